@@ -1,0 +1,54 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Chances that a normally distributed error stays within a limit. */
+#ifndef RESEAT_CHANCE_H
+#define RESEAT_CHANCE_H
+
+#include "reseat/plane.h"
+#include "reseat/status.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/*
+ * Chance that a plane normal error keeps within a distance: P(|N(mean, covariance)| <= limit).
+ *
+ *   mean_mm         in   centre (x, y); mm; finite
+ *   covariance_mm2  in   positive semidefinite; mm^2; finite; may be singular or zero
+ *   limit_mm        in   > 0; mm
+ *   chance          out  0 to 1
+ *
+ * Returns RESEAT_OK, else *chance is as it was before the call:
+ *   RESEAT_ERR_ARGUMENT    chance is NULL
+ *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite
+ *   RESEAT_ERR_RANGE       limit not above 0, or the matrix is no covariance
+ *
+ * Method    the disc is whitened to an ellipse and its boundary gone round in polar coordinates
+ *           about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2)) d alpha, by the
+ *           trapezoid rule with the nodes doubled until it settles; handbook section 6. A matrix
+ *           that is singular to working precision is a one-dimensional chance.
+ * Accuracy  1e-12 absolute for any covariance. Held by tests/unit/chance_test.c.
+ * Threads   no shared state.      Memory  allocates nothing.
+ */
+RESEAT_API reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2,
+                                            double limit_mm, double *chance);
+
+/*
+ * Chance that a normal error in one direction keeps within a limit: P(|N(mean, sd^2)| <= limit).
+ *
+ *   mean_mm   in   mm; finite
+ *   sd_mm     in   standard deviation; mm; >= 0; at 0 the chance is 1 or 0, the limit itself is in
+ *   limit_mm  in   >= 0; mm
+ *   chance    out  0 to 1
+ *
+ * Returns and accuracy as reseat_chance_disc; small chances keep their relative accuracy.
+ */
+RESEAT_API reseat_status reseat_chance_line(double mean_mm, double sd_mm, double limit_mm,
+                                            double *chance);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

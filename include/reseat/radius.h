@@ -1,0 +1,78 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Effective radius by approach direction (lobing), and what a turn of the probe does to it.
+ * Directions are those of machine motion at the touch, never the side of the feature.
+ */
+#ifndef RESEAT_RADIUS_H
+#define RESEAT_RADIUS_H
+
+#include <stddef.h>
+#include "reseat/status.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define RESEAT_RADIUS_ORDER_MAX 12      /* highest harmonic of the series */
+#define RESEAT_RADIUS_LOBES_SHOWN 12    /* distinct directions that put lobes on record */
+
+/*
+ * r(phi) = mean + sum over k = 2 ... order of (cosine[k] cos k phi + sine[k] sin k phi).
+ * Order 1 cannot be told from the offset, and is left out of the curve.
+ */
+typedef struct reseat_radius_curve {
+    double mean_mm;
+    double cosine_mm[RESEAT_RADIUS_ORDER_MAX + 1]; /* [0] and [1] are 0, as are those above order */
+    double sine_mm[RESEAT_RADIUS_ORDER_MAX + 1];
+    double residual_mm;  /* root mean square of radius less curve over the distinct directions */
+    size_t order;        /* 0, or up to RESEAT_RADIUS_ORDER_MAX */
+    size_t directions;   /* distinct directions (more than 1 degree apart) */
+} reseat_radius_curve;
+
+/*
+ * Fits the curve to radii by direction.
+ *
+ *   dirs_deg, radii_mm  in   count of each; degrees, any finite value; mm, finite; any order
+ *   count               in   1 to RESEAT_RADIUS_COUNT_MAX
+ *   curve               out  least-squares series of order min(12, (N - 1) / 2), lowered while
+ *                            the system is singular, N the count of distinct directions;
+ *                            directions within 1 degree are one and their radii averaged
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *curve as it was.
+ *
+ * Method    Householder QR of the series with its order 1, which is then dropped; handbook 4.
+ * Threads   no shared state.      Memory  allocates nothing (fixed work space on the stack).
+ */
+RESEAT_API reseat_status reseat_radius_fit(const double *dirs_deg, const double *radii_mm,
+                                           size_t count, reseat_radius_curve *curve);
+#define RESEAT_RADIUS_COUNT_MAX 1024
+
+/* r(dir), mm. Takes any finite direction; curve must not be NULL. */
+RESEAT_API double reseat_radius_at(const reseat_radius_curve *curve, double dir_deg);
+
+/* rho = r(dir) - r(dir - turn): how wrongly a turned probe touches along dir; exactly 0 at 0. */
+RESEAT_API double reseat_radius_change(const reseat_radius_curve *curve, double dir_deg,
+                                       double turn_deg);
+
+/*
+ * Amplitude and phase of a harmonic, A cos k(phi - phase).
+ *   k             in   2 to RESEAT_RADIUS_ORDER_MAX
+ *   amplitude_mm  out  >= 0; 0 above the curve's order
+ *   phase_deg     out  [0, 360 / k)
+ * Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_RANGE.
+ */
+RESEAT_API reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
+                                                double *amplitude_mm, double *phase_deg);
+
+/*
+ * Largest radius change that a turn can make where lobes are not on record:
+ * lobing * sin(min(1.5 |turn|, 90 degrees)). lobing_mm >= 0, turn any finite angle.
+ */
+RESEAT_API double reseat_radius_hidden_change(double lobing_mm, double turn_deg);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,23 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * All of reseat. Lengths are mm and angles degrees unless a name says otherwise; the headers are
+ * listed from the ground up, each using only those above it.
+ */
+#ifndef RESEAT_RESEAT_H
+#define RESEAT_RESEAT_H
+
+#include "reseat/status.h"
+#include "reseat/number.h"
+#include "reseat/text.h"
+#include "reseat/time.h"
+#include "reseat/plane.h"
+#include "reseat/units.h"
+#include "reseat/chance.h"
+#include "reseat/seat.h"
+#include "reseat/radius.h"
+#include "reseat/estimate.h"
+#include "reseat/verdict.h"
+
+#endif
