@@ -14,6 +14,7 @@
 #include "reseat/time.h"
 #include "reseat/plane.h"
 #include "reseat/units.h"
+#include "reseat/statistics.h"
 #include "reseat/chance.h"
 #include "reseat/seat.h"
 #include "reseat/radius.h"
