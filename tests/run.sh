@@ -67,6 +67,7 @@ need $build_packages python3 || exit 1
 need libcmocka-dev locales
 
 export CC=gcc
+runner demo samples sh tests/samples/demo.sh
 build gcc build-test && suites gcc build-test --no-suite montecarlo
 for suite in unit cli samples abi locale faults fuzz; do
     grep -q "^gcc $suite:" "$tally" || left_out $suite "not built here, for want of its packages"

@@ -1,0 +1,81 @@
+#!/bin/sh
+# SPDX-FileCopyrightText: 2026 the reseat contributors
+# SPDX-License-Identifier: MIT
+
+# What holds for the sources as text. A check passes when its search finds nothing.
+
+set -u
+unset CDPATH
+cd "$(dirname "$0")/../.." || exit 1
+. tests/tap.sh
+. tests/abi/names.sh
+
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+
+# Under version control what is or would be tracked, else what is there.
+if [ "$(git rev-parse --show-toplevel 2>/dev/null)" = "$(pwd -P)" ]; then
+    git ls-files -z --cached --others --exclude-standard | tr '\0' '\n' >"$work/listed"
+    versioned=yes
+else
+    find . -type f ! -path './build*' ! -path './.git/*' | sed 's|^\./||' >"$work/listed"
+    versioned=no
+fi
+while IFS= read -r file; do
+    [ ! -f "$file" ] || printf '%s\n' "$file"
+done <"$work/listed" >"$work/files"
+
+# files PATTERN: those whose path matches; search PATTERN OPTION...: grep in them.
+files() {
+    grep -E "$1" "$work/files"
+}
+search() {
+    pattern=$1
+    shift
+    files "$pattern" | tr '\n' '\0' | LC_ALL=C.UTF-8 xargs -0 -r grep "$@" /dev/null
+}
+code='\.[ch]$'
+ours='\.([ch]|sh|py|js|1)$|meson\.build$|^\.ci/run$'
+
+nothing_from() { ! "$@" | grep .; }
+
+without_licence() {
+    search "$ours" -L 'SPDX-License-Identifier: MIT' | grep -v '^/dev/null$'
+    search "$ours" -L 'SPDX-FileCopyrightText: 2026 the reseat contributors' | grep -v '^/dev/null$'
+}
+long_files() {
+    files "^(lib|cli|include|samples)/.*$code" | while IFS= read -r file; do
+        [ "$(wc -l <"$file")" -le 400 ] || printf '%s\n' "$file"
+    done
+}
+strangers() {
+    cut -d/ -f1 "$work/files" | sort -u |
+        grep -vxE 'README\.md|DEVELOPERS\.md|LICENSE|meson\.build|lib|cli|include|tests|samples|\..*'
+}
+hidden() { git ls-files --others --ignored --exclude-standard -- lib cli include tests samples; }
+cjson_outside() { search "^(lib|cli|include|samples)/.*$code" -il cjson | grep -vx lib/json.c; }
+not_in_table() {
+    for name in $(public_names); do
+        grep -q "^| *\`*$name\`* *|" DEVELOPERS.md || echo "$name"
+    done
+}
+
+check 'every source has its two SPDX lines' nothing_from without_licence
+check 'no tab in a source' nothing_from search "$ours" -n "$(printf '\t')"
+check 'no blank ends a line of a source' nothing_from search "$ours" -n ' $'
+check 'no line of C over 100 columns' nothing_from search "$code" -nE '.{101}'
+check 'no file of C over 400 lines' nothing_from long_files
+check 'nothing at the top but the layout' nothing_from strangers
+check 'cJSON is named in lib/json.c alone' nothing_from cjson_outside
+check 'nothing in the library prints' nothing_from search '^lib/' -nwE '(v?f?printf|puts|putchar|perror) *\('
+if [ $versioned = yes ]; then
+    check 'no file beside the sources is ignored' nothing_from hidden
+else
+    skip 'no file beside the sources is ignored' 'not under version control'
+fi
+if grep -q '^| *function' DEVELOPERS.md 2>/dev/null; then
+    check 'every public function is in the table of DEVELOPERS.md' nothing_from not_in_table
+else
+    skip 'every public function is in the table of DEVELOPERS.md' 'no table there'
+fi
+finish

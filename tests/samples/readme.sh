@@ -1,0 +1,54 @@
+#!/bin/sh
+# SPDX-FileCopyrightText: 2026 the reseat contributors
+# SPDX-License-Identifier: MIT
+
+# Runs README.md: in each fenced block that begins `$ reseat`, a line after `$ ` is a command (a
+# backslash at its end goes on with the next line), and the lines up to the next `$ ` are what it
+# prints, errors included. All run in turn in one new folder that holds a copy of samples/, as the
+# top of a checkout does, with $RESEAT_TEST_PROGRAM on the PATH.
+
+set -u
+unset CDPATH
+cd "$(dirname "$0")/../.." || exit 1
+. tests/tap.sh
+readme=$PWD/README.md
+if [ ! -e "$readme" ]; then
+    skip README.md 'there is none'
+    finish
+    exit
+fi
+
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+mkdir "$work/here" && cp -R samples "$work/here/" || exit 1
+
+# Writes N.cmd and N.out for the command that begins on line N of the README.
+awk -v folder="$work" '
+    /^ *```/ { inside = !inside; first = inside; running = goes_on = 0; next }
+    !inside { next }
+    first { running = /^ *\$ reseat/; indent = match($0, /[^ ]/) - 1; first = 0 }
+    !running { next }
+    { line = substr($0, indent + 1) }
+    !goes_on && line ~ /^\$ / {
+        command = sprintf("%s/%05d.cmd", folder, NR)
+        output = sprintf("%s/%05d.out", folder, NR)
+        printf "" >output
+        line = substr(line, 3)
+        goes_on = 1
+    }
+    goes_on { print line >command; goes_on = line ~ /\\$/; next }
+    { print line >output }
+' "$readme"
+
+run() {
+    ( cd "$work/here" && env -i PATH="$(dirname "$RESEAT_TEST_PROGRAM"):$PATH" HOME="$work/here" \
+        TZ=UTC LC_ALL=C timeout 60 sh "$work/$1.cmd" ) >"$work/actual" 2>&1 </dev/null
+    diff -u "$work/$1.out" "$work/actual"
+}
+
+for command in "$work"/*.cmd; do
+    [ -e "$command" ] || break
+    line=$(basename "$command" .cmd)
+    check "README.md:$line $(head -n 1 "$command")" run "$line"
+done
+finish
