@@ -53,6 +53,8 @@ static void sincos_of_octant(double deg, double *sine, double *cosine)
     *cosine = c - s * rest;
     if (fabs(deg) >= 30.0 && fabs(deg) <= 30.0)
         *sine = copysign(0.5, deg);
+    if (fabs(deg) >= 45.0)
+        *sine = copysign(*cosine, deg);
 }
 
 void reseat_plane_sincos(double deg, double *sine, double *cosine)

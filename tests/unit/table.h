@@ -1,0 +1,56 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Reads reference vectors: CSV of numbers under one header line. */
+#ifndef RESEAT_TESTS_TABLE_H
+#define RESEAT_TESTS_TABLE_H
+
+#include <stdio.h>
+#include <stdlib.h>
+#include "check.h"
+
+#define TABLE_ROWS_MAX 256
+#define TABLE_COLUMNS_MAX 24
+
+typedef struct table {
+    size_t rows;
+    size_t columns;
+    double at[TABLE_ROWS_MAX][TABLE_COLUMNS_MAX];
+} table;
+
+static inline size_t table_read_row(const char *line, double *row)
+{
+    size_t columns = 0;
+    char *end = NULL;
+    while (columns < TABLE_COLUMNS_MAX) {
+        row[columns++] = strtod(line, &end);
+        assert_true(end != line);
+        if (*end != ',')
+            break;
+        line = end + 1;
+    }
+    assert_true(*end == '\n' || *end == '\r');
+    return columns;
+}
+
+/* The file tests/data/NAME; every row must have `columns` numbers. Fails the test otherwise. */
+static inline void table_read(const char *name, size_t columns, table *result)
+{
+    char path[1024], line[4096];
+    const char *folder = getenv("RESEAT_TEST_DATA");
+    assert_non_null(folder);
+    assert_true(snprintf(path, sizeof path, "%s/%s", folder, name) < (int)sizeof path);
+    FILE *file = fopen(path, "r");
+    assert_non_null(file);
+    assert_non_null(fgets(line, sizeof line, file));
+    result->rows = 0;
+    result->columns = columns;
+    while (fgets(line, sizeof line, file) != NULL) {
+        assert_true(result->rows < TABLE_ROWS_MAX);
+        assert_int_equal(table_read_row(line, result->at[result->rows++]), columns);
+    }
+    assert_int_equal(fclose(file), 0);
+    assert_true(result->rows > 0);
+}
+
+#endif
