@@ -2,3 +2,136 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "reseat/radius.h"
+#include <math.h>
+#include <stdbool.h>
+#include "directions.h"
+#include "reseat/plane.h"
+#include "triangle.h"
+
+/*
+ * A harmonic of which less than this share stands apart from those below it is not determined:
+ * radii come with some six good digits, and beyond that it would be all noise.
+ */
+static const double independent_share = 1e-6;
+
+/* One equation: 1, cos phi, sin phi, cos 2 phi, ... for a radius less the first one. */
+static void equation(direction d, double first_mm, size_t order, triangle_column *block, size_t row)
+{
+    block[0][row] = 1;
+    for (size_t k = 1; k <= order; k++)
+        reseat_plane_sincos((double)k * d.dir_deg, &block[2 * k][row], &block[2 * k - 1][row]);
+    block[2 * order + 1][row] = d.radius_mm - first_mm;
+}
+
+static void series(const direction *list, size_t count, size_t order, triangle *t)
+{
+    triangle_column block[TRIANGLE_UNKNOWNS + 1];
+    triangle_start(t, 2 * order + 1);
+    for (size_t done = 0; done < count;) {
+        size_t rows = 0;
+        for (; rows < TRIANGLE_ROWS && done < count; rows++, done++)
+            equation(list[done], list[0].radius_mm, order, block, rows);
+        triangle_fold(t, block, rows);
+    }
+}
+
+static reseat_radius_curve curve_of(const direction *list, size_t count)
+{
+    const size_t most = (count - 1) / 2;
+    triangle t;
+    series(list, count, most < RESEAT_RADIUS_ORDER_MAX ? most : RESEAT_RADIUS_ORDER_MAX, &t);
+    const size_t rank = triangle_rank(&t, independent_share);
+    reseat_radius_curve curve = {.order = (rank - 1) / 2, .directions = count};
+    const size_t used = 2 * curve.order + 1;
+    double x[TRIANGLE_UNKNOWNS];
+    triangle_solve(&t, used, x);
+    curve.mean_mm = list[0].radius_mm + x[0];
+    for (size_t k = 2; k <= curve.order; k++) {
+        curve.cosine_mm[k] = x[2 * k - 1];
+        curve.sine_mm[k] = x[2 * k];
+    }
+    curve.residual_mm = sqrt(triangle_residual2(&t, used) / (double)count);
+    return curve;
+}
+
+/* The series went through sums and squares: it is finite if these are. */
+static bool is_finite(const reseat_radius_curve *curve)
+{
+    double sum = fabs(curve->mean_mm) + curve->residual_mm;
+    for (size_t k = 2; k <= curve->order; k++)
+        sum += fabs(curve->cosine_mm[k]) + fabs(curve->sine_mm[k]);
+    return isfinite(sum);
+}
+
+reseat_status reseat_radius_fit(const double *dirs_deg, const double *radii_mm, size_t count,
+                                reseat_radius_curve *curve)
+{
+    if (dirs_deg == NULL || radii_mm == NULL || curve == NULL)
+        return RESEAT_ERR_ARGUMENT;
+    if (count < 1 || count > RESEAT_RADIUS_COUNT_MAX)
+        return RESEAT_ERR_RANGE;
+    direction list[RESEAT_RADIUS_COUNT_MAX];
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(dirs_deg[i]) || !isfinite(radii_mm[i]))
+            return RESEAT_ERR_NOT_FINITE;
+        list[i] = (direction){dirs_deg[i], radii_mm[i]};
+    }
+    const reseat_radius_curve fitted = curve_of(list, directions_merge(list, count));
+    if (!is_finite(&fitted))
+        return RESEAT_ERR_NOT_FINITE;
+    *curve = fitted;
+    return RESEAT_OK;
+}
+
+double reseat_radius_at(const reseat_radius_curve *curve, double dir_deg)
+{
+    const double phi_deg = reseat_plane_turn(dir_deg);
+    double sum_mm = 0;
+    for (size_t k = curve->order; k >= 2; k--) {
+        double sine, cosine;
+        reseat_plane_sincos((double)k * phi_deg, &sine, &cosine);
+        sum_mm += curve->cosine_mm[k] * cosine + curve->sine_mm[k] * sine;
+    }
+    return curve->mean_mm + sum_mm;
+}
+
+/*
+ * cos k phi - cos k(phi - turn) = -2 sin(k turn/2) sin k(phi - turn/2), and the like for the sine:
+ * no cancellation at small turns, and whole periods give 0 because sin(k turn/2) does.
+ */
+double reseat_radius_change(const reseat_radius_curve *curve, double dir_deg, double turn_deg)
+{
+    const double half_deg = reseat_plane_turn(turn_deg) / 2;
+    const double middle_deg = reseat_plane_turn(dir_deg) - half_deg;
+    double change_mm = 0;
+    for (size_t k = curve->order; k >= 2; k--) {
+        double across, half_cosine, sine, cosine;
+        reseat_plane_sincos((double)k * half_deg, &across, &half_cosine);
+        reseat_plane_sincos((double)k * middle_deg, &sine, &cosine);
+        change_mm += 2 * across * (curve->sine_mm[k] * cosine - curve->cosine_mm[k] * sine);
+    }
+    return change_mm;
+}
+
+reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
+                                     double *amplitude_mm, double *phase_deg)
+{
+    if (curve == NULL || amplitude_mm == NULL || phase_deg == NULL)
+        return RESEAT_ERR_ARGUMENT;
+    if (k < 2 || k > RESEAT_RADIUS_ORDER_MAX)
+        return RESEAT_ERR_RANGE;
+    const reseat_xy vector = {curve->cosine_mm[k], curve->sine_mm[k]};
+    if (!isfinite(reseat_plane_length(vector)))
+        return RESEAT_ERR_NOT_FINITE;
+    const double phase = reseat_plane_seat(reseat_plane_bearing(vector)) / (double)k;
+    *amplitude_mm = reseat_plane_length(vector);
+    *phase_deg = phase < 360.0 / (double)k ? phase : 0; /* just below 360 may round up to it */
+    return RESEAT_OK;
+}
+
+double reseat_radius_hidden_change(double lobing_mm, double turn_deg)
+{
+    double sine, cosine;
+    reseat_plane_sincos(fmin(1.5 * fabs(reseat_plane_turn(turn_deg)), 90), &sine, &cosine);
+    return lobing_mm * sine;
+}

@@ -1,0 +1,375 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "reseat/radius.h"
+
+static const double pi = 3.14159265358979323846;
+
+/* 2.95 mm with two, three and five lobes; evenly spaced directions from `start_deg`. */
+static double planted(double dir_deg)
+{
+    const double phi = dir_deg * pi / 180;
+    return 2.95 + 0.0007 * cos(2 * phi - 0.4) + 0.0015 * cos(3 * phi - 1.1) +
+           0.0003 * cos(5 * phi - 5.0);
+}
+
+static size_t fill(double *dirs_deg, double *radii_mm, size_t count, double start_deg)
+{
+    for (size_t i = 0; i < count; i++) {
+        dirs_deg[i] = start_deg + 360.0 * (double)i / (double)count;
+        radii_mm[i] = planted(dirs_deg[i]);
+    }
+    return count;
+}
+
+static reseat_radius_curve fitted(size_t count)
+{
+    double dirs_deg[64], radii_mm[64];
+    reseat_radius_curve curve;
+    fill(dirs_deg, radii_mm, count, 7);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, count, &curve), RESEAT_OK);
+    return curve;
+}
+
+static void recovers_planted_lobes(void **state)
+{
+    (void)state;
+    const size_t counts[] = {11, 12, 25, 36, 64};
+    for (size_t i = 0; i < 5; i++) {
+        const reseat_radius_curve curve = fitted(counts[i]);
+        double amplitude_mm, phase_deg;
+        assert_near(curve.mean_mm, 2.95, 3e-14);
+        assert_status(reseat_radius_harmonic(&curve, 3, &amplitude_mm, &phase_deg), RESEAT_OK);
+        assert_near(amplitude_mm, 0.0015, 3e-14);
+        assert_near(phase_deg, 1.1 / 3 * 180 / pi, 1e-9);
+        assert_status(reseat_radius_harmonic(&curve, 5, &amplitude_mm, &phase_deg), RESEAT_OK);
+        assert_near(amplitude_mm, 0.0003, 3e-14);
+        assert_near(phase_deg, 180 / pi, 1e-8);
+        assert_status(reseat_radius_harmonic(&curve, 4, &amplitude_mm, &phase_deg), RESEAT_OK);
+        assert_near(amplitude_mm, 0, 3e-14);
+        assert_near(curve.residual_mm, 0, 3e-14);
+        for (double dir_deg = -400; dir_deg < 800; dir_deg += 37)
+            assert_near(reseat_radius_at(&curve, dir_deg), planted(dir_deg), 3e-14);
+    }
+}
+
+static void order_follows_the_distinct_directions(void **state)
+{
+    (void)state;
+    const size_t counts[] = {1, 2, 3, 4, 5, 6, 7, 12, 24, 25, 26, 64};
+    const size_t orders[] = {0, 0, 1, 1, 2, 2, 3, 5, 11, 12, 12, 12};
+    for (size_t i = 0; i < 12; i++) {
+        assert_int_equal(fitted(counts[i]).order, orders[i]);
+        assert_int_equal(fitted(counts[i]).directions, counts[i]);
+    }
+}
+
+/* Case 1 of the reference vectors of features: twelve directions, turned by 90 degrees. */
+static void changes_a_surface_slot_and_corner_as_the_reference_does(void **state)
+{
+    (void)state;
+    const double radii_mm[12] = {2.99081581109, 2.99202167747, 2.98954381557, 2.9883621381,
+                                 2.99069037333, 2.99112823524, 2.98905581109, 2.98863757586,
+                                 2.99171381557, 2.99176623971, 2.98866037333, 2.98764413362};
+    double dirs_deg[12];
+    for (size_t i = 0; i < 12; i++)
+        dirs_deg[i] = 30.0 * (double)i;
+    reseat_radius_curve curve;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 12, &curve), RESEAT_OK);
+
+    /* offset (-0.0236, 0.0122): a quarter turn puts positions wrong by (-0.0114, 0.0358) */
+    const double surface_90 = 0.033443767173748520585, slot_width = 0.00056342229;
+    const double slot_centre = 0.033162056028748520585;
+    const double corner_x = -0.014648378363170645137, corner_y = surface_90;
+    const double up = reseat_radius_change(&curve, 90, 90);
+    const double down = reseat_radius_change(&curve, 270, 90);
+    const double slant = reseat_radius_change(&curve, 150, 90);
+    assert_near(0.0358 + up, surface_90, 1e-15);
+    assert_near(up + down, slot_width, 1e-15);
+    assert_near(0.0358 + (up - down) / 2, slot_centre, 1e-15);
+    assert_near(0.0114 * sqrt(0.75) + 0.0358 / 2 + slant,
+                -corner_x * sqrt(0.75) + corner_y / 2, 1e-15);
+}
+
+static void four_directions_show_no_lobes(void **state)
+{
+    (void)state;
+    const double dirs_deg[4] = {0, 90, 180, 270};
+    const double radii_mm[4] = {2.99080581109, 2.9884221381, 2.98888581109, 2.99174623971};
+    reseat_radius_curve curve;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 4, &curve), RESEAT_OK);
+    assert_same_bits(reseat_radius_change(&curve, 180, -10), 0.0);
+    assert_near(curve.mean_mm, 11.95985999999 / 4, 1e-14);
+}
+
+static void touches_within_a_degree_are_one_direction(void **state)
+{
+    (void)state;
+    const double dirs_deg[6] = {359.6, 0.2, 0.4, 120, 240, -0.4};
+    const double radii_mm[6] = {3.001, 3.002, 3.003, 3.010, 3.020, 3.004};
+    reseat_radius_curve curve;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 6, &curve), RESEAT_OK);
+    assert_int_equal(curve.directions, 3);
+    /* mean of 3.0025, 3.010 and 3.020; the first stands at -0.05 degrees, which tilts order 1 */
+    assert_near(curve.mean_mm, (3.0025 + 3.010 + 3.020) / 3, 5e-5);
+    const double exact_deg[3] = {-0.05, 120, 240}, exact_mm[3] = {3.0025, 3.010, 3.020};
+    reseat_radius_curve expected;
+    assert_status(reseat_radius_fit(exact_deg, exact_mm, 3, &expected), RESEAT_OK);
+    assert_near(curve.mean_mm, expected.mean_mm, 1e-14);
+}
+
+static void one_degree_is_within_and_more_is_not(void **state)
+{
+    (void)state;
+    const double radii_mm[2] = {3.0, 3.1};
+    const double pairs[6][2] = {{10, 11}, {359.5, 0.5}, {9.1, 10.1}, {10, 11.001}, {359, 0.001},
+                                {-0.6, 0.5}};
+    for (size_t i = 0; i < 6; i++) {
+        reseat_radius_curve curve;
+        assert_status(reseat_radius_fit(pairs[i], radii_mm, 2, &curve), RESEAT_OK);
+        assert_int_equal(curve.directions, i < 3 ? 1 : 2);
+        assert_near(curve.mean_mm, 3.05, 1e-14);
+    }
+}
+
+static void close_touches_all_round_do_not_chain_into_one(void **state)
+{
+    (void)state;
+    double dirs_deg[1000], radii_mm[1000];
+    reseat_radius_curve curve;
+    fill(dirs_deg, radii_mm, 1000, 0);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 1000, &curve), RESEAT_OK);
+    assert_in_range(curve.directions, 180, 360);
+    for (double dir_deg = 0; dir_deg < 360; dir_deg += 7)
+        assert_near(reseat_radius_at(&curve, dir_deg), planted(dir_deg), 1e-6);
+}
+
+static void order_of_the_touches_changes_no_bit(void **state)
+{
+    (void)state;
+    double dirs_deg[40], radii_mm[40], shuffled_deg[40], shuffled_mm[40];
+    for (size_t i = 0; i < 40; i++) {
+        dirs_deg[i] = 30.0 * (double)(i % 12) + 0.01 * (double)(i % 7);
+        radii_mm[i] = planted(dirs_deg[i]) + 1e-4 * sin(3.0 * (double)i);
+    }
+    for (size_t i = 0; i < 40; i++) {
+        shuffled_deg[i] = dirs_deg[(i * 17 + 5) % 40];
+        shuffled_mm[i] = radii_mm[(i * 17 + 5) % 40];
+    }
+    reseat_radius_curve one, other;
+    memset(&one, 0, sizeof one);
+    memset(&other, 0, sizeof other);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 40, &one), RESEAT_OK);
+    assert_status(reseat_radius_fit(shuffled_deg, shuffled_mm, 40, &other), RESEAT_OK);
+    assert_memory_equal(&one, &other, sizeof one);
+}
+
+static void turning_the_directions_turns_the_curve(void **state)
+{
+    (void)state;
+    double dirs_deg[17], radii_mm[17];
+    reseat_radius_curve curve, turned;
+    fill(dirs_deg, radii_mm, 17, 3);
+    for (size_t i = 0; i < 17; i++)
+        radii_mm[i] += 1e-4 * sin(5.0 * (double)i);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 17, &curve), RESEAT_OK);
+    for (size_t i = 0; i < 17; i++)
+        dirs_deg[i] += 77;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 17, &turned), RESEAT_OK);
+    assert_near(turned.residual_mm, curve.residual_mm, 1e-14);
+    for (double dir_deg = 0; dir_deg < 360; dir_deg += 11)
+        assert_near(reseat_radius_at(&turned, dir_deg + 77), reseat_radius_at(&curve, dir_deg),
+                    1e-13);
+}
+
+static void residual_leaves_order_one_to_the_offset(void **state)
+{
+    (void)state;
+    double dirs_deg[36], radii_mm[36];
+    reseat_radius_curve curve;
+    for (size_t i = 0; i < 36; i++) {
+        dirs_deg[i] = 10.0 * (double)i;
+        const double phi = dirs_deg[i] * pi / 180;
+        radii_mm[i] = 3 + 0.02 * cos(phi - 0.3) + 1e-4 * cos(15 * phi);
+    }
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 36, &curve), RESEAT_OK);
+    assert_near(curve.residual_mm, 1e-4 / sqrt(2), 1e-14);
+    assert_near(reseat_radius_at(&curve, 20), 3, 1e-13);
+}
+
+static void lowers_the_order_while_directions_crowd(void **state)
+{
+    (void)state;
+    double dirs_deg[9], radii_mm[9];
+    reseat_radius_curve curve;
+    for (size_t i = 0; i < 9; i++) {
+        dirs_deg[i] = 1.5 * (double)i;
+        radii_mm[i] = 3 + 1e-5 * (double)(i % 3);
+    }
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 9, &curve), RESEAT_OK);
+    assert_int_equal(curve.directions, 9);
+    assert_in_range(curve.order, 1, 3);
+    for (size_t k = curve.order + 1; k <= RESEAT_RADIUS_ORDER_MAX; k++) {
+        assert_same_bits(curve.cosine_mm[k], 0.0);
+        assert_same_bits(curve.sine_mm[k], 0.0);
+    }
+}
+
+static void no_turn_changes_nothing(void **state)
+{
+    (void)state;
+    const reseat_radius_curve curve = fitted(36);
+    const double turns_deg[] = {0, 360, -360, 720};
+    for (size_t i = 0; i < 4; i++)
+        for (double dir_deg = 0; dir_deg < 360; dir_deg += 13)
+            assert_near(reseat_radius_change(&curve, dir_deg, turns_deg[i]), 0, 0);
+}
+
+static void a_whole_period_changes_nothing(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
+    curve.cosine_mm[3] = 0.0015;
+    curve.sine_mm[3] = -0.0004;
+    for (double dir_deg = 0; dir_deg < 360; dir_deg += 13) {
+        assert_near(reseat_radius_change(&curve, dir_deg, 120), 0, 1e-18);
+        assert_near(reseat_radius_change(&curve, dir_deg, -120), 0, 1e-18);
+        assert_near(reseat_radius_change(&curve, dir_deg, 240), 0, 1e-18);
+    }
+}
+
+static void half_a_turn_flips_the_odd_orders_alone(void **state)
+{
+    (void)state;
+    reseat_radius_curve odd = {.mean_mm = 3, .order = 4};
+    odd.cosine_mm[3] = 0.0015;
+    odd.sine_mm[3] = -0.0004;
+    reseat_radius_curve both = odd;
+    both.cosine_mm[2] = 0.0009;
+    both.sine_mm[4] = 0.0002;
+    for (double dir_deg = 0; dir_deg < 360; dir_deg += 13) {
+        const double lobe = reseat_radius_at(&odd, dir_deg) - 3;
+        assert_near(reseat_radius_change(&odd, dir_deg, 180), 2 * lobe, 1e-15);
+        assert_near(reseat_radius_change(&both, dir_deg, 180), 2 * lobe, 1e-15);
+    }
+}
+
+static void change_is_the_difference_of_two_radii(void **state)
+{
+    (void)state;
+    const reseat_radius_curve curve = fitted(36);
+    for (double turn_deg = -500; turn_deg < 500; turn_deg += 17.3)
+        for (double dir_deg = 0; dir_deg < 360; dir_deg += 13)
+            assert_near(reseat_radius_change(&curve, dir_deg, turn_deg),
+                        planted(dir_deg) - planted(dir_deg - turn_deg), 5e-14);
+}
+
+static void small_turns_keep_their_accuracy(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
+    curve.cosine_mm[3] = 0.0015;
+    /* d/dphi of 0.0015 cos 3 phi at 30 degrees is -0.0045 */
+    const double turn_deg = 1e-9;
+    assert_near(reseat_radius_change(&curve, 30, turn_deg), -0.0045 * turn_deg * pi / 180,
+                1e-12 * 0.0045 * turn_deg * pi / 180);
+}
+
+static void phase_lies_within_one_period(void **state)
+{
+    (void)state;
+    const double tiny[] = {-1e-300, -1e-18, 0.0, 1e-18};
+    for (size_t k = 2; k <= RESEAT_RADIUS_ORDER_MAX; k++) {
+        for (size_t i = 0; i < 4; i++) {
+            reseat_radius_curve curve = {.mean_mm = 3, .order = k};
+            curve.cosine_mm[k] = 0.001;
+            curve.sine_mm[k] = tiny[i];
+            double amplitude_mm, phase_deg;
+            assert_status(reseat_radius_harmonic(&curve, k, &amplitude_mm, &phase_deg), RESEAT_OK);
+            assert_true(phase_deg >= 0 && phase_deg < 360.0 / (double)k);
+            assert_near(amplitude_mm, 0.001, 1e-18);
+        }
+    }
+}
+
+static void hidden_change_grows_up_to_sixty_degrees(void **state)
+{
+    (void)state;
+    assert_same_bits(reseat_radius_hidden_change(0.003, 0), 0.0);
+    assert_same_bits(reseat_radius_hidden_change(0.003, 20), 0.0015);
+    assert_same_bits(reseat_radius_hidden_change(0.003, -20), 0.0015);
+    assert_same_bits(reseat_radius_hidden_change(0.003, 340), 0.0015);
+    assert_same_bits(reseat_radius_hidden_change(0.003, 60), 0.003);
+    assert_same_bits(reseat_radius_hidden_change(0.003, 180), 0.003);
+    assert_same_bits(reseat_radius_hidden_change(0.003, -100), 0.003);
+    assert_near(reseat_radius_hidden_change(0.003, 30), 0.003 * sqrt(0.5), 1e-18);
+}
+
+static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
+{
+    (void)state;
+    double dirs_deg[3] = {0, 120, 240}, radii_mm[3] = {3, 3, 3};
+    reseat_radius_curve curve, before;
+    memset(&curve, 0x5a, sizeof curve);
+    before = curve;
+    assert_status(reseat_radius_fit(NULL, radii_mm, 3, &curve), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_fit(dirs_deg, NULL, 3, &curve), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 3, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 0, &curve), RESEAT_ERR_RANGE);
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, RESEAT_RADIUS_COUNT_MAX + 1, &curve),
+                  RESEAT_ERR_RANGE);
+    dirs_deg[1] = (double)NAN;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 3, &curve), RESEAT_ERR_NOT_FINITE);
+    dirs_deg[1] = 120;
+    radii_mm[2] = (double)INFINITY;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 3, &curve), RESEAT_ERR_NOT_FINITE);
+    radii_mm[2] = 1.7e308;
+    radii_mm[1] = -1.7e308;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 3, &curve), RESEAT_ERR_NOT_FINITE);
+    assert_memory_equal(&curve, &before, sizeof curve);
+}
+
+static void harmonic_refuses_what_it_does_not_have(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 2};
+    double amplitude_mm = 1, phase_deg = 2;
+    assert_status(reseat_radius_harmonic(NULL, 2, &amplitude_mm, &phase_deg), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_harmonic(&curve, 2, NULL, &phase_deg), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_harmonic(&curve, 2, &amplitude_mm, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_harmonic(&curve, 1, &amplitude_mm, &phase_deg), RESEAT_ERR_RANGE);
+    assert_status(reseat_radius_harmonic(&curve, 13, &amplitude_mm, &phase_deg), RESEAT_ERR_RANGE);
+    curve.sine_mm[2] = (double)NAN;
+    assert_status(reseat_radius_harmonic(&curve, 2, &amplitude_mm, &phase_deg),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_same_bits(amplitude_mm, 1.0);
+    assert_same_bits(phase_deg, 2.0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(recovers_planted_lobes),
+        cmocka_unit_test(order_follows_the_distinct_directions),
+        cmocka_unit_test(changes_a_surface_slot_and_corner_as_the_reference_does),
+        cmocka_unit_test(four_directions_show_no_lobes),
+        cmocka_unit_test(touches_within_a_degree_are_one_direction),
+        cmocka_unit_test(one_degree_is_within_and_more_is_not),
+        cmocka_unit_test(close_touches_all_round_do_not_chain_into_one),
+        cmocka_unit_test(order_of_the_touches_changes_no_bit),
+        cmocka_unit_test(turning_the_directions_turns_the_curve),
+        cmocka_unit_test(residual_leaves_order_one_to_the_offset),
+        cmocka_unit_test(lowers_the_order_while_directions_crowd),
+        cmocka_unit_test(no_turn_changes_nothing),
+        cmocka_unit_test(a_whole_period_changes_nothing),
+        cmocka_unit_test(half_a_turn_flips_the_odd_orders_alone),
+        cmocka_unit_test(change_is_the_difference_of_two_radii),
+        cmocka_unit_test(small_turns_keep_their_accuracy),
+        cmocka_unit_test(phase_lies_within_one_period),
+        cmocka_unit_test(hidden_change_grows_up_to_sixty_degrees),
+        cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
+        cmocka_unit_test(harmonic_refuses_what_it_does_not_have),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
