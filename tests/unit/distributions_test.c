@@ -160,16 +160,16 @@ static void student_refuses_what_it_cannot_take(void **state)
     (void)state;
     double kept = 7;
     assert_status(reseat_student_quantile(0.1, 5, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_student_quantile(NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_quantile(0.1, INFINITY, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_student_quantile((double)NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_student_quantile(0.1, (double)INFINITY, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_student_quantile(0, 5, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_student_quantile(1, 5, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_student_quantile(0.1, 0.99, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_student_quantile(0.1, 1.01e6, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_student_quantile(5e-324, 1, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_student_tail(1, 5, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_student_tail(INFINITY, 5, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_tail(1, NAN, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_student_tail((double)INFINITY, 5, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_student_tail(1, (double)NAN, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_student_tail(1, 0.5, &kept), RESEAT_ERR_RANGE);
     assert_same_bits(kept, 7);
 }
@@ -211,13 +211,13 @@ static void chi_square_refuses_what_it_cannot_take(void **state)
     (void)state;
     double kept = 7;
     assert_status(reseat_chi_square_tail(1, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chi_square_tail(NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chi_square_tail((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_chi_square_tail(-1, 2, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_chi_square_tail(1, 3, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_chi_square_tail(1, 0, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_chi_square_tail(1, 100002, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_chi_square_quantile(0.05, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chi_square_quantile(NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chi_square_quantile((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_chi_square_quantile(0, 2, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_chi_square_quantile(1, 2, &kept), RESEAT_ERR_RANGE);
     assert_status(reseat_chi_square_quantile(0.05, 5, &kept), RESEAT_ERR_RANGE);
@@ -236,7 +236,7 @@ static void the_normal_tail_keeps_small_chances(void **state)
     assert_near(p, 9.81342785429637412e-198, 1e-12 * 9.81342785429637412e-198);
     p = 7;
     assert_status(reseat_normal_two_sided(1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_normal_two_sided(NAN, &p), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_normal_two_sided((double)NAN, &p), RESEAT_ERR_NOT_FINITE);
     assert_same_bits(p, 7);
 }
 
