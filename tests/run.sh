@@ -4,7 +4,8 @@
 
 # sh tests/run.sh [--all]: installs what the tests need, builds, and runs every suite, plain and
 # under the address and undefined-behaviour sanitizers. --all adds what takes long or needs large
-# packages: clang, the browser, the database, long faults, Monte Carlo, benchmarks, a trial release.
+# packages: clang, fuzzing, the browser, the database, long faults, Monte Carlo, benchmarks, a
+# trial release.
 
 set -u
 unset CDPATH
@@ -17,68 +18,139 @@ case ${1-} in
 *) echo "use: sh tests/run.sh [--all]" >&2; exit 2 ;;
 esac
 
-tally=$(mktemp) && log=$(mktemp) || exit 1
-trap 'rm -f "$tally" "$log"' EXIT
+tally=$(mktemp) && log=$(mktemp) && scratch=$(mktemp -d) || exit 1
+trap 'rm -rf "$tally" "$log" "$scratch"' EXIT
 trap 'exit 1' HUP INT TERM
+
+# What a suite held is shown and kept for the sum.
+count() {
+    echo "$1: $2 passed, $3 failed, $4 skipped" | tee -a "$tally"
+}
 
 left_out() {
     echo "left out: $1: $2"
 }
 
-# Lines `WHAT: N passed, N failed, N skipped` are shown and kept for the sum.
-count() {
-    tee -a "$tally"
+# one LABEL COMMAND...: a command that counts as one test.
+one() {
+    label=$1
+    shift
+    if quietly "$@"; then count "$label" 1 0 0; else count "$label" 0 1 0; fi
+}
+
+# runner LABEL COMMAND...: a script that reports by the Test Anything Protocol.
+runner() {
+    label=$1
+    shift
+    "$@" >"$log" 2>&1 </dev/null || grep -q '^not ok' "$log" || echo "not ok - $*" >>"$log"
+    ! grep -q '^not ok' "$log" || cat "$log"
+    skipped=$(grep -c '^ok.*# SKIP' "$log")
+    count "$label" $(($(grep -c '^ok' "$log") - skipped)) "$(grep -c '^not ok' "$log")" "$skipped"
 }
 
 # build LABEL FOLDER OPTION...: only a failure counts, as nothing is tested yet.
 build() {
     label=$1 folder=$2
     shift 2
-    set_up "$folder" -Dwerror=true "$@" &&
-        quietly meson setup --reconfigure "$folder" &&
+    set_up "$folder" -Dwerror=true "$@" && quietly meson setup --reconfigure "$folder" &&
         quietly meson compile -C "$folder" && return
-    echo "$label build: 0 passed, 1 failed, 0 skipped" | count
+    count "$label build" 0 1 0
     return 1
 }
 
-# suites LABEL FOLDER OPTION...: one run of meson test.
+# suites LABEL FOLDER OPTION...: one run of meson test; benchmarks are shown as they are.
 suites() {
     label=$1 folder=$2
     shift 2
     rm -f "$folder"/meson-logs/*log.json
-    meson test -C "$folder" --no-rebuild --print-errorlogs "$@" >"$log" 2>&1 </dev/null || cat "$log"
-    { cat "$folder"/meson-logs/*log.json | python3 tests/count.py "$label" ||
-        echo "$label meson test: 0 passed, 1 failed, 0 skipped"; } | count
+    meson test -C "$folder" --no-rebuild --print-errorlogs "$@" >"$log" 2>&1 </dev/null
+    status=$?
+    [ $status = 0 ] && [ "$label" != benchmarks ] || cat "$log"
+    if ls "$folder"/meson-logs/*log.json >/dev/null 2>&1; then
+        python3 tests/count.py "$label" "$folder"/meson-logs/*log.json | tee -a "$tally"
+    elif [ $status = 0 ]; then
+        left_out "$label" 'there are none'
+    else
+        count "$label" 0 1 0
+    fi
 }
 
-# runner LABEL SUITE COMMAND...: a suite outside meson, which reports as the Test Anything Protocol.
-runner() {
-    label=$1 suite=$2
+# A release that finds the packages of the library alone must build, without the tests' programs.
+bare_build() {
+    mkdir "$scratch/packages"
+    for package in libcjson nettle; do
+        cp "$(pkg-config --variable=pcfiledir $package)/$package.pc" "$scratch/packages/"
+    done
+    printf '[binaries]\ncmake = %s\n' "'no-cmake'" >"$scratch/native"
+    rm -rf build-bare
+    PKG_CONFIG_LIBDIR=$scratch/packages meson setup build-bare --buildtype=release -Dwerror=true \
+        --native-file "$scratch/native" &&
+        meson compile -C build-bare && [ -x build-bare/cli/reseat ] && [ ! -e build-bare/tests/unit ]
+}
+
+# What is committed, packed, unpacked elsewhere, built and tested.
+trial_release() {
+    meson dist -C build-test --no-tests --allow-dirty --formats gztar &&
+        tar -xzf build-test/meson-dist/*.tar.gz -C "$scratch" &&
+        cd "$scratch"/reseat-* && meson setup build -Dwerror=true && meson compile -C build &&
+        meson test -C build --print-errorlogs --no-suite montecarlo --no-suite locale
+}
+
+run_clang() {
+    build clang build-clang && suites clang build-clang --no-suite montecarlo
+    build 'clang sanitized' build-clang-sanitized -Db_sanitize=address,undefined -Db_lundef=false &&
+        suites 'clang sanitized' build-clang-sanitized --no-suite montecarlo --no-suite abi -t 3
+    for target in tests/fuzz/*_fuzz.c; do
+        name=$(basename "$target" _fuzz.c)
+        [ ! -e "$target" ] || one "fuzz $name" sh tests/fuzz/run.sh "$name" 10
+    done
+}
+
+# elsewhere SUITE SCRIPT PACKAGE...: a suite with a runner of its own, and what that needs.
+elsewhere() {
+    suite=$1 script=$2
     shift 2
-    "$@" >"$log" 2>&1 </dev/null
-    status=$?
-    grep -q '^not ok' "$log" || [ $status = 0 ] || echo "not ok - $* gave $status" >>"$log"
-    ! grep -q '^not ok' "$log" || cat "$log"
-    echo "$label $suite: $(grep -c '^ok' "$log") passed, $(grep -c '^not ok' "$log") failed," \
-        "0 skipped" | count
+    if [ ! -e "$script" ]; then
+        left_out "$suite" "there is no $script"
+    elif need "$@"; then
+        runner "$suite" sh "$script"
+    else
+        left_out "$suite" "missing: $(missing_of "$@")"
+    fi
 }
 
 need $build_packages python3 || exit 1
 need libcmocka-dev locales
+[ $all = no ] || need libgsl-dev
 
 export CC=gcc
-runner demo samples sh tests/samples/demo.sh
+runner 'demo samples' sh tests/samples/demo.sh
 build gcc build-test && suites gcc build-test --no-suite montecarlo
 for suite in unit cli samples abi locale faults fuzz; do
     grep -q "^gcc $suite:" "$tally" || left_out $suite "not built here, for want of its packages"
 done
 build sanitized build-test-sanitized -Db_sanitize=address,undefined &&
     suites sanitized build-test-sanitized --no-suite montecarlo --no-suite abi -t 3
+one 'bare release' bare_build
 
 if [ $all = no ]; then
-    for suite in clang browser database 'long faults' montecarlo benchmarks; do
+    for suite in clang fuzzing browser database 'long faults' montecarlo benchmarks 'trial release'
+    do
         left_out "$suite" 'only with --all'
     done
+else
+    if need clang libclang-rt-dev; then CC=clang CXX=clang++ run_clang
+    else left_out 'clang and fuzzing' "missing: $(missing_of clang libclang-rt-dev)"; fi
+    elsewhere browser tests/browser/run.sh chromium
+    elsewhere database tests/database/run.sh postgresql
+    export RESEAT_FAULTS_SECONDS=60
+    suites 'long faults' build-test --suite faults -t 20
+    if build release build-release --buildtype=release; then
+        suites montecarlo build-release --suite montecarlo -t 10
+        suites benchmarks build-release --benchmark --verbose
+    fi
+    if git rev-parse >/dev/null 2>&1; then one 'trial release' trial_release
+    else left_out 'trial release' 'not under version control'; fi
 fi
 
 awk '{ passed += $(NF - 5); failed += $(NF - 3); skipped += $(NF - 1) }
