@@ -97,7 +97,7 @@ reseat_status reseat_seat_turns(const reseat_seat *seat, double run_deg, bool ru
 double reseat_seat_list_turn(const reseat_turns *turns, unsigned k)
 {
     if (turns == NULL || turns->range || k >= turns->count)
-        return NAN;
+        return (double)NAN;
     return reseat_plane_turn(turns->first_deg + 360.0 * k / turns->count);
 }
 

@@ -11,7 +11,7 @@
 
 static double ulp(double value)
 {
-    return nextafter(fabs(value), INFINITY) - fabs(value);
+    return nextafter(fabs(value), (double)INFINITY) - fabs(value);
 }
 
 static void a_turn_lies_above_minus_180_and_up_to_180(void **state)
@@ -28,8 +28,8 @@ static void a_turn_lies_above_minus_180_and_up_to_180(void **state)
     assert_same_bits(reseat_plane_turn(nextafter(-180.0, 0.0)), nextafter(-180.0, 0.0));
     assert_same_bits(reseat_plane_turn(nextafter(180.0, 200.0)), nextafter(180.0, 200.0) - 360.0);
     assert_same_bits(reseat_plane_turn(0x1p1000), remainder(0x1p1000, 360.0));
-    assert_true(isnan(reseat_plane_turn(NAN)));
-    assert_true(isnan(reseat_plane_turn(INFINITY)));
+    assert_true(isnan(reseat_plane_turn((double)NAN)));
+    assert_true(isnan(reseat_plane_turn((double)INFINITY)));
 }
 
 static void a_seat_lies_from_0_to_below_360(void **state)
@@ -45,7 +45,7 @@ static void a_seat_lies_from_0_to_below_360(void **state)
     assert_same_bits(reseat_plane_seat(-1e-13), 360.0 - 1e-13);
     assert_true(reseat_plane_seat(-4e-14) < 360.0);
     assert_same_bits(reseat_plane_seat(1e-300), 1e-300);
-    assert_true(isnan(reseat_plane_seat(NAN)));
+    assert_true(isnan(reseat_plane_seat((double)NAN)));
 }
 
 static void whole_turns_change_no_bit_of_a_whole_degree(void **state)
@@ -73,8 +73,8 @@ static void turns_between_seats_take_the_short_way(void **state)
     assert_same_bits(reseat_plane_turn_between(0, 180), 180.0);
     assert_same_bits(reseat_plane_turn_between(180, 0), 180.0);
     assert_same_bits(reseat_plane_turn_between(33.3, 33.3), 0.0);
-    assert_true(isnan(reseat_plane_turn_between(NAN, 1)));
-    assert_true(isnan(reseat_plane_turn_between(1, INFINITY)));
+    assert_true(isnan(reseat_plane_turn_between((double)NAN, 1)));
+    assert_true(isnan(reseat_plane_turn_between(1, (double)INFINITY)));
 }
 
 /* Against long double, whose 64 bits hold the difference of two reduced angles. */
@@ -87,7 +87,7 @@ static void a_turn_between_seats_rounds_once(void **state)
     for (int i = 0; i < ROUNDS; i++) {
         const double from = random_between(&seed, -180, 180);
         const double to = random_between(&seed, -180, 180);
-        const long double exact = remainderl((long double)to - from, 360.0L);
+        const long double exact = remainderl((long double)to - (long double)from, 360.0L);
         assert_near(reseat_plane_turn_between(from, to), (double)exact, ulp((double)exact) / 2);
     }
 }
@@ -150,8 +150,8 @@ static void sines_are_within_2_ulp_of_long_double(void **state)
         reseat_plane_sincos(deg, &sine, &cosine);
         const double octant = remainder(deg, 90.0);
         const int odd = fabs(remainder(deg, 180.0)) > 45; /* sine and cosine swap */
-        const long double s = sinl(octant * rad_per_deg);
-        const long double c = cosl(octant * rad_per_deg);
+        const long double s = sinl((long double)octant * rad_per_deg);
+        const long double c = cosl((long double)octant * rad_per_deg);
         const double off_s = fabs((double)(fabsl(odd ? c : s) - fabsl((long double)sine)));
         const double off_c = fabs((double)(fabsl(odd ? s : c) - fabsl((long double)cosine)));
         worst = fmax(worst, fmax(off_s / ulp(sine), off_c / ulp(cosine)));
@@ -164,14 +164,14 @@ static void not_finite_in_is_nan_out(void **state)
 {
     (void)state;
     double sine = 0, cosine = 0;
-    reseat_plane_sincos(NAN, &sine, &cosine);
+    reseat_plane_sincos((double)NAN, &sine, &cosine);
     assert_true(isnan(sine) && isnan(cosine));
-    reseat_plane_sincos(-INFINITY, &sine, &cosine);
+    reseat_plane_sincos(-(double)INFINITY, &sine, &cosine);
     assert_true(isnan(sine) && isnan(cosine));
-    assert_true(isnan(reseat_plane_bearing((reseat_xy){NAN, 0})));
-    assert_true(isnan(reseat_plane_bearing((reseat_xy){0, NAN})));
-    assert_true(isnan(reseat_plane_rotate((reseat_xy){1, 1}, NAN).x));
-    assert_true(isnan(reseat_plane_length((reseat_xy){NAN, 1})));
+    assert_true(isnan(reseat_plane_bearing((reseat_xy){(double)NAN, 0})));
+    assert_true(isnan(reseat_plane_bearing((reseat_xy){0, (double)NAN})));
+    assert_true(isnan(reseat_plane_rotate((reseat_xy){1, 1}, (double)NAN).x));
+    assert_true(isnan(reseat_plane_length((reseat_xy){(double)NAN, 1})));
 }
 
 static void quarter_turns_of_a_vector_are_exact(void **state)
