@@ -33,6 +33,13 @@ reseat_status reseat_error_set(reseat_error *error, reseat_status status, size_t
     return status;
 }
 
+reseat_status reseat_error_read(reseat_error *error, size_t column, const char *expected,
+                                const char *text, size_t length)
+{
+    return reseat_error_set(error, RESEAT_ERR_SYNTAX, column, "%s, read %s", expected,
+                            reseat_error_echo(text, length).text);
+}
+
 reseat_status reseat_error_plain(reseat_error *error, reseat_status status)
 {
     return reseat_error_set(error, status, 0, "%s", reseat_status_text(status));

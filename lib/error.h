@@ -4,7 +4,8 @@
 /*
  * How every reader of text says what went wrong, in one line:
  *
- *     return reseat_error_set(error, RESEAT_ERR_SYNTAX, at + 1, "expected a number, read %s",
+ *     return reseat_error_read(error, at + 1, "expected a number", text, length);
+ *     return reseat_error_set(error, RESEAT_ERR_RANGE, at + 1, "expected 1 to %d, read %s", most,
  *                             reseat_error_echo(text, length).text);
  *
  * The format takes no floating conversion (%f, %g, %e): those follow the locale. Write numbers with
@@ -29,7 +30,11 @@
 reseat_status reseat_error_set(reseat_error *error, reseat_status status, size_t column,
                                const char *format, ...) RESEAT_PRINTF(4, 5);
 
-/* The same with the status's own text and no column, for what is no fault of the bytes read. */
+/* The usual one: RESEAT_ERR_SYNTAX, `expected a number, read "ten"`. */
+reseat_status reseat_error_read(reseat_error *error, size_t column, const char *expected,
+                                const char *text, size_t length);
+
+/* A status's own text and no column, for what is no fault of the bytes read. */
 reseat_status reseat_error_plain(reseat_error *error, reseat_status status);
 
 /* Foreign bytes as an error text shows them; lives until the end of the full expression. */

@@ -8,12 +8,14 @@
  */
 #include "reseat/number.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "error.h"
+#include "scaled.h"
 
 /*
  * Two neighbouring doubles and the point half-way between them have at most 767 significant
@@ -88,31 +90,44 @@ static long long read_exponent(const char *text, size_t length, size_t at)
     return negative ? -value : value;
 }
 
-static double to_double(const char *text, size_t length, const numeral *parts)
+/* Multiplies a row of digits, whose first ones are zeros with room for the carry. */
+static void multiply(char *digits, size_t count, int factor)
 {
-    char digits[DIGITS_KEPT + 16]; /* and room for a last 1, `e`, sign, power, NUL */
-    size_t count = 0;
+    int carry = 0;
+    for (size_t i = count; i-- > 0; carry /= 10) {
+        carry += (digits[i] - '0') * factor;
+        digits[i] = (char)('0' + carry % 10);
+    }
+    assert(carry == 0);
+}
+
+static double to_double(const char *text, size_t length, const numeral *parts, int factor,
+                        int shift)
+{
+    enum { LEAD = 3 };                                /* zeros for the carry of the factor */
+    char digits[LEAD + DIGITS_KEPT + 16] = {'0', '0', '0'}; /* then a last 1, `e`, power, NUL */
+    size_t count = LEAD;
     bool more = false; /* a digit left out was not zero */
-    long long power = read_exponent(text, length, parts->exponent);
+    long long power = read_exponent(text, length, parts->exponent) + shift;
     for (size_t i = parts->whole; i < parts->end; i++) {
         if (i == parts->point)
             continue;
         if (i > parts->point)
             power--;
-        if (count < DIGITS_KEPT) {
-            if (count > 0 || text[i] != '0')
+        if (count < LEAD + DIGITS_KEPT) {
+            if (count > LEAD || text[i] != '0')
                 digits[count++] = text[i];
         } else {
             power++;
             more = more || text[i] != '0';
         }
     }
-    if (count == 0) /* 0e99 too */
-        digits[count++] = '0';
     if (more) {
         digits[count++] = '1';
         power--;
     }
+    if (factor > 1)
+        multiply(digits, count, factor);
     if (power > POWER_MAX || power < -POWER_MAX)
         power = power < 0 ? -POWER_MAX : POWER_MAX;
     snprintf(digits + count, sizeof digits - count, "e%d", (int)power);
@@ -151,9 +166,10 @@ static const char *advice(const char *text, size_t length, size_t wrong)
     return "";
 }
 
-reseat_status reseat_number_parse(const char *text, size_t length, double *value,
-                                  reseat_error *error)
+reseat_status reseat_number_scaled(const char *text, size_t length, int factor, int power,
+                                   double *value, reseat_error *error)
 {
+    assert(factor >= 1 && factor <= RESEAT_FACTOR_MAX && power >= -99 && power <= 99);
     if (text == NULL || value == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     numeral parts;
@@ -164,12 +180,18 @@ reseat_status reseat_number_parse(const char *text, size_t length, double *value
                                 named ? "finite " : "", reseat_error_echo(text, length).text,
                                 advice(text, length, wrong));
     }
-    const double result = to_double(text, length, &parts);
+    const double result = to_double(text, length, &parts, factor, power);
     if (!isfinite(result))
         return reseat_error_set(error, RESEAT_ERR_NOT_FINITE, 1, "expected a finite number, read %s",
                                 reseat_error_echo(text, length).text);
     *value = result;
     return RESEAT_OK;
+}
+
+reseat_status reseat_number_parse(const char *text, size_t length, double *value,
+                                  reseat_error *error)
+{
+    return reseat_number_scaled(text, length, 1, 0, value, error);
 }
 
 /* The digits of a value and the power of ten of the first: -123.5 is {true, "1235", 4, 2}. */

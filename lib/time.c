@@ -156,8 +156,7 @@ reseat_status reseat_time_parse(const char *text, size_t length, int64_t *second
     int64_t result = 0;
     const char *wrong = read_time(&from, &result);
     if (wrong != NULL)
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, from.at + 1, "%s, read %s", wrong,
-                                reseat_error_echo(text, length).text);
+        return reseat_error_read(error, from.at + 1, wrong, text, length);
     *seconds = result;
     return RESEAT_OK;
 }

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 #include "error.h"
-#include "reseat/number.h"
+#include "scaled.h"
 
 reseat_status reseat_unit_parse(const char *text, size_t length, reseat_unit *unit,
                                 reseat_error *error)
@@ -55,41 +55,13 @@ int reseat_unit_decimals(reseat_unit unit)
     return 0;
 }
 
-/*
- * 25.4 and 0.0254 are no doubles. Each is its nearest double and what that lacks, so that a product
- * or quotient with them comes out as if they were exact: 3in is 76.2, where 3 * 25.4 is one bit off.
- */
-typedef struct factor {
-    double nearest;
-    double rest;
-} factor;
-
-static const factor mm_per_inch = {25.4, 1.4210854715202005e-15};
-static const factor mm_per_thou = {0.0254, 1.0325074129013955e-18};
-
-static double multiply(double value, factor by)
-{
-    const double product = value * by.nearest;
-    if (!isfinite(product))
-        return product;
-    return product + (fma(value, by.nearest, -product) + value * by.rest);
-}
-
-static double divide(double value, factor by)
-{
-    const double quotient = value / by.nearest;
-    if (!isfinite(quotient))
-        return quotient;
-    return quotient + (fma(-quotient, by.nearest, value) - quotient * by.rest) / by.nearest;
-}
-
 double reseat_unit_to_mm(double value, reseat_unit unit)
 {
     switch (unit) {
     case RESEAT_MM: return value;
     case RESEAT_UM: return value / 1000;
-    case RESEAT_INCH: return multiply(value, mm_per_inch);
-    case RESEAT_THOU: return multiply(value, mm_per_thou);
+    case RESEAT_INCH: return value * 254 / 10;
+    case RESEAT_THOU: return value * 254 / 10000;
     }
     return (double)NAN;
 }
@@ -99,49 +71,38 @@ double reseat_unit_from_mm(double mm, reseat_unit unit)
     switch (unit) {
     case RESEAT_MM: return mm;
     case RESEAT_UM: return mm * 1000;
-    case RESEAT_INCH: return divide(mm, mm_per_inch);
-    case RESEAT_THOU: return divide(mm, mm_per_thou);
+    case RESEAT_INCH: return mm * 10 / 254;
+    case RESEAT_THOU: return mm * 10000 / 254;
     }
     return (double)NAN;
 }
 
-/* How many bytes at the start may be meant as a number; a comma is, so that 3,14mm is explained. */
-static size_t number_length(const char *text, size_t length)
+/* Bytes that may be meant as part of a number; the comma is, so that 3,14mm is explained. */
+static bool in_number(char c)
 {
-    size_t at = 0;
-    while (at < length && text[at] != '\0' && strchr("0123456789+-.,eE", text[at]) != NULL)
-        at++;
-    return at;
-}
-
-static bool holds_digit(const char *text, size_t length)
-{
-    for (size_t i = 0; i < length; i++)
-        if (text[i] >= '0' && text[i] <= '9')
-            return true;
-    return false;
+    return c != '\0' && strchr("0123456789+-.,eE", c) != NULL;
 }
 
 /*
- * Reads the number that a text begins with; *suffix is where it ends. A start without digits is no
- * number, so the whole text is put to the reader of numbers, which knows what to say of it.
+ * Finds where a number ends and its suffix begins. Where no digit stands before a suffix the whole
+ * text is taken for the number, so that its reader says what to say of `nan` or `mm`.
  */
-static reseat_status number_before_suffix(const char *text, size_t length, double *value,
-                                          size_t *suffix, reseat_error *error)
+static reseat_status find_suffix(const char *text, size_t length, size_t *suffix,
+                                 reseat_error *error)
 {
-    const size_t start = number_length(text, length);
-    if (!holds_digit(text, start))
-        return reseat_number_parse(text, length, value, error);
-    if (start < length && (text[start] == ' ' || text[start] == '\t'))
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, start + 1,
-                                "expected no blank after the number, read %s",
-                                reseat_error_echo(text, length).text);
-    *suffix = start;
-    return reseat_number_parse(text, start, value, error);
+    size_t end = 0;
+    bool digit = false;
+    for (; end < length && in_number(text[end]); end++)
+        digit = digit || (text[end] >= '0' && text[end] <= '9');
+    if (digit && end < length && (text[end] == ' ' || text[end] == '\t'))
+        return reseat_error_read(error, end + 1, "expected no blank after the number", text,
+                                 length);
+    *suffix = digit ? end : length;
+    return RESEAT_OK;
 }
 
 /* Moves an error found in a part to where that part stands. */
-static reseat_status at_offset(reseat_status status, size_t offset, reseat_error *error)
+static reseat_status moved(reseat_status status, size_t offset, reseat_error *error)
 {
     if (status != RESEAT_OK && error != NULL)
         error->column += offset;
@@ -151,21 +112,40 @@ static reseat_status at_offset(reseat_status status, size_t offset, reseat_error
 reseat_status reseat_length_parse(const char *text, size_t length, reseat_unit unit, double *mm,
                                   reseat_error *error)
 {
+    static const struct {
+        int factor, power;
+    } to_mm[] = {[RESEAT_MM] = {1, 0},
+                 [RESEAT_UM] = {1, -3},
+                 [RESEAT_INCH] = {254, -1},
+                 [RESEAT_THOU] = {254, -4}};
     if (text == NULL || mm == NULL || reseat_unit_name(unit)[0] == '\0')
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
-    double value = 0;
-    size_t suffix = length;
-    reseat_status status = number_before_suffix(text, length, &value, &suffix, error);
+    size_t suffix = 0;
+    reseat_status status = find_suffix(text, length, &suffix, error);
     if (status == RESEAT_OK && suffix < length)
-        status = at_offset(reseat_unit_parse(text + suffix, length - suffix, &unit, error), suffix,
-                           error);
+        status = moved(reseat_unit_parse(text + suffix, length - suffix, &unit, error), suffix,
+                       error);
     if (status != RESEAT_OK)
         return status;
-    const double result = reseat_unit_to_mm(value, unit);
-    if (!isfinite(result))
-        return reseat_error_set(error, RESEAT_ERR_NOT_FINITE, 1, "expected a finite length, read %s",
-                                reseat_error_echo(text, length).text);
-    *mm = result;
+    return reseat_number_scaled(text, suffix, to_mm[unit].factor, to_mm[unit].power, mm, error);
+}
+
+/* Finds the one comma of a pair, with something on both sides of it. */
+static reseat_status find_comma(const char *text, size_t length, size_t *comma,
+                                reseat_error *error)
+{
+    const char *first = memchr(text, ',', length);
+    if (first == NULL)
+        return reseat_error_read(error, length + 1, "expected a pair X,Y", text, length);
+    const size_t at = (size_t)(first - text);
+    const char *second = memchr(first + 1, ',', length - at - 1);
+    if (second != NULL)
+        return reseat_error_read(error, (size_t)(second - text) + 1,
+                                 "expected one comma (decimals take a point)", text, length);
+    if (at == 0 || at + 1 == length)
+        return reseat_error_read(error, at == 0 ? 1 : length + 1,
+                                 "expected a length on both sides of the comma", text, length);
+    *comma = at;
     return RESEAT_OK;
 }
 
@@ -180,32 +160,19 @@ reseat_status reseat_length_pair_parse(const char *text, size_t length, reseat_u
 {
     if (text == NULL || mm == NULL || reseat_unit_name(unit)[0] == '\0')
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
-    const char *comma = memchr(text, ',', length);
-    if (comma == NULL)
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, length + 1,
-                                "expected a pair X,Y, read %s", reseat_error_echo(text, length).text);
-    const size_t first = (size_t)(comma - text);
-    const size_t second = length - first - 1;
-    const char *again = memchr(comma + 1, ',', second);
-    if (again != NULL)
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, (size_t)(again - text) + 1,
-                                "expected one comma, read %s (decimals take a point)",
-                                reseat_error_echo(text, length).text);
-    if (first == 0 || second == 0)
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, first == 0 ? 1 : length + 1,
-                                "expected a length on both sides of the comma, read %s",
-                                reseat_error_echo(text, length).text);
-    reseat_xy read;
-    reseat_status status = reseat_length_parse(text, first, unit, &read.x, error);
+    size_t comma = 0;
+    reseat_xy read = {0, 0};
+    reseat_status status = find_comma(text, length, &comma, error);
     if (status == RESEAT_OK)
-        status = at_offset(reseat_length_parse(comma + 1, second, unit, &read.y, error), first + 1,
-                           error);
+        status = reseat_length_parse(text, comma, unit, &read.x, error);
+    if (status == RESEAT_OK)
+        status = moved(reseat_length_parse(text + comma + 1, length - comma - 1, unit, &read.y,
+                                           error), comma + 1, error);
     if (status != RESEAT_OK)
         return status;
-    if (ends_in_unit(text, first) != ends_in_unit(text, length))
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, 1,
-                                "expected a unit on both parts or on neither, read %s",
-                                reseat_error_echo(text, length).text);
+    if (ends_in_unit(text, comma) != ends_in_unit(text, length))
+        return reseat_error_read(error, 1, "expected a unit on both parts or on neither", text,
+                                 length);
     *mm = read;
     return RESEAT_OK;
 }
@@ -215,20 +182,22 @@ reseat_status reseat_share_parse(const char *text, size_t length, double *share,
 {
     if (text == NULL || share == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
-    double value = 0;
-    size_t suffix = length;
-    const reseat_status status = number_before_suffix(text, length, &value, &suffix, error);
+    size_t suffix = 0;
+    double read = 0;
+    reseat_status status = find_suffix(text, length, &suffix, error);
     if (status != RESEAT_OK)
         return status;
-    if (suffix < length && (text[suffix] != '%' || suffix + 1 < length))
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, suffix + 1,
-                                "expected a share such as 0.95 or 95%%, read %s",
-                                reseat_error_echo(text, length).text);
-    const double result = suffix < length ? value / 100 : value;
-    if (!(result >= 0 && result <= 1))
+    const bool percent = suffix + 1 == length && text[suffix] == '%';
+    if (suffix < length && !percent)
+        return reseat_error_read(error, suffix + 1, "expected a share such as 0.95 or 95%", text,
+                                 length);
+    status = reseat_number_scaled(text, suffix, 1, percent ? -2 : 0, &read, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (!(read >= 0 && read <= 1))
         return reseat_error_set(error, RESEAT_ERR_RANGE, 1,
                                 "expected a share from 0 to 1, or 0%% to 100%%, read %s",
                                 reseat_error_echo(text, length).text);
-    *share = result;
+    *share = read;
     return RESEAT_OK;
 }

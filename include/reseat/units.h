@@ -30,7 +30,10 @@ RESEAT_API const char *reseat_unit_name(reseat_unit unit);
 /* Digits after the point that show a tenth of a micrometre: 4, 1, 6, 3. */
 RESEAT_API int reseat_unit_decimals(reseat_unit unit);
 
-/* A length in mm, from a value in the unit; and back. One rounding for mm, um and in. */
+/*
+ * A length in mm, from a value in the unit; and back; NaN for a unit that is none. One rounding for
+ * um, two for in and thou, of which the first is exact for whole values: 3in is the double 76.2.
+ */
 RESEAT_API double reseat_unit_to_mm(double value, reseat_unit unit);
 RESEAT_API double reseat_unit_from_mm(double mm, reseat_unit unit);
 
@@ -46,6 +49,10 @@ RESEAT_API double reseat_unit_from_mm(double mm, reseat_unit unit);
  *   RESEAT_ERR_ARGUMENT    text or mm is NULL, or unit is no unit
  *   RESEAT_ERR_SYNTAX      no number, or what follows it is no unit
  *   RESEAT_ERR_NOT_FINITE  too large for a double
+ *
+ * Accuracy  correctly rounded: the bits are those of the same length typed in mm. (A length in or
+ *           thou of more than 768 digits may go the wrong way at a tie.)
+ *           Held by tests/unit/units_test.c.
  */
 RESEAT_API reseat_status reseat_length_parse(const char *text, size_t length, reseat_unit unit,
                                              double *mm, reseat_error *error);
@@ -58,7 +65,7 @@ RESEAT_API reseat_status reseat_length_pair_parse(const char *text, size_t lengt
                                                   reseat_xy *mm, reseat_error *error);
 
 /*
- * Reads a share: a number from 0 to 1, or the same in per cent (`0.95`, `95%`).
+ * Reads a share: a number from 0 to 1, or the same in per cent (`0.95`, `95%`), to the same bits.
  * Returns as reseat_number_parse, and RESEAT_ERR_RANGE outside 0 to 1.
  */
 RESEAT_API reseat_status reseat_share_parse(const char *text, size_t length, double *share,
