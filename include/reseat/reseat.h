@@ -12,6 +12,7 @@
 #include "reseat/number.h"
 #include "reseat/text.h"
 #include "reseat/time.h"
+#include "reseat/csv.h"
 #include "reseat/plane.h"
 #include "reseat/units.h"
 #include "reseat/statistics.h"
