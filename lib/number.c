@@ -176,13 +176,15 @@ reseat_status reseat_number_scaled(const char *text, size_t length, int factor, 
     size_t wrong = 0;
     if (!find_parts(text, length, &parts, &wrong)) {
         const bool named = is_not_finite(text, length);
-        return reseat_error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "expected a %snumber, read %s%s",
-                                named ? "finite " : "", reseat_error_echo(text, length).text,
+        return reseat_error_set(error, RESEAT_ERR_SYNTAX, wrong + 1,
+                                "expected a %snumber, read %s%s", named ? "finite " : "",
+                                reseat_error_echo(text, length).text,
                                 advice(text, length, wrong));
     }
     const double result = to_double(text, length, &parts, factor, power);
     if (!isfinite(result))
-        return reseat_error_set(error, RESEAT_ERR_NOT_FINITE, 1, "expected a finite number, read %s",
+        return reseat_error_set(error, RESEAT_ERR_NOT_FINITE, 1,
+                                "expected a finite number, read %s",
                                 reseat_error_echo(text, length).text);
     *value = result;
     return RESEAT_OK;

@@ -5,11 +5,13 @@
 #ifndef RESEAT_TESTS_CHECK_H
 #define RESEAT_TESTS_CHECK_H
 
+#include <locale.h>
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 #include <cmocka.h>
 
@@ -23,6 +25,18 @@
 
 /* A status, named in the message when it is another. */
 #define assert_status(actual, expected) assert_int_equal((int)(actual), (int)(expected))
+
+/* strtod of the locale "C", whatever locale the test runs under: for vectors and as a peer. */
+static inline double read_number(const char *text, char **end)
+{
+    const locale_t point = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    assert_true(point != (locale_t)0);
+    const locale_t before = uselocale(point);
+    const double value = strtod(text, end);
+    uselocale(before);
+    freelocale(point);
+    return value;
+}
 
 static inline void check_near(double actual, double expected, double tolerance, const char *what,
                               const char *file, int line)

@@ -268,7 +268,21 @@ static void format_checks_its_arguments(void **state)
     assert_string_equal(text, "kept");
 }
 
-/* What the fewest digits are is asked of %.*g in the locale "C", which the test starts in. */
+/* strtod and %.*e are peers only in the locale "C". */
+static int into_the_c_locale(void **state)
+{
+    *state = strdup(setlocale(LC_ALL, NULL));
+    return *state != NULL && setlocale(LC_ALL, "C") != NULL ? 0 : -1;
+}
+
+static int back_from_the_c_locale(void **state)
+{
+    const bool back = setlocale(LC_ALL, *state) != NULL;
+    free(*state);
+    return back ? 0 : -1;
+}
+
+/* What the fewest digits are is asked of %.*e. */
 static size_t fewest_digits(double value)
 {
     char text[64];
@@ -446,8 +460,10 @@ int main(void)
         cmocka_unit_test(leaves_the_error_alone_on_success),
         cmocka_unit_test(writes_as_few_digits_as_read_back),
         cmocka_unit_test(format_checks_its_arguments),
-        cmocka_unit_test(a_million_doubles_keep_their_bits),
-        cmocka_unit_test(random_texts_read_as_strtod_reads_them),
+        cmocka_unit_test_setup_teardown(a_million_doubles_keep_their_bits, into_the_c_locale,
+                                        back_from_the_c_locale),
+        cmocka_unit_test_setup_teardown(random_texts_read_as_strtod_reads_them, into_the_c_locale,
+                                        back_from_the_c_locale),
         cmocka_unit_test(fixed_rounds_to_nearest_and_never_writes_minus_zero),
         cmocka_unit_test(fixed_has_room_for_any_double),
         cmocka_unit_test(a_comma_locale_changes_nothing),

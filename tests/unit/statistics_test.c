@@ -24,7 +24,7 @@ static size_t read_published(const char *name, double *values)
     size_t n = 0;
     while (n < VALUES_MAX && fgets(line, sizeof line, file) != NULL) {
         char *end = line;
-        const double value = strtod(line, &end);
+        const double value = read_number(line, &end);
         if (end != line)
             values[n++] = value;
     }

@@ -23,7 +23,7 @@ static inline size_t table_read_row(const char *line, double *row)
     size_t columns = 0;
     char *end = NULL;
     while (columns < TABLE_COLUMNS_MAX) {
-        row[columns++] = strtod(line, &end);
+        row[columns++] = read_number(line, &end);
         assert_true(end != line);
         if (*end != ',')
             break;

@@ -188,7 +188,7 @@ static void a_length_reads_as_if_typed_in_mm(void **state)
             char typed[64], in_mm[64];
             snprintf(typed, sizeof typed, "%de%d%s", n, -k, cases[c].unit);
             snprintf(in_mm, sizeof in_mm, "%de%d", n * cases[c].factor, cases[c].power - k);
-            assert_same_bits(length(typed, RESEAT_MM), strtod(in_mm, NULL));
+            assert_same_bits(length(typed, RESEAT_MM), read_number(in_mm, NULL));
         }
     }
 }
@@ -322,7 +322,7 @@ static void reads_shares(void **state)
         char typed[16], exact[16];
         snprintf(typed, sizeof typed, "%d%%", percent);
         snprintf(exact, sizeof exact, "%de-2", percent);
-        assert_same_bits(share(typed), strtod(exact, NULL));
+        assert_same_bits(share(typed), read_number(exact, NULL));
     }
 }
 
