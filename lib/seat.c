@@ -1,10 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include "reseat/seat.h"
+
 #include <assert.h>
 #include <math.h>
-
-#include "reseat/seat.h"
+#include "seat_check.h"
 
 static const double SAME_TURN_DEG = 1e-9; /* far above rounding, far below any spindle stop */
 static const double MEAN_OF_ANY = 0x1.45f306dc9c883p+0;   /* 4 / pi */
@@ -16,7 +17,7 @@ static bool is_finite(reseat_xy v)
     return isfinite(v.x) && isfinite(v.y);
 }
 
-static reseat_status check_seat(const reseat_seat *seat)
+reseat_status reseat_seat_check(const reseat_seat *seat)
 {
     switch (seat->kind) {
     case RESEAT_SEAT_SAME:
@@ -80,9 +81,9 @@ reseat_status reseat_seat_turns(const reseat_seat *seat, double run_deg, bool ru
         return RESEAT_ERR_ARGUMENT;
     if (run_known && !isfinite(run_deg))
         return RESEAT_ERR_NOT_FINITE;
-    reseat_status status = check_seat(seat);
+    reseat_status status = reseat_seat_check(seat);
     if (status == RESEAT_OK && fallback != NULL)
-        status = check_seat(fallback);
+        status = reseat_seat_check(fallback);
     if (status != RESEAT_OK)
         return status;
 

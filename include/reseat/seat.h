@@ -28,7 +28,7 @@ typedef enum reseat_seat_kind {
 
 typedef struct reseat_seat {
     reseat_seat_kind kind;
-    double seat_deg;   /* ANGLE: [0, 360); else 0 */
+    double seat_deg;   /* ANGLE: [0, 360) as read, any finite angle is taken; else 0 */
     double within_deg; /* ANGLE: half width of the interval, 0 to below 180; else 0 */
     unsigned keys;     /* KEYS: 1 to RESEAT_SEAT_KEYS_MAX; else 0 */
 } reseat_seat;
@@ -50,7 +50,12 @@ typedef struct reseat_seat {
 RESEAT_API reseat_status reseat_seat_parse(const char *text, size_t length, reseat_seat *seat,
                                            reseat_error *error);
 
-/* Writes a seat as it can be typed, `180+-5` in ASCII; text has RESEAT_SEAT_SIZE bytes. */
+/*
+ * Writes a seat as it can be typed, `180+-5` in ASCII; text has RESEAT_SEAT_SIZE bytes.
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT (a kind that does not exist, too), _NOT_FINITE, _RANGE
+ * with text as it was.
+ */
 RESEAT_API reseat_status reseat_seat_format(const reseat_seat *seat, char *text);
 
 /* The turns since the run that are possible: a list, or a range without gaps. */
@@ -79,7 +84,10 @@ typedef struct reseat_turns {
 RESEAT_API reseat_status reseat_seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
                                            const reseat_seat *fallback, reseat_turns *turns);
 
-/* Turn k of a list, 0 <= k < count, in (-180, 180]; exact where 360 k / count is. */
+/*
+ * Turn k of a list, in (-180, 180]; exact where first_deg and 360 k / count are. NaN for a range,
+ * or k not below count.
+ */
 RESEAT_API double reseat_seat_list_turn(const reseat_turns *turns, unsigned k);
 
 /* Whether a turn is one of those possible; within 1e-9 degrees. */
