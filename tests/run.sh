@@ -119,9 +119,9 @@ elsewhere() {
     fi
 }
 
-need $build_packages python3 || exit 1
-need libcmocka-dev locales
-[ $all = no ] || need libgsl-dev
+test_packages='python3 libcmocka-dev locales'
+[ $all = no ] || test_packages="$test_packages libgsl-dev"
+need $build_packages $test_packages || [ -z "$(missing_of $build_packages python3)" ] || exit 1
 
 export CC=gcc
 runner 'demo samples' sh tests/samples/demo.sh

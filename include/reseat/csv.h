@@ -42,7 +42,7 @@ typedef struct reseat_csv_row {
     reseat_csv_field fields[RESEAT_CSV_FIELDS_MAX];
 } reseat_csv_row;
 
-/* A reader before the first row; a UTF-8 byte order mark is stepped over. text may be NULL with 0. */
+/* A reader before the first row; a byte order mark is stepped over. text may be NULL with 0. */
 RESEAT_API reseat_csv reseat_csv_start(const char *text, size_t length);
 
 /* Whether a row is left. */
