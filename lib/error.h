@@ -39,7 +39,7 @@ reseat_status reseat_error_plain(reseat_error *error, reseat_status status);
 
 /* Foreign bytes as an error text shows them; lives until the end of the full expression. */
 typedef struct reseat_echo {
-    char text[80];
+    char text[78];
 } reseat_echo;
 
 /* "3,14" with its quotes, made harmless, cut with `...` after 72 bytes; no bytes are `nothing`. */
