@@ -31,8 +31,9 @@ extern "C" {
  *   RESEAT_ERR_SYNTAX      the text is not a number; a decimal comma is named as such
  *   RESEAT_ERR_NOT_FINITE  the number is too large for a double (`1e999`)
  *
- * Accuracy  correctly rounded; too small for a double gives 0 or a subnormal.
- * Threads   no shared state.
+ * Accuracy  correctly rounded, whatever the count of digits, in the default rounding direction; too
+ *           small for a double gives 0 or a subnormal. Held by tests/unit/number_test.c.
+ * Threads   no shared state.      Memory  allocates nothing.
  */
 RESEAT_API reseat_status reseat_number_parse(const char *text, size_t length, double *value,
                                              reseat_error *error);
@@ -41,7 +42,8 @@ RESEAT_API reseat_status reseat_number_parse(const char *text, size_t length, do
  * Writes a number with the fewest of 15, 16 or 17 significant digits that read back the same bits.
  *
  *   value  in   finite
- *   text   out  RESEAT_NUMBER_SIZE bytes; a point whatever the locale; `-0` for minus zero
+ *   text   out  RESEAT_NUMBER_SIZE bytes; a point whatever the locale; `-0` for minus zero;
+ *               very large and small values as `1e15`, `-2.5e-7`
  *
  * Returns RESEAT_OK, else text is as it was:
  *   RESEAT_ERR_ARGUMENT    text is NULL
@@ -50,7 +52,7 @@ RESEAT_API reseat_status reseat_number_parse(const char *text, size_t length, do
 RESEAT_API reseat_status reseat_number_format(double value, char *text);
 
 /*
- * Writes a number with a fixed count of digits after the point, rounded to nearest.
+ * Writes a number with a fixed count of digits after the point, rounded to nearest, ties to even.
  *
  *   value     in   finite
  *   decimals  in   0 to 17

@@ -23,10 +23,13 @@ RESEAT_API bool reseat_text_is_utf8(const char *text, size_t length);
  *
  *   terminal  control bytes, C1, line and paragraph separators, bidirectional controls, zero-width
  *             characters and bad UTF-8 appear as \xHH or \u{HHHH}
- *   csv       the same, quoted by RFC 4180 where needed; a text that begins with = + - @ tab or
- *             CR gets a leading '
+ *   csv       the same, quoted by RFC 4180 where needed and where a semicolon is in it; a text that
+ *             begins with = + - @ tab or CR gets a leading '
  *   html      the same, and & < > " ' escaped: for text and for quoted attributes
- *   json      the inside of a JSON string (RFC 8259); bad UTF-8 becomes U+FFFD
+ *   json      the inside of a JSON string (RFC 8259): the same characters as \uHHHH or \n, \r, \t;
+ *             each byte of bad UTF-8 becomes U+FFFD
+ *
+ * A text that is NULL is an empty one. Nothing is allocated.
  */
 RESEAT_API size_t reseat_text_terminal(const char *text, size_t length, char *out, size_t size);
 RESEAT_API size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size);
@@ -35,7 +38,8 @@ RESEAT_API size_t reseat_text_json(const char *text, size_t length, char *out, s
 
 /*
  * Index of the name nearest to a mistyped word by edit distance (a swap of neighbours counts as
- * one step), or `count` when none is within a third of the word's length, at least 1.
+ * one step), or `count` when none is within a third of the word's length, at least 1. Of equally
+ * near names the first; words and names of more than 64 bytes are near nothing.
  */
 RESEAT_API size_t reseat_text_nearest(const char *word, const char *const *names, size_t count);
 

@@ -97,6 +97,26 @@ static void says_what_is_wrong(void **state)
     assert_refused("2026-03-02T06:00Z ", 18, "expected nothing after the zone");
 }
 
+static void points_at_the_byte_that_is_wrong(void **state)
+{
+    (void)state;
+    static const char sound[] = "2026-03-02T06:00:00+01:00";
+    for (size_t i = 0; i + 1 < sizeof sound; i++) {
+        char text[sizeof sound];
+        int64_t seconds = untouched;
+        reseat_error error;
+        memcpy(text, sound, sizeof sound);
+        text[i] = 'x';
+        assert_status(reseat_time_parse(text, sizeof sound - 1, &seconds, &error),
+                      RESEAT_ERR_SYNTAX);
+        assert_int_equal(error.column, i + 1);
+        assert_status(reseat_time_parse(sound, i, &seconds, &error),
+                      RESEAT_ERR_SYNTAX);
+        assert_true(error.column <= i + 1);
+        assert_true(seconds == untouched);
+    }
+}
+
 static void knows_which_days_and_hours_there_are(void **state)
 {
     (void)state;
@@ -190,6 +210,7 @@ int main(void)
         cmocka_unit_test(takes_offsets_short_seconds_and_small_letters),
         cmocka_unit_test(reads_no_further_than_the_length),
         cmocka_unit_test(says_what_is_wrong),
+        cmocka_unit_test(points_at_the_byte_that_is_wrong),
         cmocka_unit_test(knows_which_days_and_hours_there_are),
         cmocka_unit_test(parse_checks_its_arguments),
         cmocka_unit_test(format_checks_its_arguments),

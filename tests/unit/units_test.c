@@ -259,6 +259,7 @@ static void reads_no_further_than_the_length(void **state)
     reseat_xy pair;
     assert_status(reseat_length_parse("5mm", 1, RESEAT_UM, &mm, NULL), RESEAT_OK);
     assert_same_bits(mm, 0.005);
+    assert_status(reseat_length_parse("5\0", 2, RESEAT_UM, &mm, NULL), RESEAT_ERR_SYNTAX);
     assert_status(reseat_length_pair_parse("1,23", 3, RESEAT_MM, &pair, NULL), RESEAT_OK);
     assert_same_bits(pair.y, 2);
     assert_status(reseat_share_parse("1%", 1, &mm, NULL), RESEAT_OK);
@@ -341,6 +342,7 @@ static void says_what_is_wrong_with_a_share(void **state)
     assert_share_refused("%", syntax, 1, "expected a number, read \"%\"");
     assert_share_refused("95 %", syntax, 3, "expected no blank after the number, read \"95 %\"");
     assert_share_refused("95%%", syntax, 3, "expected a share such as 0.95 or 95%, read \"95%%\"");
+    assert_share_refused("95p", syntax, 3, "expected a share such as 0.95 or 95%, read \"95p\"");
     assert_share_refused("95pc", syntax, 3, "expected a share such as 0.95 or 95%, read \"95pc\"");
     assert_share_refused("0,95", syntax, 2, "expected a number, read \"0,95\" (use a point)");
     assert_share_refused("nan", syntax, 1, "expected a finite number, read \"nan\"");
