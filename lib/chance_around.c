@@ -3,8 +3,8 @@
 
 /*
  * The chance as an integral round the disc. In lengths of standard deviations about the mean the
- * density has the potential (1 - exp(-rho^2/2)) d alpha / 2 pi, (rho, alpha) polar, so the chance is
- * its integral along the boundary. With z = rho^2/2 that is g(z) cross d theta / 4 pi, where
+ * density has the potential (1 - exp(-rho^2/2)) d alpha / 2 pi, (rho, alpha) polar, so the chance
+ * is its integral along the boundary. With z = rho^2/2 that is g(z) cross d theta / 4 pi, where
  * g(z) = (1 - exp(-z)) / z has no pole, cross is the product of point and tangent, and theta the
  * angle on the disc itself: smooth and periodic, so the trapezoid rule converges geometrically.
  */

@@ -54,6 +54,13 @@ strangers() {
 }
 hidden() { git ls-files --others --ignored --exclude-standard -- lib cli include tests samples; }
 cjson_outside() { search "^(lib|cli|include|samples)/.*$code" -il cjson | grep -vx lib/json.c; }
+unbuilt() {
+    files '\.c$' | while IFS= read -r file; do
+        name=$(basename "$file" .c)
+        grep -q "'$name\.c'\|'${name%_*}'\|'$name'" "$(dirname "$file")/meson.build" ||
+            printf '%s\n' "$file"
+    done
+}
 not_in_table() {
     for name in $(public_names); do
         grep -q "^| *\`*$name\`* *|" DEVELOPERS.md || echo "$name"
@@ -67,6 +74,7 @@ check 'no line of C over 100 columns' nothing_from search "$code" -nE '.{101}'
 check 'no file of C over 400 lines' nothing_from long_files
 check 'nothing at the top but the layout' nothing_from strangers
 check 'cJSON is named in lib/json.c alone' nothing_from cjson_outside
+check 'every C source is in the meson.build of its folder' nothing_from unbuilt
 check 'nothing in the library prints' nothing_from search '^lib/' -nwE '(v?f?printf|puts|putchar|perror) *\('
 if [ $versioned = yes ]; then
     check 'no file beside the sources is ignored' nothing_from hidden

@@ -8,7 +8,7 @@
 
 static double disc(double x, double y, double xx, double xy, double yy, double limit)
 {
-    double chance = NAN;
+    double chance = (double)NAN;
     assert_status(reseat_chance_disc((reseat_xy){x, y}, (reseat_cov){xx, xy, yy}, limit, &chance),
                   RESEAT_OK);
     assert_true(chance >= 0 && chance <= 1);
@@ -41,17 +41,18 @@ static void refuses_what_is_no_question(void **state)
     const reseat_cov unit = {1, 0, 1};
     double chance = 7;
     assert_status(reseat_chance_disc(mean, unit, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chance_disc((reseat_xy){NAN, 0}, unit, 1, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc((reseat_xy){0, INFINITY}, unit, 1, &chance),
+    assert_status(reseat_chance_disc((reseat_xy){(double)NAN, 0}, unit, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){NAN, 0, 1}, 1, &chance),
+    assert_status(reseat_chance_disc((reseat_xy){0, (double)INFINITY}, unit, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){1, NAN, 1}, 1, &chance),
+    assert_status(reseat_chance_disc(mean, (reseat_cov){(double)NAN, 0, 1}, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){1, 0, INFINITY}, 1, &chance),
+    assert_status(reseat_chance_disc(mean, (reseat_cov){1, (double)NAN, 1}, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, unit, NAN, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, unit, INFINITY, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chance_disc(mean, (reseat_cov){1, 0, (double)INFINITY}, 1, &chance),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chance_disc(mean, unit, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chance_disc(mean, unit, (double)INFINITY, &chance), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_chance_disc(mean, unit, 0, &chance), RESEAT_ERR_RANGE);
     assert_status(reseat_chance_disc(mean, unit, -1, &chance), RESEAT_ERR_RANGE);
     assert_status(reseat_chance_disc(mean, (reseat_cov){-1, 0, 1}, 1, &chance), RESEAT_ERR_RANGE);
@@ -66,7 +67,7 @@ static void refuses_what_is_no_question(void **state)
 
 static double line(double mean, double sd, double limit)
 {
-    double chance = NAN;
+    double chance = (double)NAN;
     assert_status(reseat_chance_line(mean, sd, limit, &chance), RESEAT_OK);
     assert_true(chance >= 0 && chance <= 1);
     return chance;
@@ -98,9 +99,9 @@ static void a_line_refuses_what_is_no_question(void **state)
     (void)state;
     double chance = 7;
     assert_status(reseat_chance_line(0, 1, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chance_line(NAN, 1, 1, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_line(0, INFINITY, 1, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_line(0, 1, NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chance_line((double)NAN, 1, 1, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chance_line(0, (double)INFINITY, 1, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_chance_line(0, 1, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_chance_line(0, -1, 1, &chance), RESEAT_ERR_RANGE);
     assert_status(reseat_chance_line(0, 1, -1, &chance), RESEAT_ERR_RANGE);
     assert_same_bits(chance, 7.0);

@@ -12,7 +12,7 @@ static const reseat_xy none = {0, 0};
 
 static double ulp(double value)
 {
-    return nextafter(fabs(value), INFINITY) - fabs(value);
+    return nextafter(fabs(value), (double)INFINITY) - fabs(value);
 }
 
 /* 4 ulp of the longest error that these offsets can make. */
@@ -23,7 +23,7 @@ static double error_tolerance(reseat_xy offset, reseat_xy spindle)
 
 static reseat_xy seat_error(reseat_xy offset, reseat_xy spindle, double run, double now)
 {
-    reseat_xy error = {NAN, NAN};
+    reseat_xy error = {(double)NAN, (double)NAN};
     assert_status(reseat_seat_error(offset, spindle, run, now, &error), RESEAT_OK);
     return error;
 }
@@ -60,9 +60,9 @@ static void errors_are_those_of_the_definition(void **state)
     for (int i = 0; i < ROUNDS; i++) {
         const reseat_xy offset = random_vector(&seed), spindle = random_vector(&seed);
         const double run = random_between(&seed, -360, 360), now = random_between(&seed, -360, 360);
-        const long double turn = ((long double)now - run) * rad_per_deg;
-        const long double qx = (long double)offset.x - spindle.x;
-        const long double qy = (long double)offset.y - spindle.y;
+        const long double turn = ((long double)now - (long double)run) * rad_per_deg;
+        const long double qx = (long double)offset.x - (long double)spindle.x;
+        const long double qy = (long double)offset.y - (long double)spindle.y;
         const reseat_xy error = seat_error(offset, spindle, run, now);
         const double tolerance = error_tolerance(offset, spindle);
         assert_near(error.x, (double)(qx - (qx * cosl(turn) - qy * sinl(turn))), tolerance);
@@ -185,17 +185,18 @@ static void another_offset_in_use_adds_its_difference(void **state)
 static void refuses_an_error_that_is_not_finite(void **state)
 {
     (void)state;
-    const reseat_xy sound = {0.01, 0.02}, bad_x = {NAN, 0}, bad_y = {0, INFINITY};
+    const reseat_xy sound = {0.01, 0.02}, bad_x = {(double)NAN, 0}, bad_y = {0, (double)INFINITY};
     const reseat_xy huge = {1.7e308, 0}, opposite = {-1.7e308, 0};
     reseat_xy error = {1, 2};
     assert_status(reseat_seat_error(bad_x, none, 0, 0, &error), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(sound, bad_y, 0, 0, &error), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_error(sound, none, NAN, 0, &error), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_error(sound, none, 0, INFINITY, &error), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_seat_error(sound, none, (double)NAN, 0, &error), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_seat_error(sound, none, 0, (double)INFINITY, &error),
+                  RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(huge, none, 0, 180, &error), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(huge, opposite, 0, 90, &error), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error_by_turn(sound, bad_x, none, 0, &error), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_error_by_turn(sound, sound, none, NAN, &error),
+    assert_status(reseat_seat_error_by_turn(sound, sound, none, (double)NAN, &error),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(sound, none, 0, 0, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_seat_error_by_turn(sound, sound, none, 0, NULL), RESEAT_ERR_ARGUMENT);
@@ -260,7 +261,8 @@ static void closed_forms_hold_at_their_ends(void **state)
     assert_status(reseat_seat_any(0.005, 0.005, &any), RESEAT_OK);
     assert_near(any.allowed_turn_deg, 60, 8 * ulp(60));
     assert_status(reseat_seat_any(8e307, 1e308, &any), RESEAT_OK);
-    assert_near(any.allowed_turn_deg, 2 * reseat_plane_bearing((reseat_xy){sqrt(0.39), 0.5}), 1e-12);
+    assert_near(any.allowed_turn_deg, 2 * reseat_plane_bearing((reseat_xy){sqrt(0.39), 0.5}),
+                1e-12);
     assert_status(reseat_seat_any(1, 1e-300, &any), RESEAT_OK);
     assert_near(any.seats_within, 1e-300 / 3.14159265358979324, 1e-315);
 }
@@ -270,8 +272,8 @@ static void closed_forms_refuse_what_is_out_of_range(void **state)
     (void)state;
     reseat_any any = {.worst_mm = 7};
     assert_status(reseat_seat_any(1, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_seat_any(NAN, 1, &any), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_any(1, INFINITY, &any), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_seat_any((double)NAN, 1, &any), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_seat_any(1, (double)INFINITY, &any), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_any(1e308, 1, &any), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_any(-1e-300, 1, &any), RESEAT_ERR_RANGE);
     assert_status(reseat_seat_any(1, 0, &any), RESEAT_ERR_RANGE);

@@ -143,7 +143,7 @@ static void writes_no_seat_that_does_not_exist(void **state)
     (void)state;
     const reseat_seat angle = {.kind = RESEAT_SEAT_ANGLE}, keys = {.kind = RESEAT_SEAT_KEYS};
     reseat_seat bad[] = {{.kind = (reseat_seat_kind)5}, angle, angle, keys};
-    bad[1].seat_deg = NAN;
+    bad[1].seat_deg = (double)NAN;
     bad[2].within_deg = 180;
     const reseat_status expected[] = {RESEAT_ERR_ARGUMENT, RESEAT_ERR_NOT_FINITE, RESEAT_ERR_RANGE,
                                       RESEAT_ERR_RANGE};

@@ -58,8 +58,8 @@ static void a_seat_leaves_the_turns_of_the_handbook(void **state)
 static void without_the_run_s_seat_an_angle_is_unknown(void **state)
 {
     (void)state;
-    assert_list(turns_of(same, NAN, false, NULL), 1, 0, false);
-    assert_list(turns_of(keys_2, NAN, false, &same), 2, 0, true);
+    assert_list(turns_of(same, (double)NAN, false, NULL), 1, 0, false);
+    assert_list(turns_of(keys_2, (double)NAN, false, &same), 2, 0, true);
     assert_range(turns_of(any_seat, 0, false, &keys_2), -180, 360);
     assert_range(turns_of(at_30, 0, false, NULL), -180, 360);
     assert_range(turns_of(about_180, 0, false, &at_30), -180, 360);
@@ -86,8 +86,8 @@ static void refuses_seats_that_do_not_exist(void **state)
     const reseat_seat angle = {.kind = RESEAT_SEAT_ANGLE};
     const reseat_seat keys = {.kind = RESEAT_SEAT_KEYS};
     reseat_seat bad[] = {{.kind = (reseat_seat_kind)5}, angle, angle, angle, angle, keys, keys};
-    bad[1].seat_deg = NAN;
-    bad[2].within_deg = INFINITY;
+    bad[1].seat_deg = (double)NAN;
+    bad[2].within_deg = (double)INFINITY;
     bad[3].within_deg = -1;
     bad[4].within_deg = 180;
     bad[6].keys = RESEAT_SEAT_KEYS_MAX + 1;
@@ -99,7 +99,7 @@ static void refuses_seats_that_do_not_exist(void **state)
         assert_status(reseat_seat_turns(&bad[i], 0, true, NULL, &turns), expected[i]);
         assert_status(reseat_seat_turns(&same, 0, true, &bad[i], &turns), expected[i]);
     }
-    assert_status(reseat_seat_turns(&same, NAN, true, NULL, &turns), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_seat_turns(&same, (double)NAN, true, NULL, &turns), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_turns(NULL, 0, true, NULL, &turns), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_seat_turns(&same, 0, true, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(turns.count, 77);
@@ -155,8 +155,8 @@ static void tells_which_turns_are_possible(void **state)
     const reseat_turns seven = {.count = 7};
     for (unsigned k = 0; k < 7; k++)
         assert_true(reseat_seat_has_turn(&seven, 360.0 * k / 7));
-    assert_false(reseat_seat_has_turn(&whole, NAN));
-    assert_false(reseat_seat_has_turn(&two, INFINITY));
+    assert_false(reseat_seat_has_turn(&whole, (double)NAN));
+    assert_false(reseat_seat_has_turn(&two, (double)INFINITY));
     assert_false(reseat_seat_has_turn(NULL, 0));
 }
 
