@@ -104,8 +104,8 @@ static void multiply(char *digits, size_t count, int factor)
 static double to_double(const char *text, size_t length, const numeral *parts, int factor,
                         int shift)
 {
-    enum { LEAD = 3 };                                /* zeros for the carry of the factor */
-    char digits[LEAD + DIGITS_KEPT + 16] = {'0', '0', '0'}; /* then a last 1, `e`, power, NUL */
+    enum { LEAD = 3, TAIL = 16 }; /* zeros for the carry; a last 1, `e`, the power, NUL */
+    char digits[LEAD + DIGITS_KEPT + TAIL] = {'0', '0', '0'};
     size_t count = LEAD;
     bool more = false; /* a digit left out was not zero */
     long long power = read_exponent(text, length, parts->exponent) + shift;

@@ -28,6 +28,8 @@ reseat_status reseat_unit_parse(const char *text, size_t length, reseat_unit *un
             return RESEAT_OK;
         }
     }
+    if (length == 0)
+        return reseat_error_read(error, 1, "expected mm, um, in or thou", text, length);
     return reseat_error_set(error, RESEAT_ERR_SYNTAX, 1,
                             "unknown unit %s: use mm, um, in or thou",
                             reseat_error_echo(text, length).text);

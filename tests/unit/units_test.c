@@ -115,6 +115,7 @@ static void refuses_other_units_by_name(void **state)
     assert_status(reseat_unit_parse("cm", 2, &unit, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "unknown unit \"cm\": use mm, um, in or thou");
     assert_status(reseat_unit_parse("", 0, &unit, &error), RESEAT_ERR_SYNTAX);
+    assert_string_equal(error.text, "expected mm, um, in or thou, read nothing");
     assert_status(reseat_unit_parse(NULL, 0, &unit, &error), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_unit_parse("mm", 2, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(unit, 99);
