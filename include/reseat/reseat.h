@@ -20,6 +20,7 @@
 #include "reseat/seat.h"
 #include "reseat/radius.h"
 #include "reseat/estimate.h"
+#include "reseat/record.h"
 #include "reseat/verdict.h"
 
 #endif

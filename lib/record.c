@@ -1,0 +1,312 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "reseat/record.h"
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+#include "error.h"
+#include "record_values.h"
+
+reseat_status reseat_record_new(reseat_record_type type, reseat_record **record)
+{
+    const char *name = reseat_record_type_name(type);
+    if (record == NULL || name[0] == '\0')
+        return RESEAT_ERR_ARGUMENT;
+    reseat_record *made = calloc(1, sizeof *made);
+    if (made == NULL)
+        return RESEAT_ERR_MEMORY;
+    made->type = type;
+    record_put_integer(made, RESEAT_FIELD_V, RESEAT_RECORD_VERSION);
+    if (record_put_text(made, RESEAT_FIELD_TYPE, name) != RESEAT_OK) {
+        reseat_record_free(made);
+        return RESEAT_ERR_MEMORY;
+    }
+    *record = made;
+    return RESEAT_OK;
+}
+
+/* Lets go what a field holds. */
+static void empty(record_value *value, reseat_kind kind)
+{
+    if (value->has && kind == RESEAT_KIND_TEXT)
+        free(value->as.text);
+    if (value->has && kind == RESEAT_KIND_NUMBERS)
+        free(value->as.numbers);
+    for (size_t i = 0; value->has && kind == RESEAT_KIND_TEXTS && i < value->count; i++)
+        free(value->as.texts[i]);
+    if (value->has && kind == RESEAT_KIND_TEXTS)
+        free(value->as.texts);
+    *value = (record_value){0};
+}
+
+static reseat_kind kind_of(reseat_field field)
+{
+    return reseat_field_about(field)->shape->kind;
+}
+
+static void drop_line(reseat_record *record)
+{
+    empty(&record->values[RESEAT_FIELD_SEAL], RESEAT_KIND_TEXT);
+    free(record->line);
+    record->line = NULL;
+    record->line_length = 0;
+}
+
+void reseat_record_free(reseat_record *record)
+{
+    if (record == NULL)
+        return;
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++)
+        empty(&record->values[i], kind_of((reseat_field)i));
+    drop_line(record);
+    free(record);
+}
+
+bool reseat_record_has(const reseat_record *record, reseat_field field)
+{
+    return record != NULL && reseat_field_about(field) != NULL && record->values[field].has;
+}
+
+/* The value of a field of one of two kinds; NULL if it is not there. */
+static const record_value *find(const reseat_record *record, reseat_field field, reseat_kind kind,
+                                reseat_kind or_kind)
+{
+    if (!reseat_record_has(record, field) || record->values[field].null)
+        return NULL;
+    const reseat_kind actual = kind_of(field);
+    return actual == kind || actual == or_kind ? &record->values[field] : NULL;
+}
+
+reseat_record_type reseat_record_type_of(const reseat_record *record)
+{
+    return record != NULL ? record->type : RESEAT_RECORD_OTHER;
+}
+
+bool reseat_record_is_null(const reseat_record *record, reseat_field field)
+{
+    return reseat_record_has(record, field) && record->values[field].null;
+}
+
+double reseat_record_number(const reseat_record *record, reseat_field field, double absent)
+{
+    const record_value *value = find(record, field, RESEAT_KIND_NUMBER, RESEAT_KIND_NUMBER_OR_NULL);
+    return value != NULL ? value->as.number : absent;
+}
+
+int64_t reseat_record_integer(const reseat_record *record, reseat_field field, int64_t absent)
+{
+    const record_value *value = find(record, field, RESEAT_KIND_INTEGER, RESEAT_KIND_TIME);
+    return value != NULL ? value->as.integer : absent;
+}
+
+const char *reseat_record_text(const reseat_record *record, reseat_field field)
+{
+    const record_value *value = find(record, field, RESEAT_KIND_TEXT, RESEAT_KIND_TEXT);
+    return value != NULL ? value->as.text : NULL;
+}
+
+const double *reseat_record_numbers(const reseat_record *record, reseat_field field, size_t *count)
+{
+    const record_value *value = find(record, field, RESEAT_KIND_NUMBERS, RESEAT_KIND_NUMBERS);
+    if (count != NULL)
+        *count = value != NULL ? value->count : 0;
+    return value != NULL ? value->as.numbers : NULL;
+}
+
+size_t reseat_record_text_count(const reseat_record *record, reseat_field field)
+{
+    const record_value *value = find(record, field, RESEAT_KIND_TEXTS, RESEAT_KIND_TEXTS);
+    return value != NULL ? value->count : 0;
+}
+
+const char *reseat_record_text_at(const reseat_record *record, reseat_field field, size_t index)
+{
+    return index < reseat_record_text_count(record, field) ? record->values[field].as.texts[index]
+                                                           : NULL;
+}
+
+const char *reseat_record_line(const reseat_record *record, size_t *length)
+{
+    if (length != NULL)
+        *length = record != NULL ? record->line_length : 0;
+    return record != NULL ? record->line : NULL;
+}
+
+static char *copy_text(const char *text)
+{
+    const size_t size = strlen(text) + 1;
+    char *copy = malloc(size);
+    return copy != NULL ? memcpy(copy, text, size) : NULL;
+}
+
+void record_put_number(reseat_record *record, reseat_field field, double value)
+{
+    record->values[field] = (record_value){.has = true, .as.number = value};
+}
+
+void record_put_integer(reseat_record *record, reseat_field field, int64_t value)
+{
+    record->values[field] = (record_value){.has = true, .as.integer = value};
+}
+
+reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text)
+{
+    char *copy = copy_text(text);
+    if (copy == NULL)
+        return RESEAT_ERR_MEMORY;
+    empty(&record->values[field], RESEAT_KIND_TEXT);
+    record->values[field] = (record_value){.has = true, .as.text = copy};
+    return RESEAT_OK;
+}
+
+reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
+                                 size_t count)
+{
+    assert(count > 0);
+    double *copy = malloc(count * sizeof *copy);
+    if (copy == NULL)
+        return RESEAT_ERR_MEMORY;
+    memcpy(copy, values, count * sizeof *copy);
+    empty(&record->values[field], RESEAT_KIND_NUMBERS);
+    record->values[field] = (record_value){.has = true, .count = count, .as.numbers = copy};
+    return RESEAT_OK;
+}
+
+reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text)
+{
+    record_value *value = &record->values[field];
+    char *copy = copy_text(text);
+    char **texts = copy == NULL ? NULL : realloc(value->has ? value->as.texts : NULL,
+                                                 (value->count + 1) * sizeof *texts);
+    if (texts == NULL) {
+        free(copy);
+        return RESEAT_ERR_MEMORY;
+    }
+    texts[value->count] = copy;
+    *value = (record_value){.has = true, .count = value->count + 1, .as.texts = texts};
+    return RESEAT_OK;
+}
+
+/* Whether a caller may set a field of this kind in this record. */
+static reseat_status check_settable(const reseat_record *record, reseat_field field,
+                                    reseat_kind kind, reseat_kind or_kind, reseat_error *error)
+{
+    const reseat_field_row *row = reseat_field_about(field);
+    if (record == NULL || row == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    const bool given = field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE;
+    if (given || field == RESEAT_FIELD_SEAL || !record_takes(record->type, field))
+        return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,
+                               "not a field to set in a %s record",
+                               reseat_record_type_name(record->type)));
+    if (row->shape->kind != kind && row->shape->kind != or_kind)
+        return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,
+                                                              "not a field of this kind"));
+    return RESEAT_OK;
+}
+
+/* After a value went in: the line no longer says what the record does. */
+static reseat_status finish(reseat_record *record, reseat_status status, reseat_error *error)
+{
+    if (status != RESEAT_OK)
+        return reseat_error_plain(error, status);
+    drop_line(record);
+    return RESEAT_OK;
+}
+
+reseat_status reseat_record_set_integer(reseat_record *record, reseat_field field, int64_t value,
+                                        reseat_error *error)
+{
+    reseat_status status = check_settable(record, field, RESEAT_KIND_INTEGER, RESEAT_KIND_TIME,
+                                          error);
+    if (status == RESEAT_OK)
+        status = record_check_integer(field, value, error);
+    if (status != RESEAT_OK)
+        return status;
+    record_put_integer(record, field, value);
+    return finish(record, RESEAT_OK, error);
+}
+
+reseat_status reseat_record_set_number(reseat_record *record, reseat_field field, double value,
+                                       reseat_error *error)
+{
+    const reseat_field_row *row = reseat_field_about(field);
+    const bool integer = row != NULL && row->shape->kind == RESEAT_KIND_INTEGER;
+    reseat_status status = check_settable(record, field,
+                                          integer ? RESEAT_KIND_INTEGER : RESEAT_KIND_NUMBER,
+                                          RESEAT_KIND_NUMBER_OR_NULL, error);
+    if (status == RESEAT_OK)
+        status = record_check_number(field, value, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (integer)
+        record_put_integer(record, field, (int64_t)value);
+    else
+        record_put_number(record, field, value);
+    return finish(record, RESEAT_OK, error);
+}
+
+reseat_status reseat_record_set_null(reseat_record *record, reseat_field field,
+                                     reseat_error *error)
+{
+    const reseat_status status = check_settable(record, field, RESEAT_KIND_NUMBER_OR_NULL,
+                                                RESEAT_KIND_NUMBER_OR_NULL, error);
+    if (status != RESEAT_OK)
+        return status;
+    record->values[field] = (record_value){.has = true, .null = true};
+    return finish(record, RESEAT_OK, error);
+}
+
+reseat_status reseat_record_set_text(reseat_record *record, reseat_field field, const char *text,
+                                     reseat_error *error)
+{
+    if (text == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    reseat_status status = check_settable(record, field, RESEAT_KIND_TEXT, RESEAT_KIND_TEXT, error);
+    if (status == RESEAT_OK)
+        status = record_check_text(field, text, error);
+    return status != RESEAT_OK ? status
+                               : finish(record, record_put_text(record, field, text), error);
+}
+
+reseat_status reseat_record_set_numbers(reseat_record *record, reseat_field field,
+                                        const double *values, size_t count, reseat_error *error)
+{
+    if (values == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    reseat_status status = check_settable(record, field, RESEAT_KIND_NUMBERS, RESEAT_KIND_NUMBERS,
+                                          error);
+    if (status == RESEAT_OK && (count == 0 || count > RESEAT_RECORD_COUNT_MAX))
+        status = record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_RANGE, 0,
+                                 "must be 1 to %d numbers", RESEAT_RECORD_COUNT_MAX));
+    for (size_t i = 0; i < count && status == RESEAT_OK; i++)
+        status = record_check_number(field, values[i], error);
+    return status != RESEAT_OK
+               ? status : finish(record, record_put_numbers(record, field, values, count), error);
+}
+
+reseat_status reseat_record_add_text(reseat_record *record, reseat_field field, const char *text,
+                                     reseat_error *error)
+{
+    if (text == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    reseat_status status = check_settable(record, field, RESEAT_KIND_TEXTS, RESEAT_KIND_TEXTS,
+                                          error);
+    if (status == RESEAT_OK && record->values[field].count >= RESEAT_RECORD_COUNT_MAX)
+        status = reseat_error_plain(error, RESEAT_ERR_RANGE);
+    if (status == RESEAT_OK)
+        status = record_check_text(field, text, error);
+    return status != RESEAT_OK ? status
+                               : finish(record, record_append_text(record, field, text), error);
+}
+
+void reseat_record_clear(reseat_record *record, reseat_field field)
+{
+    if (!reseat_record_has(record, field) || field == RESEAT_FIELD_TYPE ||
+        field == RESEAT_FIELD_V)
+        return;
+    empty(&record->values[field], kind_of(field));
+    drop_line(record);
+}

@@ -1,0 +1,62 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* A record from inside, and the checks that reading, setting and typing share. */
+#ifndef RESEAT_RECORD_VALUES_H
+#define RESEAT_RECORD_VALUES_H
+
+#include "reseat/record.h"
+
+typedef struct record_value {
+    bool has;
+    bool null;
+    size_t count; /* of numbers or texts */
+    union {
+        double number;   /* NUMBER, NUMBER_OR_NULL */
+        int64_t integer; /* INTEGER, TIME */
+        char *text;      /* TEXT */
+        double *numbers; /* NUMBERS */
+        char **texts;    /* TEXTS */
+    } as;
+} record_value;
+
+struct reseat_record {
+    reseat_record_type type;
+    char *line; /* NULL as long as there is none */
+    size_t line_length;
+    record_value values[RESEAT_FIELD_COUNT];
+};
+
+/* Whether a type takes a field; every type has `v`, `seq` and so on. */
+bool record_takes(reseat_record_type type, reseat_field field);
+
+/* Whether a field is one that only policies take, so that it says something of its own. */
+bool record_is_policy(reseat_field field);
+
+/* Fields of which neither means anything without the other. */
+#define RECORD_PAIR_COUNT 4
+extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
+
+/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}. */
+bool record_is_log_name(const char *text);
+
+/* Whether a value may stand in a field; the error names the field. */
+reseat_status record_check_number(reseat_field field, double value, reseat_error *error);
+reseat_status record_check_integer(reseat_field field, int64_t value, reseat_error *error);
+reseat_status record_check_text(reseat_field field, const char *text, reseat_error *error);
+
+/* Names the field in an error and passes the status on. */
+reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status);
+
+/*
+ * The setters behind the public ones, for fields that these refuse (`type`, `seal`); the values
+ * have been checked. Each returns RESEAT_OK, or RESEAT_ERR_MEMORY with the record as it was.
+ */
+reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text);
+reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
+                                 size_t count);
+reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text);
+void record_put_number(reseat_record *record, reseat_field field, double value);
+void record_put_integer(reseat_record *record, reseat_field field, int64_t value);
+
+#endif
