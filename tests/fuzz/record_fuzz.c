@@ -27,11 +27,11 @@ static char *show(const reseat_record *record)
         length += reseat_record_show(record, (reseat_field)i, NULL, 0) + 1;
     char *text = malloc(length + 1), *at = text;
     demand(text != NULL);
-    *at = '\0';
     for (unsigned i = 0; i < RESEAT_FIELD_SEAL; i++) {
         at += reseat_record_show(record, (reseat_field)i, at, (size_t)(text + length + 1 - at));
         *at++ = '\n';
     }
+    *at = '\0';
     return text;
 }
 
