@@ -10,6 +10,8 @@
 #include <string.h>
 #include "reseat/record.h"
 
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
 static const char tail[] =
     ",\"seal\":\"85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7\"}";
 
