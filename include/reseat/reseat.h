@@ -22,5 +22,6 @@
 #include "reseat/estimate.h"
 #include "reseat/record.h"
 #include "reseat/verdict.h"
+#include "reseat/drift.h"
 
 #endif

@@ -4,12 +4,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include "check.h"
+#include "reseat/number.h"
 #include "reseat/statistics.h"
 
 #define COUNT(values) (sizeof(values) / sizeof((values)[0]))
 #define VALUES_MAX 1100
 
-/* Reads one value a line; lines that do not begin a number are passed over. 0 if absent. */
+/* Reads one value a line; lines that are no number are passed over. 0 if absent. */
 static size_t read_published(const char *name, double *values)
 {
     const char *folder = getenv("RESEAT_TEST_REFERENCE");
@@ -23,10 +24,8 @@ static size_t read_published(const char *name, double *values)
     char line[256];
     size_t n = 0;
     while (n < VALUES_MAX && fgets(line, sizeof line, file) != NULL) {
-        char *end = line;
-        const double value = read_number(line, &end);
-        if (end != line)
-            values[n++] = value;
+        if (reseat_number_parse(line, strcspn(line, "\r\n"), &values[n], NULL) == RESEAT_OK)
+            n++;
     }
     fclose(file);
     return n;

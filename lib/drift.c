@@ -1,0 +1,315 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "reseat/drift.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdalign.h>
+#include <stdlib.h>
+#include <string.h>
+#include "drift_parts.h"
+
+/* Years 1 to 9999, so that differences of times neither overflow nor lose a second. */
+static const int64_t AT_LEAST = -62135596800;
+static const int64_t AT_MOST = 253402300799;
+
+static bool is_before(int64_t at, uint64_t seq, int64_t than_at, uint64_t than_seq)
+{
+    return at < than_at || (at == than_at && seq < than_seq);
+}
+
+static int compare_runs(const void *a, const void *b)
+{
+    const reseat_drift_run *left = a;
+    const reseat_drift_run *right = b;
+    return is_before(left->at, left->seq, right->at, right->seq) ? -1
+           : is_before(right->at, right->seq, left->at, left->seq);
+}
+
+static int compare_events(const void *a, const void *b)
+{
+    const reseat_drift_event *left = a;
+    const reseat_drift_event *right = b;
+    return is_before(left->at, left->seq, right->at, right->seq) ? -1
+           : is_before(right->at, right->seq, left->at, left->seq);
+}
+
+reseat_status reseat_drift_sort_runs(reseat_drift_run *runs, size_t count)
+{
+    if (runs == NULL && count > 0)
+        return RESEAT_ERR_ARGUMENT;
+    if (count > 1)
+        qsort(runs, count, sizeof runs[0], compare_runs);
+    return RESEAT_OK;
+}
+
+reseat_status reseat_drift_sort_events(reseat_drift_event *events, size_t count)
+{
+    if (events == NULL && count > 0)
+        return RESEAT_ERR_ARGUMENT;
+    if (count > 1)
+        qsort(events, count, sizeof events[0], compare_events);
+    return RESEAT_OK;
+}
+
+static bool is_run_finite(const reseat_drift_run *run)
+{
+    return isfinite(run->offset_mm.x) && isfinite(run->offset_mm.y) && isfinite(run->seat_deg) &&
+           isfinite(run->offset_u_mm) && isfinite(run->radius_mm) &&
+           isfinite(run->stylus_length_mm);
+}
+
+static reseat_status check_runs(const reseat_drift_run *runs, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!is_run_finite(&runs[i]))
+            return RESEAT_ERR_NOT_FINITE;
+        if (!(runs[i].offset_u_mm >= 0) || runs[i].at < AT_LEAST || runs[i].at > AT_MOST)
+            return RESEAT_ERR_RANGE;
+        if (i > 0 && !is_before(runs[i - 1].at, runs[i - 1].seq, runs[i].at, runs[i].seq))
+            return RESEAT_ERR_RANGE;
+    }
+    return RESEAT_OK;
+}
+
+static reseat_status check_input(const reseat_drift_input *input)
+{
+    if (input == NULL || (input->runs == NULL && input->run_count > 0) ||
+        (input->events == NULL && input->event_count > 0))
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(input->spindle_mm.x) || !isfinite(input->spindle_mm.y) ||
+        !isfinite(input->limit_mm) || !isfinite(input->u_seat_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(input->limit_mm >= 0) || !(input->u_seat_mm >= 0))
+        return RESEAT_ERR_RANGE;
+    for (size_t i = 1; i < input->event_count; i++) {
+        const reseat_drift_event *e = &input->events[i];
+        if (!is_before(e[-1].at, e[-1].seq, e->at, e->seq))
+            return RESEAT_ERR_RANGE;
+    }
+    return check_runs(input->runs, input->run_count);
+}
+
+static size_t baselines_most(size_t run_count, size_t event_count)
+{
+    return event_count < run_count ? event_count + 1 : run_count;
+}
+
+size_t reseat_drift_workspace(size_t run_count, size_t event_count)
+{
+    const size_t trended = run_count < RESEAT_TREND_MAX ? run_count : RESEAT_TREND_MAX;
+    return run_count * sizeof(reseat_drift_point) +
+           baselines_most(run_count, event_count) * sizeof(reseat_drift_baseline) +
+           (3 * run_count + reseat_trend_workspace(trended)) * sizeof(double);
+}
+
+/* The workspace laid out: points, baselines, then what is forgotten afterwards. */
+typedef struct layout {
+    reseat_drift_point *points;
+    reseat_drift_baseline *baselines;
+    drift_room room;
+} layout;
+
+static reseat_status lay_out(void *workspace, size_t size, size_t run_count, size_t event_count,
+                             layout *out)
+{
+    if (run_count > 0 && workspace == NULL)
+        return RESEAT_ERR_ARGUMENT;
+    if (run_count > 0 && (uintptr_t)workspace % alignof(reseat_drift_baseline) != 0)
+        return RESEAT_ERR_ARGUMENT;
+    if (size < reseat_drift_workspace(run_count, event_count))
+        return RESEAT_ERR_SPACE;
+    memset(out, 0, sizeof *out);
+    if (run_count == 0)
+        return RESEAT_OK;
+    const size_t trended = run_count < RESEAT_TREND_MAX ? run_count : RESEAT_TREND_MAX;
+    out->points = workspace;
+    out->baselines = (reseat_drift_baseline *)(void *)(out->points + run_count);
+    out->room.times =
+        (double *)(void *)(out->baselines + baselines_most(run_count, event_count));
+    out->room.x = out->room.times + run_count;
+    out->room.y = out->room.x + run_count;
+    out->room.slopes = out->room.y + run_count;
+    out->room.slope_count = reseat_trend_workspace(trended);
+    return RESEAT_OK;
+}
+
+static void set_value(reseat_drift_point *point, reseat_series series, double value)
+{
+    point->value[series] = value;
+    point->known |= SERIES_BIT(series);
+}
+
+/* A run as a point: its length needs no seat, as turning does not change it. */
+static reseat_status find_point(const reseat_drift_run *run, reseat_xy spindle_mm,
+                                reseat_drift_point *point)
+{
+    memset(point, 0, sizeof *point);
+    point->seq = run->seq;
+    point->at = run->at;
+    const reseat_xy q = {run->offset_mm.x - spindle_mm.x, run->offset_mm.y - spindle_mm.y};
+    set_value(point, RESEAT_SERIES_LENGTH, reseat_plane_length(q));
+    if (!isfinite(point->value[RESEAT_SERIES_LENGTH]))
+        return RESEAT_ERR_NOT_FINITE;
+    if (run->seat_known) {
+        const reseat_xy b = reseat_plane_rotate(q, -run->seat_deg);
+        set_value(point, RESEAT_SERIES_X, b.x);
+        set_value(point, RESEAT_SERIES_Y, b.y);
+        point->bearing_deg = reseat_plane_bearing(b);
+    }
+    if (run->radius_known)
+        set_value(point, RESEAT_SERIES_RADIUS, run->radius_mm);
+    if (run->stylus_length_known)
+        set_value(point, RESEAT_SERIES_STYLUS_LENGTH, run->stylus_length_mm);
+    return RESEAT_OK;
+}
+
+static reseat_status find_points(const reseat_drift_run *runs, size_t count, reseat_xy spindle_mm,
+                                 reseat_drift_point *points)
+{
+    for (size_t i = 0; i < count; i++) {
+        const reseat_status status = find_point(&runs[i], spindle_mm, &points[i]);
+        if (status != RESEAT_OK)
+            return status;
+    }
+    return RESEAT_OK;
+}
+
+/* Events before a run: one more than the event that began its baseline. */
+static size_t events_before(const reseat_drift_input *input, size_t run, size_t known)
+{
+    const reseat_drift_run *r = &input->runs[run];
+    while (known < input->event_count &&
+           is_before(input->events[known].at, input->events[known].seq, r->at, r->seq))
+        known++;
+    return known;
+}
+
+/* Splits the runs; returns how many baselines there are. */
+static size_t split_runs(const reseat_drift_input *input, reseat_drift_baseline *baselines)
+{
+    size_t count = 0;
+    size_t passed = 0;
+    for (size_t i = 0; i < input->run_count; i++) {
+        const size_t before = events_before(input, i, passed);
+        if (i == 0 || before > passed) {
+            reseat_drift_baseline *fresh = &baselines[count++];
+            memset(fresh, 0, sizeof *fresh);
+            fresh->first = i;
+            fresh->from_seq = input->runs[i].seq;
+            fresh->begun_by_seq = before > 0 ? input->events[before - 1].seq : 0;
+        }
+        passed = before;
+        baselines[count - 1].count++;
+        baselines[count - 1].to_seq = input->runs[i].seq;
+    }
+    return count;
+}
+
+/* Notes on what the runs themselves lack. */
+static void note_seats(const reseat_drift_input *input, reseat_drift_baseline *baseline)
+{
+    const reseat_drift_run *runs = input->runs + baseline->first;
+    size_t seated = 0;
+    bool differ = false;
+    double seat = 0;
+    for (size_t i = 0; i < baseline->count; i++) {
+        if (!runs[i].seat_known)
+            continue;
+        if (seated++ == 0)
+            seat = runs[i].seat_deg;
+        differ = differ || fabs(reseat_plane_turn_between(seat, runs[i].seat_deg)) > 0.01;
+    }
+    if (baseline->count < RESEAT_DRIFT_RUNS_LEAST)
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_FEW_RUNS);
+    else if (seated < RESEAT_DRIFT_RUNS_LEAST)
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_FEW_SEATED);
+    if (seated < baseline->count)
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_UNSEATED);
+    if (differ && !input->spindle_known)
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SPINDLE_PART);
+}
+
+static reseat_status find_baseline(const reseat_drift_input *input, const layout *work,
+                                   reseat_drift_baseline *baseline)
+{
+    note_seats(input, baseline);
+    baseline->growth = reseat_drift_growth_assumed();
+    if (baseline->count < RESEAT_DRIFT_RUNS_LEAST)
+        return RESEAT_OK;
+    reseat_status status = reseat_drift_chart_series(work->points, &work->room, baseline);
+    if (status == RESEAT_OK)
+        status = reseat_drift_find_trends(work->points, &work->room, baseline);
+    if (status == RESEAT_OK)
+        status = reseat_drift_compare(work->points, &work->room, baseline);
+    if (status == RESEAT_OK)
+        status = reseat_drift_find_growth(work->points + baseline->first,
+                                          input->runs + baseline->first, baseline->count,
+                                          &work->room, &baseline->growth, &baseline->notes);
+    if (!(input->limit_mm > 0))
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_NO_LIMIT);
+    return status;
+}
+
+/* Of the latest baseline: spindle part and findings. */
+static reseat_status find_latest(const reseat_drift_input *input, reseat_drift *drift)
+{
+    const reseat_drift_baseline *latest = &drift->baselines[drift->baseline_count - 1];
+    const reseat_status status = reseat_drift_find_split(input->runs + latest->first,
+                                                         latest->count, input->u_seat_mm,
+                                                         &drift->split);
+    if (status != RESEAT_OK && status != RESEAT_ERR_SINGULAR)
+        return status;
+    drift->split_known = status == RESEAT_OK;
+    reseat_drift_judge(input->limit_mm, drift);
+    return RESEAT_OK;
+}
+
+reseat_status reseat_drift_find(const reseat_drift_input *input, void *workspace, size_t size,
+                                reseat_drift *drift)
+{
+    layout work;
+    reseat_status status = drift == NULL ? RESEAT_ERR_ARGUMENT : check_input(input);
+    if (status == RESEAT_OK)
+        status = lay_out(workspace, size, input->run_count, input->event_count, &work);
+    if (status == RESEAT_OK)
+        status = find_points(input->runs, input->run_count, input->spindle_mm, work.points);
+    if (status != RESEAT_OK)
+        return status;
+    reseat_drift found = {.points = work.points, .point_count = input->run_count};
+    found.baselines = work.baselines;
+    found.baseline_count = split_runs(input, work.baselines);
+    for (size_t i = 0; i < found.baseline_count && status == RESEAT_OK; i++)
+        status = find_baseline(input, &work, &work.baselines[i]);
+    if (status == RESEAT_OK && found.baseline_count > 0)
+        status = find_latest(input, &found);
+    if (status == RESEAT_OK)
+        *drift = found;
+    return status;
+}
+
+reseat_status reseat_drift_growth_find(const reseat_drift_input *input, void *workspace,
+                                       size_t size, reseat_drift_growth *growth)
+{
+    layout work;
+    reseat_status status = growth == NULL ? RESEAT_ERR_ARGUMENT : check_input(input);
+    if (status == RESEAT_OK)
+        status = lay_out(workspace, size, input->run_count, input->event_count, &work);
+    if (status != RESEAT_OK)
+        return status;
+    reseat_drift_growth found = reseat_drift_growth_assumed();
+    const size_t count = split_runs(input, work.baselines);
+    if (count > 0) {
+        const size_t first = work.baselines[count - 1].first;
+        const size_t runs = input->run_count - first;
+        unsigned notes = 0;
+        status = find_points(input->runs + first, runs, input->spindle_mm, work.points);
+        if (status == RESEAT_OK)
+            status = reseat_drift_find_growth(work.points, input->runs + first, runs, &work.room,
+                                              &found, &notes);
+    }
+    if (status == RESEAT_OK)
+        *growth = found;
+    return status;
+}
