@@ -12,18 +12,20 @@
 #include <stddef.h>
 
 #define TRIANGLE_UNKNOWNS 25 /* mean and 12 harmonics */
-#define TRIANGLE_ROWS 64     /* equations in a block */
+#define TRIANGLE_ROWS 64     /* equations in a block; a multiple of four */
 
 /* A block: a column for each unknown, then one for the right-hand sides. */
 typedef double triangle_column[TRIANGLE_ROWS];
 
 typedef struct triangle {
     size_t unknowns;
-    double r[TRIANGLE_UNKNOWNS][TRIANGLE_UNKNOWNS + 1]; /* upper triangle; last column Q'b */
     double rest2; /* squared length of what is left over */
+    double r[TRIANGLE_UNKNOWNS * (TRIANGLE_UNKNOWNS + 1)]; /* upper triangle and Q'b, by rows of
+                                                              unknowns + 1 */
 } triangle;
 
 void triangle_start(triangle *t, size_t unknowns);
+void triangle_copy(triangle *to, const triangle *from); /* what is in use of it */
 
 /* Adds `rows` equations, 1 to TRIANGLE_ROWS; the block is overwritten. */
 void triangle_fold(triangle *t, triangle_column *block, size_t rows);

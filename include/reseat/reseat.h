@@ -16,6 +16,7 @@
 #include "reseat/plane.h"
 #include "reseat/units.h"
 #include "reseat/statistics.h"
+#include "reseat/fit.h"
 #include "reseat/chance.h"
 #include "reseat/seat.h"
 #include "reseat/radius.h"

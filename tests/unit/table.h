@@ -5,6 +5,7 @@
 #ifndef RESEAT_TESTS_TABLE_H
 #define RESEAT_TESTS_TABLE_H
 
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include "check.h"
@@ -33,15 +34,17 @@ static inline size_t table_read_row(const char *line, double *row)
     return columns;
 }
 
-/* The file tests/data/NAME; every row must have `columns` numbers. Fails the test otherwise. */
-static inline void table_read(const char *name, size_t columns, table *result)
+/* Every row must have `columns` numbers. Fails the test otherwise; false if there is no such file. */
+static inline bool table_read_in(const char *folder_variable, const char *name, size_t columns,
+                                 table *result)
 {
     char path[1024], line[4096];
-    const char *folder = getenv("RESEAT_TEST_DATA");
+    const char *folder = getenv(folder_variable);
     assert_non_null(folder);
     assert_true(snprintf(path, sizeof path, "%s/%s", folder, name) < (int)sizeof path);
     FILE *file = fopen(path, "r");
-    assert_non_null(file);
+    if (file == NULL)
+        return false;
     assert_non_null(fgets(line, sizeof line, file));
     result->rows = 0;
     result->columns = columns;
@@ -51,6 +54,22 @@ static inline void table_read(const char *name, size_t columns, table *result)
     }
     assert_int_equal(fclose(file), 0);
     assert_true(result->rows > 0);
+    return true;
+}
+
+/* The file tests/data/NAME, which must be there. */
+static inline void table_read(const char *name, size_t columns, table *result)
+{
+    assert_true(table_read_in("RESEAT_TEST_DATA", name, columns, result));
+}
+
+/* A file that others published; skips the test where it is absent. */
+static inline void table_read_published(const char *name, size_t columns, table *result)
+{
+    if (!table_read_in("RESEAT_TEST_REFERENCE", name, columns, result)) {
+        print_message("%s is not there: skipped\n", name);
+        skip();
+    }
 }
 
 #endif

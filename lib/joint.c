@@ -1,0 +1,290 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "joint.h"
+#include <assert.h>
+#include <float.h>
+#include <math.h>
+#include <string.h>
+
+static const double step_tolerance = 1e-14; /* of the radius */
+static const double step_rounding = 1e-8;   /* below it a step that no longer shrinks is noise */
+static const double start_share = 1e-10;    /* triangle_rank: what still counts as determined */
+static const double final_share = 1e-10;
+static const size_t steps_max = 100;
+
+size_t joint_unknowns(joint_shape shape)
+{
+    return (shape.centre ? 2u : 0u) + (shape.height ? 1u : 0u) + (shape.offset ? 2u : 0u) + 1u;
+}
+
+/* Vectors from the centre to the points: p - c + R(turn) o, in place. */
+static void subtract_centre(joint_shape shape, const joint_state *s, size_t fours, joint_block *b)
+{
+    for (size_t i = 0; i < 4 * fours; i++) {
+        b->x[i] -= s->centre[0];
+        b->y[i] -= s->centre[1];
+    }
+    for (size_t i = 0; i < 4 * fours && shape.height; i++)
+        b->z[i] -= s->centre[2];
+    for (size_t i = 0; i < 4 * fours && shape.offset; i++) {
+        b->x[i] += b->cosine[i] * s->offset[0] - b->sine[i] * s->offset[1];
+        b->y[i] += b->sine[i] * s->offset[0] + b->cosine[i] * s->offset[1];
+    }
+}
+
+/*
+ * Makes unit vectors of them; what they were longer than the radius goes to `residual`. A point
+ * at the centre itself pulls nowhere: it stays 0.
+ */
+static void normalise(double *restrict x, double *restrict y, double radius, size_t fours,
+                      double *restrict residual)
+{
+    for (size_t i = 0; i < 4 * fours; i++) {
+        const double length = sqrt(x[i] * x[i] + y[i] * y[i]);
+        const double inverse = 1 / (length + DBL_MIN);
+        residual[i] = length - radius;
+        x[i] *= inverse;
+        y[i] *= inverse;
+    }
+}
+
+static void normalise_space(double *restrict x, double *restrict y, double *restrict z,
+                            double radius, size_t fours, double *restrict residual)
+{
+    for (size_t i = 0; i < 4 * fours; i++) {
+        const double length = sqrt(x[i] * x[i] + y[i] * y[i] + z[i] * z[i]);
+        const double inverse = 1 / (length + DBL_MIN);
+        residual[i] = length - radius;
+        x[i] *= inverse;
+        y[i] *= inverse;
+        z[i] *= inverse;
+    }
+}
+
+/* Copies unit vectors, and those turned back with the probe, into the columns of the unknowns. */
+static void fill_columns(joint_shape shape, size_t fours, const joint_block *b,
+                         triangle_column *block)
+{
+    const size_t bytes = 4 * fours * sizeof(double);
+    size_t column = 0;
+    if (shape.centre) {
+        memcpy(block[column++], b->x, bytes);
+        memcpy(block[column++], b->y, bytes);
+    }
+    if (shape.height)
+        memcpy(block[column++], b->z, bytes);
+    for (size_t i = 0; i < 4 * fours && shape.offset; i++) {
+        block[column][i] = -(b->cosine[i] * b->x[i] + b->sine[i] * b->y[i]);
+        block[column + 1][i] = b->sine[i] * b->x[i] - b->cosine[i] * b->y[i];
+    }
+    column += shape.offset ? 2 : 0;
+    for (size_t i = 0; i < 4 * fours; i++)
+        block[column][i] = 1;
+}
+
+void joint_equations(const joint_points *points, joint_shape shape, const joint_state *state,
+                     size_t first, size_t rows, triangle_column *block)
+{
+    joint_block b;
+    double *const residual = block[joint_unknowns(shape)];
+    const size_t fours = joint_gather(points, shape, first, rows, &b);
+    subtract_centre(shape, state, fours, &b);
+    if (shape.height)
+        normalise_space(b.x, b.y, b.z, state->radius, fours, residual);
+    else
+        normalise(b.x, b.y, state->radius, fours, residual);
+    fill_columns(shape, fours, &b, block);
+}
+
+/* All equations at a state, folded; returns the sum of the squared residuals. */
+static double evaluate(const joint_points *points, joint_shape shape, const joint_state *state,
+                       triangle *t)
+{
+    triangle_column block[JOINT_UNKNOWNS_MAX + 1];
+    triangle_start(t, joint_unknowns(shape));
+    for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
+        const size_t left = points->count - first;
+        const size_t rows = left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
+        joint_equations(points, shape, state, first, rows, block);
+        triangle_fold(t, block, rows);
+    }
+    return triangle_residual2(t, 0);
+}
+
+#define START_UNKNOWNS_MAX 8
+
+/*
+ * Squared distances are linear in products of the unknowns, |p|^2 = 2 p.c - 2 R'p.o + 2 c.R o + k,
+ * and c.R(turn) o is a cosine and a sine of the turn: seven or eight linear unknowns.
+ */
+static size_t start_columns(joint_shape shape, size_t fours, const joint_block *b,
+                            triangle_column *block)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < 4 * fours; i++)
+        block[n][i] = 1;
+    n++;
+    for (size_t i = 0; i < 4 * fours && shape.centre; i++) {
+        block[n][i] = b->x[i];
+        block[n + 1][i] = b->y[i];
+    }
+    n += shape.centre ? 2 : 0;
+    for (size_t i = 0; i < 4 * fours && shape.height; i++)
+        block[n][i] = b->z[i];
+    n += shape.height ? 1 : 0;
+    for (size_t i = 0; i < 4 * fours && shape.offset; i++) {
+        block[n][i] = b->cosine[i] * b->x[i] + b->sine[i] * b->y[i];
+        block[n + 1][i] = b->cosine[i] * b->y[i] - b->sine[i] * b->x[i];
+    }
+    n += shape.offset ? 2 : 0;
+    for (size_t i = 0; i < 4 * fours && shape.offset && shape.centre; i++) {
+        block[n][i] = b->cosine[i];
+        block[n + 1][i] = b->sine[i];
+    }
+    return n + (shape.offset && shape.centre ? 2 : 0);
+}
+
+static void fold_start(const joint_points *points, joint_shape shape, triangle *t)
+{
+    triangle_column block[START_UNKNOWNS_MAX + 1];
+    for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
+        const size_t left = points->count - first;
+        const size_t rows = left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
+        joint_block b;
+        const size_t fours = joint_gather(points, shape, first, rows, &b);
+        const size_t unknowns = start_columns(shape, fours, &b, block);
+        for (size_t i = 0; i < 4 * fours; i++)
+            block[unknowns][i] = b.x[i] * b.x[i] + b.y[i] * b.y[i] +
+                                 (shape.height ? b.z[i] * b.z[i] : 0);
+        if (first == 0)
+            triangle_start(t, unknowns);
+        triangle_fold(t, block, rows);
+    }
+}
+
+reseat_status joint_start(const joint_points *points, joint_shape shape, joint_state *state)
+{
+    triangle t;
+    fold_start(points, shape, &t);
+    const size_t circle = joint_unknowns(shape) - (shape.offset ? 2 : 0);
+    const size_t wanted = joint_unknowns(shape);
+    size_t rank = triangle_rank(&t, start_share);
+    if (rank < circle)
+        return RESEAT_ERR_SINGULAR;
+    /* too few points for the offset in this form: it is small, and found on the way */
+    rank = rank < wanted ? circle : rank;
+    double x[START_UNKNOWNS_MAX];
+    triangle_solve(&t, rank, x);
+    *state = (joint_state){.radius = 0};
+    size_t n = 1;
+    for (size_t axis = shape.centre ? 0 : 2; axis < (shape.height ? 3u : 2u); axis++)
+        state->centre[axis] = x[n++] / 2;
+    for (size_t axis = 0; axis < 2 && shape.offset && rank > circle; axis++)
+        state->offset[axis] = -x[n++] / 2;
+    double radius2 = x[0];
+    for (size_t axis = 0; axis < 3; axis++)
+        radius2 += state->centre[axis] * state->centre[axis];
+    for (size_t axis = 0; axis < 2; axis++)
+        radius2 += state->offset[axis] * state->offset[axis];
+    state->radius = sqrt(fmax(radius2, DBL_MIN));
+    return RESEAT_OK;
+}
+
+/* The step that the equations ask for, damped by rows sqrt(lambda) on the unit diagonal. */
+static bool solve_step(const triangle *equations, double lambda, double *step)
+{
+    const size_t n = equations->unknowns;
+    if (!(lambda > 0)) {
+        if (triangle_rank(equations, DBL_EPSILON) < n)
+            return false;
+        triangle_solve(equations, n, step);
+        return true;
+    }
+    triangle damped;
+    triangle_copy(&damped, equations);
+    triangle_column block[JOINT_UNKNOWNS_MAX + 1];
+    for (size_t j = 0; j <= n; j++)
+        for (size_t i = 0; i < n; i++)
+            block[j][i] = i == j ? sqrt(lambda) : 0;
+    triangle_fold(&damped, block, n);
+    triangle_solve(&damped, n, step);
+    return true;
+}
+
+static joint_state moved(joint_shape shape, const joint_state *from, const double *step)
+{
+    joint_state to = *from;
+    size_t n = 0;
+    for (size_t axis = shape.centre ? 0 : 2; axis < (shape.height ? 3u : 2u); axis++)
+        to.centre[axis] += step[n++];
+    for (size_t axis = 0; axis < 2 && shape.offset; axis++)
+        to.offset[axis] += step[n++];
+    to.radius += step[n];
+    return to;
+}
+
+static double largest(const double *step, size_t n)
+{
+    double most = 0;
+    for (size_t j = 0; j < n; j++)
+        most = step[j] < -most || step[j] > most ? fabs(step[j]) : most;
+    return most;
+}
+
+/* Whether a step, after the one before it (0: there was none), was the last that matters. */
+static bool settled(double step, double before, double radius)
+{
+    const double tolerance = step_tolerance * fabs(radius);
+    if (step <= tolerance)
+        return true;
+    if (before > 0 && step < step_rounding * fabs(radius) && step >= before / 2)
+        return true;
+    /* steps shrink at a steady or a growing rate: the next one will be below the tolerance */
+    return step < before / 10 && step * (step / before) <= tolerance;
+}
+
+reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_state *state,
+                           triangle *equations, size_t *steps)
+{
+    double cost = evaluate(points, shape, state, equations);
+    double lambda = 0;
+    double before = 0; /* no step yet */
+    for (*steps = 1; *steps <= steps_max; ++*steps) {
+        double step[JOINT_UNKNOWNS_MAX];
+        if (!solve_step(equations, lambda, step)) {
+            lambda = 1e-3;
+            solve_step(equations, lambda, step);
+        }
+        const double size = largest(step, equations->unknowns);
+        const joint_state trial = moved(shape, state, step);
+        if (settled(size, before, trial.radius)) {
+            *state = trial;
+            return triangle_rank(equations, final_share) < equations->unknowns
+                       ? RESEAT_ERR_SINGULAR : RESEAT_OK;
+        }
+        triangle there;
+        const double trial_cost = evaluate(points, shape, &trial, &there);
+        if (trial_cost <= cost || size < step_rounding * fabs(trial.radius)) {
+            *state = trial;
+            triangle_copy(equations, &there);
+            cost = trial_cost;
+            before = size;
+            lambda = lambda > 1e-6 ? lambda / 10 : 0;
+        } else {
+            lambda = fmax(lambda * 10, 1e-3);
+        }
+    }
+    return RESEAT_ERR_NO_CONVERGENCE;
+}
+
+reseat_status joint_solve(joint_points *points, joint_shape shape, const reseat_xy *centre_mm,
+                          joint_state *state, triangle *equations, size_t *steps)
+{
+    if (points->count < joint_unknowns(shape))
+        return RESEAT_ERR_TOO_FEW;
+    reseat_status status = joint_frame(points, shape, centre_mm);
+    if (status == RESEAT_OK)
+        status = joint_start(points, shape, state);
+    return status == RESEAT_OK ? joint_refine(points, shape, state, equations, steps) : status;
+}

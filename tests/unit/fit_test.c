@@ -1,0 +1,486 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "random.h"
+#include "reseat/fit.h"
+#include "table.h"
+
+static const double pi = 3.14159265358979323846;
+static table data;
+static reseat_xy plane[1000];
+static reseat_xyz space[1000];
+static reseat_touch touches[1000];
+
+static double radians(double deg)
+{
+    return deg * pi / 180;
+}
+
+static size_t read_plane(void)
+{
+    for (size_t i = 0; i < data.rows; i++)
+        plane[i] = (reseat_xy){data.at[i][0], data.at[i][1]};
+    return data.rows;
+}
+
+static reseat_circle circle_of(size_t count)
+{
+    reseat_circle circle;
+    assert_status(reseat_fit_circle(plane, count, &circle), RESEAT_OK);
+    return circle;
+}
+
+static reseat_sphere sphere_of(size_t count)
+{
+    reseat_sphere sphere;
+    assert_status(reseat_fit_sphere(space, count, &sphere), RESEAT_OK);
+    return sphere;
+}
+
+/* Points at even steps of an arc that begins at 20 degrees, each off by up to `noise_mm`. */
+static void fill_arc(size_t count, reseat_xy centre, double radius, double arc_deg, double noise_mm)
+{
+    uint64_t state = 7;
+    for (size_t i = 0; i < count; i++) {
+        const double phi = radians(20 + arc_deg * (double)i / (double)(count - 1));
+        const double r = radius + random_between(&state, -noise_mm, noise_mm);
+        plane[i] = (reseat_xy){centre.x + r * cos(phi), centre.y + r * sin(phi)};
+    }
+}
+
+/* Points spread evenly over a sphere, by the golden angle. */
+static void fill_sphere(size_t count, reseat_xyz centre, double radius, double noise_mm)
+{
+    uint64_t state = 11;
+    for (size_t i = 0; i < count; i++) {
+        const double z = 1 - (2 * (double)i + 1) / (double)count;
+        const double phi = pi * (3 - sqrt(5.0)) * (double)i;
+        const double r = radius + random_between(&state, -noise_mm, noise_mm);
+        space[i] = (reseat_xyz){centre.x + r * sqrt(1 - z * z) * cos(phi),
+                                centre.y + r * sqrt(1 - z * z) * sin(phi), centre.z + r * z};
+    }
+}
+
+/* Touches of a ring (ball inside) at evenly spaced sides and turns, each off by up to noise_mm. */
+static size_t fill_touches(size_t turns, size_t sides, reseat_xy offset, double noise_mm)
+{
+    uint64_t state = 3;
+    size_t n = 0;
+    for (size_t k = 0; k < turns; k++) {
+        const double turn_deg = 360.0 * (double)k / (double)turns;
+        const reseat_xy o = reseat_plane_rotate(offset, turn_deg);
+        for (size_t i = 0; i < sides; i++, n++) {
+            const double phi = radians(10 + 360.0 * (double)i / (double)sides);
+            const double r = 21.5 + random_between(&state, -noise_mm, noise_mm);
+            touches[n] = (reseat_touch){.x_mm = -136.8 - o.x + r * cos(phi),
+                                        .y_mm = 94.5 - o.y + r * sin(phi), .turn_deg = turn_deg};
+        }
+    }
+    return n;
+}
+
+/* Gander, Golub & Strebel, BIT 34 (1994) 558-578, geometric fit. */
+static void six_published_points_give_the_published_circle(void **state)
+{
+    (void)state;
+    table_read_published("published/gander_six.csv", 2, &data);
+    const reseat_circle circle = circle_of(read_plane());
+    assert_near(circle.centre_mm.x, 4.7398, 5e-5);
+    assert_near(circle.centre_mm.y, 2.9835, 5e-5);
+    assert_near(circle.radius_mm, 4.7142, 5e-5);
+}
+
+static void eighty_seven_published_points_give_all_their_digits(void **state)
+{
+    (void)state;
+    table_read_published("published/ring87.csv", 2, &data);
+    const reseat_circle circle = circle_of(read_plane());
+    assert_near(circle.centre_mm.x, -0.15173844682, 5e-12);
+    assert_near(circle.centre_mm.y, 0.20750020726, 5e-12);
+    assert_near(circle.radius_mm, 0.29223500673, 5e-12);
+}
+
+static void exact_arcs_give_centre_and_radius(void **state)
+{
+    (void)state;
+    const double arcs_deg[] = {45, 60, 90, 135, 200, 350};
+    for (size_t i = 0; i < 6; i++) {
+        fill_arc(12, (reseat_xy){0.3, -0.1}, 20, arcs_deg[i], 0);
+        const reseat_circle circle = circle_of(12);
+        assert_near(circle.centre_mm.x, 0.3, 20e-12);
+        assert_near(circle.centre_mm.y, -0.1, 20e-12);
+        assert_near(circle.radius_mm, 20, 20e-12);
+        assert_near(circle.residual_mm, 0, 20e-15);
+    }
+}
+
+static void exact_data_far_from_the_origin_keep_a_millionth_of_a_micrometre(void **state)
+{
+    (void)state;
+    const double arcs_deg[] = {45, 90, 350};
+    for (size_t i = 0; i < 3; i++) {
+        fill_arc(8, (reseat_xy){-100, 75}, 3, arcs_deg[i], 0);
+        const reseat_circle circle = circle_of(8);
+        assert_near(circle.centre_mm.x, -100, 1e-9);
+        assert_near(circle.centre_mm.y, 75, 1e-9);
+        assert_near(circle.radius_mm, 3, 1e-9);
+    }
+    fill_sphere(9, (reseat_xyz){100, -60, -210}, 12.5, 0);
+    const reseat_sphere sphere = sphere_of(9);
+    assert_near(sphere.centre_mm.x, 100, 1e-9);
+    assert_near(sphere.centre_mm.y, -60, 1e-9);
+    assert_near(sphere.centre_mm.z, -210, 1e-9);
+    assert_near(sphere.radius_mm, 12.5, 1e-9);
+}
+
+static void three_points_of_a_circle_and_four_of_a_sphere_suffice(void **state)
+{
+    (void)state;
+    plane[0] = (reseat_xy){5, 0};
+    plane[1] = (reseat_xy){0, 5};
+    plane[2] = (reseat_xy){-3, -4};
+    assert_near(circle_of(3).radius_mm, 5, 1e-14);
+    space[0] = (reseat_xyz){5, 0, 1};
+    space[1] = (reseat_xyz){0, 5, 1};
+    space[2] = (reseat_xyz){-5, 0, 1};
+    space[3] = (reseat_xyz){0, 0, 6};
+    assert_near(sphere_of(4).radius_mm, 5, 1e-14);
+    assert_near(sphere_of(4).centre_mm.z, 1, 1e-14);
+}
+
+/* At the least sum of squares its gradient is 0: the unit vectors, weighted, add up to nothing. */
+static void sum_of_squares_is_stationary_on_noisy_arcs(void **state)
+{
+    (void)state;
+    for (double noise_mm = 1e-3; noise_mm < 2; noise_mm *= 10) {
+        fill_arc(200, (reseat_xy){-136, 94}, 21, 220, noise_mm);
+        const reseat_circle circle = circle_of(200);
+        double gradient[3] = {0, 0, 0}, squares = 0;
+        for (size_t i = 0; i < 200; i++) {
+            const double x = plane[i].x - circle.centre_mm.x, y = plane[i].y - circle.centre_mm.y;
+            const double residual = hypot(x, y) - circle.radius_mm;
+            gradient[0] += residual * x / hypot(x, y);
+            gradient[1] += residual * y / hypot(x, y);
+            gradient[2] += residual;
+            squares += residual * residual;
+        }
+        for (size_t k = 0; k < 3; k++)
+            assert_near(gradient[k], 0, 2e-11);
+        assert_near(circle.residual_mm, sqrt(squares / 200), 1e-12);
+    }
+}
+
+static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **state)
+{
+    (void)state;
+    fill_arc(25, (reseat_xy){0, 0}, 21, 250, 0.01);
+    const reseat_circle before = circle_of(25);
+    const double turn_deg = 33, scale = 3.7;
+    for (size_t i = 0; i < 25; i++) {
+        const reseat_xy turned = reseat_plane_rotate(plane[i], turn_deg);
+        plane[i] = (reseat_xy){scale * turned.x + 12, scale * turned.y - 40};
+    }
+    const reseat_circle after = circle_of(25);
+    const reseat_xy turned = reseat_plane_rotate(before.centre_mm, turn_deg);
+    assert_near(after.centre_mm.x, scale * turned.x + 12, 1e-12);
+    assert_near(after.centre_mm.y, scale * turned.y - 40, 1e-12);
+    assert_near(after.radius_mm, scale * before.radius_mm, 1e-12);
+    assert_near(after.residual_mm, scale * before.residual_mm, 1e-12);
+}
+
+static void tiny_and_huge_circles_fit_as_well(void **state)
+{
+    (void)state;
+    const double scales[] = {1e-300, 1e-150, 1e150, 1e300};
+    for (size_t i = 0; i < 4; i++) {
+        fill_arc(9, (reseat_xy){3 * scales[i], -2 * scales[i]}, scales[i], 300, 0);
+        const reseat_circle circle = circle_of(9);
+        assert_near(circle.radius_mm / scales[i], 1, 1e-13);
+        assert_near(circle.centre_mm.x / scales[i], 3, 1e-13);
+    }
+}
+
+static void order_of_the_points_matters_only_in_rounding(void **state)
+{
+    (void)state;
+    fill_arc(100, (reseat_xy){-136, 94}, 21, 300, 0.01);
+    const reseat_circle before = circle_of(100);
+    for (size_t i = 0; i < 50; i++) {
+        const reseat_xy moved = plane[i];
+        plane[i] = plane[99 - i];
+        plane[99 - i] = moved;
+    }
+    const reseat_circle after = circle_of(100);
+    assert_near(after.centre_mm.x, before.centre_mm.x, 2e-13);
+    assert_near(after.centre_mm.y, before.centre_mm.y, 2e-13);
+    assert_near(after.radius_mm, before.radius_mm, 2e-13);
+}
+
+static void joint_fit_meets_the_reference(void **state)
+{
+    (void)state;
+    static table expected;
+    table_read("reduce/expected.csv", 15, &expected);
+    const reseat_fit_setup setup = {.offset = true};
+    for (size_t row = 0; row < expected.rows; row++) {
+        const double *const e = expected.at[row];
+        char name[64];
+        snprintf(name, sizeof name, "reduce/touches-%02d.csv", (int)e[0]);
+        table_read(name, 3, &data);
+        for (size_t i = 0; i < data.rows; i++)
+            touches[i] = (reseat_touch){.turn_deg = data.at[i][0], .x_mm = data.at[i][1],
+                                        .y_mm = data.at[i][2]};
+        reseat_joint joint;
+        assert_status(reseat_fit_joint(touches, data.rows, &setup, &joint), RESEAT_OK);
+        const double variance = joint.residual_sd_mm * joint.residual_sd_mm;
+        assert_near(joint.offset_mm.x, e[3], 1e-9);
+        assert_near(joint.offset_mm.y, e[4], 1e-9);
+        assert_near(joint.centre_mm.x, e[5], 1e-9);
+        assert_near(joint.centre_mm.y, e[6], 1e-9);
+        assert_near(joint.radius_mm, e[7], 1e-9);
+        assert_near(joint.offset_cofactor.xx * variance, e[9], 1e-6 * e[9] + 1e-24);
+        assert_near(joint.offset_cofactor.xy * variance, e[10], 1e-6 * e[9] + 1e-24);
+        assert_near(joint.offset_cofactor.yy * variance, e[11], 1e-6 * e[11] + 1e-24);
+        assert_near(joint.residual_sd_mm, e[12], 1e-9);
+        assert_near(joint.form_mm, e[13], 1e-9);
+        assert_int_equal(joint.dof + joint.unknowns, (size_t)e[14]);
+    }
+}
+
+static void joint_fit_recovers_offsets_small_and_longer_than_the_radius(void **state)
+{
+    (void)state;
+    const reseat_xy offsets[] = {{0, 0}, {0.004, -0.0011}, {1.3, 2.2}, {28.3, 16.9}, {0, -80}};
+    const size_t designs[][2] = {{2, 4}, {3, 3}, {4, 4}, {2, 12}, {3, 36}};
+    for (size_t d = 0; d < 5; d++) {
+        for (size_t i = 0; i < 5; i++) {
+            const size_t n = fill_touches(designs[d][0], designs[d][1], offsets[i], 0);
+            const reseat_fit_setup setup = {.offset = true};
+            reseat_joint joint;
+            assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+            assert_near(joint.offset_mm.x, offsets[i].x, 1e-12);
+            assert_near(joint.offset_mm.y, offsets[i].y, 1e-12);
+            assert_near(joint.centre_mm.x, -136.8, 1e-12);
+            assert_near(joint.radius_mm, 21.5, 1e-12);
+        }
+    }
+}
+
+static void two_touches_a_turn_are_enough_when_there_are_turns(void **state)
+{
+    (void)state;
+    size_t n = fill_touches(3, 2, (reseat_xy){0.02, -0.01}, 0);
+    const double sides_deg[] = {0, 90, 200, 290, 30, 140};
+    for (size_t i = 0; i < n; i++) {
+        const reseat_xy o = reseat_plane_rotate((reseat_xy){0.02, -0.01}, touches[i].turn_deg);
+        touches[i].x_mm = 50 - o.x + 10 * cos(radians(sides_deg[i]));
+        touches[i].y_mm = 60 - o.y + 10 * sin(radians(sides_deg[i]));
+    }
+    const reseat_fit_setup setup = {.offset = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+    assert_near(joint.offset_mm.x, 0.02, 1e-12);
+    assert_near(joint.offset_mm.y, -0.01, 1e-12);
+    assert_int_equal(joint.dof, 1);
+}
+
+static void half_a_turn_gives_half_the_difference_of_the_centres(void **state)
+{
+    (void)state;
+    const size_t n = fill_touches(2, 12, (reseat_xy){0.013, -0.021}, 0.003);
+    reseat_xy centres[2];
+    for (size_t k = 0; k < 2; k++) {
+        for (size_t i = 0; i < 12; i++)
+            plane[i] = (reseat_xy){touches[12 * k + i].x_mm, touches[12 * k + i].y_mm};
+        centres[k] = circle_of(12).centre_mm;
+    }
+    const reseat_fit_setup setup = {.offset = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+    /* the same up to the noise times noise / radius, as the radius is shared */
+    assert_near(joint.offset_mm.x, (centres[1].x - centres[0].x) / 2, 1e-6);
+    assert_near(joint.offset_mm.y, (centres[1].y - centres[0].y) / 2, 1e-6);
+}
+
+static void a_known_centre_gives_the_offset_at_one_turn(void **state)
+{
+    (void)state;
+    const size_t n = fill_touches(1, 8, (reseat_xy){0.013, -0.021}, 0);
+    for (size_t i = 0; i < n; i++)
+        touches[i].turn_deg = 90;
+    const reseat_fit_setup setup = {.offset = true, .centre_known = true,
+                                    .centre_mm = {-136.8, 94.5}};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+    /* made at turn 0 and called turn 90: the offset is turned back by as much */
+    assert_near(joint.offset_mm.x, -0.021, 1e-12);
+    assert_near(joint.offset_mm.y, -0.013, 1e-12);
+    assert_same_bits(joint.centre_mm.x, -136.8);
+    assert_int_equal(joint.unknowns, 3);
+}
+
+static void a_sphere_gives_offset_height_and_radius(void **state)
+{
+    (void)state;
+    const reseat_xy offset = {0.018, 0.007};
+    fill_sphere(40, (reseat_xyz){-90, 55, -310}, 15.5, 0);
+    for (size_t i = 0; i < 40; i++) {
+        const double turn_deg = i % 2 == 0 ? 0 : 180;
+        const reseat_xy o = reseat_plane_rotate(offset, turn_deg);
+        touches[i] = (reseat_touch){.x_mm = space[i].x - o.x, .y_mm = space[i].y - o.y,
+                                    .z_mm = space[i].z, .turn_deg = turn_deg};
+    }
+    reseat_fit_setup setup = {.sphere = true, .offset = true};
+    for (int known = 0; known < 2; known++) {
+        setup.centre_known = known == 1;
+        setup.centre_mm = (reseat_xy){-90, 55};
+        reseat_joint joint;
+        assert_status(reseat_fit_joint(touches, 40, &setup, &joint), RESEAT_OK);
+        assert_near(joint.offset_mm.x, offset.x, 1e-12);
+        assert_near(joint.offset_mm.y, offset.y, 1e-12);
+        assert_near(joint.centre_mm.z, -310, 1e-12);
+        assert_near(joint.radius_mm, 15.5, 1e-12);
+        assert_int_equal(joint.unknowns, known == 1 ? 4 : 6);
+    }
+}
+
+/* Evenly spread touches: var(o) is 2 s^2 / n and var(radius) s^2 / n. */
+static void cofactors_are_those_of_evenly_spread_touches(void **state)
+{
+    (void)state;
+    const size_t n = fill_touches(4, 12, (reseat_xy){0.01, 0.02}, 0);
+    const reseat_fit_setup setup = {.offset = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+    assert_near(joint.offset_cofactor.xx, 2.0 / 48, 1e-6);
+    assert_near(joint.offset_cofactor.yy, 2.0 / 48, 1e-6);
+    assert_near(joint.offset_cofactor.xy, 0, 1e-6);
+    assert_near(joint.radius_cofactor, 1.0 / 48, 1e-6);
+}
+
+static void worst_touch_is_found_with_its_sign(void **state)
+{
+    (void)state;
+    const size_t n = fill_touches(3, 12, (reseat_xy){0.01, 0.02}, 0.0001);
+    const double phi = radians(10 + 30 * 5);
+    touches[12 + 5].x_mm -= 0.05 * cos(phi);
+    touches[12 + 5].y_mm -= 0.05 * sin(phi);
+    const reseat_fit_setup setup = {.offset = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+    assert_int_equal(joint.worst, 17);
+    assert_in_range((int)(-1000 * joint.worst_mm), 40, 50);
+    assert_true(joint.form_mm > -joint.worst_mm);
+}
+
+static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
+{
+    (void)state;
+    reseat_circle circle, circle_before;
+    memset(&circle, 0x5a, sizeof circle);
+    circle_before = circle;
+    fill_arc(10, (reseat_xy){1, 2}, 3, 200, 0);
+    assert_status(reseat_fit_circle(NULL, 10, &circle), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_circle(plane, 10, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_circle(plane, 0, &circle), RESEAT_ERR_TOO_FEW);
+    assert_status(reseat_fit_circle(plane, 2, &circle), RESEAT_ERR_TOO_FEW);
+    plane[4].y = (double)NAN;
+    assert_status(reseat_fit_circle(plane, 10, &circle), RESEAT_ERR_NOT_FINITE);
+    plane[4].y = -(double)INFINITY;
+    assert_status(reseat_fit_circle(plane, 10, &circle), RESEAT_ERR_NOT_FINITE);
+    for (size_t i = 0; i < 10; i++)
+        plane[i] = (reseat_xy){3, 4};
+    assert_status(reseat_fit_circle(plane, 10, &circle), RESEAT_ERR_SINGULAR);
+    for (size_t i = 0; i < 10; i++)
+        plane[i] = (reseat_xy){(double)i, 2 * (double)i};
+    assert_status(reseat_fit_circle(plane, 10, &circle), RESEAT_ERR_SINGULAR);
+    plane[0] = (reseat_xy){1.7e308, 0};
+    plane[1] = (reseat_xy){-1.7e308, 1e308};
+    assert_status(reseat_fit_circle(plane, 10, &circle), RESEAT_ERR_NOT_FINITE);
+    assert_memory_equal(&circle, &circle_before, sizeof circle);
+}
+
+static void sphere_refuses_bad_arguments_and_leaves_the_output_alone(void **state)
+{
+    (void)state;
+    reseat_sphere sphere, sphere_before;
+    memset(&sphere, 0x5a, sizeof sphere);
+    sphere_before = sphere;
+    fill_sphere(10, (reseat_xyz){1, 2, 3}, 4, 0);
+    assert_status(reseat_fit_sphere(NULL, 10, &sphere), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_sphere(space, 10, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_sphere(space, 3, &sphere), RESEAT_ERR_TOO_FEW);
+    for (size_t i = 0; i < 10; i++)
+        space[i].z = 7;
+    assert_status(reseat_fit_sphere(space, 10, &sphere), RESEAT_ERR_SINGULAR);
+    space[9].z = (double)NAN;
+    assert_status(reseat_fit_sphere(space, 10, &sphere), RESEAT_ERR_NOT_FINITE);
+    assert_memory_equal(&sphere, &sphere_before, sizeof sphere);
+}
+
+static void joint_fit_refuses_bad_arguments_and_leaves_the_output_alone(void **state)
+{
+    (void)state;
+    reseat_fit_setup setup = {.offset = true};
+    reseat_joint joint, joint_before;
+    memset(&joint, 0x5a, sizeof joint);
+    joint_before = joint;
+    const size_t n = fill_touches(1, 12, (reseat_xy){0.01, 0.02}, 0);
+    assert_status(reseat_fit_joint(NULL, n, &setup, &joint), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_joint(touches, n, NULL, &joint), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_joint(touches, n, &setup, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_fit_joint(touches, 4, &setup, &joint), RESEAT_ERR_TOO_FEW);
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_ERR_SINGULAR);
+    touches[3].turn_deg = (double)NAN;
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_ERR_NOT_FINITE);
+    touches[3].turn_deg = 0;
+    setup = (reseat_fit_setup){.offset = true, .centre_known = true,
+                               .centre_mm = {(double)NAN, 0}};
+    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_ERR_NOT_FINITE);
+    assert_memory_equal(&joint, &joint_before, sizeof joint);
+}
+
+static void points_that_are_almost_straight_end_in_an_error_or_a_wide_circle(void **state)
+{
+    (void)state;
+    uint64_t random = 5;
+    for (size_t trial = 0; trial < 200; trial++) {
+        for (size_t i = 0; i < 12; i++)
+            plane[i] = (reseat_xy){(double)i, random_between(&random, -1e-6, 1e-6)};
+        reseat_circle circle;
+        const reseat_status status = reseat_fit_circle(plane, 12, &circle);
+        if (status == RESEAT_OK)
+            assert_true(isfinite(circle.radius_mm) && circle.radius_mm > 1e3);
+        else
+            assert_true(status == RESEAT_ERR_NO_CONVERGENCE || status == RESEAT_ERR_SINGULAR);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(six_published_points_give_the_published_circle),
+        cmocka_unit_test(eighty_seven_published_points_give_all_their_digits),
+        cmocka_unit_test(exact_arcs_give_centre_and_radius),
+        cmocka_unit_test(exact_data_far_from_the_origin_keep_a_millionth_of_a_micrometre),
+        cmocka_unit_test(three_points_of_a_circle_and_four_of_a_sphere_suffice),
+        cmocka_unit_test(sum_of_squares_is_stationary_on_noisy_arcs),
+        cmocka_unit_test(moving_turning_and_scaling_the_points_does_so_to_the_circle),
+        cmocka_unit_test(tiny_and_huge_circles_fit_as_well),
+        cmocka_unit_test(order_of_the_points_matters_only_in_rounding),
+        cmocka_unit_test(joint_fit_meets_the_reference),
+        cmocka_unit_test(joint_fit_recovers_offsets_small_and_longer_than_the_radius),
+        cmocka_unit_test(two_touches_a_turn_are_enough_when_there_are_turns),
+        cmocka_unit_test(half_a_turn_gives_half_the_difference_of_the_centres),
+        cmocka_unit_test(a_known_centre_gives_the_offset_at_one_turn),
+        cmocka_unit_test(a_sphere_gives_offset_height_and_radius),
+        cmocka_unit_test(cofactors_are_those_of_evenly_spread_touches),
+        cmocka_unit_test(worst_touch_is_found_with_its_sign),
+        cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
+        cmocka_unit_test(sphere_refuses_bad_arguments_and_leaves_the_output_alone),
+        cmocka_unit_test(joint_fit_refuses_bad_arguments_and_leaves_the_output_alone),
+        cmocka_unit_test(points_that_are_almost_straight_end_in_an_error_or_a_wide_circle),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
