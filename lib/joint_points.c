@@ -55,6 +55,15 @@ static range range_of_touches(const reseat_touch *p, size_t count, joint_shape s
     return r;
 }
 
+static range range_of(const joint_points *points, joint_shape shape)
+{
+    if (points->plane != NULL)
+        return range_of_plane(points->plane, points->count);
+    if (points->space != NULL)
+        return range_of_space(points->space, points->count);
+    return range_of_touches(points->touches, points->count, shape);
+}
+
 /* Half of the widest range, about the origin that was chosen. */
 static double reach(const range *r, const double *origin)
 {
@@ -71,9 +80,7 @@ static double reach(const range *r, const double *origin)
 reseat_status joint_frame(joint_points *points, joint_shape shape, const reseat_xy *centre_mm)
 {
     assert(points->count > 0 && (centre_mm != NULL) == !shape.centre);
-    const range r = points->plane != NULL   ? range_of_plane(points->plane, points->count)
-                    : points->space != NULL ? range_of_space(points->space, points->count)
-                                            : range_of_touches(points->touches, points->count, shape);
+    const range r = range_of(points, shape);
     double origin[3];
     for (size_t axis = 0; axis < 3; axis++)
         origin[axis] = r.low[axis] / 2 + r.high[axis] / 2;

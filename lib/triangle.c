@@ -31,7 +31,7 @@ void triangle_copy(triangle *to, const triangle *from)
     memcpy(to->r, from->r, from->unknowns * (from->unknowns + 1) * sizeof *from->r);
 }
 
-/* Rows come in fours: the four sums are independent of each other, and have less rounding than one. */
+/* Rows come in fours: the four sums do not wait for each other, and have less rounding than one. */
 static double dot(const double *restrict a, const double *restrict b, size_t fours)
 {
     double s0 = 0;
