@@ -2,3 +2,233 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "reseat/estimate.h"
+
+#include <math.h>
+#include "estimate_parts.h"
+#include "reseat/chance.h"
+#include "reseat/seat.h"
+
+#define U_SPINDLE_KNOWN_MM 0.0002 /* assumed where the spindle's part itself has been given */
+
+#define SURFACE_STEP_DEG 15 /* directions in which surfaces are tried, handbook section 6 */
+
+const char *reseat_term_name(reseat_term term)
+{
+    switch (term) {
+    case RESEAT_TERM_RUN: return "u_run";
+    case RESEAT_TERM_SEAT: return "u_seat";
+    case RESEAT_TERM_TURN: return "u_turn";
+    case RESEAT_TERM_SPINDLE: return "u_spindle";
+    case RESEAT_TERM_TOUCH: return "u_touch";
+    case RESEAT_TERM_DRIFT: return "u_drift";
+    case RESEAT_TERM_LOBING: return "lobing";
+    case RESEAT_TERM_AXIAL: return "u_axial";
+    case RESEAT_TERM_SHIFT: return "shift_u";
+    }
+    return "";
+}
+
+reseat_terms reseat_terms_assumed(void)
+{
+    const unsigned given = 1u << RESEAT_TERM_DRIFT | 1u << RESEAT_TERM_SHIFT;
+    return (reseat_terms){
+        .u_run_mm = 0.001,
+        .u_seat_mm = 0.002,
+        .u_turn_deg = 0.2,
+        .u_spindle_mm = 0.002,
+        .u_touch_mm = 0.0005,
+        .u_drift_mm = 0,
+        .u_axial_mm = 0.005,
+        .lobing_mm = 0.003,
+        .assumed = ((1u << RESEAT_TERM_COUNT) - 1u) & ~given,
+    };
+}
+
+/* Where a term's value stands; NULL for the shift, which is no part of the terms. */
+static double *term_value(reseat_terms *terms, reseat_term term)
+{
+    switch (term) {
+    case RESEAT_TERM_RUN: return &terms->u_run_mm;
+    case RESEAT_TERM_SEAT: return &terms->u_seat_mm;
+    case RESEAT_TERM_TURN: return &terms->u_turn_deg;
+    case RESEAT_TERM_SPINDLE: return &terms->u_spindle_mm;
+    case RESEAT_TERM_TOUCH: return &terms->u_touch_mm;
+    case RESEAT_TERM_DRIFT: return &terms->u_drift_mm;
+    case RESEAT_TERM_LOBING: return &terms->lobing_mm;
+    case RESEAT_TERM_AXIAL: return &terms->u_axial_mm;
+    case RESEAT_TERM_SHIFT: return NULL;
+    }
+    return NULL;
+}
+
+reseat_status reseat_terms_give(reseat_terms *terms, reseat_term term, double value)
+{
+    double *const place = terms ? term_value(terms, term) : NULL;
+    if (!place)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(value))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(value >= 0))
+        return RESEAT_ERR_RANGE;
+    *place = value;
+    terms->assumed &= ~(1u << term);
+    return RESEAT_OK;
+}
+
+void reseat_terms_scale_assumed(reseat_terms *terms, double factor)
+{
+    for (unsigned term = 0; term < RESEAT_TERM_COUNT; term++) {
+        double *const value = term_value(terms, (reseat_term)term);
+        if (value && (terms->assumed & 1u << term))
+            *value *= factor;
+    }
+}
+
+reseat_status reseat_estimate_give_spindle(reseat_estimate *estimate, reseat_xy spindle_mm)
+{
+    if (!estimate)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(spindle_mm.x) || !isfinite(spindle_mm.y))
+        return RESEAT_ERR_NOT_FINITE;
+    estimate->spindle_mm = spindle_mm;
+    if (estimate->terms.assumed & 1u << RESEAT_TERM_SPINDLE)
+        estimate->terms.u_spindle_mm = U_SPINDLE_KNOWN_MM;
+    return RESEAT_OK;
+}
+
+bool reseat_estimate_has_lobes(const reseat_estimate *estimate)
+{
+    return estimate->curve && estimate->curve->directions >= RESEAT_RADIUS_LOBES_SHOWN;
+}
+
+static reseat_status check_estimate(const reseat_estimate *estimate)
+{
+    const reseat_terms *t = &estimate->terms;
+    const double any_sign[] = {estimate->offset_mm.x,  estimate->offset_mm.y,
+                               estimate->in_use_mm.x,  estimate->in_use_mm.y,
+                               estimate->spindle_mm.x, estimate->spindle_mm.y,
+                               estimate->shift_mm.x,   estimate->shift_mm.y};
+    const double not_negative[] = {t->u_run_mm,   t->u_seat_mm,  t->u_turn_deg,
+                                   t->u_spindle_mm, t->u_touch_mm, t->u_drift_mm,
+                                   t->u_axial_mm, t->lobing_mm,  estimate->shift_u_mm};
+
+    for (size_t i = 0; i < sizeof any_sign / sizeof any_sign[0]; i++)
+        if (!isfinite(any_sign[i]))
+            return RESEAT_ERR_NOT_FINITE;
+    for (size_t i = 0; i < sizeof not_negative / sizeof not_negative[0]; i++) {
+        if (!isfinite(not_negative[i]))
+            return RESEAT_ERR_NOT_FINITE;
+        if (!(not_negative[i] >= 0))
+            return RESEAT_ERR_RANGE;
+    }
+    return RESEAT_OK;
+}
+
+/* Scatter of the error at a turn, handbook section 6. */
+static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
+{
+    const reseat_terms *t = &estimate->terms;
+    if (estimate->verified) {
+        const double same = estimate->shift_u_mm * estimate->shift_u_mm +
+                            t->u_drift_mm * t->u_drift_mm;
+        return (reseat_cov){same, 0, same};
+    }
+
+    double sine, cosine;
+    reseat_plane_sincos(reseat_plane_turn(turn_deg) / 2, &sine, &cosine);
+    const double spindle = 2 * sine * t->u_spindle_mm;
+    const double seatings = estimate->out ? 2 : 0;
+    const double same = t->u_run_mm * t->u_run_mm + seatings * t->u_seat_mm * t->u_seat_mm +
+                        t->u_drift_mm * t->u_drift_mm + t->u_touch_mm * t->u_touch_mm +
+                        spindle * spindle;
+
+    /* |q| t is R(turn) q turned by a right angle, so q = 0 needs no case of its own. Both
+       orientation stops, the run's and the present one, scatter by u_turn. */
+    const reseat_xy q = {estimate->offset_mm.x - estimate->spindle_mm.x,
+                         estimate->offset_mm.y - estimate->spindle_mm.y};
+    const reseat_xy turned = reseat_plane_rotate(q, turn_deg);
+    const double factor = sqrt(2.0) * t->u_turn_deg * RADIANS_PER_DEGREE;
+    const reseat_xy across = {-turned.y * factor, turned.x * factor};
+    return (reseat_cov){same + across.x * across.x, across.x * across.y,
+                        same + across.y * across.y};
+}
+
+reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double turn_deg,
+                                     reseat_effect *effect)
+{
+    if (!estimate || !effect || (estimate->dirs > 0 && !estimate->dirs_deg))
+        return RESEAT_ERR_ARGUMENT;
+    reseat_status status = check_estimate(estimate);
+    if (status == RESEAT_OK && !isfinite(turn_deg))
+        status = RESEAT_ERR_NOT_FINITE;
+    if (status != RESEAT_OK)
+        return status;
+
+    reseat_effect result = {.turn_deg = reseat_plane_turn(turn_deg),
+                            .error_mm = estimate->shift_mm};
+    if (!estimate->verified) {
+        status = reseat_seat_error_by_turn(estimate->offset_mm, estimate->in_use_mm,
+                                           estimate->spindle_mm, turn_deg, &result.error_mm);
+        if (status != RESEAT_OK)
+            return status;
+    }
+    result.covariance_mm2 = scatter(estimate, turn_deg);
+    if (reseat_estimate_has_lobes(estimate))
+        result.radius_u_mm = estimate->curve->residual_mm;
+    else
+        result.hidden_mm = reseat_radius_hidden_change(estimate->terms.lobing_mm, turn_deg);
+    if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy))
+        return RESEAT_ERR_NOT_FINITE;
+    *effect = result;
+    return RESEAT_OK;
+}
+
+/* Lowers *least to the chance of a surface touched along dir_deg. */
+static reseat_status surface(const reseat_estimate *estimate, const reseat_effect *effect,
+                             double dir_deg, double limit_mm, double *least)
+{
+    const reseat_xy u = reseat_plane_unit(dir_deg);
+    const reseat_cov *c = &effect->covariance_mm2;
+    const double along = effect->error_mm.x * u.x + effect->error_mm.y * u.y;
+    const double variance = u.x * u.x * c->xx + 2 * u.x * u.y * c->xy + u.y * u.y * c->yy;
+
+    double mean = fabs(along) + effect->hidden_mm;
+    if (reseat_estimate_has_lobes(estimate))
+        mean = along + reseat_radius_change(estimate->curve, dir_deg, effect->turn_deg);
+    double chance;
+    const reseat_status status = reseat_chance_line(
+        mean, sqrt(fmax(variance, 0) + effect->radius_u_mm * effect->radius_u_mm), limit_mm,
+        &chance);
+    if (status == RESEAT_OK && chance < *least)
+        *least = chance;
+    return status;
+}
+
+static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effect *effect,
+                              double limit_mm, double *least)
+{
+    reseat_status status = surface(estimate, effect, reseat_plane_bearing(effect->error_mm),
+                                   limit_mm, least);
+    for (int dir = 0; status == RESEAT_OK && dir < 360; dir += SURFACE_STEP_DEG)
+        status = surface(estimate, effect, dir, limit_mm, least);
+    for (size_t i = 0; status == RESEAT_OK && i < estimate->dirs; i++)
+        status = surface(estimate, effect, estimate->dirs_deg[i], limit_mm, least);
+    return status;
+}
+
+reseat_status reseat_estimate_chance(const reseat_estimate *estimate, double turn_deg,
+                                     double limit_mm, double *chance)
+{
+    if (!chance)
+        return RESEAT_ERR_ARGUMENT;
+    reseat_effect effect;
+    reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
+    double least = 0;
+    if (status == RESEAT_OK)
+        status = reseat_chance_disc(effect.error_mm, effect.covariance_mm2, limit_mm, &least);
+    if (status == RESEAT_OK && (effect.turn_deg < 0 || effect.turn_deg > 0))
+        status = surfaces(estimate, &effect, limit_mm, &least);
+    if (status == RESEAT_OK)
+        *chance = least;
+    return status;
+}

@@ -24,3 +24,8 @@ const char *reseat_status_text(reseat_status status)
     }
     return "unknown status";
 }
+
+const char *reseat_version(void)
+{
+    return RESEAT_VERSION;
+}

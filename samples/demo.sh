@@ -25,4 +25,10 @@ show() {
     echo
 }
 
-show reseat
+echo "A probe went out for a battery. Its stylus offset, as stored in the control, is X 0.012 Y -0.005"
+echo "mm; probing may add 0.01 mm. Nobody wrote down which of two ways it went back in:"
+show reseat check --offset 0.012,-0.005 --seat keys:2 --limit 0.01
+echo "It was not turned: its holder has one key only."
+show reseat check --offset 0.012,-0.005 --seat keys:1 --limit 0.01
+echo "How far may this probe be turned?"
+show reseat allowed --offset 0.012,-0.005 --limit 0.01

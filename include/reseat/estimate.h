@@ -27,11 +27,12 @@ typedef enum reseat_term {
     RESEAT_TERM_TOUCH = 4,
     RESEAT_TERM_DRIFT = 5,
     RESEAT_TERM_LOBING = 6,
-    RESEAT_TERM_AXIAL = 7
+    RESEAT_TERM_AXIAL = 7,
+    RESEAT_TERM_SHIFT = 8 /* of a gauge check's shift; never assumed */
 } reseat_term;
-#define RESEAT_TERM_COUNT 8
+#define RESEAT_TERM_COUNT 9
 
-/* "u_run", "u_seat", "u_turn", "u_spindle", "u_touch", "u_drift", "lobing", "u_axial"; else "". */
+/* "u_run", "u_seat" ... "u_drift", "lobing", "u_axial", "shift_u"; "" for a value that is no term. */
 RESEAT_API const char *reseat_term_name(reseat_term term);
 
 /* Standard uncertainties; each finite and >= 0. */
@@ -50,6 +51,14 @@ typedef struct reseat_terms {
 /* The handbook's figures, every term marked assumed but u_drift_mm, which is 0 and not. */
 RESEAT_API reseat_terms reseat_terms_assumed(void);
 
+/*
+ * Gives a term a value, which is then no longer assumed.
+ *   value  in   mm, or degrees for RESEAT_TERM_TURN; finite; >= 0
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT (NULL; RESEAT_TERM_SHIFT, which is no part of the
+ * terms), _NOT_FINITE, _RANGE with *terms as it was.
+ */
+RESEAT_API reseat_status reseat_terms_give(reseat_terms *terms, reseat_term term, double value);
+
 typedef struct reseat_estimate {
     reseat_xy offset_mm;  /* found by the run */
     reseat_xy in_use_mm;  /* subtracted by the control; the run's unless said otherwise */
@@ -67,6 +76,13 @@ typedef struct reseat_estimate {
     reseat_xy shift_mm;
     double shift_u_mm;    /* standard uncertainty per axis, > = 0 */
 } reseat_estimate;
+
+/*
+ * Gives the part of the offset that stays with the spindle. An assumed u_spindle falls to 0.0002
+ * mm with it, and stays assumed. Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_NOT_FINITE.
+ */
+RESEAT_API reseat_status reseat_estimate_give_spindle(reseat_estimate *estimate,
+                                                      reseat_xy spindle_mm);
 
 typedef struct reseat_effect {
     double turn_deg;          /* (-180, 180] */

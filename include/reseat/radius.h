@@ -54,6 +54,26 @@ RESEAT_API reseat_status reseat_radius_fit(const double *dirs_deg, const double 
                                            size_t count, reseat_radius_curve *curve);
 #define RESEAT_RADIUS_COUNT_MAX 1024
 
+/*
+ * Reads radii by direction from CSV (reseat/csv.h): a header line `dir_deg,radius_mm`, columns in
+ * either order, then a row a direction. Empty rows are passed over.
+ *
+ *   text, length        in   the bytes
+ *   dirs_deg, radii_mm  out  room for `space` of each; radii above 0
+ *   space               in
+ *   count               out  how many were read, at least 1
+ *   error               out  line, column, key and what was expected; may be NULL
+ *
+ * Returns RESEAT_OK; else *count is as it was, the arrays may hold what was read up to then:
+ *   RESEAT_ERR_ARGUMENT, RESEAT_ERR_SYNTAX, RESEAT_ERR_NOT_FINITE
+ *   RESEAT_ERR_RANGE    a radius not above 0
+ *   RESEAT_ERR_TOO_FEW  no row of radii
+ *   RESEAT_ERR_SPACE    more than `space` rows
+ */
+RESEAT_API reseat_status reseat_radius_read(const char *text, size_t length, double *dirs_deg,
+                                            double *radii_mm, size_t space, size_t *count,
+                                            reseat_error *error);
+
 /* r(dir), mm. Takes any finite direction; curve must not be NULL. */
 RESEAT_API double reseat_radius_at(const reseat_radius_curve *curve, double dir_deg);
 

@@ -56,6 +56,9 @@ typedef struct reseat_error {
 /* One line of English for a status, static, never NULL; "unknown status" for other values. */
 RESEAT_API const char *reseat_status_text(reseat_status status);
 
+/* Version of the library at run time, "0.1.0"; static. */
+RESEAT_API const char *reseat_version(void);
+
 #ifdef __cplusplus
 }
 #endif

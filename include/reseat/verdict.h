@@ -57,6 +57,22 @@ typedef struct reseat_question {
     unsigned reasons;     /* found in the log beforehand: COLLISION and what follows it; else 0 */
 } reseat_question;
 
+/*
+ * A question about an offset that is typed rather than on record: the run's offset in use, no
+ * part of it known to stay with the spindle, nothing about lobes, every term assumed, the
+ * confidence RESEAT_CONFIDENCE; the limit is still to be given.
+ *
+ *   offset_mm  in   stored stylus offset; mm; finite
+ *   run_deg    in   seat at the run; degrees; finite
+ *   seat       in   what is known of the present seat
+ *   question   out
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *question as it was.
+ */
+RESEAT_API reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
+                                                 const reseat_seat *seat,
+                                                 reseat_question *question);
+
 /* One possible seat. */
 typedef struct reseat_outcome {
     double turn_deg;          /* (-180, 180] */

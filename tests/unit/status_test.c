@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <stdio.h>
 #include "check.h"
 #include "reseat/status.h"
 
@@ -24,10 +25,19 @@ static void a_value_outside_the_enum_is_called_unknown(void **state)
     assert_string_equal(reseat_status_text((reseat_status)15), "unknown status");
 }
 
+static void the_version_is_three_numbers(void **state)
+{
+    (void)state;
+    int major = -1, minor = -1, patch = -1, end = 0;
+    assert_int_equal(sscanf(reseat_version(), "%d.%d.%d%n", &major, &minor, &patch, &end), 3);
+    assert_int_equal(strlen(reseat_version()), end);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_status_has_its_own_text),
+        cmocka_unit_test(the_version_is_three_numbers),
         cmocka_unit_test(a_value_outside_the_enum_is_called_unknown),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

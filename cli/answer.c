@@ -1,0 +1,59 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Parts of an answer that more than one command shows. */
+
+#include "commands.h"
+
+#include <stdio.h>
+
+void answer_limits_json(json *j, const reseat_answer *answer)
+{
+    json_open(j, "any", '{');
+    json_number(j, "mean_mm", answer->any.mean_mm);
+    json_number(j, "rms_mm", answer->any.rms_mm);
+    json_number(j, "p95_mm", answer->any.p95_mm);
+    json_number(j, "seats_within", answer->any.seats_within);
+    json_close(j, '}');
+    json_number(j, "allowed_turn_deg", answer->allowed_turn_deg);
+    json_number(j, "allowed_offset_mm", answer->allowed_offset_mm);
+    json_open(j, "geometry", '{');
+    json_number(j, "allowed_turn_deg", answer->any.allowed_turn_deg);
+    json_number(j, "allowed_offset_mm", answer->any.allowed_offset_mm);
+    json_close(j, '}');
+}
+
+void answer_budget_json(json *j, const reseat_answer *answer)
+{
+    json_open(j, "budget", '[');
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        json_open(j, NULL, '{');
+        json_text(j, "source", reseat_term_name(answer->budget[i].term));
+        json_number(j, "u_mm", answer->budget[i].u_mm);
+        json_bool(j, "assumed", answer->budget[i].assumed);
+        json_close(j, '}');
+    }
+    json_close(j, ']');
+}
+
+void answer_budget(const reseat_answer *answer, reseat_unit unit)
+{
+    static const char *const meaning[RESEAT_TERM_COUNT] = {
+        [RESEAT_TERM_RUN] = "stored offset",
+        [RESEAT_TERM_SEAT] = "seatings, the run's and this one",
+        [RESEAT_TERM_TURN] = "orientation stop and key play, across the offset",
+        [RESEAT_TERM_SPINDLE] = "part that stays with the spindle",
+        [RESEAT_TERM_TOUCH] = "repeatability of the probe",
+        [RESEAT_TERM_DRIFT] = "growth since the run",
+        [RESEAT_TERM_LOBING] = "radius by direction",
+        [RESEAT_TERM_SHIFT] = "gauge check",
+    };
+    char u[TEXT_SIZE];
+    printf("  standard uncertainty at the worst seat, %s\n", reseat_unit_name(unit));
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        const reseat_budget_row *row = &answer->budget[i];
+        printf("  %-10s%9s  %s%s\n", reseat_term_name(row->term),
+               text_length(u, row->u_mm, unit, 1), meaning[row->term],
+               row->assumed ? " (assumed)" : "");
+    }
+}

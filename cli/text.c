@@ -1,0 +1,189 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include "json.h"
+
+const char *text_length(char *out, double mm, reseat_unit unit, int more)
+{
+    char number[RESEAT_NUMBER_SIZE] = "";
+    (void)reseat_number_fixed(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more,
+                              number);
+    snprintf(out, TEXT_SIZE, "%s", number);
+    return out;
+}
+
+const char *text_signed(char *out, double mm, reseat_unit unit, int more)
+{
+    char plain[TEXT_SIZE];
+    text_length(plain, mm, unit, more);
+    snprintf(out, TEXT_SIZE, "%s%.*s", plain[0] == '-' ? "" : "+", TEXT_SIZE - 2, plain);
+    return out;
+}
+
+int text_more_digits(double a_mm, double b_mm, reseat_unit unit)
+{
+    char a[TEXT_SIZE], b[TEXT_SIZE];
+    const int most = 12 - reseat_unit_decimals(unit);
+    for (int more = 0; more <= most; more++)
+        if (strcmp(text_length(a, a_mm, unit, more), text_length(b, b_mm, unit, more)) != 0)
+            return more;
+    return 0;
+}
+
+const char *text_chance(char *out, double chance)
+{
+    if (chance >= 0.9995)
+        snprintf(out, TEXT_SIZE, "100 %%");
+    else
+        snprintf(out, TEXT_SIZE, "%.1f %%", floor(chance * 1000) / 10);
+    return out;
+}
+
+const char *text_degrees(char *out, double deg)
+{
+    snprintf(out, TEXT_SIZE, "%.2f", deg);
+    size_t length = strlen(out);
+    while (out[length - 1] == '0')
+        length--;
+    if (out[length - 1] == '.')
+        length--;
+    out[length] = '\0';
+    if (strcmp(out, "-0") == 0)
+        strcpy(out, "0");
+    strcat(out, "°");
+    return out;
+}
+
+const char *text_where(char *out, const reseat_answer *answer, const reseat_outcome *outcome)
+{
+    char degrees[TEXT_SIZE];
+    if (answer->seats_named)
+        snprintf(out, TEXT_SIZE, "seat %s", text_degrees(degrees, outcome->seat_deg));
+    else
+        snprintf(out, TEXT_SIZE, "a turn of %s", text_degrees(degrees, outcome->turn_deg));
+    return out;
+}
+
+static void reason_error(char *out, size_t size, const reseat_question *question,
+                         const reseat_answer *answer, reseat_unit unit)
+{
+    char where[TEXT_SIZE], error[TEXT_SIZE], limit[TEXT_SIZE];
+    const double length = answer->worst.error_length_mm;
+    const int more = text_more_digits(length, question->limit_mm, unit);
+    snprintf(out, size, "at %s positions are off by %s %s, limit %s %s",
+             text_where(where, answer, &answer->worst), text_length(error, length, unit, more),
+             reseat_unit_name(unit), text_length(limit, question->limit_mm, unit, more),
+             reseat_unit_name(unit));
+}
+
+static void reason_chance(char *out, size_t size, const reseat_question *question,
+                          const reseat_answer *answer, reseat_unit unit)
+{
+    char where[TEXT_SIZE], chance[TEXT_SIZE], asked[TEXT_SIZE], limit[TEXT_SIZE];
+    snprintf(out, size, "at %s the chance of staying within %s %s is %s, %s is asked for",
+             text_where(where, answer, &answer->worst),
+             text_length(limit, question->limit_mm, unit, 0), reseat_unit_name(unit),
+             text_chance(chance, answer->worst.chance_within),
+             text_chance(asked, question->confidence));
+}
+
+const char *text_reason(char *out, size_t size, const reseat_question *question,
+                        const reseat_answer *answer, reseat_reason reason, reseat_unit unit)
+{
+    static const char *const fixed[RESEAT_REASON_COUNT] = {
+        [RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY] =
+            "the scatter alone is too large for this limit",
+        [RESEAT_REASON_COLLISION] = "there was a collision since the run",
+        [RESEAT_REASON_STYLUS_CHANGE] = "the stylus was changed since the run",
+        [RESEAT_REASON_SERVICE] = "there was a service since the run",
+        [RESEAT_REASON_TOO_OLD] = "the run is too old",
+        [RESEAT_REASON_ELSEWHERE] = "the probe has since been used in another spindle",
+        [RESEAT_REASON_DAMAGE_IGNORED] = "damage in the log was ignored, as asked",
+    };
+    if (reason == RESEAT_REASON_ERROR_EXCEEDS_LIMIT)
+        reason_error(out, size, question, answer, unit);
+    else if (reason == RESEAT_REASON_CHANCE_BELOW_CONFIDENCE)
+        reason_chance(out, size, question, answer, unit);
+    else
+        snprintf(out, size, "%s", fixed[reason]);
+    return out;
+}
+
+const char *text_caution(void)
+{
+    return "an estimate, not a measurement: touch a known gauge before trusting it on a part";
+}
+
+int text_fail(const arguments *args, int exit, bool usage, const reseat_error *error)
+{
+    static const char *const codes[] = {
+        [EXIT_INPUT] = "input", [EXIT_DAMAGED] = "damaged", [EXIT_IO] = "io",
+        [EXIT_BUSY] = "busy",   [EXIT_NOTHING] = "nothing-on-record"};
+    char text[sizeof error->key + sizeof error->text + 64];
+    char place[64] = "";
+    if (error->line > 0 && error->column > 0)
+        snprintf(place, sizeof place, ":%zu:%zu", error->line, error->column);
+    else if (error->line > 0)
+        snprintf(place, sizeof place, ":%zu", error->line);
+    snprintf(text, sizeof text, "%s%s%s%s", error->key, place, error->key[0] ? ": " : "",
+             error->text);
+    if (!args->json) {
+        fprintf(stderr, "reseat: %s\n", text);
+        return exit;
+    }
+
+    json j = {.out = stdout};
+    json_open(&j, NULL, '{');
+    json_open(&j, "error", '{');
+    json_text(&j, "code", usage ? "usage" : codes[exit]);
+    json_text(&j, "text", text);
+    json_integer(&j, "exit", exit);
+    json_close(&j, '}');
+    json_end(&j);
+    return exit;
+}
+
+int text_fail_in(const arguments *args, int exit, const char *file, const reseat_error *error)
+{
+    char shown[sizeof error->key];
+    reseat_error placed = *error;
+    reseat_text_terminal(file, strlen(file), shown, sizeof shown);
+    snprintf(placed.key, sizeof placed.key, "%s", shown);
+    if (error->key[0])
+        snprintf(placed.text, sizeof placed.text, "%s: %.*s", error->key,
+                 (int)(sizeof placed.text - sizeof placed.key - 2), error->text);
+    return text_fail(args, exit, false, &placed);
+}
+
+int text_refuse(const arguments *args, int exit, const char *key, const char *text)
+{
+    reseat_error error = {0};
+    snprintf(error.key, sizeof error.key, "%s", key);
+    snprintf(error.text, sizeof error.text, "%s", text);
+    return text_fail(args, exit, exit == EXIT_INPUT, &error);
+}
+
+int text_exit(reseat_status status)
+{
+    switch (status) {
+    case RESEAT_ERR_DAMAGED: return EXIT_DAMAGED;
+    case RESEAT_ERR_IO:
+    case RESEAT_ERR_MEMORY: return EXIT_IO;
+    case RESEAT_ERR_BUSY: return EXIT_BUSY;
+    case RESEAT_ERR_NOT_FOUND: return EXIT_NOTHING;
+    default: return EXIT_INPUT;
+    }
+}
+
+int text_status(const arguments *args, reseat_status status, const char *doing)
+{
+    reseat_error error = {0};
+    snprintf(error.key, sizeof error.key, "%s", doing);
+    snprintf(error.text, sizeof error.text, "%s", reseat_status_text(status));
+    return text_fail(args, text_exit(status), false, &error);
+}

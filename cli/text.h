@@ -1,0 +1,66 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* How results look to a person, and how a refusal looks to anybody. */
+#ifndef RESEAT_CLI_TEXT_H
+#define RESEAT_CLI_TEXT_H
+
+#include "options.h"
+
+/* Exit codes; what each means stands in reseat --help. */
+enum {
+    EXIT_DONE = 0,
+    EXIT_RECALIBRATE = 1,
+    EXIT_INPUT = 2,
+    EXIT_DAMAGED = 3,
+    EXIT_IO = 4,
+    EXIT_BUSY = 5,
+    EXIT_NOTHING = 6
+};
+
+#define TEXT_SIZE 64
+
+/* A length in the unit with the unit's usual digits, or with `more` digits beyond them. */
+const char *text_length(char *out, double mm, reseat_unit unit, int more);
+
+/* The same with + or -, also before zero. */
+const char *text_signed(char *out, double mm, reseat_unit unit, int more);
+
+/* How many digits beyond the usual tell two lengths apart that would print alike; 0 if equal. */
+int text_more_digits(double a_mm, double b_mm, reseat_unit unit);
+
+/* A chance in per cent, rounded down to a tenth: 100 % only from 0.9995. */
+const char *text_chance(char *out, double chance);
+
+/* Degrees, with the fewest digits up to two after the point, and the sign of degrees. */
+const char *text_degrees(char *out, double deg);
+
+/* Why the verdict is not OK, one sentence for each reason. */
+const char *text_reason(char *out, size_t size, const reseat_question *question,
+                        const reseat_answer *answer, reseat_reason reason, reseat_unit unit);
+
+/* "seat 180°", or "a turn of 180°" where the run's seat is not known. */
+const char *text_where(char *out, const reseat_answer *answer, const reseat_outcome *outcome);
+
+/* The caution that every screen with a verdict carries. */
+const char *text_caution(void);
+
+/*
+ * Says why nothing was done: one line on stderr, or an error object on stdout with --json. The
+ * code is that of the exit; usage tells wrong use from bad input. Returns exit.
+ */
+int text_fail(const arguments *args, int exit, bool usage, const reseat_error *error);
+
+/* The same for a fault in a file: `FILE:LINE:COLUMN: KEY: ...`. */
+int text_fail_in(const arguments *args, int exit, const char *file, const reseat_error *error);
+
+/* The same from a plain text; key may be "". */
+int text_refuse(const arguments *args, int exit, const char *key, const char *text);
+
+/* The same for a status of the library that carries no reseat_error. */
+int text_status(const arguments *args, reseat_status status, const char *doing);
+
+/* Exit code of a status other than RESEAT_OK. */
+int text_exit(reseat_status status);
+
+#endif

@@ -1,0 +1,130 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* From typed values to a question. */
+
+#include "commands.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* A slip in the unit shows as a large number: said, not refused, as star styli are that long. */
+static void warn_if_large(const arguments *args, option_id id)
+{
+    const option_value *value = &args->options[id];
+    if (value->given && !args->json && (fabs(value->pair.x) > 1 || fabs(value->pair.y) > 1))
+        fprintf(stderr, "reseat: --%s: read as X %.4f mm, Y %.4f mm: unusually large: unit?\n",
+                option_table()[id].name, value->pair.x, value->pair.y);
+}
+
+static int give_terms(const arguments *args, reseat_estimate *estimate)
+{
+    static const struct {
+        option_id option;
+        reseat_term term;
+    } terms[] = {
+        {OPT_U_RUN, RESEAT_TERM_RUN},         {OPT_U_SEAT, RESEAT_TERM_SEAT},
+        {OPT_U_TURN, RESEAT_TERM_TURN},       {OPT_U_SPINDLE, RESEAT_TERM_SPINDLE},
+        {OPT_U_TOUCH, RESEAT_TERM_TOUCH},     {OPT_LOBING, RESEAT_TERM_LOBING},
+    };
+    for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++) {
+        const option_value *value = &args->options[terms[i].option];
+        const reseat_status status =
+            value->given ? reseat_terms_give(&estimate->terms, terms[i].term, value->number)
+                         : RESEAT_OK;
+        if (status != RESEAT_OK)
+            return text_status(args, status, option_table()[terms[i].option].name);
+    }
+    return EXIT_DONE;
+}
+
+/* Radii by direction from a file. */
+static int give_radii(const arguments *args, asking *out)
+{
+    const char *name = args->options[OPT_RADII].text;
+    double radii_mm[RESEAT_RADIUS_COUNT_MAX];
+    size_t length, count;
+    int exit;
+    reseat_error error = {0};
+    if (!name)
+        return EXIT_DONE;
+    char *bytes = file_read(args, name, &length, &exit);
+    if (!bytes)
+        return exit;
+    const reseat_status read = reseat_radius_read(bytes, length, out->dirs_deg, radii_mm,
+                                                  RESEAT_RADIUS_COUNT_MAX, &count, &error);
+    free(bytes);
+    if (read != RESEAT_OK)
+        return text_fail_in(args, text_exit(read), name, &error);
+    const reseat_status status = reseat_radius_fit(out->dirs_deg, radii_mm, count, &out->curve);
+    if (status != RESEAT_OK)
+        return text_status(args, status, "--radii");
+    out->question.estimate.curve = &out->curve;
+    out->question.estimate.dirs_deg = out->dirs_deg;
+    out->question.estimate.dirs = count;
+    return EXIT_DONE;
+}
+
+static int give_limit(const arguments *args, reseat_question *question)
+{
+    const option_value *limit = &args->options[OPT_LIMIT];
+    const option_value *tolerance = &args->options[OPT_TOLERANCE];
+    const option_value *share = &args->options[OPT_SHARE];
+    if (limit->given && tolerance->given)
+        return text_refuse(args, EXIT_INPUT, "--limit",
+                           "does not go together with --tolerance: type one of the two");
+    if (!limit->given && !tolerance->given)
+        return text_refuse(args, EXIT_INPUT, "",
+                           "no limit: type --limit L (largest error the probe may add), "
+                           "or --tolerance T");
+    if (share->given && !tolerance->given)
+        return text_refuse(args, EXIT_INPUT, "--share", "goes with --tolerance only");
+
+    question->limit_mm = limit->number;
+    if (tolerance->given) {
+        const reseat_status status =
+            reseat_verdict_limit(tolerance->number, share->given ? share->number : RESEAT_SHARE,
+                                 &question->limit_mm);
+        if (status != RESEAT_OK)
+            return text_status(args, status, "--tolerance");
+    }
+    if (args->options[OPT_CONFIDENCE].given)
+        question->confidence = args->options[OPT_CONFIDENCE].number;
+    return EXIT_DONE;
+}
+
+int typed_question(const arguments *args, asking *out)
+{
+    if (!args->options[OPT_OFFSET].given)
+        return text_refuse(args, EXIT_INPUT, "", "no offset: type --offset X,Y, as stored in the "
+                                                 "control");
+    const option_value *seat = &args->options[OPT_SEAT];
+    const option_value *run_seat = &args->options[OPT_RUN_SEAT];
+    const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
+    const reseat_seat *known = seat->given ? &seat->seat : &any;
+    out->seat_from = seat->given ? "typed" : "default";
+
+    reseat_status status = reseat_verdict_question(args->options[OPT_OFFSET].pair,
+                                                   run_seat->given ? run_seat->number : 0, known,
+                                                   &out->question);
+    if (status == RESEAT_OK)
+        status = reseat_seat_format(known, out->seat);
+    reseat_estimate *estimate = &out->question.estimate;
+    if (status == RESEAT_OK && args->options[OPT_SPINDLE_PART].given)
+        status = reseat_estimate_give_spindle(estimate, args->options[OPT_SPINDLE_PART].pair);
+    if (status != RESEAT_OK)
+        return text_status(args, status, "--offset");
+    if (args->options[OPT_IN_USE].given)
+        estimate->in_use_mm = args->options[OPT_IN_USE].pair;
+
+    int exit = give_terms(args, estimate);
+    if (exit == EXIT_DONE)
+        exit = give_radii(args, out);
+    if (exit != EXIT_DONE)
+        return exit;
+    warn_if_large(args, OPT_OFFSET);
+    warn_if_large(args, OPT_IN_USE);
+    warn_if_large(args, OPT_SPINDLE_PART);
+    return give_limit(args, &out->question);
+}

@@ -1,0 +1,186 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "worst_seat.h"
+
+#include <assert.h>
+#include <math.h>
+
+#define EQUAL_CHANCE 1e-12 /* the accuracy of a chance: closer ones are not told apart */
+#define GRID_MAX 360       /* steps of at most 1 degree in a whole turn */
+#define SHOWN_STEP_DEG 15
+
+reseat_status reseat_check_limit(double limit_mm, double confidence)
+{
+    if (!isfinite(limit_mm) || !isfinite(confidence))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(limit_mm > 0) || !(confidence > 0) || !(confidence < 1))
+        return RESEAT_ERR_RANGE;
+    return RESEAT_OK;
+}
+
+static reseat_status outcome_at(const reseat_question *question, double turn_deg,
+                                reseat_outcome *outcome)
+{
+    reseat_effect effect;
+    double chance = 0;
+    reseat_status status = reseat_estimate_effect(&question->estimate, turn_deg, &effect);
+    if (status == RESEAT_OK)
+        status = reseat_estimate_chance(&question->estimate, turn_deg, question->limit_mm, &chance);
+    if (status != RESEAT_OK)
+        return status;
+    *outcome = (reseat_outcome){
+        .turn_deg = effect.turn_deg,
+        .seat_deg = question->turns.run_known
+                        ? reseat_plane_seat(question->turns.run_deg + effect.turn_deg)
+                        : 0,
+        .error_mm = effect.error_mm,
+        .error_length_mm = reseat_plane_length(effect.error_mm),
+        .error_bearing_deg = reseat_plane_bearing(effect.error_mm),
+        .chance_within = chance,
+    };
+    return RESEAT_OK;
+}
+
+/* Errors that differ by rounding alone count as equal: seats at equal turns either way do. */
+static bool is_worse(const reseat_outcome *a, const reseat_outcome *b, bool by_turn)
+{
+    if (fabs(a->chance_within - b->chance_within) > EQUAL_CHANCE)
+        return a->chance_within < b->chance_within;
+    const double longer = fmax(a->error_length_mm, b->error_length_mm);
+    if (fabs(a->error_length_mm - b->error_length_mm) > 1e-12 * longer)
+        return a->error_length_mm > b->error_length_mm;
+    return by_turn && fabs(a->turn_deg) < fabs(b->turn_deg);
+}
+
+/*
+ * Tries one turn; the first one tried has search->best_chance below 0. Between turns that are
+ * equal to rounding the smaller one wins, but no refinement wins over a turn of the grid so.
+ */
+static reseat_status try_turn(const reseat_question *question, double turn_deg, bool by_turn,
+                              reseat_search *search, double *chance)
+{
+    reseat_outcome outcome;
+    const reseat_status status = outcome_at(question, turn_deg, &outcome);
+    if (status != RESEAT_OK)
+        return status;
+    if (search->best_chance < 0 || is_worse(&outcome, &search->worst, by_turn))
+        search->worst = outcome;
+    search->best_chance = fmax(search->best_chance, outcome.chance_within);
+    *chance = outcome.chance_within;
+    return RESEAT_OK;
+}
+
+/* Golden section between two neighbours of a grid point that is no better than either. */
+static reseat_status refine(const reseat_question *question, double low_deg, double high_deg,
+                            reseat_search *search)
+{
+    const double golden = (sqrt(5.0) - 1) / 2;
+    double left = high_deg - golden * (high_deg - low_deg), left_chance;
+    double right = low_deg + golden * (high_deg - low_deg), right_chance;
+    reseat_status status = try_turn(question, left, false, search, &left_chance);
+    if (status == RESEAT_OK)
+        status = try_turn(question, right, false, search, &right_chance);
+
+    /* At a smooth minimum 1e-6 degrees are worth less than 1e-12 of chance. */
+    while (status == RESEAT_OK && high_deg - low_deg > 1e-6) {
+        if (left_chance < right_chance) {
+            high_deg = right;
+            right = left;
+            right_chance = left_chance;
+            left = high_deg - golden * (high_deg - low_deg);
+            status = try_turn(question, left, false, search, &left_chance);
+        } else {
+            low_deg = left;
+            left = right;
+            left_chance = right_chance;
+            right = low_deg + golden * (high_deg - low_deg);
+            status = try_turn(question, right, false, search, &right_chance);
+        }
+    }
+    return status;
+}
+
+/* The turn with the largest error turns q against what the control subtracts. */
+static double largest_error_turn(const reseat_estimate *e)
+{
+    const reseat_xy q = {e->offset_mm.x - e->spindle_mm.x, e->offset_mm.y - e->spindle_mm.y};
+    const reseat_xy used = {e->in_use_mm.x - e->spindle_mm.x, e->in_use_mm.y - e->spindle_mm.y};
+    return reseat_plane_turn(180 + reseat_plane_bearing(used) - reseat_plane_bearing(q));
+}
+
+static reseat_status search_range(const reseat_question *question, reseat_search *search)
+{
+    const reseat_turns *turns = &question->turns;
+    double chances[GRID_MAX + 1];
+    double ignored;
+    const double largest = largest_error_turn(&question->estimate);
+    reseat_status status = RESEAT_OK;
+    if (reseat_seat_has_turn(turns, largest))
+        status = try_turn(question, largest, true, search, &ignored);
+
+    const int steps = (int)ceil(turns->width_deg);
+    assert(steps <= GRID_MAX);
+    const double step = steps > 0 ? turns->width_deg / steps : 0;
+    for (int i = 0; status == RESEAT_OK && i <= steps; i++)
+        status = try_turn(question, turns->first_deg + i * step, true, search, &chances[i]);
+    for (int i = 0; status == RESEAT_OK && i <= steps; i++) {
+        const int before = i > 0 ? i - 1 : i;
+        const int after = i < steps ? i + 1 : i;
+        const bool lowest = chances[i] <= chances[before] && chances[i] <= chances[after];
+        const bool flat = chances[before] - chances[i] <= EQUAL_CHANCE &&
+                          chances[after] - chances[i] <= EQUAL_CHANCE;
+        if (lowest && !flat)
+            status = refine(question, turns->first_deg + before * step,
+                            turns->first_deg + after * step, search);
+    }
+    return status;
+}
+
+static reseat_status check_turns(const reseat_turns *turns)
+{
+    if (!isfinite(turns->first_deg) || !isfinite(turns->width_deg) || !isfinite(turns->run_deg))
+        return RESEAT_ERR_NOT_FINITE;
+    if (turns->range ? !(turns->width_deg >= 0 && turns->width_deg <= 360)
+                     : !(turns->count >= 1 && turns->count <= RESEAT_SEAT_KEYS_MAX))
+        return RESEAT_ERR_RANGE;
+    return RESEAT_OK;
+}
+
+reseat_status reseat_worst_seat(const reseat_question *question, reseat_search *search)
+{
+    const reseat_turns *turns = &question->turns;
+    reseat_search result = {.best_chance = -1};
+    double ignored;
+    reseat_status status = check_turns(turns);
+    if (status == RESEAT_OK && turns->range)
+        status = search_range(question, &result);
+    for (unsigned k = 0; status == RESEAT_OK && !turns->range && k < turns->count; k++)
+        status = try_turn(question, reseat_seat_list_turn(turns, k), true, &result, &ignored);
+    if (status == RESEAT_OK)
+        *search = result;
+    return status;
+}
+
+reseat_status reseat_shown_seats(const reseat_question *question, const reseat_outcome *worst,
+                                 reseat_outcome *seats, size_t *count)
+{
+    const reseat_turns *turns = &question->turns;
+    reseat_status status = RESEAT_OK;
+    size_t n = 0;
+    if (!turns->range) {
+        for (unsigned k = 0; status == RESEAT_OK && k < turns->count; k++)
+            status = outcome_at(question, reseat_seat_list_turn(turns, k), &seats[n++]);
+    } else if (turns->width_deg < 360) {
+        status = outcome_at(question, turns->first_deg, &seats[n++]);
+        if (status == RESEAT_OK)
+            status = outcome_at(question, turns->first_deg + turns->width_deg, &seats[n++]);
+        seats[n++] = *worst;
+    } else {
+        for (int turn = 0; status == RESEAT_OK && turn < 360; turn += SHOWN_STEP_DEG)
+            status = outcome_at(question, turn, &seats[n++]);
+    }
+    if (status == RESEAT_OK)
+        *count = n;
+    return status;
+}

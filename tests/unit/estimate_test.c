@@ -1,0 +1,242 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "reseat/estimate.h"
+#include "table.h"
+
+static reseat_estimate plain(double x, double y)
+{
+    return (reseat_estimate){.offset_mm = {x, y},
+                             .in_use_mm = {x, y},
+                             .terms = reseat_terms_assumed(),
+                             .out = true};
+}
+
+static void agrees_with_the_reference_chances(void **state)
+{
+    (void)state;
+    static table vectors;
+    double worst = 0;
+    table_read("verdict.csv", 11, &vectors);
+    for (size_t i = 0; i < vectors.rows; i++) {
+        const double *row = vectors.at[i];
+        reseat_estimate e = plain(row[0], row[1]);
+        e.terms = (reseat_terms){.u_run_mm = row[4], .u_seat_mm = row[5], .u_turn_deg = row[6],
+                                 .u_spindle_mm = row[7], .u_touch_mm = row[8],
+                                 .lobing_mm = row[9]};
+        double chance = -1;
+        assert_status(reseat_estimate_chance(&e, row[2], row[3], &chance), RESEAT_OK);
+        assert_near(chance, row[10], 1e-12);
+        worst = fmax(worst, fabs(chance - row[10]));
+    }
+    print_message("%zu chances, largest difference %.2g\n", vectors.rows, worst);
+    assert_int_equal(vectors.rows, 40);
+}
+
+static void the_assumed_figures_are_the_handbooks_and_marked(void **state)
+{
+    (void)state;
+    const reseat_terms t = reseat_terms_assumed();
+    assert_near(t.u_run_mm, 0.001, 0);
+    assert_near(t.u_seat_mm, 0.002, 0);
+    assert_near(t.u_turn_deg, 0.2, 0);
+    assert_near(t.u_spindle_mm, 0.002, 0);
+    assert_near(t.u_touch_mm, 0.0005, 0);
+    assert_near(t.u_drift_mm, 0, 0);
+    assert_near(t.u_axial_mm, 0.005, 0);
+    assert_near(t.lobing_mm, 0.003, 0);
+    for (unsigned term = 0; term < RESEAT_TERM_COUNT; term++) {
+        const int given = term == RESEAT_TERM_DRIFT || term == RESEAT_TERM_SHIFT;
+        assert_int_equal((t.assumed >> term) & 1u, !given);
+    }
+}
+
+static void a_given_term_is_no_longer_assumed(void **state)
+{
+    (void)state;
+    for (int term = 0; term < RESEAT_TERM_SHIFT; term++) {
+        reseat_terms t = reseat_terms_assumed();
+        assert_status(reseat_terms_give(&t, (reseat_term)term, 0.125), RESEAT_OK);
+        assert_int_equal((t.assumed >> term) & 1u, 0);
+        reseat_terms zero = t;
+        assert_status(reseat_terms_give(&zero, (reseat_term)term, 0), RESEAT_OK);
+        assert_memory_not_equal(&t, &zero, sizeof t);
+    }
+}
+
+static void a_term_out_of_range_is_refused_untouched(void **state)
+{
+    (void)state;
+    reseat_terms t = reseat_terms_assumed();
+    const reseat_terms before = t;
+    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, -1), RESEAT_ERR_RANGE);
+    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, NAN), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_terms_give(&t, RESEAT_TERM_SHIFT, 1), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_terms_give(NULL, RESEAT_TERM_RUN, 1), RESEAT_ERR_ARGUMENT);
+    assert_memory_equal(&t, &before, sizeof t);
+}
+
+static void a_known_spindle_part_lowers_its_assumed_uncertainty(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.01, 0);
+    assert_status(reseat_estimate_give_spindle(&e, (reseat_xy){0.002, 0.001}), RESEAT_OK);
+    assert_near(e.terms.u_spindle_mm, 0.0002, 0);
+    assert_near(e.spindle_mm.x, 0.002, 0);
+
+    reseat_estimate given = plain(0.01, 0);
+    assert_status(reseat_terms_give(&given.terms, RESEAT_TERM_SPINDLE, 0.0007), RESEAT_OK);
+    assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){0.002, 0.001}), RESEAT_OK);
+    assert_near(given.terms.u_spindle_mm, 0.0007, 0);
+    assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){NAN, 0}), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_give_spindle(NULL, (reseat_xy){0, 0}), RESEAT_ERR_ARGUMENT);
+}
+
+static void every_term_has_its_name(void **state)
+{
+    (void)state;
+    assert_string_equal(reseat_term_name(RESEAT_TERM_RUN), "u_run");
+    assert_string_equal(reseat_term_name(RESEAT_TERM_LOBING), "lobing");
+    assert_string_equal(reseat_term_name(RESEAT_TERM_SHIFT), "shift_u");
+    assert_string_equal(reseat_term_name((reseat_term)99), "");
+    for (int term = 0; term < RESEAT_TERM_COUNT; term++)
+        assert_true(strlen(reseat_term_name((reseat_term)term)) > 0);
+}
+
+static void scatter_is_put_together_as_the_handbook_says(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.03, 0.04);
+    e.spindle_mm = (reseat_xy){0.03, 0};
+    e.terms = (reseat_terms){.u_run_mm = 0.001, .u_seat_mm = 0.002, .u_turn_deg = 0.5,
+                             .u_spindle_mm = 0.0015, .u_touch_mm = 0.0004, .u_drift_mm = 0.0007};
+    reseat_effect effect;
+    assert_status(reseat_estimate_effect(&e, 90, &effect), RESEAT_OK);
+
+    /* q = (0, 0.04), turned to (-0.04, 0): stop and keys scatter along Y */
+    const double same = 1e-6 + 2 * 4e-6 + 0.49e-6 + 0.16e-6 + 2 * 2.25e-6;
+    const double across = sqrt(2.0) * 0.04 * 0.5 * 3.14159265358979323846 / 180;
+    assert_near(effect.covariance_mm2.xx, same, 1e-20);
+    assert_near(effect.covariance_mm2.xy, 0, 1e-20);
+    assert_near(effect.covariance_mm2.yy, same + across * across, 1e-20);
+
+    e.out = false;
+    assert_status(reseat_estimate_effect(&e, 90, &effect), RESEAT_OK);
+    assert_near(effect.covariance_mm2.xx, same - 8e-6, 1e-20);
+}
+
+static void a_gauge_check_replaces_error_and_scatter(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.03, 0.04);
+    e.verified = true;
+    e.shift_mm = (reseat_xy){0.0012, -0.0003};
+    e.shift_u_mm = 0.0004;
+    e.terms.u_drift_mm = 0.0003;
+    reseat_effect effect;
+    assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
+    assert_near(effect.error_mm.x, 0.0012, 0);
+    assert_near(effect.error_mm.y, -0.0003, 0);
+    assert_near(effect.covariance_mm2.xx, 25e-8, 1e-20);
+    assert_near(effect.covariance_mm2.yy, 25e-8, 1e-20);
+    assert_near(effect.covariance_mm2.xy, 0, 0);
+}
+
+static void hidden_lobes_count_until_twelve_directions_are_on_record(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0002, .order = 5,
+                                 .directions = 11};
+    curve.cosine_mm[3] = 0.001;
+    reseat_estimate e = plain(0.004, 0);
+    e.curve = &curve;
+    reseat_effect effect;
+    assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
+    assert_near(effect.hidden_mm, 0.003, 0);
+    assert_near(effect.radius_u_mm, 0, 0);
+    curve.directions = 12;
+    assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
+    assert_near(effect.hidden_mm, 0, 0);
+    assert_near(effect.radius_u_mm, 0.0002, 0);
+}
+
+static void a_lobe_on_a_direction_on_record_lowers_the_chance(void **state)
+{
+    (void)state;
+    /* the fourth harmonic repeats after a quarter turn but not after 45 degrees; at 7.5 degrees
+       off the grid of 15 it is largest for order 12 */
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 12, .directions = 25};
+    curve.sine_mm[12] = 0.002;
+    const double dirs[] = {7.5};
+    reseat_estimate e = plain(0, 0);
+    e.curve = &curve;
+    double grid_alone = -1, with_record = -1;
+    assert_status(reseat_estimate_chance(&e, 15, 0.004, &grid_alone), RESEAT_OK);
+    e.dirs_deg = dirs;
+    e.dirs = 1;
+    assert_status(reseat_estimate_chance(&e, 15, 0.004, &with_record), RESEAT_OK);
+    assert_true(with_record < grid_alone - 0.01);
+}
+
+static void an_unturned_probe_has_no_lobes_to_fear(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.004, 0);
+    double without = -1, with = -1;
+    e.terms.lobing_mm = 0;
+    assert_status(reseat_estimate_chance(&e, 360, 0.005, &without), RESEAT_OK);
+    e.terms.lobing_mm = 1;
+    assert_status(reseat_estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
+    assert_same_bits(with, without);
+}
+
+static void leaves_output_alone_on_failure(void **state)
+{
+    (void)state;
+    const reseat_estimate good = plain(0.01, 0.02);
+    reseat_estimate bad;
+    reseat_effect effect = {.turn_deg = 7}, before = effect;
+    double chance = 0.25;
+    assert_status(reseat_estimate_effect(NULL, 0, &effect), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_estimate_effect(&good, 0, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_estimate_effect(&good, NAN, &effect), RESEAT_ERR_NOT_FINITE);
+    bad = good;
+    bad.in_use_mm.y = INFINITY;
+    assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
+    bad = good;
+    bad.terms.u_run_mm = NAN;
+    assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
+    bad = good;
+    bad.terms.u_seat_mm = -1e-9;
+    assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_RANGE);
+    bad = good;
+    bad.dirs = 1;
+    assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_ARGUMENT);
+    bad = good;
+    bad.terms.u_run_mm = 1e200;
+    assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_chance(&good, 0, 0, &chance), RESEAT_ERR_RANGE);
+    assert_status(reseat_estimate_chance(&good, 0, NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_chance(&good, 0, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_memory_equal(&effect, &before, sizeof effect);
+    assert_near(chance, 0.25, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(agrees_with_the_reference_chances),
+        cmocka_unit_test(the_assumed_figures_are_the_handbooks_and_marked),
+        cmocka_unit_test(a_given_term_is_no_longer_assumed),
+        cmocka_unit_test(a_term_out_of_range_is_refused_untouched),
+        cmocka_unit_test(a_known_spindle_part_lowers_its_assumed_uncertainty),
+        cmocka_unit_test(every_term_has_its_name),
+        cmocka_unit_test(scatter_is_put_together_as_the_handbook_says),
+        cmocka_unit_test(a_gauge_check_replaces_error_and_scatter),
+        cmocka_unit_test(hidden_lobes_count_until_twelve_directions_are_on_record),
+        cmocka_unit_test(a_lobe_on_a_direction_on_record_lowers_the_chance),
+        cmocka_unit_test(an_unturned_probe_has_no_lobes_to_fear),
+        cmocka_unit_test(leaves_output_alone_on_failure),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
