@@ -67,6 +67,36 @@ static void a_wrong_sign_in_the_newest_run_is_found(void **state)
                 "run 33 is unlike the 23 before it (p < 0.0001): sign, unit, seat?");
 }
 
+/* The two last runs make a split with a p of its own, which is no change of level yet. */
+static void an_odd_newest_run_is_no_change_besides(void **state)
+{
+    (void)state;
+    reseat_drift_run runs[RUNS];
+    make_runs(runs);
+    runs[RUNS - 2].offset_mm.x += 0.04;
+    runs[RUNS - 1].offset_mm.x += 0.1;
+    const reseat_drift drift = find(runs, 0.005);
+    assert_int_equal(drift.baselines[0].change.before, RUNS - 2);
+    assert_true(drift.baselines[0].change.p < 0.01);
+    assert_int_equal(drift.finding_count, 1);
+    assert_int_equal(drift.findings[0].code, RESEAT_DRIFT_NEWEST_RUN_ODD);
+}
+
+/* p of the trend lies between a quarter of 0.01, for the four series there are, and 0.01. */
+static void the_chance_of_a_wrong_move_is_shared_among_the_series(void **state)
+{
+    (void)state;
+    reseat_drift_run runs[RUNS];
+    make_runs(runs);
+    for (size_t i = 0; i < RUNS; i++)
+        runs[i].radius_mm = 2.99 + 0.0001 * (double)((i * 7 + 3) % 24) + 0.00005 * (double)i;
+    const reseat_drift drift = find(runs, 0.0001);
+    assert_int_equal(drift.baselines[0].trended, 15);
+    const double p = drift.baselines[0].trends[RESEAT_SERIES_RADIUS].p;
+    assert_true(p < 0.01 && p > 0.0025);
+    assert_int_equal(drift.finding_count, 0);
+}
+
 static void a_turned_probe_is_found_and_told_from_a_bent_stylus(void **state)
 {
     (void)state;
@@ -92,6 +122,24 @@ static void a_turned_probe_is_found_and_told_from_a_bent_stylus(void **state)
     assert_near(drift.findings[0].length_mm,
                 hypot(0.010 * cos(25 * 0.017453292519943295) + 0.004, 0.010 * sin(
                     25 * 0.017453292519943295)) - 0.010, 0.0003);
+}
+
+/* Within 3 sigma, but along the offset: no turn does that. */
+static void a_small_change_of_length_is_no_turn(void **state)
+{
+    (void)state;
+    reseat_drift_run runs[RUNS];
+    make_runs(runs);
+    for (size_t i = 12; i < RUNS; i++) {
+        runs[i].offset_mm.x *= 1.08;
+        runs[i].offset_mm.y *= 1.08;
+    }
+    const reseat_drift drift = find(runs, 0.005);
+    const reseat_drift_finding *f = &drift.findings[0];
+    assert_int_equal(drift.finding_count, 1);
+    assert_int_equal(f->code, RESEAT_DRIFT_LEVEL_CHANGED);
+    assert_true(f->length_mm < 3 * drift.baselines[0].charts[RESEAT_SERIES_LENGTH].sigma);
+    assert_false(f->turned);
 }
 
 static void a_steady_move_is_found_once_and_not_as_a_change(void **state)
@@ -195,7 +243,10 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_healthy_log_has_no_findings),
         cmocka_unit_test(a_wrong_sign_in_the_newest_run_is_found),
+        cmocka_unit_test(an_odd_newest_run_is_no_change_besides),
+        cmocka_unit_test(the_chance_of_a_wrong_move_is_shared_among_the_series),
         cmocka_unit_test(a_turned_probe_is_found_and_told_from_a_bent_stylus),
+        cmocka_unit_test(a_small_change_of_length_is_no_turn),
         cmocka_unit_test(a_steady_move_is_found_once_and_not_as_a_change),
         cmocka_unit_test(a_worn_ball_moves_the_radius),
         cmocka_unit_test(findings_are_of_the_latest_baseline),

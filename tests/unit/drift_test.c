@@ -212,6 +212,23 @@ static void flags_show_runs_beyond_limits_and_on_one_side(void **state)
     }
 }
 
+static void a_change_leaves_two_runs_on_either_side(void **state)
+{
+    (void)state;
+    make_runs(16);
+    runs[0].offset_mm.x += 1;
+    assert_int_equal(find(16).baselines[0].change.before, 2);
+    make_runs(16);
+    runs[15].offset_mm.x += 1;
+    assert_int_equal(find(16).baselines[0].change.before, 14);
+    make_runs(16);
+    runs[14].offset_mm.x += 1;
+    runs[15].offset_mm.x += 1;
+    const reseat_drift drift = find(16);
+    assert_int_equal(drift.baselines[0].change.before, 14);
+    assert_int_equal(drift.baselines[0].change.after_seq, FIRST_SEQ + 13);
+}
+
 static void what_moves_all_runs_in_time_changes_nothing(void **state)
 {
     (void)state;
@@ -330,6 +347,7 @@ int main(void)
         cmocka_unit_test(a_known_spindle_part_makes_all_seats_alike),
         cmocka_unit_test(events_begin_new_baselines),
         cmocka_unit_test(flags_show_runs_beyond_limits_and_on_one_side),
+        cmocka_unit_test(a_change_leaves_two_runs_on_either_side),
         cmocka_unit_test(what_moves_all_runs_in_time_changes_nothing),
         cmocka_unit_test(sorting_brings_runs_and_events_into_order),
         cmocka_unit_test(drift_refuses_what_it_cannot_take),

@@ -182,6 +182,28 @@ static void equal_times_and_equal_values_are_left_out(void **state)
     assert_near(trend.high, 1, 0);
 }
 
+/* 8504 orders of 10 values have as much order one way; from 11 on there are too many to count. */
+static void ten_values_without_ties_are_still_exact(void **state)
+{
+    (void)state;
+    const double times[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
+    const double values[] = {2, 1, 3, 6, 4, 5, 10, 7, 9, 8};
+    const reseat_trend trend = fit(times, values, 10);
+    assert_int_equal(trend.s, 31);
+    assert_near(trend.p, 17008.0 / 3628800, 1e-17);
+}
+
+/* The variance, 717/14, is again that of S over all orders of the values; ties of three in both. */
+static void ties_of_three_count_in_the_variance(void **state)
+{
+    (void)state;
+    const double times[] = {0, 0, 0, 1, 2, 2, 2, 3};
+    const double values[] = {1, 1, 1, 2, 2, 5, 5, 5};
+    const reseat_trend trend = fit(times, values, 8);
+    assert_int_equal(trend.s, 19);
+    assert_near(trend.p, 0.0118956236219798499804, 1e-16);
+}
+
 static const double TIMES[] = {0, 1, 3, 4, 7, 8, 9, 12, 13, 15, 16, 20};
 static const double VALUES[] = {1, 2, 2, 5, 3, 6, 7, 7, 9, 8, 12, 10};
 
@@ -287,6 +309,8 @@ int main(void)
         cmocka_unit_test(samples_refuse_what_they_cannot_take),
         cmocka_unit_test(a_short_trend_without_ties_is_exact),
         cmocka_unit_test(equal_times_and_equal_values_are_left_out),
+        cmocka_unit_test(ten_values_without_ties_are_still_exact),
+        cmocka_unit_test(ties_of_three_count_in_the_variance),
         cmocka_unit_test(a_longer_trend_is_normal_with_continuity),
         cmocka_unit_test(a_trend_knows_neither_order_nor_origin_and_turns_with_its_sign),
         cmocka_unit_test(equal_values_have_no_trend),
