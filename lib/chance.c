@@ -3,82 +3,64 @@
 
 #include "reseat/chance.h"
 
+#include <float.h>
 #include <math.h>
+#include <stdbool.h>
 #include "chance_parts.h"
 #include "normal.h"
+#include "twofold.h"
 
 /* An eigenvalue below zero by no more than this share of the largest is a rounding of zero. */
 static const double ROUNDING = 0x1p-46;
 
-/* A mean this many standard deviations away from the limit has a chance of 0 or 1 to 1e-17. */
-static const double FAR_SDS = 9;
-
 /*
- * Scatter below the limit by this power of two or more acts like this much: nothing that doubles
- * can tell about the limit is as small. Above it the chance is 0 to far below 1e-12.
+ * Powers of two of scatter against the limit. Below the smallest it acts as there: limit^2 less the
+ * squares of the mean is zero or has its last bit far above. Beyond the largest the chance is 0.
  */
 static const int SMALLEST_RATIO = -200;
 static const int LARGEST_RATIO = 300;
 
-/* Nodes that are enough round the disc: below it, at most 130, it is the fastest way. */
+/* Up to this limit in standard deviations, with at most 130 nodes, going round is faster. */
 static const double AROUND_RATIO = 15;
 
-static bool same_value(double a, double b)
+static bool is_zero(reseat_cov c)
 {
-    return !(a < b) && !(a > b);
+    return !(fabs(c.xx) > 0) && !(fabs(c.xy) > 0) && !(fabs(c.yy) > 0);
 }
 
+/* value < 2^exponent, the least that holds; 0 has that of the least double. */
 static int exponent_of(double value)
 {
-    int exponent = 0;
-    frexp(value, &exponent);
+    int exponent = DBL_MIN_EXP - DBL_MANT_DIG;
+    if (value > 0)
+        frexp(value, &exponent);
     return exponent;
 }
 
-/* Chance of an error without scatter: whether it keeps the limit, which is in. */
-static double chance_of_point(reseat_xy mean, double limit)
+static twofold square(twofold a)
 {
-    const twofold inside = twofold_subtract(
-        twofold_product(limit, limit),
-        twofold_add(twofold_product(mean.x, mean.x), twofold_product(mean.y, mean.y)));
-    return inside.high >= 0 ? 1 : 0;
+    return twofold_multiply(a, a);
+}
+
+/* limit^2 - |mean|^2, the larger square first: what is left is no larger than the other */
+static twofold inside_disc(reseat_xy mean, double limit)
+{
+    const double large = fmax(fabs(mean.x), fabs(mean.y));
+    const double small = fmin(fabs(mean.x), fabs(mean.y));
+    return twofold_subtract(
+        twofold_subtract(twofold_product(limit, limit), twofold_product(large, large)),
+        twofold_product(small, small));
 }
 
 /*
- * Mean along and across the larger axis of the covariance. To twice the precision, since at a
- * narrow scatter that touches the disc the last bit of a double decides between 0 and 1e-8.
+ * Eigenvalues, the smaller through the determinant, which may be a 1e-30th of its two terms. False
+ * if the matrix is no covariance.
  */
-static void turn_to_axes(reseat_xy mean, reseat_cov c, principal *error)
-{
-    const twofold difference = twofold_sum(c.xx, -c.yy);
-    const twofold cross = {2 * c.xy, 0};
-    const twofold spread = twofold_sqrt(twofold_add(twofold_multiply(difference, difference),
-                                                    twofold_multiply(cross, cross)));
-    /* the axis' direction, from the half of the formula that does not cancel */
-    twofold x = cross, y = cross;
-    if (difference.high >= 0)
-        x = twofold_add(spread, difference);
-    else
-        y = twofold_subtract(spread, difference);
-    twofold length = twofold_sqrt(twofold_add(twofold_multiply(x, x), twofold_multiply(y, y)));
-    if (!(length.high > 0)) {
-        x = length = (twofold){1, 0};
-        y = (twofold){0, 0};
-    }
-    const twofold mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
-    error->major = twofold_divide(
-        twofold_add(twofold_multiply(mean_x, x), twofold_multiply(mean_y, y)), length);
-    error->minor = twofold_divide(
-        twofold_subtract(twofold_multiply(mean_y, x), twofold_multiply(mean_x, y)), length);
-}
-
-/* Eigenvalues, the smaller through the determinant without cancellation; false if it is none. */
 static bool find_scatter(reseat_cov c, double *major_variance, double *minor_variance)
 {
     const double major = (c.xx + c.yy + hypot(c.xx - c.yy, 2 * c.xy)) / 2;
-    const double square = c.xy * c.xy;
-    const double determinant = fma(c.xx, c.yy, -square) - fma(c.xy, c.xy, -square);
-    const double minor = determinant / major;
+    const double minor =
+        twofold_subtract(twofold_product(c.xx, c.yy), twofold_product(c.xy, c.xy)).high / major;
     if (!(major > 0) || !(minor >= -ROUNDING * major))
         return false;
     *major_variance = major;
@@ -86,40 +68,103 @@ static bool find_scatter(reseat_cov c, double *major_variance, double *minor_var
     return true;
 }
 
-/* Where the chance is 0 or 1 to far below its accuracy; false where it has to be worked out. */
-static bool is_far(const principal *error, double *chance)
+/* A vector along the larger axis, by the half of the formula that does not cancel. */
+static void find_major_axis(reseat_cov c, twofold *x, twofold *y)
 {
-    const double major = fabs(error->major.high), minor = fabs(error->minor.high);
-    if (major - error->limit >= FAR_SDS * error->major_sd ||
-        minor - error->limit >= FAR_SDS * error->minor_sd ||
-        hypot(major, minor) - error->limit >= FAR_SDS * error->major_sd) {
-        *chance = 0;
-        return true;
-    }
-    *chance = 1;
-    return error->limit - hypot(major, minor) >= FAR_SDS * error->major_sd;
+    const twofold difference = twofold_sum(c.xx, -c.yy);
+    const twofold cross = {2 * c.xy, 0};
+    const twofold spread = twofold_sqrt(twofold_add(square(difference), square(cross)));
+    *x = cross;
+    *y = cross;
+    if (difference.high >= 0)
+        *x = twofold_add(spread, difference);
+    else
+        *y = twofold_subtract(spread, difference);
+    if (!(spread.high > 0))
+        *x = (twofold){1, 0};
 }
 
-static double chance_of_scatter(const principal *error)
+/*
+ * The mean in the frame of the axes. To twice the precision, since where narrow scatter touches the
+ * disc the last bit of a double decides between a chance of 0 and one of 1e-8.
+ */
+static void turn_to_axes(reseat_xy mean, reseat_cov c, chance_error *error)
 {
-    double chance;
-    if (is_far(error, &chance))
-        return chance;
-    if (error->limit <= AROUND_RATIO * error->minor_sd)
-        chance = reseat_chance_around(error);
-    else
-        chance = reseat_chance_across(error);
+    twofold x, y;
+    find_major_axis(c, &x, &y);
+    const twofold mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
+    const twofold length = twofold_sqrt(twofold_add(square(x), square(y)));
+    const twofold major = twofold_divide(
+        twofold_add(twofold_multiply(mean_x, x), twofold_multiply(mean_y, y)), length);
+    const twofold minor = twofold_divide(
+        twofold_subtract(twofold_multiply(mean_y, x), twofold_multiply(mean_x, y)), length);
+    const twofold inside = inside_disc(mean, error->limit);
+    error->inside = inside.high;
+    error->major.mean = fabs(major.high);
+    error->minor.mean = fabs(minor.high);
+    /* each from the other: the sum is as good as inside where the other is small */
+    error->major.chord = twofold_add(inside, square(minor)).high;
+    error->minor.chord = twofold_add(inside, square(major)).high;
+}
+
+/* Whether the mean lies so far outside the band of one axis that nothing reaches into it. */
+static bool is_beyond(const chance_axis *axis, double limit)
+{
+    return -axis->chord > CHANCE_REACH * axis->sd * (axis->mean + limit);
+}
+
+static double chance_of_scatter(const chance_error *e)
+{
+    const double reach = CHANCE_REACH * e->major.sd *
+                         (hypot(e->major.mean, e->minor.mean) + e->limit);
+    if (is_beyond(&e->major, e->limit) || is_beyond(&e->minor, e->limit) || -e->inside > reach)
+        return 0;
+    if (e->inside > reach)
+        return 1;
+    const double chance = e->limit <= AROUND_RATIO * e->minor.sd ? reseat_chance_around(e)
+                                                                  : reseat_chance_across(e);
     return fmin(fmax(chance, 0), 1);
 }
 
-static bool is_zero(reseat_cov c)
+static reseat_xy scale_vector(reseat_xy v, int exponent)
 {
-    return same_value(c.xx, 0) && same_value(c.xy, 0) && same_value(c.yy, 0);
+    return (reseat_xy){ldexp(v.x, exponent), ldexp(v.y, exponent)};
 }
 
 static reseat_cov scale_covariance(reseat_cov c, int exponent)
 {
     return (reseat_cov){ldexp(c.xx, exponent), ldexp(c.xy, exponent), ldexp(c.yy, exponent)};
+}
+
+/*
+ * The chance, or false if the matrix is no covariance. Powers of two bring the limit and the
+ * largest variance near 1 first, so that no square overflows or vanishes.
+ */
+static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chance)
+{
+    const int limit_exponent = exponent_of(limit);
+    const int mean_ratio = exponent_of(fmax(fabs(mean.x), fabs(mean.y))) - limit_exponent;
+    const int sd_exponent = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
+    const int ratio = sd_exponent - limit_exponent;
+    const reseat_cov scatter = scale_covariance(c, -2 * sd_exponent);
+
+    chance_error error = {.limit = ldexp(limit, -limit_exponent)};
+    double major_variance = 0, minor_variance = 0;
+    if (!is_zero(c) && !find_scatter(scatter, &major_variance, &minor_variance))
+        return false;
+    *chance = 0;
+    if (mean_ratio > LARGEST_RATIO + 10 || (!is_zero(c) && ratio > LARGEST_RATIO))
+        return true;
+    mean = scale_vector(mean, -limit_exponent);
+    if (is_zero(c)) {
+        *chance = inside_disc(mean, error.limit).high >= 0 ? 1 : 0;
+        return true;
+    }
+    error.major.sd = ldexp(sqrt(major_variance), ratio < SMALLEST_RATIO ? SMALLEST_RATIO : ratio);
+    error.minor.sd = ldexp(sqrt(minor_variance), ratio < SMALLEST_RATIO ? SMALLEST_RATIO : ratio);
+    turn_to_axes(mean, scatter, &error);
+    *chance = chance_of_scatter(&error);
+    return true;
 }
 
 reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double limit_mm,
@@ -131,37 +176,10 @@ reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, d
     if (!isfinite(mean_mm.x) || !isfinite(mean_mm.y) || !isfinite(limit_mm) ||
         !isfinite(c.xx) || !isfinite(c.xy) || !isfinite(c.yy))
         return RESEAT_ERR_NOT_FINITE;
-    if (!(limit_mm > 0))
+    double found = 0;
+    if (!(limit_mm > 0) || !find_chance(mean_mm, c, limit_mm, &found))
         return RESEAT_ERR_RANGE;
-
-    /* Powers of two bring the limit and the largest entry near 1, so that no square overflows. */
-    const int limit_exponent = exponent_of(limit_mm);
-    const double largest = fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)));
-    const int sd_exponent = exponent_of(largest) / 2;
-    const int mean_ratio =
-        exponent_of(fmax(fabs(mean_mm.x), fabs(mean_mm.y))) - limit_exponent;
-    int ratio = sd_exponent - limit_exponent;
-
-    double major_variance = 0, minor_variance = 0;
-    const reseat_cov scaled = scale_covariance(c, -2 * sd_exponent);
-    if (!is_zero(c) && !find_scatter(scaled, &major_variance, &minor_variance))
-        return RESEAT_ERR_RANGE;
-    if (mean_ratio > LARGEST_RATIO + 10 || ratio > LARGEST_RATIO) {
-        *chance = 0;
-        return RESEAT_OK;
-    }
-    principal error = {.limit = ldexp(limit_mm, -limit_exponent)};
-    const reseat_xy mean = {ldexp(mean_mm.x, -limit_exponent), ldexp(mean_mm.y, -limit_exponent)};
-    if (is_zero(c)) {
-        *chance = chance_of_point(mean, error.limit);
-        return RESEAT_OK;
-    }
-    if (ratio < SMALLEST_RATIO)
-        ratio = SMALLEST_RATIO;
-    error.major_sd = ldexp(sqrt(major_variance), ratio);
-    error.minor_sd = ldexp(sqrt(minor_variance), ratio);
-    turn_to_axes(mean, scaled, &error);
-    *chance = chance_of_scatter(&error);
+    *chance = found;
     return RESEAT_OK;
 }
 

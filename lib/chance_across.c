@@ -13,14 +13,11 @@
  */
 #include "chance_parts.h"
 
-#include <assert.h>
 #include <math.h>
+#include <stdbool.h>
 #include "normal.h"
 
 static const double PI = 0x1.921fb54442d18p+1;
-
-/* Standard deviations to either side of the mean that are looked at: outside are 2e-17. */
-static const double REACH = 8.5;
 
 /* Step in standard deviations of the steepest factor; the trapezoid error is exp(-2 (pi/step)^2) */
 static const double STEP = 0.6;
@@ -28,64 +25,63 @@ static const double STEP = 0.6;
 static const double SETTLED = 1e-6;
 static const unsigned STRIPS_MAX = 1u << 20;
 
-/* One way to lay the strips: `along` numbers them, `ends` is where they end. Means are >= 0. */
+/*
+ * One way to lay the strips: their positions are spread along one axis, and they end along the
+ * other. If the edge of the disc is in reach, steps are even in the angle from it; else in t.
+ */
 typedef struct strips {
-    double along, ends;       /* mean, rounded */
-    double along_sd, ends_sd; /* > 0 */
+    const chance_axis *along;
+    const chance_axis *ends;
     double limit;
-    double to_edge;           /* limit - along, in along_sd */
-    double square;            /* limit^2 - ends^2 */
-    double inside;            /* limit^2 - along^2 - ends^2 */
-    bool at_edge;             /* the edge is in reach: strips by the angle from it ... */
-    double angle;             /* ... from 0 to this; else from -REACH to REACH */
-    double steps;             /* how many steps this way takes */
+    double inside;
+    double to_edge; /* limit - along.mean, in along.sd */
+    bool at_edge;
+    double first;   /* angle or t of the first strip ... */
+    double range;   /* ... and from there to the last */
+    double steps;   /* how many steps this takes */
 } strips;
 
-static twofold magnitude(twofold a)
+/* Largest position at which a strip may end within reach of the mean, where it is steepest. */
+static double steepest_position(const strips *s)
 {
-    return a.high < 0 ? twofold_negative(a) : a;
+    const double reach = CHANCE_REACH * s->ends->sd;
+    const double last = fmin(s->limit, s->along->mean + CHANCE_REACH * s->along->sd);
+    if (s->ends->mean <= reach)
+        return last;
+    /* half a strip is ends.mean - reach there */
+    return fmin(last, sqrt(fmax(0, s->ends->chord + reach * (2 * s->ends->mean - reach))));
 }
 
-/* Largest |position| along at which a strip's end is within reach of the mean; 0 if none is. */
-static double last_active(const strips *s)
+/* t = to_edge - wide sin^2(angle/2) */
+static void plan_at_edge(strips *s)
 {
-    const double reached = s->ends - REACH * s->ends_sd;
-    const double edge = fmin(s->limit, s->along + REACH * s->along_sd);
-    if (!(reached > 0))
-        return edge;
-    return fmin(edge, sqrt(fmax(0, (s->limit - reached) * (s->limit + reached))));
+    const double wide = 2 * s->limit / s->along->sd;
+    const double share = (s->to_edge + CHANCE_REACH) / wide;
+    s->range = share < 1 ? 2 * asin(sqrt(share)) : PI;
+    const double t_per_angle = wide / 2 * (s->range < PI / 2 ? sin(s->range) : 1);
+    s->steps = s->range * fmax(t_per_angle, steepest_position(s) / s->ends->sd) / STEP;
 }
 
-/* Steps needed: the range times the steepest of both factors. */
-static void plan(strips *s)
+static void plan_inside(strips *s)
 {
-    const double x = last_active(s);
-    if (s->at_edge) {
-        const double wide = 2 * s->limit / s->along_sd; /* d t = wide/2 sin(angle) d angle */
-        const double share = (s->to_edge + REACH) / wide;
-        s->angle = share < 1 ? 2 * asin(sqrt(share)) : PI;
-        const double steepest_sine = s->angle < PI / 2 ? sin(s->angle) : 1;
-        s->steps = s->angle * fmax(wide / 2 * steepest_sine, x / s->ends_sd) / STEP;
-    } else {
-        const double w = sqrt((s->limit - x) * (s->limit + x));
-        s->steps = 2 * REACH * hypot(1, s->along_sd * x / (w * s->ends_sd)) / STEP;
-    }
+    const double x = steepest_position(s);
+    const double half = sqrt((s->limit - x) * (s->limit + x));
+    s->first = -CHANCE_REACH;
+    s->range = 2 * CHANCE_REACH;
+    s->steps = s->range * hypot(1, s->along->sd * x / (half * s->ends->sd)) / STEP;
 }
 
-static strips lay(twofold along, double along_sd, twofold ends, double ends_sd, double limit)
+static strips lay(const chance_error *error, const chance_axis *along, const chance_axis *ends)
 {
-    const twofold a = magnitude(along), e = magnitude(ends), r = {limit, 0};
-    const twofold square =
-        twofold_multiply(twofold_subtract(r, e), twofold_add(r, e));
-    const twofold inside = twofold_subtract(square, twofold_multiply(a, a));
     strips s = {
-        .along = a.high, .ends = e.high, .along_sd = along_sd, .ends_sd = ends_sd, .limit = limit,
-        .to_edge = twofold_subtract(r, a).high / along_sd,
-        .square = square.high,
-        .inside = inside.high,
+        .along = along, .ends = ends, .limit = error->limit, .inside = error->inside,
+        .to_edge = along->chord / (error->limit + along->mean) / along->sd,
     };
-    s.at_edge = s.to_edge < REACH;
-    plan(&s);
+    s.at_edge = s.to_edge < CHANCE_REACH;
+    if (s.at_edge)
+        plan_at_edge(&s);
+    else
+        plan_inside(&s);
     return s;
 }
 
@@ -99,10 +95,10 @@ static double strip(double t, double far, double near)
 static double strip_at_edge(const strips *s, double angle)
 {
     const double half_sine = sin(angle / 2), sine = sin(angle);
-    const double t = s->to_edge - 2 * s->limit / s->along_sd * half_sine * half_sine;
+    const double t = s->to_edge - 2 * s->limit / s->along->sd * half_sine * half_sine;
     const double half = s->limit * sine;
-    return s->limit / s->along_sd * sine *
-           strip(t, (half + s->ends) / s->ends_sd, (half - s->ends) / s->ends_sd);
+    return s->limit / s->along->sd * sine *
+           strip(t, (half + s->ends->mean) / s->ends->sd, (half - s->ends->mean) / s->ends->sd);
 }
 
 /*
@@ -111,13 +107,13 @@ static double strip_at_edge(const strips *s, double angle)
  */
 static double strip_inside(const strips *s, double t)
 {
-    const double moved = s->along_sd * t;
-    const double x = s->along + moved;
-    const double half = sqrt(fmax(0, (s->limit - x) * (s->limit + x)));
-    const double inside = s->along <= 40 * s->along_sd ? s->square - x * x
-                                                       : s->inside - moved * (s->along + x);
-    const double far = (half + s->ends) / s->ends_sd;
-    return strip(t, far, far > 0 ? inside / ((half + s->ends) * s->ends_sd) : 0);
+    const double moved = s->along->sd * t;
+    const double x = s->along->mean + moved;
+    const double half = sqrt(s->along->sd * (s->to_edge - t) * (s->limit + x));
+    const double inside = s->along->mean <= 40 * s->along->sd ? s->ends->chord - x * x
+                                                       : s->inside - moved * (s->along->mean + x);
+    const double far = (half + s->ends->mean) / s->ends->sd;
+    return strip(t, far, far > 0 ? inside / ((half + s->ends->mean) * s->ends->sd) : 0);
 }
 
 /* Sum over the strips first, first + step ... up to count, the outermost by halves. */
@@ -125,9 +121,8 @@ static double strips_sum(const strips *s, unsigned count, unsigned first, unsign
 {
     double sum = 0;
     for (unsigned j = first; j <= count; j += step) {
-        const double share = (double)j / count;
-        const double value = s->at_edge ? strip_at_edge(s, s->angle * share)
-                                        : strip_inside(s, REACH * (2 * share - 1));
+        const double at = s->first + s->range * j / count;
+        const double value = s->at_edge ? strip_at_edge(s, at) : strip_inside(s, at);
         sum += j == 0 || j == count ? value / 2 : value;
     }
     return sum;
@@ -137,38 +132,31 @@ static double strips_sum(const strips *s, unsigned count, unsigned first, unsign
 static double strips_chance(const strips *s)
 {
     unsigned count = 2 * (unsigned)ceil(fmin(s->steps, STRIPS_MAX) / 2) + 2;
-    const double range = s->at_edge ? s->angle : 2 * REACH;
     double coarse = strips_sum(s, count, 0, 2);
     double fine = strips_sum(s, count, 1, 2);
-    while (fabs(coarse - fine) * 2 * range > SETTLED * count && count < STRIPS_MAX) {
+    while (fabs(coarse - fine) * 2 * s->range > SETTLED * count && count < STRIPS_MAX) {
         coarse += fine;
         count *= 2;
         fine = strips_sum(s, count, 1, 2);
     }
-    return (coarse + fine) * range / count;
+    return (coarse + fine) * s->range / count;
 }
 
 /* Without scatter across it, the error stays on a chord of the disc. */
-static double chord_chance(const principal *error)
+static double chord_chance(const chance_error *error)
 {
-    const twofold r = {error->limit, 0};
-    const twofold square = twofold_multiply(twofold_subtract(r, error->minor),
-                                            twofold_add(r, error->minor));
-    const twofold inside =
-        twofold_subtract(square, twofold_multiply(error->major, error->major));
-    if (!(square.high > 0))
+    const chance_axis *major = &error->major;
+    if (!(error->minor.chord > 0))
         return 0;
-    const double far = sqrt(square.high) + fabs(error->major.high);
-    return normal_between(-far / error->major_sd, inside.high / far / error->major_sd);
+    const double far = sqrt(error->minor.chord) + major->mean;
+    return normal_between(-far / major->sd, error->inside / far / major->sd);
 }
 
-double reseat_chance_across(const principal *e)
+double reseat_chance_across(const chance_error *error)
 {
-    if (!(e->minor_sd > 0))
-        return chord_chance(e);
-    const strips across = lay(e->minor, e->minor_sd, e->major, e->major_sd, e->limit);
-    const strips along = lay(e->major, e->major_sd, e->minor, e->minor_sd, e->limit);
-    if (across.to_edge <= -REACH || along.to_edge <= -REACH)
-        return 0;
-    return strips_chance(across.steps < along.steps ? &across : &along);
+    if (!(error->minor.sd > 0))
+        return chord_chance(error);
+    const strips by_minor = lay(error, &error->minor, &error->major);
+    const strips by_major = lay(error, &error->major, &error->minor);
+    return strips_chance(by_minor.steps < by_major.steps ? &by_minor : &by_major);
 }

@@ -28,21 +28,21 @@ static double potential(double z)
 }
 
 /* What the four points (+-cosine, +-sine) of the circle add. */
-static double around_four(const principal *error, double cosine, double sine)
+static double around_four(const chance_error *error, double cosine, double sine)
 {
     const double x = error->limit * cosine, y = error->limit * sine;
     double sum = 0;
     for (int k = 0; k < 4; k++) {
         const double px = (k & 1 ? -x : x), py = (k & 2 ? -y : y);
-        const double dx = px - error->major.high, dy = py - error->minor.high;
-        const double u = dx / error->major_sd, v = dy / error->minor_sd;
+        const double dx = px - error->major.mean, dy = py - error->minor.mean;
+        const double u = dx / error->major.sd, v = dy / error->minor.sd;
         sum += potential((u * u + v * v) / 2) * (px * dx + py * dy);
     }
     return sum;
 }
 
 /* Sum over the nodes of one quadrant, first, first + step ... up to quarter, ends by halves. */
-static double around_nodes(const principal *error, unsigned quarter, unsigned first, unsigned step)
+static double around_nodes(const chance_error *error, unsigned quarter, unsigned first, unsigned step)
 {
     double sum = 0;
     for (unsigned j = first; j <= quarter; j += step) {
@@ -53,13 +53,13 @@ static double around_nodes(const principal *error, unsigned quarter, unsigned fi
     return sum;
 }
 
-double reseat_chance_around(const principal *error)
+double reseat_chance_around(const chance_error *error)
 {
-    assert(error->minor_sd > 0);
+    assert(error->minor.sd > 0);
     /* 8 limit / sd + 10 nodes reach 1e-13 (measured); their half then still has 1e-6 */
-    const double nodes = 10 + 8 * error->limit / error->minor_sd;
+    const double nodes = 10 + 8 * error->limit / error->minor.sd;
     unsigned quarter = 2 * (unsigned)ceil(nodes / 8);
-    const double scale = 1 / (error->major_sd * error->minor_sd);
+    const double scale = 1 / (error->major.sd * error->minor.sd);
     double coarse = around_nodes(error, quarter, 0, 2) * scale;
     double fine = around_nodes(error, quarter, 1, 2) * scale;
     while (fabs(coarse - fine) > SETTLED * 2 * quarter && 4 * quarter < NODES_MAX) {
