@@ -22,7 +22,8 @@
 #include "reseat/radius.h"
 #include "reseat/estimate.h"
 #include "reseat/record.h"
-#include "reseat/verdict.h"
 #include "reseat/drift.h"
+#include "reseat/verdict.h"
+#include "reseat/due.h"
 
 #endif

@@ -1,0 +1,124 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "reseat/due.h"
+#include "reseat/verdict.h"
+
+/* No scatter but drift: |N(0, u^2)| <= A with chance 1 - exp(-A^2 / 2 u^2), so that u is known. */
+static reseat_estimate quiet(void)
+{
+    return (reseat_estimate){.offset_mm = {0.01, 0}, .in_use_mm = {0.01, 0}};
+}
+
+static const reseat_drift_growth WALK = {.q_mm2_per_day = 1e-8};
+
+static reseat_due find(const reseat_estimate *estimate, double limit_mm,
+                       const reseat_drift_growth *growth, double max_age_days)
+{
+    reseat_due due;
+    assert_status(reseat_due_find(estimate, limit_mm, 0.95, growth, max_age_days, &due),
+                  RESEAT_OK);
+    return due;
+}
+
+/* u^2 = A^2 / (-2 ln 0.05), and days = u^2 / q: 417.26 for A = 0.005. */
+static void the_first_day_is_that_of_the_closed_form(void **state)
+{
+    (void)state;
+    const reseat_estimate estimate = quiet();
+    const double exact = 0.005 * 0.005 / (-2 * log(0.05)) / 1e-8;
+    reseat_due due = find(&estimate, 0.005, &WALK, 10000);
+    assert_near(due.days, ceil(exact), 0);
+    assert_false(due.by_age);
+
+    /* Beyond ten years, and where a trend rules: u = days * 1e-5. */
+    due = find(&estimate, 0.05, &WALK, 1e6);
+    assert_near(due.days, ceil(100 * exact), 0);
+    const reseat_drift_growth pull = {.per_day_mm = 1e-5};
+    due = find(&estimate, 0.005, &pull, 10000);
+    assert_near(due.days, ceil(0.005 / sqrt(-2 * log(0.05)) / 1e-5), 0);
+}
+
+static void the_age_allowed_comes_first(void **state)
+{
+    (void)state;
+    const reseat_estimate estimate = quiet();
+    reseat_due due = find(&estimate, 0.005, &WALK, 365.5);
+    assert_near(due.days, 365, 0);
+    assert_true(due.by_age);
+    due = find(&estimate, 0.005, &WALK, 418);
+    assert_near(due.days, 418, 0);
+    assert_false(due.by_age);
+    const reseat_drift_growth still = {0};
+    due = find(&estimate, 0.005, &still, 1e300);
+    assert_near(due.days, 1e300, 0);
+    assert_true(due.by_age);
+}
+
+static void what_is_wrong_today_is_due_today(void **state)
+{
+    (void)state;
+    reseat_estimate estimate = quiet();
+    estimate.in_use_mm.x = 0.02;
+    const reseat_due due = find(&estimate, 0.005, &WALK, 365);
+    assert_near(due.days, 0, 0);
+    assert_false(due.by_age);
+}
+
+/* The verdict itself agrees: OK the day before, RECALIBRATE on the day. */
+static void the_verdict_turns_on_that_day(void **state)
+{
+    (void)state;
+    reseat_question question = {.limit_mm = 0.006, .confidence = 0.95};
+    question.turns = (reseat_turns){.count = 1};
+    question.estimate = quiet();
+    question.estimate.terms = reseat_terms_assumed();
+    question.estimate.out = true; /* whatever it is: a probe that stays in is asked about */
+    const reseat_due due = find(&question.estimate, 0.006, &WALK, 10000);
+    assert_true(due.days > 1 && !due.by_age);
+    question.estimate.out = false;
+    for (int late = 0; late < 2; late++) {
+        reseat_answer answer;
+        assert_status(reseat_drift_growth_u(&WALK, due.days - 1 + late,
+                                            &question.estimate.terms.u_drift_mm), RESEAT_OK);
+        assert_status(reseat_verdict_decide(&question, &answer), RESEAT_OK);
+        assert_int_equal(answer.ok, late == 0);
+    }
+}
+
+static void due_refuses_what_it_cannot_take(void **state)
+{
+    (void)state;
+    reseat_estimate estimate = quiet();
+    const reseat_drift_growth bad = {.q_mm2_per_day = -1};
+    reseat_due due = {7, true};
+    assert_status(reseat_due_find(NULL, 1, 0.9, &WALK, 1, &due), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_due_find(&estimate, 1, 0.9, NULL, 1, &due), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_due_find(&estimate, (double)NAN, 0.9, &WALK, 1, &due),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, (double)INFINITY, &due),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_due_find(&estimate, 0, 0.9, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(reseat_due_find(&estimate, 1, 1, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(reseat_due_find(&estimate, 1, 0, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, -1, &due), RESEAT_ERR_RANGE);
+    assert_status(reseat_due_find(&estimate, 1, 0.9, &bad, 1, &due), RESEAT_ERR_RANGE);
+    estimate.terms.u_run_mm = -1;
+    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_near(due.days, 7, 0);
+    assert_true(due.by_age);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_first_day_is_that_of_the_closed_form),
+        cmocka_unit_test(the_age_allowed_comes_first),
+        cmocka_unit_test(what_is_wrong_today_is_due_today),
+        cmocka_unit_test(the_verdict_turns_on_that_day),
+        cmocka_unit_test(due_refuses_what_it_cannot_take),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
