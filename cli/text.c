@@ -8,13 +8,18 @@
 #include <string.h>
 #include "json.h"
 
-const char *text_length(char *out, double mm, reseat_unit unit, int more)
+/* Never by printf, whose point may be a comma. */
+static const char *decimal(char *out, double value, int decimals)
 {
     char number[RESEAT_NUMBER_SIZE] = "";
-    (void)reseat_number_fixed(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more,
-                              number);
+    (void)reseat_number_fixed(value, decimals, number);
     snprintf(out, TEXT_SIZE, "%s", number);
     return out;
+}
+
+const char *text_length(char *out, double mm, reseat_unit unit, int more)
+{
+    return decimal(out, reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more);
 }
 
 const char *text_signed(char *out, double mm, reseat_unit unit, int more)
@@ -37,24 +42,24 @@ int text_more_digits(double a_mm, double b_mm, reseat_unit unit)
 
 const char *text_chance(char *out, double chance)
 {
+    char percent[TEXT_SIZE];
     if (chance >= 0.9995)
         snprintf(out, TEXT_SIZE, "100 %%");
     else
-        snprintf(out, TEXT_SIZE, "%.1f %%", floor(chance * 1000) / 10);
+        snprintf(out, TEXT_SIZE, "%.*s %%", TEXT_SIZE - 3,
+                 decimal(percent, floor(chance * 1000) / 10, 1));
     return out;
 }
 
 const char *text_degrees(char *out, double deg)
 {
-    snprintf(out, TEXT_SIZE, "%.2f", deg);
+    decimal(out, deg, 2);
     size_t length = strlen(out);
-    while (out[length - 1] == '0')
+    while (length > 1 && out[length - 1] == '0')
         length--;
-    if (out[length - 1] == '.')
+    if (length > 1 && out[length - 1] == '.')
         length--;
     out[length] = '\0';
-    if (strcmp(out, "-0") == 0)
-        strcpy(out, "0");
     strcat(out, "°");
     return out;
 }

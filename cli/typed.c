@@ -13,9 +13,11 @@
 static void warn_if_large(const arguments *args, option_id id)
 {
     const option_value *value = &args->options[id];
+    char x[TEXT_SIZE], y[TEXT_SIZE];
     if (value->given && !args->json && (fabs(value->pair.x) > 1 || fabs(value->pair.y) > 1))
-        fprintf(stderr, "reseat: --%s: read as X %.4f mm, Y %.4f mm: unusually large: unit?\n",
-                option_table()[id].name, value->pair.x, value->pair.y);
+        fprintf(stderr, "reseat: --%s: read as X %s mm, Y %s mm: unusually large: unit?\n",
+                option_table()[id].name, text_length(x, value->pair.x, RESEAT_MM, 0),
+                text_length(y, value->pair.y, RESEAT_MM, 0));
 }
 
 static int give_terms(const arguments *args, reseat_estimate *estimate)

@@ -65,9 +65,10 @@ suites() {
     rm -f "$folder"/meson-logs/*log.json
     meson test -C "$folder" --no-rebuild --print-errorlogs "$@" >"$log" 2>&1 </dev/null
     status=$?
-    [ $status = 0 ] && [ "$label" != benchmarks ] || cat "$log"
-    if ls "$folder"/meson-logs/*log.json >/dev/null 2>&1; then
-        python3 tests/count.py "$label" "$folder"/meson-logs/*log.json | tee -a "$tally"
+    set -- "$folder"/meson-logs/*log.json
+    [ $status = 0 ] && { [ "$label" != benchmarks ] || [ ! -e "$1" ]; } || cat "$log"
+    if [ -e "$1" ]; then
+        python3 tests/count.py "$label" "$1" | tee -a "$tally"
     elif [ $status = 0 ]; then
         left_out "$label" 'there are none'
     else

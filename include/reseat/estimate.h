@@ -32,7 +32,7 @@ typedef enum reseat_term {
 } reseat_term;
 #define RESEAT_TERM_COUNT 9
 
-/* "u_run", "u_seat" ... "u_drift", "lobing", "u_axial", "shift_u"; "" for a value that is no term. */
+/* "u_run", "u_seat" ... "u_drift", "lobing", "u_axial", "shift_u"; "" where there is no term. */
 RESEAT_API const char *reseat_term_name(reseat_term term);
 
 /* Standard uncertainties; each finite and >= 0. */

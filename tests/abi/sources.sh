@@ -54,6 +54,11 @@ strangers() {
 }
 hidden() { git ls-files --others --ignored --exclude-standard -- lib cli include tests samples; }
 cjson_outside() { search "^(lib|cli|include|samples)/.*$code" -il cjson | grep -vx lib/json.c; }
+untested() {
+    for name in $(public_names); do
+        cat tests/unit/*.c | grep -qw "$name" || printf '%s\n' "$name"
+    done
+}
 unbuilt() {
     files '\.c$' | while IFS= read -r file; do
         name=$(basename "$file" .c)
@@ -76,6 +81,7 @@ check 'nothing at the top but the layout' nothing_from strangers
 check 'cJSON is named in lib/json.c alone' nothing_from cjson_outside
 check 'every C source is in the meson.build of its folder' nothing_from unbuilt
 check 'nothing in the library prints' nothing_from search '^lib/' -nwE '(v?f?printf|puts|putchar|perror) *\('
+check 'every public function is named in a unit test' nothing_from untested
 if [ $versioned = yes ]; then
     check 'no file beside the sources is ignored' nothing_from hidden
 else

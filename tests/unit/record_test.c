@@ -14,7 +14,8 @@
 #define SEALED ",\"seal\":\"85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7\"}"
 #define HEAD "{\"v\":1,\"seq\":4,\"type\":"
 #define WHEN ",\"recorded_at\":\"2026-03-02T06:00:00Z\""
-#define RUN HEAD "\"run\"" WHEN ",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0," \
+#define RUN HEAD "\"run\"" WHEN \
+    ",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0," \
     "\"offset_x_mm\":0.004,\"offset_y_mm\":-0.0011"
 
 static reseat_record *parse(const char *line)
@@ -51,7 +52,8 @@ static void reads_a_run_with_all_that_it_says(void **state)
     (void)state;
     reseat_record *record = parse(
         RUN ",\"tip\":\"left\",\"dirs_deg\":[0,90,180],\"radii_mm\":[2.9991,2.9987,2.9993],"
-        "\"gauge\":\"ring\",\"touches\":12,\"by\":\"tech-2\",\"note\":\"after a crash \\u00e9\"" SEALED);
+        "\"gauge\":\"ring\",\"touches\":12,\"by\":\"tech-2\",\"note\":\"after a crash \\u00e9\""
+        SEALED);
     size_t count = 0;
     assert_int_equal(reseat_record_type_of(record), RESEAT_RECORD_RUN);
     assert_int_equal(reseat_record_integer(record, RESEAT_FIELD_SEQ, -1), 4);
@@ -118,7 +120,8 @@ static void reads_fields_in_any_order_but_the_seal_last(void **state)
 {
     (void)state;
     reseat_record *record = parse(
-        "{\"why\":\"typed twice\",\"voids\":3" WHEN ",\"type\":\"void\", \"seq\" : 4 ,\"v\":1" SEALED);
+        "{\"why\":\"typed twice\",\"voids\":3" WHEN ",\"type\":\"void\", \"seq\" : 4 ,\"v\":1"
+        SEALED);
     assert_int_equal(reseat_record_type_of(record), RESEAT_RECORD_VOID);
     assert_int_equal(reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1), 3);
     reseat_record_free(record);
@@ -129,7 +132,8 @@ static void reads_fields_in_any_order_but_the_seal_last(void **state)
 static void a_type_or_version_not_known_is_read_as_other(void **state)
 {
     (void)state;
-    reseat_record *record = parse(HEAD "\"spin\"" WHEN ",\"probe\":\"P1\",\"touches\":\"x\"" SEALED);
+    reseat_record *record =
+        parse(HEAD "\"spin\"" WHEN ",\"probe\":\"P1\",\"touches\":\"x\"" SEALED);
     assert_int_equal(reseat_record_type_of(record), RESEAT_RECORD_OTHER);
     assert_string_equal(reseat_record_text(record, RESEAT_FIELD_TYPE), "spin");
     assert_string_equal(reseat_record_text(record, RESEAT_FIELD_PROBE), "P1");
@@ -282,7 +286,8 @@ static void refuses_texts_that_a_field_cannot_hold(void **state)
            RESEAT_ERR_SYNTAX, "spindle",
            "expected a name of a-z 0-9 . _ - that begins with a-z 0-9, read \"Mill 2\"");
     refuse(HEAD "\"run\"" WHEN ",\"probe\":\"P1\",\"at\":\"2026-03-02\"" SEALED, RESEAT_ERR_SYNTAX,
-           "at", "expected T and a time of day after the date, such as T06:00, read \"2026-03-02\"");
+           "at",
+           "expected T and a time of day after the date, such as T06:00, read \"2026-03-02\"");
 }
 
 static void refuses_halves_of_what_belongs_together(void **state)
@@ -418,6 +423,36 @@ static void a_record_that_lacks_something_is_not_sealed(void **state)
     assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(record, NULL));
     assert_status(reseat_record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
+    reseat_record_free(record);
+}
+
+static void a_check_asks_for_all_but_what_the_log_gives(void **state)
+{
+    (void)state;
+    reseat_error error;
+    reseat_record *record = make_run();
+    reseat_record_clear(record, RESEAT_FIELD_SEQ);
+    reseat_record_clear(record, RESEAT_FIELD_RECORDED_AT);
+    assert_status(reseat_record_check(record, &error), RESEAT_OK);
+    reseat_record_clear(record, RESEAT_FIELD_PROBE);
+    assert_status(reseat_record_check(record, &error), RESEAT_ERR_SYNTAX);
+    assert_string_equal(error.key, "probe");
+    assert_status(reseat_record_check(NULL, &error), RESEAT_ERR_ARGUMENT);
+    reseat_record_free(record);
+}
+
+static void counts_the_texts_of_a_field(void **state)
+{
+    (void)state;
+    reseat_record *record = make(RESEAT_RECORD_VERDICT);
+    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 0);
+    assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL),
+                  RESEAT_OK);
+    assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "too-old", NULL), RESEAT_OK);
+    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 2);
+    assert_string_equal(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 1), "too-old");
+    assert_null(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 2));
+    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_PROBE), 0);
     reseat_record_free(record);
 }
 
@@ -678,6 +713,8 @@ int main(void)
         cmocka_unit_test(a_seal_covers_the_one_above),
         cmocka_unit_test(a_change_takes_line_and_seal_away),
         cmocka_unit_test(a_record_that_lacks_something_is_not_sealed),
+        cmocka_unit_test(a_check_asks_for_all_but_what_the_log_gives),
+        cmocka_unit_test(counts_the_texts_of_a_field),
         cmocka_unit_test(a_record_too_long_for_a_line_is_not_sealed),
         cmocka_unit_test(refuses_to_set_what_a_type_does_not_take),
         cmocka_unit_test(reads_values_as_people_type_them),

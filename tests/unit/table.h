@@ -34,7 +34,7 @@ static inline size_t table_read_row(const char *line, double *row)
     return columns;
 }
 
-/* Every row must have `columns` numbers. Fails the test otherwise; false if there is no such file. */
+/* Every row must have `columns` numbers, else the test fails; false if there is no such file. */
 static inline bool table_read_in(const char *folder_variable, const char *name, size_t columns,
                                  table *result)
 {
