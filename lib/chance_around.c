@@ -42,7 +42,8 @@ static double around_four(const chance_error *error, double cosine, double sine)
 }
 
 /* Sum over the nodes of one quadrant, first, first + step ... up to quarter, ends by halves. */
-static double around_nodes(const chance_error *error, unsigned quarter, unsigned first, unsigned step)
+static double around_nodes(const chance_error *error, unsigned quarter, unsigned first,
+                           unsigned step)
 {
     double sum = 0;
     for (unsigned j = first; j <= quarter; j += step) {
