@@ -70,7 +70,7 @@ static void a_term_out_of_range_is_refused_untouched(void **state)
     reseat_terms t = reseat_terms_assumed();
     const reseat_terms before = t;
     assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, -1), RESEAT_ERR_RANGE);
-    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, NAN), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, (double)NAN), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_terms_give(&t, RESEAT_TERM_SHIFT, 1), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_terms_give(NULL, RESEAT_TERM_RUN, 1), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&t, &before, sizeof t);
@@ -88,7 +88,8 @@ static void a_known_spindle_part_lowers_its_assumed_uncertainty(void **state)
     assert_status(reseat_terms_give(&given.terms, RESEAT_TERM_SPINDLE, 0.0007), RESEAT_OK);
     assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){0.002, 0.001}), RESEAT_OK);
     assert_near(given.terms.u_spindle_mm, 0.0007, 0);
-    assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){NAN, 0}), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){(double)NAN, 0}),
+                  RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_estimate_give_spindle(NULL, (reseat_xy){0, 0}), RESEAT_ERR_ARGUMENT);
 }
 
@@ -199,12 +200,12 @@ static void leaves_output_alone_on_failure(void **state)
     double chance = 0.25;
     assert_status(reseat_estimate_effect(NULL, 0, &effect), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_estimate_effect(&good, 0, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_estimate_effect(&good, NAN, &effect), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_effect(&good, (double)NAN, &effect), RESEAT_ERR_NOT_FINITE);
     bad = good;
-    bad.in_use_mm.y = INFINITY;
+    bad.in_use_mm.y = (double)INFINITY;
     assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
     bad = good;
-    bad.terms.u_run_mm = NAN;
+    bad.terms.u_run_mm = (double)NAN;
     assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
     bad = good;
     bad.terms.u_seat_mm = -1e-9;
@@ -216,7 +217,7 @@ static void leaves_output_alone_on_failure(void **state)
     bad.terms.u_run_mm = 1e200;
     assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_estimate_chance(&good, 0, 0, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_estimate_chance(&good, 0, NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_chance(&good, 0, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_estimate_chance(&good, 0, 1, NULL), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&effect, &before, sizeof effect);
     assert_near(chance, 0.25, 0);

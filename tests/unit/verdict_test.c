@@ -322,7 +322,7 @@ static void a_share_of_the_tolerance_is_the_limit(void **state)
     const double before = limit;
     assert_status(reseat_verdict_limit(0, 0.1, &limit), RESEAT_ERR_RANGE);
     assert_status(reseat_verdict_limit(0.1, -1, &limit), RESEAT_ERR_RANGE);
-    assert_status(reseat_verdict_limit(NAN, 0.1, &limit), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_verdict_limit((double)NAN, 0.1, &limit), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_limit(0.1, 0.1, NULL), RESEAT_ERR_ARGUMENT);
     assert_same_bits(limit, before);
 }
@@ -351,7 +351,7 @@ static void leaves_output_alone_on_failure(void **state)
     bad.limit_mm = 0;
     assert_status(reseat_verdict_decide(&bad, &answer), RESEAT_ERR_RANGE);
     bad = good;
-    bad.limit_mm = NAN;
+    bad.limit_mm = (double)NAN;
     assert_status(reseat_verdict_decide(&bad, &answer), RESEAT_ERR_NOT_FINITE);
     bad = good;
     bad.confidence = 1;
@@ -363,16 +363,16 @@ static void leaves_output_alone_on_failure(void **state)
     bad.turns = (reseat_turns){.range = false, .count = 0};
     assert_status(reseat_verdict_decide(&bad, &answer), RESEAT_ERR_RANGE);
     bad = good;
-    bad.turns.first_deg = INFINITY;
+    bad.turns.first_deg = (double)INFINITY;
     assert_status(reseat_verdict_decide(&bad, &answer), RESEAT_ERR_NOT_FINITE);
     bad = good;
-    bad.estimate.offset_mm.x = NAN;
+    bad.estimate.offset_mm.x = (double)NAN;
     assert_status(reseat_verdict_decide(&bad, &answer), RESEAT_ERR_NOT_FINITE);
     assert_memory_equal(&answer, &before, sizeof answer);
 
     assert_status(reseat_verdict_allowed_turn(&good.estimate, 0, 0.95, &out), RESEAT_ERR_RANGE);
     assert_status(reseat_verdict_allowed_turn(NULL, 1, 0.95, &out), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_verdict_allowed_offset(&good.estimate, 1, NAN, &out),
+    assert_status(reseat_verdict_allowed_offset(&good.estimate, 1, (double)NAN, &out),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_allowed_offset(&good.estimate, 1, 0.9, NULL),
                   RESEAT_ERR_ARGUMENT);
@@ -380,7 +380,7 @@ static void leaves_output_alone_on_failure(void **state)
 
     const reseat_seat seat = {.kind = RESEAT_SEAT_SAME};
     reseat_question question = good;
-    assert_status(reseat_verdict_question((reseat_xy){NAN, 0}, 0, &seat, &question),
+    assert_status(reseat_verdict_question((reseat_xy){(double)NAN, 0}, 0, &seat, &question),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_question((reseat_xy){0, 0}, 0, NULL, &question),
                   RESEAT_ERR_ARGUMENT);
