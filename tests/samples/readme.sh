@@ -5,7 +5,8 @@
 # Runs README.md: in each fenced block that begins `$ reseat`, a line after `$ ` is a command (a
 # backslash at its end goes on with the next line), and the lines up to the next `$ ` are what it
 # prints, errors included. All run in turn in one new folder that holds a copy of samples/, as the
-# top of a checkout does, with $RESEAT_TEST_PROGRAM on the PATH.
+# top of a checkout does, with $RESEAT_TEST_PROGRAM on the PATH. A block of C is the whole of a
+# sample program but for its two lines of licence.
 
 set -u
 unset CDPATH
@@ -22,10 +23,17 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 mkdir "$work/here" && cp -R samples "$work/here/" || exit 1
 
-# Writes N.cmd and N.out for the command that begins on line N of the README.
+# Writes N.cmd and N.out for the command, and N.c for the block of C, that begins on line N.
 awk -v folder="$work" '
-    /^ *```/ { inside = !inside; first = inside; running = goes_on = 0; next }
+    /^ *```/ {
+        inside = !inside
+        first = inside
+        running = goes_on = 0
+        program = inside && /```c$/ ? sprintf("%s/%05d.c", folder, NR + 1) : ""
+        next
+    }
     !inside { next }
+    program { print >program; next }
     first { running = /^ *\$ reseat/; indent = match($0, /[^ ]/) - 1; first = 0 }
     !running { next }
     { line = substr($0, indent + 1) }
@@ -46,6 +54,18 @@ run() {
     diff -u "$work/$1.out" "$work/actual"
 }
 
+is_a_sample() {
+    for sample in samples/*.c; do
+        sed '/SPDX-/d' "$sample" | sed '1{/^$/d;}' | cmp -s - "$1" && return
+    done
+    echo 'no program in samples/ is just that'
+    return 1
+}
+
+for program in "$work"/*.c; do
+    [ -e "$program" ] || break
+    check "README.md:$(basename "$program" .c) is a sample" is_a_sample "$program"
+done
 for command in "$work"/*.cmd; do
     [ -e "$command" ] || break
     line=$(basename "$command" .cmd)
