@@ -17,7 +17,8 @@ name=${1-} seconds=${2-}
 }
 
 mkdir -p "build-fuzz/$name"
-clang -std=c11 -g -O1 -ffp-contract=off -D_POSIX_C_SOURCE=200809L -Iinclude -Ilib \
+clang -std=c11 -g -O1 -ffp-contract=off -D_POSIX_C_SOURCE=200809L \
+    -DRESEAT_VERSION='"fuzz"' -Iinclude -Ilib \
     -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all \
     "tests/fuzz/${name}_fuzz.c" lib/*.c $(pkg-config --cflags --libs libcjson nettle) -lm \
     -o "build-fuzz/${name}_fuzz" || exit 1
