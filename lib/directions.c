@@ -65,13 +65,27 @@ static size_t average(const direction *list, size_t count, size_t start, size_t 
     return n;
 }
 
+static void reduce_and_sort(direction *list, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        list[i].dir_deg = reseat_plane_seat(list[i].dir_deg);
+    sort(list, count);
+}
+
+double directions_arc(direction *list, size_t count)
+{
+    assert(count > 0);
+    reduce_and_sort(list, count);
+    const size_t start = after_widest_gap(list, count);
+    const size_t end = (start + count - 1) % count;
+    return reseat_plane_seat(list[end].dir_deg - list[start].dir_deg);
+}
+
 size_t directions_merge(direction *list, size_t count)
 {
     assert(count > 0);
     direction distinct[DIRECTIONS_MAX];
-    for (size_t i = 0; i < count; i++)
-        list[i].dir_deg = reseat_plane_seat(list[i].dir_deg);
-    sort(list, count);
+    reduce_and_sort(list, count);
     const size_t start = after_widest_gap(list, count);
     size_t found = 0;
     for (size_t done = 0; done < count; found++) {

@@ -26,4 +26,7 @@ typedef struct direction {
  */
 size_t directions_merge(direction *list, size_t count);
 
+/* The shortest arc that holds all directions, degrees; the list, of 1 or more, is sorted. */
+double directions_arc(direction *list, size_t count);
+
 #endif

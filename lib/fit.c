@@ -2,7 +2,6 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "reseat/fit.h"
-#include <float.h>
 #include <math.h>
 #include "joint.h"
 
@@ -54,80 +53,6 @@ reseat_status reseat_fit_sphere(const reseat_xyz *points_mm, size_t count, resea
     return RESEAT_OK;
 }
 
-/* Inner product of columns i and j of the inverse of the triangle: an entry of (J'J)^-1. */
-static double cofactor(const triangle *t, size_t i, size_t j)
-{
-    double a[JOINT_UNKNOWNS_MAX] = {0};
-    double b[JOINT_UNKNOWNS_MAX] = {0};
-    double sum = 0;
-    a[i] = 1;
-    b[j] = 1;
-    triangle_whiten(t, t->unknowns, a);
-    triangle_whiten(t, t->unknowns, b);
-    for (size_t k = 0; k < t->unknowns; k++)
-        sum += a[k] * b[k];
-    return sum;
-}
-
-/* Largest and smallest residual, from the equations at the solution. */
-static void residuals(const joint_points *points, joint_shape shape, const joint_state *state,
-                      reseat_joint *joint)
-{
-    const size_t unknowns = joint_unknowns(shape);
-    double low = DBL_MAX;
-    double high = -DBL_MAX;
-    for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
-        triangle_column block[JOINT_UNKNOWNS_MAX + 1];
-        const size_t left = points->count - first;
-        const size_t rows = left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
-        joint_equations(points, shape, state, first, rows, block);
-        for (size_t i = 0; i < rows; i++) {
-            const double residual_mm = block[unknowns][i] / points->scale;
-            low = fmin(low, residual_mm);
-            high = fmax(high, residual_mm);
-            if (fabs(residual_mm) > fabs(joint->worst_mm)) {
-                joint->worst = first + i;
-                joint->worst_mm = residual_mm;
-            }
-        }
-    }
-    joint->form_mm = high - low;
-}
-
-/* Results in millimetres. The cofactors are those of lengths by lengths, and have no scale. */
-static reseat_joint unscaled(const joint_points *points, joint_shape shape,
-                             const joint_state *state, const triangle *equations)
-{
-    const size_t n = joint_unknowns(shape);
-    const size_t o = n - 3; /* the offset stands before the radius */
-    reseat_joint joint = {.unknowns = n, .dof = points->count - n};
-    joint.centre_mm.x = points->origin_mm.x + state->centre[0] / points->scale;
-    joint.centre_mm.y = points->origin_mm.y + state->centre[1] / points->scale;
-    joint.centre_mm.z = points->origin_mm.z + state->centre[2] / points->scale;
-    joint.radius_mm = state->radius / points->scale;
-    joint.radius_cofactor = cofactor(equations, n - 1, n - 1);
-    if (shape.offset) {
-        joint.offset_mm.x = state->offset[0] / points->scale;
-        joint.offset_mm.y = state->offset[1] / points->scale;
-        joint.offset_cofactor = (reseat_cov){cofactor(equations, o, o),
-                                             cofactor(equations, o, o + 1),
-                                             cofactor(equations, o + 1, o + 1)};
-    }
-    if (joint.dof > 0)
-        joint.residual_sd_mm =
-            sqrt(triangle_residual2(equations, n) / (double)joint.dof) / points->scale;
-    residuals(points, shape, state, &joint);
-    return joint;
-}
-
-static bool is_finite(const reseat_joint *joint)
-{
-    return isfinite(joint->centre_mm.x + joint->centre_mm.y + joint->centre_mm.z +
-                    joint->offset_mm.x + joint->offset_mm.y + joint->radius_mm + joint->form_mm +
-                    joint->offset_cofactor.xx + joint->offset_cofactor.yy +
-                    joint->radius_cofactor);
-}
-
 reseat_status reseat_fit_joint(const reseat_touch *touches, size_t count,
                                const reseat_fit_setup *setup, reseat_joint *joint)
 {
@@ -143,10 +68,5 @@ reseat_status reseat_fit_joint(const reseat_touch *touches, size_t count,
                     &equations, &steps);
     if (status != RESEAT_OK)
         return status;
-    reseat_joint fitted = unscaled(&points, shape, &state, &equations);
-    fitted.steps = steps;
-    if (!is_finite(&fitted))
-        return RESEAT_ERR_NOT_FINITE;
-    *joint = fitted;
-    return RESEAT_OK;
+    return joint_report(&points, shape, &state, &equations, steps, joint);
 }

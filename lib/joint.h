@@ -65,6 +65,10 @@ reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_
 reseat_status joint_solve(joint_points *points, joint_shape shape, const reseat_xy *centre_mm,
                           joint_state *state, triangle *equations, size_t *steps);
 
+/* What was found, in millimetres; NOT_FINITE, with *joint as it was, if that overflows. */
+reseat_status joint_report(const joint_points *points, joint_shape shape, const joint_state *state,
+                           const triangle *equations, size_t steps, reseat_joint *joint);
+
 /* A block of points in their frame, with cosine and sine of the turns where an offset is sought. */
 typedef struct joint_block {
     double x[TRIANGLE_ROWS];

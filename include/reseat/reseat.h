@@ -20,6 +20,8 @@
 #include "reseat/chance.h"
 #include "reseat/seat.h"
 #include "reseat/radius.h"
+#include "reseat/touches.h"
+#include "reseat/reduce.h"
 #include "reseat/estimate.h"
 #include "reseat/record.h"
 #include "reseat/drift.h"

@@ -1,0 +1,169 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * From the touches of a gauge to the stylus offset, the effective radius and how well both are
+ * known (handbook section 7).
+ */
+#ifndef RESEAT_REDUCE_H
+#define RESEAT_REDUCE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include "reseat/fit.h"
+#include "reseat/plane.h"
+#include "reseat/radius.h"
+#include "reseat/status.h"
+#include "reseat/touches.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum reseat_gauge_kind {
+    RESEAT_GAUGE_RING = 0,   /* touched from inside */
+    RESEAT_GAUGE_PLUG = 1,   /* touched from outside, at one height */
+    RESEAT_GAUGE_SPHERE = 2  /* touched from outside, at any height */
+} reseat_gauge_kind;
+
+/* Reads `ring`, `plug` or `sphere`: the whole text. */
+RESEAT_API reseat_status reseat_gauge_kind_parse(const char *text, size_t length,
+                                                 reseat_gauge_kind *kind, reseat_error *error);
+
+/* "ring", "plug", "sphere"; "" for a value that is no kind. */
+RESEAT_API const char *reseat_gauge_kind_name(reseat_gauge_kind kind);
+
+/* What stands in because nobody gave it; the bits 1u << reseat_assumption are collected. */
+typedef enum reseat_assumption {
+    RESEAT_ASSUMED_GAUGE_U = 0,     /* the certified diameter is taken as exact */
+    RESEAT_ASSUMED_TEMPERATURE = 1, /* 20 degrees, u 0.5 */
+    RESEAT_ASSUMED_EXPANSION = 2,   /* 11.5e-6 per kelvin, u 1.15e-6 */
+    RESEAT_ASSUMED_U_TOUCH = 3,     /* too few touches: their scatter is not from these touches */
+    RESEAT_ASSUMED_MOVEMENT = 4     /* two turns only: 0.0005 mm for the gauge having moved */
+} reseat_assumption;
+#define RESEAT_ASSUMPTION_COUNT 5
+
+/* "gauge_diameter_u", "temperature", "expansion", "u_touch", "gauge_movement"; else "". */
+RESEAT_API const char *reseat_assumption_name(reseat_assumption assumption);
+
+/* What would make the next calibration better; the bits 1u << reseat_advice are collected. */
+typedef enum reseat_advice {
+    RESEAT_ADVICE_TURNS = 0,      /* one turn and no centre: touch at a second turn, best at 180 */
+    RESEAT_ADVICE_CLOSURE = 1,    /* come back to the first turn: 0, 180, 0 */
+    RESEAT_ADVICE_TOUCHES = 2,    /* too few to judge their scatter, or to single out a bad one */
+    RESEAT_ADVICE_DIRECTIONS = 3, /* fewer than 12 directions: lobes may hide */
+    RESEAT_ADVICE_REPEATS = 4,    /* number repeats in `set` to learn the repeatability */
+    RESEAT_ADVICE_OUTLIERS = 5,   /* look at the rows named, and touch them again */
+    RESEAT_ADVICE_GAUGE = 6       /* give temperature and certified uncertainty of the gauge */
+} reseat_advice;
+#define RESEAT_ADVICE_COUNT 7
+
+/* One sentence of English, static; "" for a value that is no advice. */
+RESEAT_API const char *reseat_advice_text(reseat_advice advice);
+
+typedef struct reseat_gauge {
+    reseat_gauge_kind kind;
+    double diameter_mm;     /* certified, at 20 degrees; > 0 */
+    double diameter_u_mm;   /* its standard uncertainty */
+    double temperature_c;   /* of gauge and machine */
+    double temperature_u_c;
+    double expansion_per_k; /* of the gauge */
+    double expansion_u_per_k;
+} reseat_gauge;
+
+typedef struct reseat_reduce_setup {
+    reseat_gauge gauge;
+    bool centre_known;   /* where the gauge stands is known from elsewhere ... */
+    reseat_xy centre_mm;
+    double centre_u_mm;  /* ... with this standard uncertainty per axis */
+    double u_touch_mm;   /* repeatability; for the scatter where there are too few touches */
+    unsigned assumed;    /* bits of the above that nobody gave */
+} reseat_reduce_setup;
+
+/* The handbook's figures for a gauge of a kind and diameter, all marked assumed; no centre. */
+RESEAT_API reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diameter_mm);
+
+/* What was found of one touch. */
+typedef struct reseat_touch_result {
+    double dir_deg;     /* approach direction in the machine, [0, 360) */
+    double radius_mm;   /* effective radius that it shows */
+    double residual_mm; /* outside the fitted circle is positive */
+    double studentised; /* residual by its deleted standard deviation; 0 if not tested */
+    bool outlier;
+} reseat_touch_result;
+
+#define RESEAT_REDUCE_TURNS_MAX 360
+#define RESEAT_REDUCE_DIRS_MAX 360
+
+typedef struct reseat_reduction {
+    size_t touches;
+    size_t dof;               /* touches less unknowns */
+    bool has_offset;          /* no: one turn and no centre, which cannot be told from an offset */
+    reseat_xy offset_mm;      /* else 0, like the two below */
+    reseat_cov offset_cov_mm2;
+    double offset_u_mm;       /* standard, per axis, the worse one; widened for few touches */
+    reseat_xyz centre_mm;     /* of the gauge, or of the touches without an offset; z: sphere */
+    double fit_radius_mm;     /* at which the ball's centre goes round */
+    double radius_mm;         /* effective */
+    double radius_u_mm;
+    double form_mm;           /* largest less smallest residual */
+    double residual_sd_mm;    /* 0 where dof is 0 */
+    size_t dirs;              /* distinct directions in the probe's frame, rising */
+    double dirs_deg[RESEAT_REDUCE_DIRS_MAX];
+    double radii_mm[RESEAT_REDUCE_DIRS_MAX];
+    reseat_radius_curve curve; /* through them */
+    size_t turns;             /* distinct, rising */
+    double turns_deg[RESEAT_REDUCE_TURNS_MAX];
+    bool has_repeatability;
+    double repeatability_mm;  /* pooled over the repeats of the same touch */
+    size_t repeatability_dof;
+    bool has_closure;
+    double closure_mm;        /* how far the gauge moved until the first turn came again */
+    bool outliers_tested;     /* no: too few touches to single out a bad one */
+    size_t outliers;          /* how many results are marked */
+    unsigned assumed;         /* bits 1u << reseat_assumption */
+    unsigned advice;          /* bits 1u << reseat_advice */
+} reseat_reduction;
+
+/*
+ * Reduces touches.
+ *
+ *   touches    in   count of them, at most RESEAT_TOUCHES_MAX; finite
+ *   setup      in   uncertainties >= 0
+ *   results    out  one for each touch
+ *   reduction  out
+ *   error      out  which row, and what is wrong; may be NULL
+ *
+ * Returns RESEAT_OK, else results and *reduction are as they were:
+ *   RESEAT_ERR_ARGUMENT        a pointer is NULL, or the gauge is of no kind
+ *   RESEAT_ERR_NOT_FINITE      an input, or a result, is not finite
+ *   RESEAT_ERR_RANGE           too many touches or turns; diameter not above 0, an uncertainty
+ *                              below 0; a residual over 1 mm; a `dir_deg` that leads away from the
+ *                              surface; a ball of no size left for the diameter given
+ *   RESEAT_ERR_TOO_FEW         fewer touches than unknowns
+ *   RESEAT_ERR_SINGULAR        directions all within 90 degrees, or nothing else to be determined
+ *   RESEAT_ERR_NO_CONVERGENCE  nearly so
+ *
+ * Method    joint orthogonal-distance fit of centre, offset and radius (reseat_fit_joint); the
+ *           covariance from the residuals, or from u_touch below 3 degrees of freedom; radii by
+ *           direction in the probe's frame, on a sphere from within 10 degrees of its equator.
+ *           Outliers after harmonics 2 ... min(order, 6) where there are 7 directions: deleted
+ *           studentised residual beyond Student's t for 1 - 0.005/touches, and more than 0.0001 mm
+ *           from what the others predict; those within 1 % of the same size with them. Named,
+ *           never dropped: reseat_reduce_keep does that.
+ * Accuracy  1e-9 mm, covariance 1e-6 relative. Held by tests/unit/reduce_test.c.
+ * Threads   no shared state.      Memory  allocates nothing; some 50 KiB of stack.
+ */
+RESEAT_API reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
+                                       const reseat_reduce_setup *setup,
+                                       reseat_touch_result *results, reseat_reduction *reduction,
+                                       reseat_error *error);
+
+/* Moves the touches that are no outliers to the front, in their order; returns how many. */
+RESEAT_API size_t reseat_reduce_keep(reseat_touch *touches, size_t count,
+                                     const reseat_touch_result *results);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,194 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "columns.h"
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include "error.h"
+
+static const reseat_unit units[] = {RESEAT_MM, RESEAT_INCH, RESEAT_UM};
+#define UNITS (sizeof units / sizeof *units)
+
+#define NAME_SIZE 40
+#define NAMES_SIZE 200
+
+static void spell(const column_kind *kind, reseat_unit unit, char *name)
+{
+    if (kind->length)
+        snprintf(name, NAME_SIZE, "%s_%s", kind->name, reseat_unit_name(unit));
+    else
+        snprintf(name, NAME_SIZE, "%s", kind->name);
+}
+
+static bool is_name(const reseat_csv_field *field, const char *name)
+{
+    return field->length == strlen(name) && memcmp(field->text, name, field->length) == 0;
+}
+
+/* Which kind of column a header field names, and in which unit; `count` if none. */
+static size_t kind_of(const columns *c, const reseat_csv_field *field, reseat_unit *unit)
+{
+    char name[NAME_SIZE];
+    for (size_t kind = 0; kind < c->count; kind++) {
+        for (size_t i = 0; i < UNITS; i++) {
+            *unit = units[i];
+            spell(&c->kinds[kind], *unit, name);
+            if (is_name(field, name))
+                return kind;
+        }
+    }
+    return c->count;
+}
+
+reseat_status columns_error(const reseat_csv_row *row, size_t field, const char *key,
+                            reseat_status status, reseat_error *error)
+{
+    if (error != NULL) {
+        error->line = row->line;
+        error->column = field < row->count ? row->fields[field].column : row->length + 1;
+        snprintf(error->key, sizeof error->key, "%s", key);
+    }
+    return status;
+}
+
+/* "turn_deg, dir_deg, x_mm" and so on: what a header may have. */
+static void list_names(const columns *c, char *names)
+{
+    names[0] = '\0';
+    for (size_t kind = 0; kind < c->count; kind++) {
+        char name[NAME_SIZE];
+        spell(&c->kinds[kind], c->unit, name);
+        const size_t used = strlen(names);
+        snprintf(names + used, NAMES_SIZE - used, "%s%s", kind > 0 ? ", " : "", name);
+    }
+}
+
+static reseat_status unknown(const columns *c, const reseat_csv_row *row, size_t field,
+                             reseat_error *error)
+{
+    char names[NAMES_SIZE];
+    list_names(c, names);
+    const reseat_csv_field *const f = &row->fields[field];
+    const reseat_echo read = reseat_error_echo(f->text, f->length);
+    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected one of %s; read %s", names, read.text);
+    return columns_error(row, field, "", RESEAT_ERR_SYNTAX, error);
+}
+
+static reseat_status place(columns *c, const reseat_csv_row *row, size_t field, bool *unit_known,
+                           reseat_error *error)
+{
+    reseat_unit unit;
+    const size_t kind = kind_of(c, &row->fields[field], &unit);
+    if (kind == c->count)
+        return unknown(c, row, field, error);
+    char name[NAME_SIZE];
+    spell(&c->kinds[kind], unit, name);
+    if (c->fields[kind] != COLUMNS_ABSENT) {
+        reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "this column is there twice");
+        return columns_error(row, field, name, RESEAT_ERR_SYNTAX, error);
+    }
+    if (c->kinds[kind].length && *unit_known && unit != c->unit) {
+        reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected all lengths in one unit, read %s "
+                         "after %s", reseat_unit_name(unit), reseat_unit_name(c->unit));
+        return columns_error(row, field, name, RESEAT_ERR_SYNTAX, error);
+    }
+    if (c->kinds[kind].length) {
+        c->unit = unit;
+        *unit_known = true;
+    }
+    c->fields[kind] = field;
+    return RESEAT_OK;
+}
+
+static reseat_status no_header(const column_kind *kinds, size_t count, reseat_error *error)
+{
+    const columns all = {.kinds = kinds, .count = count, .unit = RESEAT_MM};
+    char names[NAMES_SIZE];
+    list_names(&all, names);
+    reseat_error_set(error, RESEAT_ERR_SYNTAX, 1,
+                     "expected a header with some of %s; read nothing", names);
+    if (error != NULL)
+        error->line = 1;
+    return RESEAT_ERR_SYNTAX;
+}
+
+reseat_status columns_begin(reseat_csv *csv, const column_kind *kinds, size_t count, columns *c,
+                            reseat_csv_row *header, reseat_error *error)
+{
+    assert(count <= COLUMNS_MAX);
+    if (!columns_more(csv))
+        return no_header(kinds, count, error);
+    reseat_status status = reseat_csv_next(csv, header, error);
+    if (status != RESEAT_OK)
+        return status;
+    *c = (columns){.kinds = kinds, .count = count, .fields_in_row = header->count,
+                   .unit = RESEAT_MM};
+    for (size_t kind = 0; kind < count; kind++)
+        c->fields[kind] = COLUMNS_ABSENT;
+    bool unit_known = false;
+    for (size_t field = 0; field < header->count && status == RESEAT_OK; field++)
+        status = place(c, header, field, &unit_known, error);
+    return status;
+}
+
+reseat_status columns_require(const columns *c, size_t kind, const reseat_csv_row *header,
+                              reseat_error *error)
+{
+    if (c->fields[kind] != COLUMNS_ABSENT)
+        return RESEAT_OK;
+    char name[NAME_SIZE];
+    spell(&c->kinds[kind], c->unit, name);
+    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "the header has no column %s", name);
+    return columns_error(header, header->count, name, RESEAT_ERR_SYNTAX, error);
+}
+
+bool columns_more(reseat_csv *csv)
+{
+    size_t i = csv->position;
+    for (size_t line = csv->line; i < csv->length; i++) {
+        const char byte = csv->text[i];
+        if (byte == '\n') {
+            csv->position = i + 1;
+            csv->line = ++line;
+        } else if (byte != ' ' && byte != '\t' && byte != '\r') {
+            return true;
+        }
+    }
+    csv->position = csv->length;
+    return false;
+}
+
+reseat_status columns_next(const columns *c, reseat_csv *csv, reseat_csv_row *row,
+                           reseat_error *error)
+{
+    const reseat_status status = reseat_csv_next(csv, row, error);
+    if (status != RESEAT_OK || row->count <= c->fields_in_row)
+        return status;
+    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %zu fields as in the header, read %zu",
+                     c->fields_in_row, row->count);
+    return columns_error(row, c->fields_in_row, "", RESEAT_ERR_SYNTAX, error);
+}
+
+reseat_status columns_number(const columns *c, size_t kind, const reseat_csv_row *row,
+                             double *value, reseat_error *error)
+{
+    const size_t field = c->fields[kind];
+    if (field == COLUMNS_ABSENT)
+        return RESEAT_OK;
+    char name[NAME_SIZE];
+    double number;
+    spell(&c->kinds[kind], c->unit, name);
+    const reseat_status status = reseat_csv_number(row, field, name, &number, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (c->kinds[kind].length)
+        number = reseat_unit_to_mm(number, c->unit);
+    if (!isfinite(number)) {
+        reseat_error_set(error, RESEAT_ERR_NOT_FINITE, 0, "too large a length");
+        return columns_error(row, field, name, RESEAT_ERR_NOT_FINITE, error);
+    }
+    *value = number;
+    return RESEAT_OK;
+}

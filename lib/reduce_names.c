@@ -1,0 +1,64 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include <string.h>
+#include "error.h"
+#include "reseat/reduce.h"
+
+static const char *const kinds[] = {"ring", "plug", "sphere"};
+#define KINDS (sizeof kinds / sizeof *kinds)
+
+const char *reseat_gauge_kind_name(reseat_gauge_kind kind)
+{
+    return (size_t)kind < KINDS ? kinds[kind] : "";
+}
+
+reseat_status reseat_gauge_kind_parse(const char *text, size_t length, reseat_gauge_kind *kind,
+                                      reseat_error *error)
+{
+    if (text == NULL || kind == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    for (size_t i = 0; i < KINDS; i++) {
+        if (length == strlen(kinds[i]) && memcmp(text, kinds[i], length) == 0) {
+            *kind = (reseat_gauge_kind)i;
+            return RESEAT_OK;
+        }
+    }
+    return reseat_error_set(error, RESEAT_ERR_SYNTAX, 1, "expected ring, plug or sphere, read %s",
+                            reseat_error_echo(text, length).text);
+}
+
+const char *reseat_assumption_name(reseat_assumption assumption)
+{
+    switch (assumption) {
+    case RESEAT_ASSUMED_GAUGE_U: return "gauge_diameter_u";
+    case RESEAT_ASSUMED_TEMPERATURE: return "temperature";
+    case RESEAT_ASSUMED_EXPANSION: return "expansion";
+    case RESEAT_ASSUMED_U_TOUCH: return "u_touch";
+    case RESEAT_ASSUMED_MOVEMENT: return "gauge_movement";
+    }
+    return "";
+}
+
+const char *reseat_advice_text(reseat_advice advice)
+{
+    switch (advice) {
+    case RESEAT_ADVICE_TURNS:
+        return "touch the gauge again with the spindle turned by 180 degrees: from one turn alone "
+               "the offset cannot be told from where the gauge stands";
+    case RESEAT_ADVICE_CLOSURE:
+        return "touch at 0, 180 and 0 again, to see whether the gauge moved in between";
+    case RESEAT_ADVICE_TOUCHES:
+        return "take more touches, to judge their scatter and to single out a bad one";
+    case RESEAT_ADVICE_DIRECTIONS:
+        return "touch from 12 or more directions, so that no lobes stay hidden";
+    case RESEAT_ADVICE_REPEATS:
+        return "repeat the touches and number the repeats in a column `set`, to learn the "
+               "repeatability";
+    case RESEAT_ADVICE_OUTLIERS:
+        return "look at the touches named and take them again";
+    case RESEAT_ADVICE_GAUGE:
+        return "give the gauge's temperature and the uncertainty of its diameter";
+    }
+    return "";
+}
