@@ -21,11 +21,17 @@ static const int SMALLEST_RATIO = -200;
 static const int LARGEST_RATIO = 300;
 
 /* Up to this limit in standard deviations, with at most 130 nodes, going round is faster. */
-static const double AROUND_RATIO = 15;
+static const double AROUND_RATIO = 6;
 
 static bool is_zero(reseat_cov c)
 {
     return !(fabs(c.xx) > 0) && !(fabs(c.xy) > 0) && !(fabs(c.yy) > 0);
+}
+
+/* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
+static bool is_round(reseat_cov c)
+{
+    return fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120;
 }
 
 /* value < 2^exponent, the least that holds; 0 has that of the least double. */
@@ -80,24 +86,29 @@ static void find_major_axis(reseat_cov c, twofold *x, twofold *y)
         *x = twofold_add(spread, difference);
     else
         *y = twofold_subtract(spread, difference);
-    if (!(spread.high > 0))
-        *x = (twofold){1, 0};
 }
 
 /*
  * The mean in the frame of the axes. To twice the precision, since where narrow scatter touches the
  * disc the last bit of a double decides between a chance of 0 and one of 1e-8.
  */
-static void turn_to_axes(reseat_xy mean, reseat_cov c, chance_error *error)
+static void turn_to_axes(reseat_xy mean, reseat_cov c, twofold *major, twofold *minor)
 {
     twofold x, y;
     find_major_axis(c, &x, &y);
     const twofold mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
     const twofold length = twofold_sqrt(twofold_add(square(x), square(y)));
-    const twofold major = twofold_divide(
+    *major = twofold_divide(
         twofold_add(twofold_multiply(mean_x, x), twofold_multiply(mean_y, y)), length);
-    const twofold minor = twofold_divide(
+    *minor = twofold_divide(
         twofold_subtract(twofold_multiply(mean_y, x), twofold_multiply(mean_x, y)), length);
+}
+
+static void place_mean(reseat_xy mean, reseat_cov c, chance_error *error)
+{
+    twofold major = {hypot(mean.x, mean.y), 0}, minor = {0, 0};
+    if (!is_round(c)) /* else any axis will do: the one through the mean has a mirror image */
+        turn_to_axes(mean, c, &major, &minor);
     const twofold inside = inside_disc(mean, error->limit);
     error->inside = inside.high;
     error->major.mean = fabs(major.high);
@@ -162,7 +173,7 @@ static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chan
     }
     error.major.sd = ldexp(sqrt(major_variance), ratio < SMALLEST_RATIO ? SMALLEST_RATIO : ratio);
     error.minor.sd = ldexp(sqrt(minor_variance), ratio < SMALLEST_RATIO ? SMALLEST_RATIO : ratio);
-    turn_to_axes(mean, scatter, &error);
+    place_mean(mean, scatter, &error);
     *chance = chance_of_scatter(&error);
     return true;
 }
