@@ -194,6 +194,24 @@ reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, d
     return RESEAT_OK;
 }
 
+/*
+ * P(c - h <= X <= c + h), by Taylor about the middle to h^7: below this width the difference of two
+ * tails would lose more than it does.
+ */
+static bool is_narrow(double c, double h)
+{
+    return h * (1 + fabs(c)) < 0.05;
+}
+
+static double chance_of_narrow(double c, double h)
+{
+    const double c2 = c * c, h2 = h * h;
+    const double fourth = c2 * (c2 - 6) + 3;
+    const double sixth = c2 * (c2 * (c2 - 15) + 45) - 15;
+    return 2 * h * normal_density(c) *
+           (1 + h2 * ((c2 - 1) / 6 + h2 * (fourth / 120 + h2 * sixth / 5040)));
+}
+
 reseat_status reseat_chance_line(double mean_mm, double sd_mm, double limit_mm, double *chance)
 {
     if (chance == NULL)
@@ -203,7 +221,11 @@ reseat_status reseat_chance_line(double mean_mm, double sd_mm, double limit_mm, 
     if (!(sd_mm >= 0) || !(limit_mm >= 0))
         return RESEAT_ERR_RANGE;
     const double mean = fabs(mean_mm);
-    *chance = sd_mm > 0 ? normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm)
-                        : mean <= limit_mm;
+    if (!(sd_mm > 0))
+        *chance = mean <= limit_mm ? 1 : 0;
+    else if (is_narrow(mean / sd_mm, limit_mm / sd_mm))
+        *chance = chance_of_narrow(mean / sd_mm, limit_mm / sd_mm);
+    else
+        *chance = normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm);
     return RESEAT_OK;
 }

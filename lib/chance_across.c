@@ -28,6 +28,9 @@ static const double STEP = 0.55;
 static const double SETTLED = 1e-6;
 static const unsigned STRIPS_MAX = 1u << 20;
 
+/* Up to so many standard deviations from the middle, positions are no larger than their scatter. */
+static const double MIDDLE_SDS = 40;
+
 /*
  * One way to lay the strips: their positions are spread along one axis, and they end along the
  * other. If the edge of the disc is in reach, steps are even in the angle from it; else in t.
@@ -55,11 +58,11 @@ static double steepest_position(const strips *s)
     return fmin(last, sqrt(fmax(0, s->ends->chord + reach * (2 * s->ends->mean - reach))));
 }
 
-/* t = to_edge - wide sin^2(angle/2) */
+/* t = to_edge - wide sin^2(angle/2), from the edge until t is out of reach */
 static void plan_at_edge(strips *s)
 {
     const double wide = 2 * s->limit / s->along->sd;
-    const double share = (s->to_edge + CHANCE_REACH) / wide;
+    const double share = fmax(0, (s->to_edge + CHANCE_REACH) / wide);
     s->range = share < 1 ? 2 * asin(sqrt(share)) : PI;
     const double t_per_angle = wide / 2 * (s->range < PI / 2 ? sin(s->range) : 1);
     s->steps = s->range * fmax(t_per_angle, steepest_position(s) / s->ends->sd) / STEP;
@@ -105,18 +108,21 @@ static double strip_at_edge(const strips *s, double angle)
 }
 
 /*
- * Half a strip less the mean is (limit^2 - x^2 - ends^2) / (half + ends); where x is mostly its
- * mean, the large squares are subtracted beforehand.
+ * From the mean to a strip's end are half - ends.mean = (limit^2 - x^2 - ends.mean^2) / both. Where
+ * x is mostly its mean, the large squares have been subtracted beforehand.
  */
 static double strip_inside(const strips *s, double t)
 {
     const double moved = s->along->sd * t;
     const double x = s->along->mean + moved;
-    const double half = sqrt(s->along->sd * (s->to_edge - t) * (s->limit + x));
-    const double inside = s->along->mean <= 40 * s->along->sd ? s->ends->chord - x * x
-                                                       : s->inside - moved * (s->along->mean + x);
-    const double far = (half + s->ends->mean) / s->ends->sd;
-    return strip(t, far, far > 0 ? inside / ((half + s->ends->mean) * s->ends->sd) : 0);
+    const double half = sqrt(fmax(0, s->along->sd * (s->to_edge - t) * (s->limit + x)));
+    const double both = half + s->ends->mean;
+    const bool near_middle = s->along->mean <= MIDDLE_SDS * s->along->sd;
+    const double left = near_middle ? s->ends->chord - x * x
+                                    : s->inside - moved * (s->along->mean + x);
+    if (!(both > 0))
+        return 0;
+    return strip(t, both / s->ends->sd, left / both / s->ends->sd);
 }
 
 /* Sum over the strips first, first + step ... up to count, the outermost by halves. */

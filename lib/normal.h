@@ -18,19 +18,9 @@ static inline double normal_above(double t)
     return erfc(0x1.6a09e667f3bcdp-1 * t) / 2; /* 1 / sqrt 2 */
 }
 
-/* P(low <= X <= high), low <= high; a small chance keeps its digits, in either tail. */
+/* P(low <= X <= high), low <= high; one in a tail keeps its digits. */
 static inline double normal_between(double low, double high)
 {
-    const double h = (high - low) / 2;
-    const double c = low + h;
-    if (h * (1 + fabs(c)) < 0.05) {
-        /* Taylor about the middle, where the difference below would cancel */
-        const double c2 = c * c, h2 = h * h;
-        const double sixth = c2 * (c2 * (c2 - 15) + 45) - 15;
-        const double fourth = c2 * (c2 - 6) + 3;
-        return 2 * h * normal_density(c) *
-               (1 + h2 * ((c2 - 1) / 6 + h2 * (fourth / 120 + h2 * sixth / 5040)));
-    }
     if (low > 0)
         return normal_above(low) - normal_above(high);
     if (high < 0)

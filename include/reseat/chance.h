@@ -25,11 +25,14 @@ extern "C" {
  *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite
  *   RESEAT_ERR_RANGE       limit not above 0, or the matrix is no covariance
  *
- * Method    the disc is whitened to an ellipse and its boundary gone round in polar coordinates
- *           about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2)) d alpha, by the
- *           trapezoid rule with the nodes doubled until it settles; handbook section 6. A matrix
- *           that is singular to working precision is a one-dimensional chance.
- * Accuracy  1e-12 absolute for any covariance. Held by tests/unit/chance_test.c.
+ * Method    in standard deviations the disc is an ellipse, whose boundary is gone round in polar
+ *           coordinates about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2)) d alpha;
+ *           handbook section 6. Scatter that is narrow against the limit is taken by strips across
+ *           the disc instead. Both by the trapezoid rule, which converges geometrically here, with
+ *           the step halved until it settles. A singular matrix is a one-dimensional chance; one
+ *           with an eigenvalue below 0 by rounding (1.4e-14 of the other) counts as singular.
+ * Accuracy  1e-12 absolute for the numbers as given, for any covariance, mean and scale. Held by
+ *           tests/unit/chance_test.c.
  * Threads   no shared state.      Memory  allocates nothing.
  */
 RESEAT_API reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2,
@@ -43,7 +46,10 @@ RESEAT_API reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covari
  *   limit_mm  in   >= 0; mm
  *   chance    out  0 to 1
  *
- * Returns and accuracy as reseat_chance_disc; small chances keep their relative accuracy.
+ * Returns as reseat_chance_disc.
+ *
+ * Accuracy  1e-15 absolute; small chances, in the tails and of narrow limits, keep a relative
+ *           accuracy of 1e-12. Held by tests/unit/chance_test.c.
  */
 RESEAT_API reseat_status reseat_chance_line(double mean_mm, double sd_mm, double limit_mm,
                                             double *chance);

@@ -4,18 +4,11 @@
 /* A seat that reads is sound, and what is written of it reads back the same. */
 #include <math.h>
 #include <stdint.h>
-#include <stdlib.h>
-#include <string.h>
 
+#include "check.h"
 #include "reseat/seat.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void require(bool held)
-{
-    if (!held)
-        abort();
-}
 
 static bool is_sound(const reseat_seat *seat)
 {
@@ -30,8 +23,7 @@ static bool is_sound(const reseat_seat *seat)
 static bool are_same(const reseat_seat *a, const reseat_seat *b)
 {
     return a->kind == b->kind && a->keys == b->keys &&
-           memcmp(&a->seat_deg, &b->seat_deg, sizeof a->seat_deg) == 0 &&
-           memcmp(&a->within_deg, &b->within_deg, sizeof a->within_deg) == 0;
+           same_bits(a->seat_deg, b->seat_deg) && same_bits(a->within_deg, b->within_deg);
 }
 
 static void check_turns(const reseat_seat *seat)
@@ -53,7 +45,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     reseat_seat seat, again;
     reseat_error error = {0};
     if (reseat_seat_parse(text, size, &seat, &error) != RESEAT_OK) {
-        require(error.text[0] != '\0' && memchr(error.text, '\0', sizeof error.text) != NULL);
+        require_sound_error(&error, size);
     } else {
         char written[RESEAT_SEAT_SIZE];
         require(is_sound(&seat));

@@ -6,11 +6,12 @@
  * coordinate along the larger axis, the density times the difference of two error functions, by
  * adaptive Gauss-Legendre quadrature between breaks at everything that is narrow.
  */
-#ifndef RESEAT_TESTS_DISC_REFERENCE_H
-#define RESEAT_TESTS_DISC_REFERENCE_H
+#ifndef RESEAT_TESTS_DISC_PEER_H
+#define RESEAT_TESTS_DISC_PEER_H
 
 #include <math.h>
 #include <stdlib.h>
+#include "random.h"
 #include "reseat/plane.h"
 
 typedef struct disc_peer {
@@ -95,9 +96,27 @@ static inline size_t disc_breaks(const disc_peer *d, long double *breaks)
     return n;
 }
 
-/* P(|N(mean, covariance)| <= limit); positive definite. */
-static inline double disc_reference(reseat_xy mean, reseat_cov c, double limit)
+typedef struct disc_case {
+    reseat_xy mean;
+    reseat_cov covariance;
+    double limit;
+} disc_case;
+
+static inline reseat_cov disc_covariance(double major_sd, double minor_sd, double axis_deg)
 {
+    const reseat_xy u = reseat_plane_unit(axis_deg);
+    const double major = major_sd * major_sd, minor = minor_sd * minor_sd;
+    return (reseat_cov){major * u.x * u.x + minor * u.y * u.y, (major - minor) * u.x * u.y,
+                        major * u.y * u.y + minor * u.x * u.x};
+}
+
+/* P(|N(mean, covariance)| <= limit); positive definite. Good to 1e-13 while every scatter is at
+   least 1e-8 of the limit. */
+static inline double disc_chance(const disc_case *question)
+{
+    const reseat_xy mean = question->mean;
+    const reseat_cov c = question->covariance;
+    const double limit = question->limit;
     const long double xx = c.xx, xy = c.xy, yy = c.yy;
     const long double angle = atan2l(2 * xy, xx - yy) / 2, co = cosl(angle), si = sinl(angle);
     const long double major = (xx + yy + hypotl(xx - yy, 2 * xy)) / 2;
@@ -114,6 +133,26 @@ static inline double disc_reference(reseat_xy mean, reseat_cov c, double limit)
         sum += disc_adaptive(&d, breaks[i], breaks[i + 1],
                              disc_gauss(&d, breaks[i], breaks[i + 1]), 40);
     return (double)sum;
+}
+
+/* Scatter from 1e-8 to 30 of the limit, round to thin; means on the limit, near it in the smaller
+   or the larger scatter, or anywhere; in any direction or nearly along an axis of the scatter. */
+static inline disc_case disc_random(uint64_t *seed)
+{
+    const double limit = random_log(seed, -4, 1);
+    const double major = limit * random_log(seed, -3, 1.5);
+    const double thin[] = {1, random_log(seed, -1, 0), random_log(seed, -5, 0)};
+    const double minor = major * thin[random_bits(seed) % 3];
+    const double axis_deg = random_between(seed, -180, 180);
+    const double away[] = {limit, limit + minor * random_between(seed, -4, 4),
+                           limit + major * random_between(seed, -4, 4),
+                           limit * random_between(seed, 0, 3)};
+    const double along_deg = axis_deg + 90 * (double)(random_bits(seed) % 4);
+    const double toward[] = {random_between(seed, -180, 180), along_deg,
+                             along_deg + random_log(seed, -6, 1)};
+    const reseat_xy far = {away[random_bits(seed) % 4], 0};
+    return (disc_case){reseat_plane_rotate(far, toward[random_bits(seed) % 3]),
+                       disc_covariance(major, minor, axis_deg), limit};
 }
 
 #endif
