@@ -27,6 +27,8 @@ static void print_json(const reseat_question *question, const reseat_answer *ans
     json j = {.out = stdout};
     json_open(&j, NULL, '{');
     json_pair(&j, "offset_mm", question->estimate.offset_mm);
+    json_number(&j, "offset_length_mm", reseat_plane_length(question->estimate.offset_mm));
+    json_number(&j, "offset_bearing_deg", reseat_plane_bearing(question->estimate.offset_mm));
     json_number(&j, "limit_mm", question->limit_mm);
     json_number(&j, "confidence", question->confidence);
     answer_limits_json(&j, answer);
@@ -62,7 +64,7 @@ static void print_screen(const arguments *args, const reseat_question *question,
            text_signed(x, question->estimate.offset_mm.x, unit, 0),
            text_signed(y, question->estimate.offset_mm.y, unit, 0), name,
            text_length(limit, question->limit_mm, unit, 0), name,
-           text_chance(asked, question->confidence));
+           text_confidence(asked, question->confidence));
     print_turns(length_mm, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);

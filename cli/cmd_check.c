@@ -5,8 +5,14 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
-#define ROWS_MAX 4 /* more seats than this are summed up in a line */
+#define ROWS_MAX 3 /* more seats than this are summed up in a line */
+
+/* Reasons that no seat and no offset undo. */
+#define LOG_REASONS                                                                            \
+    (1u << RESEAT_REASON_COLLISION | 1u << RESEAT_REASON_STYLUS_CHANGE |                       \
+     1u << RESEAT_REASON_SERVICE | 1u << RESEAT_REASON_TOO_OLD | 1u << RESEAT_REASON_ELSEWHERE)
 
 static const char *verdict_name(const reseat_answer *answer)
 {
@@ -36,12 +42,14 @@ static const char *next_text(const reseat_answer *answer)
     switch (answer->next) {
     case RESEAT_NEXT_NONE: break;
     case RESEAT_NEXT_CALIBRATE:
-        return "calibrate again, or bring back the seat and the offset in use of the run";
+        if (answer->reasons & LOG_REASONS)
+            return "calibrate again";
+        return "calibrate again, or restore the calibration's seat and its offset in the control";
     case RESEAT_NEXT_GAUGE_CHECK: return "one gauge check can settle which seat it is";
     case RESEAT_NEXT_SPINDLE_PART:
         return "two runs half a turn apart tell what stays with the spindle (--spindle-part)";
     case RESEAT_NEXT_RECORD_SEAT:
-        return "no possible seat is well: calibrate again, and write the seat down";
+        return "no possible seat keeps the limit: calibrate again, and write the seat down";
     case RESEAT_NEXT_BETTER_U: return better_u(answer->next_term);
     }
     return "";
@@ -109,8 +117,8 @@ static void print_json(const asking *asked, const reseat_answer *answer)
 /* Room for a sign, a digit or two, the point, and what follows it. */
 static int row_width(reseat_unit unit, int more)
 {
-    const int width = reseat_unit_decimals(unit) + more + 5;
-    return width > 9 ? width : 9;
+    const int width = reseat_unit_decimals(unit) + more + 4;
+    return width > 8 ? width : 8;
 }
 
 static void print_row(const reseat_answer *answer, const reseat_outcome *outcome,
@@ -119,7 +127,7 @@ static void print_row(const reseat_answer *answer, const reseat_outcome *outcome
     char angle[TEXT_SIZE], x[TEXT_SIZE], y[TEXT_SIZE], length[TEXT_SIZE], chance[TEXT_SIZE];
     text_degrees(angle, answer->seats_named ? outcome->seat_deg : outcome->turn_deg);
     const int width = row_width(unit, more);
-    printf("  %8s%*s%*s%*s   %s\n", angle, /* the sign of degrees has two bytes */
+    printf("  %8s %*s %*s %*s   %s\n", angle, /* the sign of degrees has two bytes */
            width, text_signed(x, outcome->error_mm.x, unit, more),
            width, text_signed(y, outcome->error_mm.y, unit, more),
            width, text_length(length, outcome->error_length_mm, unit, more),
@@ -139,38 +147,40 @@ static size_t rows_apart(const reseat_question *question, const reseat_answer *a
     return is_end ? 2 : 3;
 }
 
-static void print_seats(const reseat_question *question, const reseat_answer *answer,
-                        reseat_unit unit)
+/* What many seats come to; the closed forms are those of the run's own offset in use. */
+static void print_summary(const reseat_question *question, const reseat_answer *answer,
+                          reseat_unit unit, int more)
 {
-    char limit[TEXT_SIZE], mean[TEXT_SIZE], share[TEXT_SIZE];
-    const int more = text_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
-    const int width = row_width(unit, more);
-    printf("  %7s%*s%*s%*s   chance within %s %s\n", answer->seats_named ? "seat" : "turn", width,
-           "X", width, "Y", width, "length",
-           text_length(limit, question->limit_mm, unit, more), reseat_unit_name(unit));
-    if (answer->count <= ROWS_MAX) {
-        for (size_t i = 0; i < rows_apart(question, answer); i++)
-            print_row(answer, &answer->seats[i], unit, more);
-        return;
-    }
-    print_row(answer, &answer->worst, unit, more);
-    if (question->turns.range)
+    char mean[TEXT_SIZE], share[TEXT_SIZE];
+    const reseat_estimate *e = &question->estimate;
+    const bool closed_forms = !e->verified &&
+                              memcmp(&e->in_use_mm, &e->offset_mm, sizeof e->offset_mm) == 0;
+    if (!question->turns.range)
+        printf("  the worst of %zu possible seats\n", answer->count);
+    else if (!closed_forms)
+        printf("  the worst of all turns\n");
+    else
         printf("  any turn: off by %s %s on average, %s of all turns stay within (geometry)\n",
                text_length(mean, answer->any.mean_mm, unit, more), reseat_unit_name(unit),
                text_chance(share, answer->any.seats_within));
-    else
-        printf("  the worst of %zu possible seats\n", answer->count);
 }
 
-static void print_assumed(const reseat_answer *answer)
+static void print_seats(const reseat_question *question, const reseat_answer *answer,
+                        reseat_unit unit)
 {
-    if (!answer->assumed_decides)
+    char limit[TEXT_SIZE];
+    const int more = text_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
+    const int width = row_width(unit, more);
+    printf("  %7s %*s %*s %*s   chance within %s %s\n", answer->seats_named ? "seat" : "turn",
+           width, "X", width, "Y", width, "length",
+           text_length(limit, question->limit_mm, unit, more), reseat_unit_name(unit));
+    if (answer->count > ROWS_MAX) {
+        print_row(answer, &answer->worst, unit, more);
+        print_summary(question, answer, unit, more);
         return;
-    printf("the verdict hangs on assumed figures:");
-    for (size_t i = 0; i < answer->budget_count; i++)
-        if (answer->budget[i].assumed && answer->budget[i].u_mm > 0)
-            printf(" %s", reseat_term_name(answer->budget[i].term));
-    printf(" (--budget shows them)\n");
+    }
+    for (size_t i = 0; i < rows_apart(question, answer); i++)
+        print_row(answer, &answer->seats[i], unit, more);
 }
 
 static void print_verdict(const reseat_question *question, const reseat_answer *answer,
@@ -179,12 +189,13 @@ static void print_verdict(const reseat_question *question, const reseat_answer *
     char text[256], where[TEXT_SIZE], error[TEXT_SIZE], limit[TEXT_SIZE], chance[TEXT_SIZE];
     const double length = answer->worst.error_length_mm;
     const int more = text_more_digits(length, question->limit_mm, unit);
+    const char *assumed = answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "";
     if (answer->ok) {
-        printf("OK: at %s positions are off by %s %s, within %s %s with chance %s\n",
+        printf("OK: at %s positions are off by %s %s, within %s %s with chance %s%s\n",
                text_where(where, answer, &answer->worst),
                text_length(error, length, unit, more), reseat_unit_name(unit),
                text_length(limit, question->limit_mm, unit, more), reseat_unit_name(unit),
-               text_chance(chance, answer->worst.chance_within));
+               text_chance(chance, answer->worst.chance_within), assumed);
         return;
     }
     const char *separator = "RECALIBRATE: ";
@@ -195,7 +206,7 @@ static void print_verdict(const reseat_question *question, const reseat_answer *
                                               (reseat_reason)reason, unit));
         separator = "; ";
     }
-    printf("\n");
+    printf("%s\n", assumed);
 }
 
 static void print_screen(const arguments *args, const asking *asked, const reseat_answer *answer)
@@ -212,7 +223,6 @@ static void print_screen(const arguments *args, const asking *asked, const resea
     print_seats(question, answer, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
-    print_assumed(answer);
     if (answer->next != RESEAT_NEXT_NONE)
         printf("next: %s\n", next_text(answer));
     printf("%s\n", text_caution());

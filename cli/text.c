@@ -8,11 +8,14 @@
 #include <string.h>
 #include "json.h"
 
+#define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */
+
 /* Never by printf, whose point may be a comma. */
 static const char *decimal(char *out, double value, int decimals)
 {
-    char number[RESEAT_NUMBER_SIZE] = "";
-    (void)reseat_number_fixed(value, decimals, number);
+    char number[RESEAT_NUMBER_SIZE] = "out of range";
+    if (reseat_number_fixed(value, decimals, number) == RESEAT_OK && strlen(number) > WIDTH_MAX)
+        (void)reseat_number_format(value, number);
     snprintf(out, TEXT_SIZE, "%s", number);
     return out;
 }
@@ -30,24 +33,58 @@ const char *text_signed(char *out, double mm, reseat_unit unit, int more)
     return out;
 }
 
-int text_more_digits(double a_mm, double b_mm, reseat_unit unit)
+/* 0.0100 has three figures, 0.0000 none. */
+static size_t figures(const char *number)
 {
-    char a[TEXT_SIZE], b[TEXT_SIZE];
+    return strlen(number + strspn(number, "-0."));
+}
+
+int text_more_digits(double error_mm, double limit_mm, reseat_unit unit)
+{
+    char error[TEXT_SIZE], limit[TEXT_SIZE];
     const int most = 12 - reseat_unit_decimals(unit);
-    for (int more = 0; more <= most; more++)
-        if (strcmp(text_length(a, a_mm, unit, more), text_length(b, b_mm, unit, more)) != 0)
+    for (int more = 0; more <= most; more++) {
+        text_length(error, error_mm, unit, more);
+        text_length(limit, limit_mm, unit, more);
+        if (strcmp(error, limit) != 0 && figures(limit) >= 2)
             return more;
+    }
     return 0;
+}
+
+/* In per cent with so many decimals, rounded down. */
+static const char *percent(char *out, double share, int decimals)
+{
+    char number[TEXT_SIZE];
+    const double scale = pow(10, decimals);
+    decimal(number, floor(share * 100 * scale) / scale, decimals);
+    snprintf(out, TEXT_SIZE, "%.*s %%", TEXT_SIZE - 3, number);
+    return out;
 }
 
 const char *text_chance(char *out, double chance)
 {
-    char percent[TEXT_SIZE];
-    if (chance >= 0.9995)
-        snprintf(out, TEXT_SIZE, "100 %%");
-    else
-        snprintf(out, TEXT_SIZE, "%.*s %%", TEXT_SIZE - 3,
-                 decimal(percent, floor(chance * 1000) / 10, 1));
+    if (chance < 0.9995)
+        return percent(out, chance, 1);
+    snprintf(out, TEXT_SIZE, "100 %%");
+    return out;
+}
+
+/* Decimals that show a confidence as it was typed, 99.99 % too. */
+static int confidence_decimals(double confidence)
+{
+    int decimals = 1;
+    double scaled = confidence * 1000;
+    for (; decimals < 9 && fabs(scaled - rint(scaled)) > 1e-9 * scaled; decimals++)
+        scaled *= 10;
+    return decimals;
+}
+
+const char *text_confidence(char *out, double confidence)
+{
+    char number[TEXT_SIZE];
+    decimal(number, confidence * 100, confidence_decimals(confidence));
+    snprintf(out, TEXT_SIZE, "%.*s %%", TEXT_SIZE - 3, number);
     return out;
 }
 
@@ -60,6 +97,8 @@ const char *text_degrees(char *out, double deg)
     if (length > 1 && out[length - 1] == '.')
         length--;
     out[length] = '\0';
+    if (strcmp(out, "360") == 0) /* a seat a hair below it */
+        strcpy(out, "0");
     strcat(out, "°");
     return out;
 }
@@ -90,11 +129,13 @@ static void reason_chance(char *out, size_t size, const reseat_question *questio
                           const reseat_answer *answer, reseat_unit unit)
 {
     char where[TEXT_SIZE], chance[TEXT_SIZE], asked[TEXT_SIZE], limit[TEXT_SIZE];
+    const int more = text_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
     snprintf(out, size, "at %s the chance of staying within %s %s is %s, %s is asked for",
              text_where(where, answer, &answer->worst),
-             text_length(limit, question->limit_mm, unit, 0), reseat_unit_name(unit),
-             text_chance(chance, answer->worst.chance_within),
-             text_chance(asked, question->confidence));
+             text_length(limit, question->limit_mm, unit, more), reseat_unit_name(unit),
+             percent(chance, answer->worst.chance_within,
+                     confidence_decimals(question->confidence)),
+             text_confidence(asked, question->confidence));
 }
 
 const char *text_reason(char *out, size_t size, const reseat_question *question,
@@ -138,7 +179,9 @@ int text_fail(const arguments *args, int exit, bool usage, const reseat_error *e
     snprintf(text, sizeof text, "%s%s%s%s", error->key, place, error->key[0] ? ": " : "",
              error->text);
     if (!args->json) {
-        fprintf(stderr, "reseat: %s\n", text);
+        char line[4 * sizeof text]; /* a byte may become four */
+        reseat_text_terminal(text, strlen(text), line, sizeof line);
+        fprintf(stderr, "reseat: %s\n", line);
         return exit;
     }
 
@@ -155,10 +198,8 @@ int text_fail(const arguments *args, int exit, bool usage, const reseat_error *e
 
 int text_fail_in(const arguments *args, int exit, const char *file, const reseat_error *error)
 {
-    char shown[sizeof error->key];
     reseat_error placed = *error;
-    reseat_text_terminal(file, strlen(file), shown, sizeof shown);
-    snprintf(placed.key, sizeof placed.key, "%s", shown);
+    reseat_text_terminal(file, strlen(file), placed.key, sizeof placed.key);
     if (error->key[0])
         snprintf(placed.text, sizeof placed.text, "%s: %.*s", error->key,
                  (int)(sizeof placed.text - sizeof placed.key - 2), error->text);
@@ -168,7 +209,7 @@ int text_fail_in(const arguments *args, int exit, const char *file, const reseat
 int text_refuse(const arguments *args, int exit, const char *key, const char *text)
 {
     reseat_error error = {0};
-    snprintf(error.key, sizeof error.key, "%s", key);
+    reseat_text_terminal(key, strlen(key), error.key, sizeof error.key); /* cut at a character */
     snprintf(error.text, sizeof error.text, "%s", text);
     return text_fail(args, exit, exit == EXIT_INPUT, &error);
 }

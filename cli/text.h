@@ -26,11 +26,17 @@ const char *text_length(char *out, double mm, reseat_unit unit, int more);
 /* The same with + or -, also before zero. */
 const char *text_signed(char *out, double mm, reseat_unit unit, int more);
 
-/* How many digits beyond the usual tell two lengths apart that would print alike; 0 if equal. */
-int text_more_digits(double a_mm, double b_mm, reseat_unit unit);
+/*
+ * How many digits beyond the usual tell an error from the limit, where they would print alike, and
+ * show at least two figures of the limit; 0 where none do.
+ */
+int text_more_digits(double error_mm, double limit_mm, reseat_unit unit);
 
 /* A chance in per cent, rounded down to a tenth: 100 % only from 0.9995. */
 const char *text_chance(char *out, double chance);
+
+/* A confidence in per cent, 95.0 %, with as many digits as it has. */
+const char *text_confidence(char *out, double confidence);
 
 /* Degrees, with the fewest digits up to two after the point, and the sign of degrees. */
 const char *text_degrees(char *out, double deg);
