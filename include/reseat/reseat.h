@@ -25,6 +25,7 @@
 #include "reseat/estimate.h"
 #include "reseat/record.h"
 #include "reseat/drift.h"
+#include "reseat/gather.h"
 #include "reseat/verdict.h"
 #include "reseat/due.h"
 

@@ -1,0 +1,55 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Gathers the runs of one probe and tip from a log, record by record, for reseat_drift_find. What
+ * is kept grows with those runs, with the events that end baselines and with the voids; all other
+ * records leave nothing behind.
+ */
+#ifndef RESEAT_GATHER_H
+#define RESEAT_GATHER_H
+
+#include <stdint.h>
+#include "reseat/drift.h"
+#include "reseat/record.h"
+#include "reseat/status.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* What has been gathered. Not to be used by two threads at once. */
+typedef struct reseat_gather reseat_gather;
+
+/*
+ * Begins to gather; let go with reseat_gather_free, which takes NULL too.
+ *
+ *   probe, tip  in   names; copied; a run without a tip is one of "main"
+ *   until       in   seconds since 1970; facts of later times are left out
+ *   gather      out
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, RESEAT_ERR_RANGE (a name longer than a record holds),
+ * RESEAT_ERR_MEMORY with *gather as it was.
+ */
+RESEAT_API reseat_status reseat_gather_new(const char *probe, const char *tip, int64_t until,
+                                           reseat_gather **gather);
+RESEAT_API void reseat_gather_free(reseat_gather *gather);
+
+/*
+ * Takes the next record, of any type, in the order of the log or backwards. Nothing of it is kept
+ * but numbers. Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_MEMORY.
+ */
+RESEAT_API reseat_status reseat_gather_take(reseat_gather *gather, const reseat_record *record);
+
+/*
+ * Gives input->runs and input->events what has been gathered and was not voided, in order; the
+ * other fields are left alone. They live until more is taken, or the gatherer is let go.
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT with *input as it was.
+ */
+RESEAT_API reseat_status reseat_gather_give(reseat_gather *gather, reseat_drift_input *input);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
