@@ -59,8 +59,9 @@ void reseat_record_free(reseat_record *record)
     if (record == NULL)
         return;
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++)
-        empty(&record->values[i], kind_of((reseat_field)i));
-    drop_line(record);
+        if (record->values[i].has)
+            empty(&record->values[i], kind_of((reseat_field)i));
+    free(record->line);
     free(record);
 }
 
@@ -187,6 +188,47 @@ reseat_status record_append_text(reseat_record *record, reseat_field field, cons
     texts[value->count] = copy;
     *value = (record_value){.has = true, .count = value->count + 1, .as.texts = texts};
     return RESEAT_OK;
+}
+
+reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from)
+{
+    const record_value *value = &from->values[field];
+    reseat_status status = RESEAT_OK;
+    empty(&to->values[field], kind_of(field));
+    if (!value->has)
+        return RESEAT_OK;
+    switch (kind_of(field)) {
+    case RESEAT_KIND_TEXT: return record_put_text(to, field, value->as.text);
+    case RESEAT_KIND_NUMBERS:
+        return record_put_numbers(to, field, value->as.numbers, value->count);
+    case RESEAT_KIND_TEXTS:
+        for (size_t i = 0; i < value->count && status == RESEAT_OK; i++)
+            status = record_append_text(to, field, value->as.texts[i]);
+        return status;
+    default: to->values[field] = *value; return RESEAT_OK;
+    }
+}
+
+reseat_status record_copy(const reseat_record *record, reseat_record **copy)
+{
+    reseat_record *made = calloc(1, sizeof *made);
+    reseat_status status = made != NULL ? RESEAT_OK : RESEAT_ERR_MEMORY;
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT && status == RESEAT_OK; i++)
+        status = record_copy_value(made, (reseat_field)i, record);
+    if (status != RESEAT_OK) {
+        reseat_record_free(made);
+        return status;
+    }
+    made->type = record->type;
+    *copy = made;
+    return RESEAT_OK;
+}
+
+void record_swap(reseat_record *a, reseat_record *b)
+{
+    const reseat_record held = *a;
+    *a = *b;
+    *b = held;
 }
 
 /* Whether a caller may set a field of this kind in this record. */

@@ -140,14 +140,13 @@ static reseat_status check_text(reseat_field field, const char *text, reseat_err
         return reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "not UTF-8");
     if (has_control(text))
         return reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "must hold no control characters");
-    const reseat_echo echo = reseat_error_echo(text, length);
     if (row->choices != NULL && !is_word(row->choices, text))
         return reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected one of %s; read %s",
-                                row->choices, echo.text);
+                                row->choices, reseat_error_echo(text, length).text);
     const char *form = expected_form(field, text);
     if (form != NULL)
         return reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %s, read %s", form,
-                                echo.text);
+                                reseat_error_echo(text, length).text);
     return RESEAT_OK;
 }
 
@@ -163,13 +162,14 @@ static bool is_given_by_log(reseat_field field)
            field == RESEAT_FIELD_RECORDED_AT;
 }
 
-static reseat_status check_required(const reseat_record *record, reseat_error *error)
+static reseat_status check_required(const reseat_record *record, reseat_field but,
+                                    reseat_error *error)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         const unsigned required = reseat_field_about(field)->required;
         if ((required >> record->type & 1u) != 0 && !record->values[i].has &&
-            !is_given_by_log(field))
+            field != but && !is_given_by_log(field))
             return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_SYNTAX, 0,
                                                                   "missing"));
     }
@@ -201,14 +201,20 @@ static reseat_status check_pairs(const reseat_record *record, reseat_error *erro
     return RESEAT_OK;
 }
 
-reseat_status reseat_record_check(const reseat_record *record, reseat_error *error)
+reseat_status record_check_but(const reseat_record *record, reseat_field missing,
+                               reseat_error *error)
 {
-    if (record == NULL)
-        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = check_required(record, error);
+    reseat_status status = check_required(record, missing, error);
     if (status == RESEAT_OK)
         status = check_pairs(record, error);
     if (status == RESEAT_OK && record->type == RESEAT_RECORD_POLICY && !has_policy(record))
         status = reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "a policy has at least one field");
     return status;
+}
+
+reseat_status reseat_record_check(const reseat_record *record, reseat_error *error)
+{
+    if (record == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    return record_check_but(record, RESEAT_FIELD_COUNT, error);
 }

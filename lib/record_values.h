@@ -45,6 +45,10 @@ reseat_status record_check_number(reseat_field field, double value, reseat_error
 reseat_status record_check_integer(reseat_field field, int64_t value, reseat_error *error);
 reseat_status record_check_text(reseat_field field, const char *text, reseat_error *error);
 
+/* As reseat_record_check, less one field that may still be missing; RESEAT_FIELD_COUNT: none. */
+reseat_status record_check_but(const reseat_record *record, reseat_field missing,
+                               reseat_error *error);
+
 /* Names the field in an error and passes the status on. */
 reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status);
 
@@ -58,5 +62,12 @@ reseat_status record_put_numbers(reseat_record *record, reseat_field field, cons
 reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text);
 void record_put_number(reseat_record *record, reseat_field field, double value);
 void record_put_integer(reseat_record *record, reseat_field field, int64_t value);
+
+/* A field of another record of any type, or none where that has none. */
+reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from);
+
+/* A record with the same values, and no line; and two records with each other's contents. */
+reseat_status record_copy(const reseat_record *record, reseat_record **copy);
+void record_swap(reseat_record *a, reseat_record *b);
 
 #endif

@@ -3,15 +3,18 @@
 
 #include "seal.h"
 
+#include <assert.h>
 #include <stdint.h>
 #include <string.h>
 
 bool seal_is_digits(const char *text, size_t length)
 {
-    bool all = length == SEAL_DIGITS;
-    for (size_t i = 0; all && i < length; i++)
-        all = (text[i] >= '0' && text[i] <= '9') || (text[i] >= 'a' && text[i] <= 'f');
-    return all;
+    unsigned all = length == SEAL_DIGITS;
+    for (size_t i = 0; i < length; i++) { /* without a way out early: compilers do it all at once */
+        const unsigned char c = (unsigned char)text[i];
+        all &= (unsigned)(c >= '0' && c <= '9') | (unsigned)(c >= 'a' && c <= 'f');
+    }
+    return all != 0;
 }
 
 const char *seal_of(const char *line, size_t length)
@@ -53,9 +56,7 @@ void seal_make(const char *above, const char *bytes, size_t length, char *digits
 bool seal_holds(const char *above, const char *line, size_t length)
 {
     char digits[SEAL_DIGITS + 1];
-    const char *seal = seal_of(line, length);
-    if (seal == NULL)
-        return false;
+    assert(length >= SEAL_TAIL);
     seal_make(above, line, length - SEAL_TAIL, digits);
-    return memcmp(seal, digits, SEAL_DIGITS) == 0;
+    return memcmp(line + length - SEAL_DIGITS - 2, digits, SEAL_DIGITS) == 0;
 }

@@ -26,7 +26,7 @@ void seal_make(const char *above, const char *bytes, size_t length, char *digits
 /* Ends a hash and writes it as 64 digits and a NUL. */
 void seal_digits(struct sha256_ctx *context, char *digits);
 
-/* Whether a line's seal is that of its bytes below `above`. */
+/* Whether the seal of a line that seal_of has found one in is that of its bytes below `above`. */
 bool seal_holds(const char *above, const char *line, size_t length);
 
 /* 64 lower-case hexadecimal digits. */

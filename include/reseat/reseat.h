@@ -24,6 +24,7 @@
 #include "reseat/reduce.h"
 #include "reseat/estimate.h"
 #include "reseat/record.h"
+#include "reseat/log.h"
 #include "reseat/drift.h"
 #include "reseat/gather.h"
 #include "reseat/verdict.h"

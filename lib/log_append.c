@@ -1,0 +1,209 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "log_append.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+#include "error.h"
+#include "log_walk.h"
+#include "record_values.h"
+
+/* Whether the end of the log lets a record be appended at all. */
+static reseat_status check_tail(const append_work *work, reseat_error *error)
+{
+    const log_tail *tail = &work->tail;
+    if (!tail->has_last && tail->rest_records > 0)
+        return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                                "the log of %s holds no sound record: nothing was recorded; put "
+                                "back a copy, or move the file away and begin a new log",
+                                work->name);
+    if (!tail->has_last && !work->how->begin)
+        return reseat_error_set(error, RESEAT_ERR_NOT_FOUND, 0,
+                                "the log of %s is empty: it has yet to be begun", work->name);
+    if (tail->rest_records > 0 && !work->how->despite_damage)
+        return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                                "the end of the log of %s is damaged: nothing was recorded; audit "
+                                "it, put back a copy, or append despite the damage", work->name);
+    if (tail->has_last && tail->v > RESEAT_RECORD_VERSION)
+        return reseat_error_set(error, RESEAT_ERR_REFUSED, 0,
+                                "record %" PRId64 " of %s was written by a later version: use that "
+                                "one", tail->seq, work->name);
+    return RESEAT_OK;
+}
+
+static reseat_status read_tail(append_work *work, reseat_error *error)
+{
+    reseat_status status = RESEAT_OK;
+    if (work->log != NULL)
+        status = log_find_tail(work->log, &work->tail, error);
+    if (status == RESEAT_OK && work->tail.has_last)
+        status = log_check_head(work->log, error);
+    return status == RESEAT_OK ? check_tail(work, error) : status;
+}
+
+/* In a folder whose files belong to its group, the group may write a new log too. */
+static reseat_status open_to_group(const append_work *work, reseat_error *error)
+{
+    struct stat folder, file;
+    if (work->log->end > 0)
+        return RESEAT_OK;
+    int failed = work->calls->stat(work->dir, &folder);
+    if (failed == 0 && (folder.st_mode & S_ISGID) != 0) {
+        failed = work->calls->fstat(work->log->file, &file);
+        if (failed == 0 && (file.st_mode & S_IWGRP) == 0)
+            failed = work->calls->fchmod(work->log->file, (file.st_mode & 07777) | S_IWGRP);
+        if (failed != 0 && errno == EPERM) /* somebody else made it, and died before writing */
+            failed = 0;
+    }
+    if (failed == 0)
+        return RESEAT_OK;
+    return reseat_error_set(error, RESEAT_ERR_IO, 0,
+                            "cannot set up the log of %s: %s; nothing was recorded", work->name,
+                            file_reason(errno));
+}
+
+/* Takes back what a write has left; whether nothing of it is left. */
+static bool take_back(const append_work *work)
+{
+    int failed;
+    do
+        failed = work->calls->ftruncate(work->log->file, (off_t)work->log->end);
+    while (failed != 0 && errno == EINTR);
+    return failed == 0;
+}
+
+static reseat_status say_not_written(const append_work *work, ssize_t written, int number,
+                                     reseat_error *error)
+{
+    const char *why = written >= 0 ? "only a part could be written, the disk may be full"
+                                   : file_reason(number);
+    if (take_back(work) || written <= 0)
+        return reseat_error_set(error, RESEAT_ERR_IO, 0,
+                                "nothing was recorded in the log of %s: %s", work->name, why);
+    if ((size_t)written + 1 < work->count)
+        return reseat_error_set(error, RESEAT_ERR_IO, 0,
+                                "nothing was recorded in the log of %s: %s; the piece that is left "
+                                "will be sealed off by the next record", work->name, why);
+    return reseat_error_set(error, RESEAT_ERR_IO, 0,
+                            "record %" PRId64 " of %s lacks its end: %s; whether it lasts is not "
+                            "known, look before it is recorded again", work->done.seq, work->name,
+                            why);
+}
+
+static reseat_status write_bytes(const append_work *work, reseat_error *error)
+{
+    ssize_t written;
+    do
+        written = work->calls->write(work->log->file, work->bytes, work->count);
+    while (written < 0 && errno == EINTR);
+    if (written >= 0 && (size_t)written == work->count)
+        return RESEAT_OK;
+    return say_not_written(work, written, errno, error);
+}
+
+static int sync_folder(const append_work *work)
+{
+    const int folder = file_open(work->calls, work->dir, O_RDONLY | O_DIRECTORY, 0);
+    if (folder < 0)
+        return -1;
+    const int failed = work->calls->fsync(folder);
+    const int number = errno;
+    work->calls->close(folder);
+    errno = number;
+    return failed;
+}
+
+/* A failed sync may have dropped the bytes: a second one would report success all the same. */
+static reseat_status sync_bytes(const append_work *work, reseat_error *error)
+{
+    int failed = work->calls->fsync(work->log->file);
+    if (failed == 0 && work->done.began)
+        failed = sync_folder(work);
+    if (failed == 0)
+        return RESEAT_OK;
+    return reseat_error_set(error, RESEAT_ERR_IO, 0,
+                            "record %" PRId64 " of %s was written, but the disk did not confirm "
+                            "it: %s; check the disk, then look whether it is there before it is "
+                            "recorded again", work->done.seq, work->name, file_reason(errno));
+}
+
+static reseat_status commit(append_work *work, reseat_error *error)
+{
+    reseat_status status = open_to_group(work, error);
+    if (status == RESEAT_OK)
+        status = write_bytes(work, error);
+    return status == RESEAT_OK ? sync_bytes(work, error) : status;
+}
+
+static reseat_status append(append_work *work, reseat_error *error)
+{
+    reseat_status status = append_open(work, error);
+    work->now = work->calls->clock();
+    if (status == RESEAT_OK)
+        status = read_tail(work, error);
+    if (status == RESEAT_OK)
+        status = append_check_rules(work, error);
+    if (status == RESEAT_OK)
+        status = append_build(work, error);
+    if (status == RESEAT_OK && !work->how->dry_run)
+        status = commit(work, error);
+    return status;
+}
+
+static bool is_recorded_by_people(reseat_record_type type)
+{
+    return walk_can_void(type) || type == RESEAT_RECORD_VERDICT || type == RESEAT_RECORD_VOID;
+}
+
+/* All that can be said of a record before the log is touched. */
+static reseat_status check_before(const append_work *work, const reseat_record *record,
+                                  reseat_error *error)
+{
+    if (!is_recorded_by_people(record->type))
+        return reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
+    const reseat_status status = log_check_name(work->name, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (work->how->carry && record->type == RESEAT_RECORD_POLICY)
+        return RESEAT_OK; /* it may become whole by what it takes over */
+    return record_check_but(record, RESEAT_FIELD_AT, error);
+}
+
+reseat_status log_append(const file_calls *calls, const char *dir, const char *name,
+                         reseat_record *record, const reseat_append *how,
+                         reseat_appended *appended, reseat_error *error)
+{
+    static const reseat_append ordinary = {0};
+    append_work work = {.calls = calls, .dir = dir, .name = name};
+    work.how = how != NULL ? how : &ordinary;
+    reseat_status status = check_before(&work, record, error);
+    if (status == RESEAT_OK && !file_log_path(dir, name, work.path))
+        status = reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,
+                                  "the log folder's name is too long");
+    if (status == RESEAT_OK && record_copy(record, &work.record) != RESEAT_OK)
+        status = reseat_error_plain(error, RESEAT_ERR_MEMORY);
+    if (status == RESEAT_OK)
+        status = append(&work, error);
+    if (status == RESEAT_OK) {
+        record_swap(record, work.record);
+        if (appended != NULL)
+            *appended = work.done;
+    }
+    reseat_log_close(work.log);
+    reseat_record_free(work.record);
+    free(work.bytes);
+    return status;
+}
+
+reseat_status reseat_log_append(const char *dir, const char *name, reseat_record *record,
+                                const reseat_append *how, reseat_appended *appended,
+                                reseat_error *error)
+{
+    if (dir == NULL || name == NULL || record == NULL)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    return log_append(&file_system_calls, dir, name, record, how, appended, error);
+}
