@@ -24,7 +24,7 @@ typedef struct column_kind {
 typedef struct columns {
     const column_kind *kinds;
     size_t count;
-    size_t fields[COLUMNS_MAX]; /* of each kind; COLUMNS_ABSENT where the table has no such column */
+    size_t fields[COLUMNS_MAX]; /* of each kind; COLUMNS_ABSENT where the table has none */
     size_t fields_in_row;
     reseat_unit unit;           /* of the lengths; mm if there are none */
 } columns;

@@ -6,21 +6,6 @@
 #include <math.h>
 #include "joint.h"
 
-/* Inner product of columns i and j of the inverse of the triangle: an entry of (J'J)^-1. */
-static double cofactor(const triangle *t, size_t i, size_t j)
-{
-    double a[JOINT_UNKNOWNS_MAX] = {0};
-    double b[JOINT_UNKNOWNS_MAX] = {0};
-    double sum = 0;
-    a[i] = 1;
-    b[j] = 1;
-    triangle_whiten(t, t->unknowns, a);
-    triangle_whiten(t, t->unknowns, b);
-    for (size_t k = 0; k < t->unknowns; k++)
-        sum += a[k] * b[k];
-    return sum;
-}
-
 /* Largest and smallest residual, from the equations at the solution. */
 static void residuals(const joint_points *points, joint_shape shape, const joint_state *state,
                       reseat_joint *joint)
@@ -57,13 +42,13 @@ static reseat_joint unscaled(const joint_points *points, joint_shape shape,
     joint.centre_mm.y = points->origin_mm.y + state->centre[1] / points->scale;
     joint.centre_mm.z = points->origin_mm.z + state->centre[2] / points->scale;
     joint.radius_mm = state->radius / points->scale;
-    joint.radius_cofactor = cofactor(equations, n - 1, n - 1);
+    joint.radius_cofactor = triangle_cofactor(equations, n - 1, n - 1);
     if (shape.offset) {
         joint.offset_mm.x = state->offset[0] / points->scale;
         joint.offset_mm.y = state->offset[1] / points->scale;
-        joint.offset_cofactor = (reseat_cov){cofactor(equations, o, o),
-                                             cofactor(equations, o, o + 1),
-                                             cofactor(equations, o + 1, o + 1)};
+        joint.offset_cofactor = (reseat_cov){triangle_cofactor(equations, o, o),
+                                             triangle_cofactor(equations, o, o + 1),
+                                             triangle_cofactor(equations, o + 1, o + 1)};
     }
     if (joint.dof > 0)
         joint.residual_sd_mm =

@@ -125,3 +125,17 @@ void triangle_whiten(const triangle *t, size_t count, double *v)
         v[j] /= read_row(t, j)[j];
     }
 }
+
+double triangle_cofactor(const triangle *t, size_t i, size_t j)
+{
+    double a[TRIANGLE_UNKNOWNS] = {0};
+    double b[TRIANGLE_UNKNOWNS] = {0};
+    double sum = 0;
+    a[i] = 1;
+    b[j] = 1;
+    triangle_whiten(t, t->unknowns, a);
+    triangle_whiten(t, t->unknowns, b);
+    for (size_t k = 0; k < t->unknowns; k++)
+        sum += a[k] * b[k];
+    return sum;
+}

@@ -45,4 +45,7 @@ double triangle_residual2(const triangle *t, size_t count);
 /* Solves R'z = v for the first `count` unknowns, in place: |z|^2 = v' (A'A)^-1 v. */
 void triangle_whiten(const triangle *t, size_t count, double *v);
 
+/* Entry (i, j) of (A'A)^-1 when all unknowns are used: variance one, what comes of it there. */
+double triangle_cofactor(const triangle *t, size_t i, size_t j);
+
 #endif

@@ -22,6 +22,7 @@
 #include "reseat/radius.h"
 #include "reseat/touches.h"
 #include "reseat/reduce.h"
+#include "reseat/study.h"
 #include "reseat/estimate.h"
 #include "reseat/record.h"
 #include "reseat/log.h"

@@ -97,7 +97,8 @@ static void ring_and_plug_show_the_same_radii_by_approach_direction(void **state
         assert_near(amplitude_mm, 0.0015, 1e-6);
         assert_near(phase_deg, 25, 0.01);
         assert_int_equal(r.outliers, 0);
-        assert_near(r.form_mm, 0.003 * 0.96592582628906829, 1e-6); /* cos 15: 5 degrees off a lobe */
+        /* the nearest touch is 5 degrees beside a lobe: cos 15 degrees */
+        assert_near(r.form_mm, 0.003 * 0.96592582628906829, 1e-6);
     }
 }
 

@@ -1,0 +1,267 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "random.h"
+#include "reseat/seat.h"
+#include "reseat/study.h"
+
+static const reseat_xy spindle = {0.0031, -0.0012};
+static const reseat_xy turning = {-0.0074, 0.0215};
+
+static reseat_seating list[RESEAT_STUDY_MAX];
+static reseat_study study;
+static reseat_error error;
+
+static reseat_xy offset_at(double seat_deg)
+{
+    const reseat_xy b = reseat_plane_rotate(turning, seat_deg);
+    return (reseat_xy){spindle.x + b.x, spindle.y + b.y};
+}
+
+/* Sum of twelve uniform numbers: mean 0, standard deviation 1, near enough to normal. */
+static double scatter(uint64_t *state)
+{
+    double sum = -6;
+    for (int i = 0; i < 12; i++)
+        sum += random_between(state, 0, 1);
+    return sum;
+}
+
+static void fill(size_t count, size_t seats, double u_mm, uint64_t seed)
+{
+    for (size_t i = 0; i < count; i++) {
+        const double seat_deg = 15 + 360.0 * (double)(i % seats) / (double)seats;
+        const reseat_xy o = offset_at(seat_deg);
+        const double x_mm = o.x + u_mm * scatter(&seed);
+        const double y_mm = o.y + u_mm * scatter(&seed);
+        list[i] = (reseat_seating){seat_deg, {x_mm, y_mm}, i + 2};
+    }
+}
+
+static void solve(size_t count, bool readings)
+{
+    assert_status(reseat_study_solve(list, count, readings, &study), RESEAT_OK);
+}
+
+static void exact_offsets_part_into_spindle_and_probe(void **state)
+{
+    (void)state;
+    const size_t seats[] = {2, 3, 4, 7};
+    for (size_t i = 0; i < 4; i++) {
+        fill(8, seats[i], 0, 1);
+        solve(8, false);
+        assert_int_equal(study.seats, seats[i]);
+        assert_int_equal(study.dof, 12);
+        assert_true(study.has_spindle && study.has_probe && !study.assumed);
+        assert_near(study.spindle_mm.x, spindle.x, 1e-14);
+        assert_near(study.spindle_mm.y, spindle.y, 1e-14);
+        assert_near(study.probe_mm.x, turning.x, 1e-14);
+        assert_near(study.probe_mm.y, turning.y, 1e-14);
+        assert_near(study.u_seat_mm, 0, 1e-15);
+    }
+}
+
+/* What the control would report of a gauge at (g): by the sign of the seat error, g + e. */
+static void readings_show_the_turning_part_with_the_sign_of_the_seat_error(void **state)
+{
+    (void)state;
+    const reseat_xy gauge = {212.3, -88.1};
+    const double run_deg = 40;
+    for (size_t i = 0; i < 6; i++) {
+        const double seat_deg = 60.0 * (double)i;
+        reseat_xy e;
+        assert_status(reseat_seat_error(offset_at(run_deg), spindle, run_deg, seat_deg, &e),
+                      RESEAT_OK);
+        list[i] = (reseat_seating){seat_deg, {gauge.x + e.x, gauge.y + e.y}, 0};
+    }
+    solve(6, true);
+    assert_true(study.has_probe && !study.has_spindle);
+    assert_near(study.probe_mm.x, turning.x, 1e-12);
+    assert_near(study.probe_mm.y, turning.y, 1e-12);
+    assert_same_bits(study.spindle_mm.x, 0.0);
+}
+
+static void planted_scatter_is_recovered(void **state)
+{
+    (void)state;
+    fill(1000, 4, 0.0018, 2);
+    solve(1000, false);
+    assert_int_equal(study.dof, 1996);
+    /* the standard error of a standard deviation is 1/sqrt(2 dof) of it: 1.6 %; four of them */
+    assert_near(study.u_seat_mm, 0.0018, 0.0018 * 0.064);
+    assert_near(study.spindle_mm.x, spindle.x, 4 * study.spindle_u_mm);
+    assert_near(study.probe_mm.y, turning.y, 4 * study.probe_u_mm);
+    /* evenly spread seats: var(a) = var(b) = u^2 / n */
+    assert_near(study.spindle_u_mm, study.u_seat_mm / sqrt(1000 * 1994 / 1996.0), 1e-12);
+    assert_near(study.probe_u_mm, study.spindle_u_mm, 1e-12);
+}
+
+static void one_seat_gives_the_scatter_alone(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < 4; i++)
+        list[i] = (reseat_seating){i % 2 == 0 ? 90 : -270,
+                                   {0.01 + (i < 2 ? 0.001 : -0.001), 0.02}, 0};
+    solve(4, false);
+    assert_int_equal(study.seats, 1);
+    assert_int_equal(study.dof, 6);
+    assert_false(study.has_spindle || study.has_probe);
+    /* squares 4 * 0.001^2, over 6 */
+    assert_near(study.u_seat_mm, 0.001 * sqrt(4 / 6.0), 1e-15);
+}
+
+static void two_seatings_take_their_uncertainty_as_assumed(void **state)
+{
+    (void)state;
+    fill(2, 2, 0, 1);
+    solve(2, false);
+    assert_int_equal(study.dof, 0);
+    assert_true(study.assumed);
+    assert_same_bits(study.u_seat_mm, 0.0);
+    assert_near(study.spindle_mm.x, spindle.x, 1e-15);
+    assert_near(study.spindle_u_mm, 0.002 / sqrt(2), 1e-12);
+    fill(3, 3, 0.001, 4);
+    solve(3, false);
+    assert_int_equal(study.dof, 2);
+    assert_true(study.assumed && study.u_seat_mm > 0);
+}
+
+static void moving_and_reordering_do_what_they_should(void **state)
+{
+    (void)state;
+    fill(30, 5, 0.002, 7);
+    solve(30, false);
+    const reseat_study before = study;
+    for (size_t i = 0; i < 15; i++) {
+        const reseat_seating moved = list[i];
+        list[i] = list[29 - i];
+        list[29 - i] = moved;
+    }
+    for (size_t i = 0; i < 30; i++)
+        list[i].found_mm.x += 250;
+    solve(30, false);
+    assert_near(study.u_seat_mm, before.u_seat_mm, 1e-12);
+    assert_near(study.spindle_mm.x, before.spindle_mm.x + 250, 1e-12);
+    assert_near(study.probe_mm.x, before.probe_mm.x, 1e-12);
+    for (size_t i = 0; i < 30; i++)
+        list[i].seat_deg += 720;
+    solve(30, false);
+    assert_near(study.probe_mm.x, before.probe_mm.x, 1e-12);
+}
+
+static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
+{
+    (void)state;
+    reseat_study before;
+    memset(&study, 0x5a, sizeof study);
+    memset(&before, 0x5a, sizeof before);
+    fill(4, 2, 0.001, 1);
+    assert_status(reseat_study_solve(NULL, 4, false, &study), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_study_solve(list, 4, false, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_study_solve(list, 1, false, &study), RESEAT_ERR_TOO_FEW);
+    assert_status(reseat_study_solve(list, RESEAT_STUDY_MAX + 1, false, &study), RESEAT_ERR_RANGE);
+    list[1].seat_deg = list[0].seat_deg + 1e-8;
+    list[2] = list[3] = list[1];
+    assert_status(reseat_study_solve(list, 4, false, &study), RESEAT_ERR_SINGULAR);
+    list[3].found_mm.y = (double)NAN;
+    assert_status(reseat_study_solve(list, 4, false, &study), RESEAT_ERR_NOT_FINITE);
+    list[3].found_mm.y = 0;
+    list[3].seat_deg = (double)INFINITY;
+    assert_status(reseat_study_solve(list, 4, false, &study), RESEAT_ERR_NOT_FINITE);
+    assert_memory_equal(&study, &before, sizeof study);
+}
+
+static void reads_offsets_and_readings(void **state)
+{
+    (void)state;
+    const char *const offsets = "offset_y_um,seat_deg,offset_x_um\r\n-2,0,1500\r\n3,180,2500\r\n";
+    const char *const readings_text = "seat_deg,x_in,y_in\n0,1,2\n90,3,4\n\n45,5,6\n";
+    size_t count = 0;
+    bool readings = true;
+    assert_status(reseat_study_read(offsets, strlen(offsets), list, 2, &count, &readings, &error),
+                  RESEAT_OK);
+    assert_int_equal(count, 2);
+    assert_false(readings);
+    assert_same_bits(list[1].found_mm.x, 2.5);
+    assert_same_bits(list[1].found_mm.y, 0.003);
+    assert_same_bits(list[1].seat_deg, 180.0);
+    assert_status(reseat_study_read(readings_text, strlen(readings_text), list, 3, &count,
+                                    &readings, &error), RESEAT_OK);
+    assert_int_equal(count, 3);
+    assert_true(readings);
+    assert_same_bits(list[2].found_mm.y, 152.4);
+    assert_int_equal(list[2].line, 5);
+}
+
+static void names_line_column_and_key_of_what_is_wrong(void **state)
+{
+    (void)state;
+    const struct {
+        const char *text;
+        reseat_status status;
+        size_t line, column;
+        const char *key;
+    } cases[] = {
+        {"", RESEAT_ERR_SYNTAX, 1, 1, ""},
+        {"seat_deg\n1\n", RESEAT_ERR_SYNTAX, 1, 9, "offset_x_mm"},
+        {"x_mm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 10, "seat_deg"},
+        {"seat_deg,x_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 14, "y_mm"},
+        {"seat_deg,offset_y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 21, "offset_x_mm"},
+        {"seat_deg,x_mm,y_mm,offset_x_mm\n", RESEAT_ERR_SYNTAX, 1, 20, "offset_x"},
+        {"seat_deg,x_mm,y_mm,z_mm\n", RESEAT_ERR_SYNTAX, 1, 20, ""},
+        {"seat_deg,x_mm,y_um\n", RESEAT_ERR_SYNTAX, 1, 15, "y_um"},
+        {"seat_deg,x_mm,y_mm\n0,1,2\n", RESEAT_ERR_TOO_FEW, 3, 0, ""},
+        {"seat_deg,x_mm,y_mm\n0,1,2\n90,1\n", RESEAT_ERR_SYNTAX, 3, 5, "y_mm"},
+        {"seat_deg,x_mm,y_mm\n0,1,2\n90,1e999,3\n", RESEAT_ERR_NOT_FINITE, 3, 4, "x_mm"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        size_t count = 77;
+        bool readings = false;
+        memset(&error, 0, sizeof error);
+        assert_status(reseat_study_read(cases[i].text, strlen(cases[i].text), list,
+                                        RESEAT_STUDY_MAX, &count, &readings, &error),
+                      cases[i].status);
+        assert_int_equal(count, 77);
+        assert_int_equal(error.line, cases[i].line);
+        assert_int_equal(error.column, cases[i].column);
+        assert_string_equal(error.key, cases[i].key);
+        assert_true(error.text[0] != '\0');
+    }
+}
+
+static void reading_needs_room(void **state)
+{
+    (void)state;
+    const char *const text = "seat_deg,x_mm,y_mm\n0,1,2\n90,3,4\n";
+    size_t count = 77;
+    bool readings;
+    assert_status(reseat_study_read(text, strlen(text), list, 1, &count, &readings, NULL),
+                  RESEAT_ERR_SPACE);
+    assert_status(reseat_study_read(NULL, 0, list, 1, &count, &readings, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_study_read(text, strlen(text), NULL, 1, &count, &readings, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_study_read(text, strlen(text), list, 9, NULL, &readings, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_study_read(text, strlen(text), list, 9, &count, NULL, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_int_equal(count, 77);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(exact_offsets_part_into_spindle_and_probe),
+        cmocka_unit_test(readings_show_the_turning_part_with_the_sign_of_the_seat_error),
+        cmocka_unit_test(planted_scatter_is_recovered),
+        cmocka_unit_test(one_seat_gives_the_scatter_alone),
+        cmocka_unit_test(two_seatings_take_their_uncertainty_as_assumed),
+        cmocka_unit_test(moving_and_reordering_do_what_they_should),
+        cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
+        cmocka_unit_test(reads_offsets_and_readings),
+        cmocka_unit_test(names_line_column_and_key_of_what_is_wrong),
+        cmocka_unit_test(reading_needs_room),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
