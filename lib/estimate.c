@@ -70,7 +70,7 @@ reseat_status reseat_terms_give(reseat_terms *terms, reseat_term term, double va
         return RESEAT_ERR_NOT_FINITE;
     if (!(value >= 0))
         return RESEAT_ERR_RANGE;
-    *place = value;
+    *place = fabs(value); /* -0 is 0 */
     terms->assumed &= ~(1u << term);
     return RESEAT_OK;
 }

@@ -101,24 +101,31 @@ static reseat_status refine(const reseat_question *question, double low_deg, dou
     return status;
 }
 
-/* The turn with the largest error turns q against what the control subtracts. */
-static double largest_error_turn(const reseat_estimate *e)
+/*
+ * The turn that puts q along what the control subtracts has the least error, half a turn on from
+ * it the largest; a long stylus may have its only good seat between two turns of the grid.
+ */
+static reseat_status try_extremes(const reseat_question *question, reseat_search *search)
 {
+    const reseat_estimate *e = &question->estimate;
     const reseat_xy q = {e->offset_mm.x - e->spindle_mm.x, e->offset_mm.y - e->spindle_mm.y};
     const reseat_xy used = {e->in_use_mm.x - e->spindle_mm.x, e->in_use_mm.y - e->spindle_mm.y};
-    return reseat_plane_turn(180 + reseat_plane_bearing(used) - reseat_plane_bearing(q));
+    const double least_deg =
+        reseat_plane_turn_between(reseat_plane_bearing(q), reseat_plane_bearing(used));
+    const double turns_deg[] = {reseat_plane_turn(least_deg + 180), least_deg};
+    reseat_status status = RESEAT_OK;
+    double ignored;
+    for (int i = 0; status == RESEAT_OK && i < 2; i++)
+        if (reseat_seat_has_turn(&question->turns, turns_deg[i]))
+            status = try_turn(question, turns_deg[i], true, search, &ignored);
+    return status;
 }
 
 static reseat_status search_range(const reseat_question *question, reseat_search *search)
 {
     const reseat_turns *turns = &question->turns;
     double chances[GRID_MAX + 1];
-    double ignored;
-    const double largest = largest_error_turn(&question->estimate);
-    reseat_status status = RESEAT_OK;
-    if (reseat_seat_has_turn(turns, largest))
-        status = try_turn(question, largest, true, search, &ignored);
-
+    reseat_status status = try_extremes(question, search);
     const int steps = (int)ceil(turns->width_deg);
     assert(steps <= GRID_MAX);
     const double step = steps > 0 ? turns->width_deg / steps : 0;

@@ -1,6 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include "random.h"
+#include "reseat/chance.h"
 #include "reseat/estimate.h"
 #include "table.h"
 
@@ -191,6 +193,68 @@ static void an_unturned_probe_has_no_lobes_to_fear(void **state)
     assert_same_bits(with, without);
 }
 
+/* The definition, direction by direction, with the lobes from the radii themselves. */
+static double least_by_definition(const reseat_estimate *e, double turn_deg, double limit_mm)
+{
+    reseat_effect effect;
+    double least = -1;
+    assert_status(reseat_estimate_effect(e, turn_deg, &effect), RESEAT_OK);
+    const reseat_cov c = effect.covariance_mm2;
+    assert_status(reseat_chance_disc(effect.error_mm, c, limit_mm, &least), RESEAT_OK);
+    for (int i = 0; i <= 24; i++) {
+        const double dir = i < 24 ? 15 * i : reseat_plane_bearing(effect.error_mm);
+        const reseat_xy u = reseat_plane_unit(dir);
+        const double lobe = reseat_radius_at(e->curve, dir) -
+                            reseat_radius_at(e->curve, dir - turn_deg);
+        const double sd = sqrt(u.x * u.x * c.xx + 2 * u.x * u.y * c.xy + u.y * u.y * c.yy +
+                               e->curve->residual_mm * e->curve->residual_mm);
+        double chance = -1;
+        assert_status(reseat_chance_line(effect.error_mm.x * u.x + effect.error_mm.y * u.y + lobe,
+                                         sd, limit_mm, &chance), RESEAT_OK);
+        least = fmin(least, chance);
+    }
+    return least;
+}
+
+static void surfaces_are_tried_all_round_with_the_lobes_in_their_sign(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0015, .order = 3,
+                                 .directions = 12};
+    curve.cosine_mm[2] = 0.001;
+    curve.sine_mm[3] = 0.002;
+    uint64_t seed = 20260302;
+    for (int i = 0; i < 200; i++) {
+        reseat_estimate e = plain(random_between(&seed, -0.01, 0.01),
+                                  random_between(&seed, -0.01, 0.01));
+        e.curve = &curve;
+        const double turn = random_between(&seed, 1, 359);
+        double chance = -1;
+        assert_status(reseat_estimate_chance(&e, turn, 0.01, &chance), RESEAT_OK);
+        assert_near(chance, least_by_definition(&e, turn, 0.01), 1e-13);
+    }
+}
+
+static void lobes_on_record_do_not_count_without_a_turn(void **state)
+{
+    (void)state;
+    const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 1, .directions = 12};
+    reseat_estimate e = plain(0.004, 0);
+    double without = -1, with = -1;
+    assert_status(reseat_estimate_chance(&e, 0, 0.005, &without), RESEAT_OK);
+    e.curve = &curve;
+    assert_status(reseat_estimate_chance(&e, 0, 0.005, &with), RESEAT_OK);
+    assert_same_bits(with, without);
+}
+
+static void minus_zero_is_given_as_zero(void **state)
+{
+    (void)state;
+    reseat_terms t = reseat_terms_assumed();
+    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, -0.0), RESEAT_OK);
+    assert_same_bits(t.u_run_mm, 0.0);
+}
+
 static void leaves_output_alone_on_failure(void **state)
 {
     (void)state;
@@ -237,6 +301,9 @@ int main(void)
         cmocka_unit_test(hidden_lobes_count_until_twelve_directions_are_on_record),
         cmocka_unit_test(a_lobe_on_a_direction_on_record_lowers_the_chance),
         cmocka_unit_test(an_unturned_probe_has_no_lobes_to_fear),
+        cmocka_unit_test(surfaces_are_tried_all_round_with_the_lobes_in_their_sign),
+        cmocka_unit_test(lobes_on_record_do_not_count_without_a_turn),
+        cmocka_unit_test(minus_zero_is_given_as_zero),
         cmocka_unit_test(leaves_output_alone_on_failure),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

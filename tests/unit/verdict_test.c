@@ -1,28 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "check.h"
+#include "question.h"
 #include "random.h"
-#include "reseat/verdict.h"
-
-#define BIT(reason) (1u << RESEAT_REASON_##reason)
-
-static reseat_question ask(double x, double y, const char *seat_text, double limit_mm)
-{
-    reseat_seat seat;
-    reseat_question question;
-    assert_status(reseat_seat_parse(seat_text, strlen(seat_text), &seat, NULL), RESEAT_OK);
-    assert_status(reseat_verdict_question((reseat_xy){x, y}, 0, &seat, &question), RESEAT_OK);
-    question.limit_mm = limit_mm;
-    return question;
-}
-
-static reseat_answer decide(const reseat_question *question)
-{
-    reseat_answer answer;
-    assert_status(reseat_verdict_decide(question, &answer), RESEAT_OK);
-    return answer;
-}
 
 /* A question with everything about it at random; lobes on record in half of the cases. */
 static reseat_question random_question(uint64_t *seed, reseat_radius_curve *curve)
@@ -236,95 +216,72 @@ static void the_smaller_turn_wins_between_equal_seats(void **state)
     assert_near(decide(&lobed).worst.turn_deg, 0, 0);
 }
 
-static void the_allowed_turn_is_where_the_chance_meets_the_confidence(void **state)
+static void the_longest_error_is_worst_where_no_chance_is_left(void **state)
 {
     (void)state;
-    const reseat_question q = ask(0.02, 0.01, "any", 0.02);
-    double turn = -1, within = -1, beyond = -1;
-    assert_status(reseat_verdict_allowed_turn(&q.estimate, q.limit_mm, 0.95, &turn), RESEAT_OK);
-    assert_true(turn > 10 && turn < 60);
-    assert_status(reseat_estimate_chance(&q.estimate, turn, q.limit_mm, &within), RESEAT_OK);
-    assert_status(reseat_estimate_chance(&q.estimate, turn + 1e-6, q.limit_mm, &beyond), RESEAT_OK);
-    assert_true(within >= 0.95 && beyond < 0.95);
+    /* |q| = 0.25 at a bearing of 53.13 degrees, another offset in use: between two turns of the
+       grid of whole degrees the error is |q| + |in use|, and all chances are 0 */
+    reseat_question q = ask(0.15, 0.2, "any", 0.001);
+    q.estimate.in_use_mm = (reseat_xy){0.3, 0.0017};
+    const reseat_answer answer = decide(&q);
+    assert_near(answer.worst.chance_within, 0, 0);
+    assert_near(answer.worst.error_length_mm, 0.25 + hypot(0.3, 0.0017), 1e-15);
 }
 
-static void the_allowed_turn_is_nothing_or_everything_at_the_ends(void **state)
+static void the_one_good_seat_of_a_long_stylus_is_met_between_whole_degrees(void **state)
 {
     (void)state;
-    const reseat_question q = ask(0.02, 0.01, "any", 0.02);
-    double turn = -1;
-    assert_status(reseat_verdict_allowed_turn(&q.estimate, 0.001, 0.95, &turn), RESEAT_OK);
-    assert_near(turn, 0, 0);
-    assert_status(reseat_verdict_allowed_turn(&q.estimate, 1, 0.95, &turn), RESEAT_OK);
-    assert_near(turn, 180, 0);
-    assert_status(reseat_verdict_allowed_offset(&q.estimate, 0.001, 0.95, &turn), RESEAT_OK);
-    assert_near(turn, 0, 0);
+    reseat_question q = ask(60, 0, "10.3+-5", 0.05);
+    q.turns.first_deg -= 7.9; /* the run's seat lies inside, off the grid */
+    q.estimate.terms.u_turn_deg = 0.001;
+    const reseat_answer answer = decide(&q);
+    assert_int_equal(answer.reasons, BIT(ERROR_EXCEEDS_LIMIT));
+    assert_int_equal(answer.next, RESEAT_NEXT_GAUGE_CHECK);
 }
 
-static void the_allowed_offset_is_where_half_a_turn_meets_the_confidence(void **state)
+static void a_chance_that_just_reaches_the_confidence_is_ok(void **state)
 {
     (void)state;
-    const double confidences[] = {0.2, 0.5, 0.95, 0.999};
-    for (int i = 0; i < 4; i++) {
-        reseat_question q = ask(0.02, 0.01, "180", 0.03);
-        q.confidence = confidences[i];
-        double allowed = -1, chance = -1;
-        assert_status(reseat_verdict_allowed_offset(&q.estimate, q.limit_mm, q.confidence,
-                                                    &allowed), RESEAT_OK);
-        for (int side = 0; side < 2; side++) {
-            const double length = allowed + (side ? 1e-9 : 0);
-            reseat_estimate e = q.estimate;
-            e.offset_mm = (reseat_xy){length * 2 / sqrt(5), length / sqrt(5)};
-            e.in_use_mm = e.offset_mm;
-            assert_status(reseat_estimate_chance(&e, 180, q.limit_mm, &chance), RESEAT_OK);
-            assert_true(side ? chance < q.confidence : chance >= q.confidence - 1e-12);
-        }
-    }
+    reseat_question q = ask(0.003, 0.001, "180", 0.01);
+    q.confidence = decide(&q).worst.chance_within;
+    assert_true(decide(&q).ok);
+    q.confidence = nextafter(q.confidence, 1);
+    assert_false(decide(&q).ok);
 }
 
-static void the_budget_is_that_of_the_worst_seat(void **state)
+static void scatter_is_not_blamed_for_an_error_without_a_turn(void **state)
 {
     (void)state;
-    reseat_question q = ask(0.03, 0.04, "keys:2", 0.02);
-    assert_status(reseat_terms_give(&q.estimate.terms, RESEAT_TERM_RUN, 0.0003), RESEAT_OK);
-    const reseat_answer a = decide(&q);
-    const double expected[] = {0.0003, sqrt(2.0) * 0.002,
-                               sqrt(2.0) * 0.05 * 0.2 * 3.14159265358979323846 / 180,
-                               2 * 0.002, 0.0005, 0, 0.003};
-    assert_int_equal(a.budget_count, 7);
-    for (size_t i = 0; i < a.budget_count; i++) {
-        assert_int_equal(a.budget[i].term, i);
-        assert_near(a.budget[i].u_mm, expected[i], 1e-18);
-        const int given = i == RESEAT_TERM_RUN || i == RESEAT_TERM_DRIFT;
-        assert_int_equal(a.budget[i].assumed, !given);
-    }
-}
+    reseat_question q = ask(0.004, -0.001, "same", 0.01);
+    q.estimate.in_use_mm.x += 0.05;
+    assert_int_equal(decide(&q).reasons, BIT(ERROR_EXCEEDS_LIMIT));
 
-static void a_gauge_check_has_a_budget_of_its_own(void **state)
-{
-    (void)state;
-    reseat_question q = ask(0.03, 0.04, "same", 0.02);
+    q = ask(0.004, -0.001, "same", 0.01);
     q.estimate.verified = true;
-    q.estimate.shift_u_mm = 0.0004;
-    const reseat_answer a = decide(&q);
-    assert_int_equal(a.budget_count, 3);
-    assert_int_equal(a.budget[0].term, RESEAT_TERM_SHIFT);
-    assert_near(a.budget[0].u_mm, 0.0004, 0);
-    assert_false(a.budget[0].assumed);
+    q.estimate.shift_mm.y = 0.05;
+    q.estimate.shift_u_mm = 0.001;
+    assert_int_equal(decide(&q).reasons, BIT(ERROR_EXCEEDS_LIMIT));
 }
 
-static void a_share_of_the_tolerance_is_the_limit(void **state)
+static void lobes_are_not_blamed_for_scatter_without_a_turn(void **state)
 {
     (void)state;
-    double limit = -1;
-    assert_status(reseat_verdict_limit(0.1, 0.1, &limit), RESEAT_OK);
-    assert_near(limit, 0.005, 1e-18);
-    const double before = limit;
-    assert_status(reseat_verdict_limit(0, 0.1, &limit), RESEAT_ERR_RANGE);
-    assert_status(reseat_verdict_limit(0.1, -1, &limit), RESEAT_ERR_RANGE);
-    assert_status(reseat_verdict_limit((double)NAN, 0.1, &limit), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_verdict_limit(0.1, 0.1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_same_bits(limit, before);
+    reseat_question q = ask(0, 0, "180", 0.002);
+    q.estimate.terms.lobing_mm = 0.05;
+    const reseat_answer answer = decide(&q);
+    assert_true(answer.reasons & BIT(LIMIT_BELOW_UNCERTAINTY));
+    assert_int_equal(answer.next, RESEAT_NEXT_BETTER_U);
+    assert_int_equal(answer.next_term, RESEAT_TERM_SEAT);
+}
+
+static void what_turns_is_the_offset_less_the_spindles_part(void **state)
+{
+    (void)state;
+    reseat_question q = ask(0.03, 0.04, "any", 0.02);
+    q.estimate.spindle_mm = (reseat_xy){0.03, 0.03};
+    const reseat_answer answer = decide(&q);
+    assert_near(answer.turning_mm, 0.01, 1e-17);
+    assert_near(answer.any.worst_mm, 0.02, 2e-17);
 }
 
 static void every_reason_has_its_code(void **state)
@@ -344,7 +301,6 @@ static void leaves_output_alone_on_failure(void **state)
     (void)state;
     const reseat_question good = ask(0.01, 0, "any", 0.02);
     reseat_answer answer = {.count = 77}, before = answer;
-    double out = 0.5;
     reseat_question bad = good;
     assert_status(reseat_verdict_decide(NULL, &answer), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_verdict_decide(&good, NULL), RESEAT_ERR_ARGUMENT);
@@ -369,15 +325,12 @@ static void leaves_output_alone_on_failure(void **state)
     bad.estimate.offset_mm.x = (double)NAN;
     assert_status(reseat_verdict_decide(&bad, &answer), RESEAT_ERR_NOT_FINITE);
     assert_memory_equal(&answer, &before, sizeof answer);
+}
 
-    assert_status(reseat_verdict_allowed_turn(&good.estimate, 0, 0.95, &out), RESEAT_ERR_RANGE);
-    assert_status(reseat_verdict_allowed_turn(NULL, 1, 0.95, &out), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_verdict_allowed_offset(&good.estimate, 1, (double)NAN, &out),
-                  RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_verdict_allowed_offset(&good.estimate, 1, 0.9, NULL),
-                  RESEAT_ERR_ARGUMENT);
-    assert_near(out, 0.5, 0);
-
+static void a_question_that_cannot_be_put_is_left_alone(void **state)
+{
+    (void)state;
+    const reseat_question good = ask(0.01, 0, "any", 0.02);
     const reseat_seat seat = {.kind = RESEAT_SEAT_SAME};
     reseat_question question = good;
     assert_status(reseat_verdict_question((reseat_xy){(double)NAN, 0}, 0, &seat, &question),
@@ -405,14 +358,15 @@ int main(void)
         cmocka_unit_test(what_the_log_found_stands_whatever_the_chance),
         cmocka_unit_test(an_unknown_seat_is_shown_every_fifteen_degrees),
         cmocka_unit_test(the_smaller_turn_wins_between_equal_seats),
-        cmocka_unit_test(the_allowed_turn_is_where_the_chance_meets_the_confidence),
-        cmocka_unit_test(the_allowed_turn_is_nothing_or_everything_at_the_ends),
-        cmocka_unit_test(the_allowed_offset_is_where_half_a_turn_meets_the_confidence),
-        cmocka_unit_test(the_budget_is_that_of_the_worst_seat),
-        cmocka_unit_test(a_gauge_check_has_a_budget_of_its_own),
-        cmocka_unit_test(a_share_of_the_tolerance_is_the_limit),
+        cmocka_unit_test(the_longest_error_is_worst_where_no_chance_is_left),
+        cmocka_unit_test(the_one_good_seat_of_a_long_stylus_is_met_between_whole_degrees),
+        cmocka_unit_test(a_chance_that_just_reaches_the_confidence_is_ok),
+        cmocka_unit_test(scatter_is_not_blamed_for_an_error_without_a_turn),
+        cmocka_unit_test(lobes_are_not_blamed_for_scatter_without_a_turn),
+        cmocka_unit_test(what_turns_is_the_offset_less_the_spindles_part),
         cmocka_unit_test(every_reason_has_its_code),
         cmocka_unit_test(leaves_output_alone_on_failure),
+        cmocka_unit_test(a_question_that_cannot_be_put_is_left_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
