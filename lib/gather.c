@@ -6,47 +6,68 @@
 #include <stdlib.h>
 #include <string.h>
 
-struct reseat_gather {
+/* Runs of one tip. */
+typedef struct track {
     char probe[RESEAT_RECORD_NAME_MAX + 1];
     char tip[RESEAT_RECORD_NAME_MAX + 1];
-    int64_t until;
     reseat_drift_run *runs;
-    size_t run_count;
-    size_t run_room;
-    reseat_drift_event *events;
-    size_t event_count;
-    size_t event_room;
+    size_t count;
+    size_t room;
+} track;
+
+/* An event and whose it is; "" for the whole spindle. */
+typedef struct parting {
+    reseat_drift_event event;
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+} parting;
+
+struct reseat_gather {
+    char probe[RESEAT_RECORD_NAME_MAX + 1]; /* "" for all */
+    char tip[RESEAT_RECORD_NAME_MAX + 1];
+    int64_t until;
+    track *tracks;
+    size_t track_count;
+    size_t track_room;
+    parting *partings;
+    size_t parting_count;
+    size_t parting_room;
     uint64_t *voids; /* numbers of records that do not count */
     size_t void_count;
     size_t void_room;
+    reseat_drift_event *given; /* events of the tip last given */
 };
 
-/* Makes room for one more of `size` bytes each; false where there is no memory. */
-static bool grow(void **items, size_t count, size_t *room, size_t size)
+/* Makes room for one more of `size` bytes each; NULL where there is no memory, else the items. */
+static void *grow(void *items, size_t count, size_t *room, size_t size)
 {
     if (count < *room)
-        return true;
-    const size_t more = *room > 0 ? 2 * *room : 64;
-    void *grown = more <= SIZE_MAX / size ? realloc(*items, more * size) : NULL;
-    if (grown == NULL)
-        return false;
-    *items = grown;
-    *room = more;
-    return true;
+        return items;
+    const size_t more = *room > 0 ? 2 * *room : 16;
+    void *grown = more <= SIZE_MAX / size ? realloc(items, more * size) : NULL;
+    if (grown != NULL)
+        *room = more;
+    return grown;
+}
+
+/* A name of at most RESEAT_RECORD_NAME_MAX bytes. */
+static void copy_name(char *out, const char *name)
+{
+    memcpy(out, name, strlen(name) + 1);
 }
 
 reseat_status reseat_gather_new(const char *probe, const char *tip, int64_t until,
                                 reseat_gather **gather)
 {
-    if (probe == NULL || tip == NULL || gather == NULL)
+    if (gather == NULL)
         return RESEAT_ERR_ARGUMENT;
-    if (strlen(probe) > RESEAT_RECORD_NAME_MAX || strlen(tip) > RESEAT_RECORD_NAME_MAX)
+    if ((probe != NULL && strlen(probe) > RESEAT_RECORD_NAME_MAX) ||
+        (tip != NULL && strlen(tip) > RESEAT_RECORD_NAME_MAX))
         return RESEAT_ERR_RANGE;
     reseat_gather *fresh = calloc(1, sizeof *fresh);
     if (fresh == NULL)
         return RESEAT_ERR_MEMORY;
-    memcpy(fresh->probe, probe, strlen(probe));
-    memcpy(fresh->tip, tip, strlen(tip));
+    copy_name(fresh->probe, probe != NULL ? probe : "");
+    copy_name(fresh->tip, tip != NULL ? tip : "");
     fresh->until = until;
     *gather = fresh;
     return RESEAT_OK;
@@ -56,9 +77,12 @@ void reseat_gather_free(reseat_gather *gather)
 {
     if (gather == NULL)
         return;
-    free(gather->runs);
-    free(gather->events);
+    for (size_t i = 0; i < gather->track_count; i++)
+        free(gather->tracks[i].runs);
+    free(gather->tracks);
+    free(gather->partings);
     free(gather->voids);
+    free(gather->given);
     free(gather);
 }
 
@@ -74,23 +98,36 @@ static uint64_t seq_of(const reseat_record *record)
     return (uint64_t)reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
 }
 
-static bool is_named(const reseat_record *record, reseat_field field, const char *name,
-                     const char *absent)
+static const char *name_of(const reseat_record *record, reseat_field field, const char *absent)
 {
     const char *text = reseat_record_text(record, field);
-    return strcmp(text != NULL ? text : absent, name) == 0;
+    return text != NULL ? text : absent;
 }
 
-static reseat_status take_run(reseat_gather *gather, const reseat_record *record)
+static bool is_asked(const char *asked, const char *name)
 {
-    if (!is_named(record, RESEAT_FIELD_PROBE, gather->probe, "") ||
-        !is_named(record, RESEAT_FIELD_TIP, gather->tip, "main"))
-        return RESEAT_OK;
-    void *runs = gather->runs;
-    if (!grow(&runs, gather->run_count, &gather->run_room, sizeof gather->runs[0]))
-        return RESEAT_ERR_MEMORY;
-    gather->runs = runs;
-    reseat_drift_run *run = &gather->runs[gather->run_count++];
+    return asked[0] == '\0' || strcmp(asked, name) == 0;
+}
+
+/* The track of a tip, begun if there is none; NULL where there is no memory. */
+static track *track_of(reseat_gather *gather, const char *probe, const char *tip)
+{
+    for (size_t i = 0; i < gather->track_count; i++)
+        if (strcmp(gather->tracks[i].probe, probe) == 0 && strcmp(gather->tracks[i].tip, tip) == 0)
+            return &gather->tracks[i];
+    track *tracks = grow(gather->tracks, gather->track_count, &gather->track_room, sizeof *tracks);
+    if (tracks == NULL)
+        return NULL;
+    gather->tracks = tracks;
+    track *begun = &tracks[gather->track_count++];
+    memset(begun, 0, sizeof *begun);
+    copy_name(begun->probe, probe);
+    copy_name(begun->tip, tip);
+    return begun;
+}
+
+static void read_run(const reseat_record *record, reseat_drift_run *run)
+{
     memset(run, 0, sizeof *run);
     run->seq = seq_of(record);
     run->at = reseat_record_integer(record, RESEAT_FIELD_AT, 0);
@@ -100,33 +137,51 @@ static reseat_status take_run(reseat_gather *gather, const reseat_record *record
     run->offset_u_known = get(record, RESEAT_FIELD_OFFSET_U_MM, &run->offset_u_mm);
     run->radius_known = get(record, RESEAT_FIELD_RADIUS_MM, &run->radius_mm);
     run->stylus_length_known = get(record, RESEAT_FIELD_STYLUS_LENGTH_MM,
-                                    &run->stylus_length_mm);
+                                   &run->stylus_length_mm);
+}
+
+static reseat_status take_run(reseat_gather *gather, const reseat_record *record)
+{
+    const char *probe = name_of(record, RESEAT_FIELD_PROBE, "");
+    const char *tip = name_of(record, RESEAT_FIELD_TIP, "main");
+    if (!is_asked(gather->probe, probe) || !is_asked(gather->tip, tip))
+        return RESEAT_OK;
+    track *own = track_of(gather, probe, tip);
+    reseat_drift_run *runs = own == NULL ? NULL : grow(own->runs, own->count, &own->room,
+                                                       sizeof *runs);
+    if (runs == NULL)
+        return RESEAT_ERR_MEMORY;
+    own->runs = runs;
+    read_run(record, &runs[own->count++]);
     return RESEAT_OK;
 }
 
-/* An event of the probe, or, where it names none, of the spindle; of another kind, none. */
+/* Of a kind that ends a baseline, and of a probe that is asked for or of the whole spindle. */
 static reseat_status take_event(reseat_gather *gather, const reseat_record *record)
 {
-    if (!is_named(record, RESEAT_FIELD_PROBE, gather->probe, gather->probe) ||
-        is_named(record, RESEAT_FIELD_KIND, "other", "other"))
+    const char *probe = name_of(record, RESEAT_FIELD_PROBE, "");
+    if (strcmp(name_of(record, RESEAT_FIELD_KIND, "other"), "other") == 0 ||
+        (probe[0] != '\0' && !is_asked(gather->probe, probe)))
         return RESEAT_OK;
-    void *events = gather->events;
-    if (!grow(&events, gather->event_count, &gather->event_room, sizeof gather->events[0]))
+    parting *partings = grow(gather->partings, gather->parting_count, &gather->parting_room,
+                             sizeof *partings);
+    if (partings == NULL)
         return RESEAT_ERR_MEMORY;
-    gather->events = events;
-    gather->events[gather->event_count++] = (reseat_drift_event){
-        seq_of(record), reseat_record_integer(record, RESEAT_FIELD_AT, 0)};
+    gather->partings = partings;
+    parting *last = &partings[gather->parting_count++];
+    last->event.seq = seq_of(record);
+    last->event.at = reseat_record_integer(record, RESEAT_FIELD_AT, 0);
+    copy_name(last->probe, probe);
     return RESEAT_OK;
 }
 
 static reseat_status take_void(reseat_gather *gather, const reseat_record *record)
 {
-    void *voids = gather->voids;
-    if (!grow(&voids, gather->void_count, &gather->void_room, sizeof gather->voids[0]))
+    uint64_t *voids = grow(gather->voids, gather->void_count, &gather->void_room, sizeof *voids);
+    if (voids == NULL)
         return RESEAT_ERR_MEMORY;
     gather->voids = voids;
-    gather->voids[gather->void_count++] =
-        (uint64_t)reseat_record_integer(record, RESEAT_FIELD_VOIDS, 0);
+    voids[gather->void_count++] = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_VOIDS, 0);
     return RESEAT_OK;
 }
 
@@ -157,32 +212,74 @@ static bool is_void(const reseat_gather *gather, uint64_t seq)
                                              sizeof seq, compare_numbers) != NULL;
 }
 
-static void drop_voided(reseat_gather *gather)
+static void drop_voided_runs(const reseat_gather *gather, track *t)
 {
     size_t kept = 0;
-    if (gather->void_count > 1)
-        qsort(gather->voids, gather->void_count, sizeof gather->voids[0], compare_numbers);
-    for (size_t i = 0; i < gather->run_count; i++)
-        if (!is_void(gather, gather->runs[i].seq))
-            gather->runs[kept++] = gather->runs[i];
-    gather->run_count = kept;
-    kept = 0;
-    for (size_t i = 0; i < gather->event_count; i++)
-        if (!is_void(gather, gather->events[i].seq))
-            gather->events[kept++] = gather->events[i];
-    gather->event_count = kept;
+    for (size_t i = 0; i < t->count; i++)
+        if (!is_void(gather, t->runs[i].seq))
+            t->runs[kept++] = t->runs[i];
+    t->count = kept;
 }
 
-reseat_status reseat_gather_give(reseat_gather *gather, reseat_drift_input *input)
+/* Tips with runs first, then by their names. */
+static int compare_tracks(const void *a, const void *b)
+{
+    const track *left = a;
+    const track *right = b;
+    if ((left->count > 0) != (right->count > 0))
+        return left->count > 0 ? -1 : 1;
+    const int probes = strcmp(left->probe, right->probe);
+    return probes != 0 ? probes : strcmp(left->tip, right->tip);
+}
+
+size_t reseat_gather_count(reseat_gather *gather)
+{
+    if (gather == NULL || gather->track_count == 0)
+        return 0;
+    if (gather->void_count > 1)
+        qsort(gather->voids, gather->void_count, sizeof gather->voids[0], compare_numbers);
+    for (size_t i = 0; i < gather->track_count; i++)
+        drop_voided_runs(gather, &gather->tracks[i]);
+    qsort(gather->tracks, gather->track_count, sizeof gather->tracks[0], compare_tracks);
+    size_t count = 0;
+    while (count < gather->track_count && gather->tracks[count].count > 0)
+        count++;
+    return count;
+}
+
+/* Events of a probe, and of the spindle, that were not voided. */
+static size_t choose_events(const reseat_gather *gather, const char *probe)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < gather->parting_count; i++) {
+        const parting *p = &gather->partings[i];
+        if (is_asked(p->probe, probe) && !is_void(gather, p->event.seq))
+            gather->given[count++] = p->event;
+    }
+    return count;
+}
+
+reseat_status reseat_gather_give(reseat_gather *gather, size_t index, const char **probe,
+                                 const char **tip, reseat_drift_input *input)
 {
     if (gather == NULL || input == NULL)
         return RESEAT_ERR_ARGUMENT;
-    drop_voided(gather);
-    (void)reseat_drift_sort_runs(gather->runs, gather->run_count);
-    (void)reseat_drift_sort_events(gather->events, gather->event_count);
-    input->runs = gather->runs;
-    input->run_count = gather->run_count;
-    input->events = gather->events;
-    input->event_count = gather->event_count;
+    if (index >= reseat_gather_count(gather))
+        return RESEAT_ERR_RANGE;
+    void *given = realloc(gather->given, (gather->parting_count + 1) * sizeof gather->given[0]);
+    if (given == NULL)
+        return RESEAT_ERR_MEMORY;
+    gather->given = given;
+    track *own = &gather->tracks[index];
+    (void)reseat_drift_sort_runs(own->runs, own->count);
+    input->runs = own->runs;
+    input->run_count = own->count;
+    input->event_count = choose_events(gather, own->probe);
+    (void)reseat_drift_sort_events(gather->given, input->event_count);
+    input->events = gather->given;
+    if (probe != NULL)
+        *probe = own->probe;
+    if (tip != NULL)
+        *tip = own->tip;
     return RESEAT_OK;
 }

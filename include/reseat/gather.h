@@ -2,13 +2,14 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * Gathers the runs of one probe and tip from a log, record by record, for reseat_drift_find. What
- * is kept grows with those runs, with the events that end baselines and with the voids; all other
+ * Gathers the runs of probes and tips from a log, record by record, for reseat_drift_find. What is
+ * kept grows with those runs, with the events that end baselines and with the voids; all other
  * records leave nothing behind.
  */
 #ifndef RESEAT_GATHER_H
 #define RESEAT_GATHER_H
 
+#include <stddef.h>
 #include <stdint.h>
 #include "reseat/drift.h"
 #include "reseat/record.h"
@@ -24,7 +25,7 @@ typedef struct reseat_gather reseat_gather;
 /*
  * Begins to gather; let go with reseat_gather_free, which takes NULL too.
  *
- *   probe, tip  in   names; copied; a run without a tip is one of "main"
+ *   probe, tip  in   whose runs; copied; NULL for all; a run without a tip is one of "main"
  *   until       in   seconds since 1970; facts of later times are left out
  *   gather      out
  *
@@ -37,17 +38,32 @@ RESEAT_API void reseat_gather_free(reseat_gather *gather);
 
 /*
  * Takes the next record, of any type, in the order of the log or backwards. Nothing of it is kept
- * but numbers. Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_MEMORY.
+ * but names and numbers. Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_MEMORY.
  */
 RESEAT_API reseat_status reseat_gather_take(reseat_gather *gather, const reseat_record *record);
 
 /*
- * Gives input->runs and input->events what has been gathered and was not voided, in order; the
- * other fields are left alone. They live until more is taken, or the gatherer is let go.
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT with *input as it was.
+ * How many tips of probes have runs that were not voided. Those are put first and numbered from 0,
+ * by the bytes of probe and tip; numbers hold until more is taken.
  */
-RESEAT_API reseat_status reseat_gather_give(reseat_gather *gather, reseat_drift_input *input);
+RESEAT_API size_t reseat_gather_count(reseat_gather *gather);
+
+/*
+ * Gives input->runs and input->events what has been gathered of a tip and was not voided, in order;
+ * the other fields are left alone.
+ *
+ *   index       in   below reseat_gather_count
+ *   probe, tip  out  its names; each may be NULL
+ *   input       out
+ *
+ * All of it lives until more is taken or given, or the gatherer is let go.
+ *
+ * Returns RESEAT_OK, RESEAT_ERR_ARGUMENT, RESEAT_ERR_RANGE (no such index) or RESEAT_ERR_MEMORY,
+ * with the outputs as they were.
+ */
+RESEAT_API reseat_status reseat_gather_give(reseat_gather *gather, size_t index,
+                                            const char **probe, const char **tip,
+                                            reseat_drift_input *input);
 
 #ifdef __cplusplus
 }

@@ -77,7 +77,7 @@ static void runs_of_one_tip_are_gathered_in_order(void **state)
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
     for (size_t i = 0; i < LINE_COUNT; i++)
         take(gather, LINES[i]);
-    assert_status(reseat_gather_give(gather, &input), RESEAT_OK);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
     check_whole(&input);
     assert_near(input.limit_mm, 0.005, 0);
     const reseat_drift_run *run = &input.runs[0];
@@ -103,7 +103,7 @@ static void a_log_may_be_gathered_backwards(void **state)
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
     for (size_t i = LINE_COUNT; i > 0; i--)
         take(gather, LINES[i - 1]);
-    assert_status(reseat_gather_give(gather, &input), RESEAT_OK);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
     check_whole(&input);
     reseat_gather_free(gather);
 }
@@ -116,7 +116,7 @@ static void later_facts_are_left_out_but_not_later_voids(void **state)
     assert_status(reseat_gather_new("P1", "main", DAY_6, &gather), RESEAT_OK);
     for (size_t i = 0; i < LINE_COUNT; i++)
         take(gather, LINES[i]);
-    assert_status(reseat_gather_give(gather, &input), RESEAT_OK);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
     assert_int_equal(input.run_count, 1);
     assert_int_equal(input.runs[0].seq, 2);
     assert_int_equal(input.event_count, 1);
@@ -129,17 +129,60 @@ static void gathering_goes_on_after_giving(void **state)
     reseat_gather *gather = NULL;
     reseat_drift_input input = {0};
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
-    assert_status(reseat_gather_give(gather, &input), RESEAT_OK);
-    assert_int_equal(input.run_count + input.event_count, 0);
+    assert_int_equal(reseat_gather_count(gather), 0);
     for (size_t i = 0; i < LINE_COUNT; i++) {
         take(gather, LINES[i]);
-        assert_status(reseat_gather_give(gather, &input), RESEAT_OK);
+        assert_int_equal(reseat_gather_count(gather), i < 2 ? 0 : 1);
+        assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input),
+                      i < 2 ? RESEAT_ERR_RANGE : RESEAT_OK);
     }
     check_whole(&input);
     for (int i = 0; i < 1000; i++) /* the same run again and again: room is made */
         take(gather, LINES[2]);
-    assert_status(reseat_gather_give(gather, &input), RESEAT_OK);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
     assert_int_equal(input.run_count, 1003);
+    reseat_gather_free(gather);
+}
+
+static void all_tips_are_gathered_at_once(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *probe, *tip;
+        size_t runs, events;
+    } expected[] = {{"P1", "left", 1, 2}, {"P1", "main", 3, 2}, {"P2", "main", 1, 2}};
+    reseat_gather *gather = NULL;
+    reseat_drift_input input = {0};
+    assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &gather), RESEAT_OK);
+    for (size_t i = 0; i < LINE_COUNT; i++)
+        take(gather, LINES[i]);
+    assert_int_equal(reseat_gather_count(gather), 3);
+    for (size_t i = 0; i < 3; i++) {
+        const char *probe = NULL;
+        const char *tip = NULL;
+        assert_status(reseat_gather_give(gather, i, &probe, &tip, &input), RESEAT_OK);
+        assert_string_equal(probe, expected[i].probe);
+        assert_string_equal(tip, expected[i].tip);
+        assert_int_equal(input.run_count, expected[i].runs);
+        assert_int_equal(input.event_count, expected[i].events);
+    }
+    assert_int_equal(input.events[1].seq, 8);
+    assert_status(reseat_gather_give(gather, 3, NULL, NULL, &input), RESEAT_ERR_RANGE);
+    reseat_gather_free(gather);
+}
+
+/* A tip whose only run is void is none. */
+static void a_tip_without_runs_does_not_count(void **state)
+{
+    (void)state;
+    reseat_gather *gather = NULL;
+    assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &gather), RESEAT_OK);
+    take(gather, LINES[5]);
+    assert_int_equal(reseat_gather_count(gather), 1);
+    take(gather, LINES[7]);
+    assert_int_equal(reseat_gather_count(gather), 0);
+    take(gather, LINES[4]);
+    assert_int_equal(reseat_gather_count(gather), 1);
     reseat_gather_free(gather);
 }
 
@@ -151,17 +194,17 @@ static void gather_refuses_what_it_cannot_take(void **state)
     name[sizeof name - 1] = '\0';
     reseat_gather *gather = NULL;
     reseat_drift_input input = {0};
-    assert_status(reseat_gather_new(NULL, "main", 0, &gather), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_gather_new("P1", NULL, 0, &gather), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_gather_new("P1", "main", 0, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_gather_new(name, "main", 0, &gather), RESEAT_ERR_RANGE);
     assert_status(reseat_gather_new("P1", name, 0, &gather), RESEAT_ERR_RANGE);
     assert_null(gather);
+    assert_int_equal(reseat_gather_count(NULL), 0);
     assert_status(reseat_gather_new(name + 1, "main", 0, &gather), RESEAT_OK);
     assert_status(reseat_gather_take(gather, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_gather_take(NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_gather_give(gather, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_gather_give(NULL, &input), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_gather_give(NULL, 0, NULL, NULL, &input), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_ERR_RANGE);
     reseat_gather_free(gather);
     reseat_gather_free(NULL);
 }
@@ -173,6 +216,8 @@ int main(void)
         cmocka_unit_test(a_log_may_be_gathered_backwards),
         cmocka_unit_test(later_facts_are_left_out_but_not_later_voids),
         cmocka_unit_test(gathering_goes_on_after_giving),
+        cmocka_unit_test(all_tips_are_gathered_at_once),
+        cmocka_unit_test(a_tip_without_runs_does_not_count),
         cmocka_unit_test(gather_refuses_what_it_cannot_take),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
