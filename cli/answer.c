@@ -5,7 +5,51 @@
 
 #include "commands.h"
 
+#include <inttypes.h>
+#include <math.h>
 #include <stdio.h>
+#include <string.h>
+
+void answer_source(const arguments *args, const asking *asked)
+{
+    const reseat_unit unit = args->unit;
+    const reseat_standing *s = &asked->standing;
+    const reseat_xy offset = asked->question->estimate.offset_mm;
+    char x[TEXT_SIZE], y[TEXT_SIZE], run[TEXT_SIZE], date[RESEAT_TIME_SIZE] = "", probe[160];
+    text_signed(x, offset.x, unit, 0);
+    text_signed(y, offset.y, unit, 0);
+    if (!asked->from_log) {
+        printf("typed offset X %s Y %s %s, seat at the run %s\n", x, y, reseat_unit_name(unit),
+               text_degrees(run, asked->question->turns.run_deg));
+        return;
+    }
+    (void)reseat_time_format(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0), date);
+    reseat_text_terminal(s->probe, strlen(s->probe), probe, sizeof probe);
+    printf("%s  probe %s", s->spindle, probe);
+    if (strcmp(s->tip, "main") != 0) {
+        reseat_text_terminal(s->tip, strlen(s->tip), probe, sizeof probe);
+        printf(" tip %s", probe);
+    }
+    printf("  run %" PRId64 " of %.10s, %.0f days ago, offset X %s Y %s %s\n",
+           reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1), date, floor(s->age_days), x, y,
+           reseat_unit_name(unit));
+}
+
+void answer_source_json(json *j, const asking *asked)
+{
+    const reseat_standing *s = &asked->standing;
+    char at[RESEAT_TIME_SIZE] = "";
+    if (asked->from_log) {
+        (void)reseat_time_format(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0), at);
+        json_text(j, "spindle", s->spindle);
+        json_text(j, "probe", s->probe);
+        json_text(j, "tip", s->tip);
+        json_integer(j, "run_seq", reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1));
+        json_text(j, "run_at", at);
+        json_number(j, "age_days", s->age_days);
+    }
+    json_pair(j, "offset_mm", asked->question->estimate.offset_mm);
+}
 
 void answer_limits_json(json *j, const reseat_answer *answer)
 {

@@ -21,12 +21,13 @@ static reseat_status lengths_by_turn(const reseat_estimate *estimate, double len
     return status;
 }
 
-static void print_json(const reseat_question *question, const reseat_answer *answer,
+static void print_json(const asking *asked, const reseat_answer *answer,
                        const double length_mm[STEPS + 1])
 {
+    const reseat_question *question = asked->question;
     json j = {.out = stdout};
     json_open(&j, NULL, '{');
-    json_pair(&j, "offset_mm", question->estimate.offset_mm);
+    answer_source_json(&j, asked);
     json_number(&j, "offset_length_mm", reseat_plane_length(question->estimate.offset_mm));
     json_number(&j, "offset_bearing_deg", reseat_plane_bearing(question->estimate.offset_mm));
     json_number(&j, "limit_mm", question->limit_mm);
@@ -53,18 +54,17 @@ static void print_turns(const double length_mm[STEPS + 1], reseat_unit unit)
                text_length(length, length_mm[i], unit, 0));
 }
 
-static void print_screen(const arguments *args, const reseat_question *question,
+static void print_screen(const arguments *args, const asking *asked,
                          const reseat_answer *answer, const double length_mm[STEPS + 1])
 {
     const reseat_unit unit = args->unit;
     const char *name = reseat_unit_name(unit);
-    char x[TEXT_SIZE], y[TEXT_SIZE], limit[TEXT_SIZE], asked[TEXT_SIZE], turn[TEXT_SIZE],
+    char limit[TEXT_SIZE], confidence[TEXT_SIZE], turn[TEXT_SIZE],
         alone[TEXT_SIZE], offset[TEXT_SIZE], half[TEXT_SIZE];
-    printf("typed offset X %s Y %s %s, limit %s %s, confidence %s\n",
-           text_signed(x, question->estimate.offset_mm.x, unit, 0),
-           text_signed(y, question->estimate.offset_mm.y, unit, 0), name,
-           text_length(limit, question->limit_mm, unit, 0), name,
-           text_confidence(asked, question->confidence));
+    answer_source(args, asked);
+    printf("limit %s %s, confidence %s\n",
+           text_length(limit, asked->question->limit_mm, unit, 0), name,
+           text_confidence(confidence, asked->question->confidence));
     print_turns(length_mm, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
@@ -86,17 +86,18 @@ int cmd_allowed(const arguments *args)
     asking asked;
     reseat_answer answer;
     double length_mm[STEPS + 1];
-    const int exit = typed_question(args, &asked);
-    if (exit != EXIT_DONE)
-        return exit;
-    reseat_status status = reseat_verdict_decide(&asked.question, &answer);
-    if (status == RESEAT_OK)
-        status = lengths_by_turn(&asked.question.estimate, length_mm);
-    if (status != RESEAT_OK)
-        return text_status(args, status, "allowed");
-    if (args->json)
-        print_json(&asked.question, &answer, length_mm);
-    else
-        print_screen(args, &asked.question, &answer, length_mm);
-    return EXIT_DONE;
+    int exit = asking_begin(args, &asked);
+    if (exit == EXIT_DONE) {
+        reseat_status status = reseat_verdict_decide(asked.question, &answer);
+        if (status == RESEAT_OK)
+            status = lengths_by_turn(&asked.question->estimate, length_mm);
+        if (status != RESEAT_OK)
+            exit = text_status(args, status, "allowed");
+    }
+    if (exit == EXIT_DONE && args->json)
+        print_json(&asked, &answer, length_mm);
+    else if (exit == EXIT_DONE)
+        print_screen(args, &asked, &answer, length_mm);
+    asking_end(&asked);
+    return exit;
 }

@@ -12,6 +12,8 @@
 /* Each reads its arguments, calls the library, prints, and returns the exit code. */
 int cmd_check(const arguments *args);
 int cmd_allowed(const arguments *args);
+int cmd_record(const arguments *args);
+int cmd_history(const arguments *args);
 
 /*
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,
@@ -19,21 +21,56 @@ int cmd_allowed(const arguments *args);
  */
 char *file_read(const arguments *args, const char *name, size_t *length, int *exit);
 
-/* A question put together from what is typed. It points into itself: not to be copied. */
+/*
+ * The folder of the logs, NULL with the exit code of what has been said in *exit; the spindle, and
+ * who is at work, NULL where nothing says so.
+ */
+const char *where_dir(const arguments *args, int *exit);
+const char *where_spindle(const arguments *args);
+const char *where_person(void);
+
+/* What is asked of a log: probe, tip and time from the options. */
+reseat_standing_query where_query(const arguments *args, const char *dir, const char *spindle);
+
+/* text_fail for a log; one that is not there is answered with those that are. */
+int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
+               const reseat_error *error);
+
+/* What a command asks, from what is typed or from a log. It points into itself: not to be copied. */
 typedef struct asking {
-    reseat_question question;
+    const reseat_question *question;
+    bool from_log;
+    const char *dir;
+    reseat_standing standing;        /* from_log: how things stand, and the question */
+    reseat_standing_question logged;
+    reseat_question typed;           /* else the question, and what it rests on */
     reseat_radius_curve curve;
     double dirs_deg[RESEAT_RADIUS_COUNT_MAX];
-    const char *seat_from; /* "typed" or "default" */
+    reseat_seat_source source;       /* of the seat */
     char seat[RESEAT_SEAT_SIZE];
 } asking;
 
-/* Fills *out from the options; EXIT_DONE, or the exit code of what it has refused. */
-int typed_question(const arguments *args, asking *out);
+/* EXIT_DONE, or the exit code of what has been refused; asking_end in any case. */
+int asking_begin(const arguments *args, asking *asked);
+void asking_end(asking *asked);
+
+/* Parts of it: a question from typed values alone, and the limit that is typed, 0 if none is. */
+int typed_question(const arguments *args, asking *asked);
+int typed_limit(const arguments *args, double *limit_mm);
+
+/* What check shows. */
+void check_screen(const arguments *args, const asking *asked, const reseat_answer *answer);
+void check_json(const asking *asked, const reseat_answer *answer);
+const char *check_verdict(const reseat_answer *answer);
+const char *check_next(const reseat_answer *answer);
 
 /* Keys that check and allowed have in common. */
+void answer_source_json(json *j, const asking *asked);
 void answer_limits_json(json *j, const reseat_answer *answer);
 void answer_budget_json(json *j, const reseat_answer *answer);
 void answer_budget(const reseat_answer *answer, reseat_unit unit);
+
+/* The first line of a screen: whose offset, and how old. */
+void answer_source(const arguments *args, const asking *asked);
 
 #endif

@@ -16,23 +16,41 @@ typedef struct command {
 } command;
 
 static const command commands[COMMAND_COUNT] = {
-    [CMD_CHECK] = {"check", "ask", cmd_check, "--offset X,Y --seat SEAT --limit L [options]",
+    [CMD_CHECK] = {"check", "ask", cmd_check, "SPINDLE | --offset X,Y --seat SEAT --limit L",
                    "is it safe to measure with this probe now?",
-                   "Says OK or RECALIBRATE for the probe as it sits now. X,Y is the stylus offset\n"
-                   "stored in the control. SEAT is what is known of how the probe sits:\n"
+                   "Says OK or RECALIBRATE for the probe as it sits now, from the log of SPINDLE or\n"
+                   "from the stylus offset X,Y that is stored in the control. SEAT is what is known\n"
+                   "of how the probe sits; from a log it need not be typed:\n"
                    "  same       it has not left the spindle since the calibration\n"
                    "  30         its seat angle in degrees; 180+-5 if read roughly\n"
                    "  keys:2     drive keys let it go in 2 ways, nobody knows which\n"
                    "  any        nothing is known (so it is if --seat is not typed)\n"
                    "The worst possible seat decides. The verdict is the last line.",
-                   "reseat check --offset 0.012,-0.005 --seat keys:2 --limit 0.01"},
-    [CMD_ALLOWED] = {"allowed", "ask", cmd_allowed, "--offset X,Y --limit L [options]",
+                   "reseat check mill-2"},
+    [CMD_ALLOWED] = {"allowed", "ask", cmd_allowed, "SPINDLE | --offset X,Y --limit L",
                      "how far may it be turned, how large may the offset be?",
                      "Says up to which turn, and for which offset at half a turn, the limit is\n"
                      "kept with the confidence asked for, and by geometry alone; and the error\n"
                      "every 15 degrees of turn.",
                      "reseat allowed --offset 0.012,-0.005 --limit 0.01"},
+    [CMD_RECORD] = {"record", "keep", cmd_record, "SPINDLE KIND [--FIELD VALUE ...]",
+                    "write a calibration, a reseat, an event ... into the log",
+                    "Appends one record to the log of SPINDLE. KIND is\n"
+                    "  run        a calibration: --probe --seat --offset\n"
+                    "  reseat     the probe was out: --probe --seat\n"
+                    "  event      --kind collision, stylus-change, service or other\n"
+                    "  verify     a gauge check that was passed on: --probe --shift --shift-u\n"
+                    "  policy     limit, confidence, what is known of seats and scatter\n"
+                    "  void SEQ   takes a record back: --why\n"
+                    "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",
+                    "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
+    [CMD_HISTORY] = {"history", "keep", cmd_history, "SPINDLE",
+                     "the records of a spindle, newest first",
+                     "Lists the records of SPINDLE, newest first; those that were taken back say\n"
+                     "by which record.",
+                     "reseat history mill-2 --type run"},
 };
+
 
 static const char cautions[] =
     "Cautions\n"
@@ -47,15 +65,15 @@ static const char cautions[] =
 static void print_brief(FILE *out)
 {
     fprintf(out, "reseat: does a touch probe that was put back still measure right?\n"
-                 "usage: reseat COMMAND [options]");
+                 "usage: reseat COMMAND [SPINDLE] [options]");
     for (int i = 0; i < COMMAND_COUNT; i++) {
         if (i == 0 || strcmp(commands[i].group, commands[i - 1].group) != 0)
             fprintf(out, "\n  %-7s", commands[i].group);
         fprintf(out, " %s", commands[i].name);
     }
-    fprintf(out, "\nfor example, with the offset that stands in the control:\n"
+    fprintf(out, "\nfor example, from the log of a spindle, or with the offset that stands in the control:\n"
+                 "  reseat check mill-2\n"
                  "  reseat check --offset 0.012,-0.005 --seat keys:2 --limit 0.01\n"
-                 "  reseat allowed --offset 0.5thou,-0.2thou --limit 0.4thou\n"
                  "more: reseat --help, reseat check --help\n");
 }
 
@@ -75,6 +93,22 @@ static void print_help(void)
            cautions);
 }
 
+/* The fields of each kind of record, as options. */
+static void print_fields(void)
+{
+    static const reseat_record_type types[] = {RESEAT_RECORD_RUN,    RESEAT_RECORD_RESEAT,
+                                               RESEAT_RECORD_EVENT,  RESEAT_RECORD_VERIFY,
+                                               RESEAT_RECORD_POLICY, RESEAT_RECORD_VOID};
+    char name[64];
+    for (size_t i = 0; i < sizeof types / sizeof types[0]; i++) {
+        printf("\nFields of %s\n", reseat_record_type_name(types[i]));
+        for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+            if (field_is_typed((reseat_field)field, types[i]))
+                printf("  --%-18s %s\n", field_option_name((reseat_field)field, name, sizeof name),
+                       reseat_field_about((reseat_field)field)->meaning);
+    }
+}
+
 static void print_command_help(const command *c, command_id id)
 {
     printf("reseat %s: %s\nusage: reseat %s %s\n\n%s\n\nOptions\n", c->name, c->summary, c->name,
@@ -87,22 +121,22 @@ static void print_command_help(const command *c, command_id id)
         snprintf(name, sizeof name, "--%s %s", o->name, o->value);
         printf("  %-20s %s\n", name, o->help);
     }
+    if (id == CMD_RECORD)
+        print_fields();
     printf("\nExample\n  %s\n\n%s", c->example, cautions);
 }
 
-static int refuse_command(const arguments *args)
+const char *command_name(command_id command)
 {
-    const char *names[COMMAND_COUNT];
-    char shown[64], text[160];
-    for (int i = 0; i < COMMAND_COUNT; i++)
-        names[i] = commands[i].name;
-    const size_t nearest = reseat_text_nearest(args->words[0], names, COMMAND_COUNT);
-    reseat_text_terminal(args->words[0], strlen(args->words[0]), shown, sizeof shown);
-    if (nearest < COMMAND_COUNT)
-        snprintf(text, sizeof text, "no such command; did you mean %s?", names[nearest]);
-    else
-        snprintf(text, sizeof text, "no such command; see reseat --help");
-    return text_refuse(args, EXIT_INPUT, shown, text);
+    return commands[command].name;
+}
+
+command_id command_find(const char *name)
+{
+    int id = 0;
+    while (id < COMMAND_COUNT && strcmp(commands[id].name, name) != 0)
+        id++;
+    return (command_id)id;
 }
 
 static int run(int argc, char **argv)
@@ -115,29 +149,20 @@ static int run(int argc, char **argv)
         printf("reseat %s\n", reseat_version());
         return EXIT_DONE;
     }
-    if (args.word_count == 0 && args.options[OPT_HELP].given) {
+    if (args.command < COMMAND_COUNT && args.options[OPT_HELP].given) {
+        print_command_help(&commands[args.command], args.command);
+        return EXIT_DONE;
+    }
+    if (args.command < COMMAND_COUNT)
+        return commands[args.command].run(&args);
+    if (args.options[OPT_HELP].given) {
         print_help();
         return EXIT_DONE;
     }
-    if (args.word_count == 0 && argc > 1)
+    if (argc > 1)
         return text_refuse(&args, EXIT_INPUT, "", "no command; see reseat --help");
-    if (args.word_count == 0) {
-        print_brief(stderr);
-        return EXIT_INPUT;
-    }
-
-    int id = 0;
-    while (id < COMMAND_COUNT && strcmp(commands[id].name, args.words[0]) != 0)
-        id++;
-    if (id == COMMAND_COUNT)
-        return refuse_command(&args);
-    if (args.options[OPT_HELP].given) {
-        print_command_help(&commands[id], (command_id)id);
-        return EXIT_DONE;
-    }
-    if (!options_fit(&args, (command_id)id, commands[id].name, &error))
-        return text_fail(&args, EXIT_INPUT, true, &error);
-    return commands[id].run(&args);
+    print_brief(stderr);
+    return EXIT_INPUT;
 }
 
 int main(int argc, char **argv)

@@ -7,23 +7,29 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include <stdio.h>
 #include "reseat/reseat.h"
 
 typedef enum command_id {
     CMD_CHECK,
     CMD_ALLOWED,
+    CMD_RECORD,
+    CMD_HISTORY,
     COMMAND_COUNT
 } command_id;
 
 typedef enum option_id {
     OPT_OFFSET,
     OPT_SEAT,
+    OPT_SEAT_WRITTEN,
     OPT_LIMIT,
     OPT_TOLERANCE,
     OPT_SHARE,
     OPT_CONFIDENCE,
     OPT_BUDGET,
     OPT_IN_USE,
+    OPT_FOUND,
+    OPT_SHIFT,
     OPT_RUN_SEAT,
     OPT_SPINDLE_PART,
     OPT_RADII,
@@ -33,6 +39,18 @@ typedef enum option_id {
     OPT_U_SPINDLE,
     OPT_U_TOUCH,
     OPT_LOBING,
+    OPT_NEW,
+    OPT_DRY_RUN,
+    OPT_RECORD,
+    OPT_DESPITE_DAMAGE,
+    OPT_SINCE,
+    OPT_UNTIL,
+    OPT_TYPE,
+    OPT_FORMAT,
+    OPT_LOG,
+    OPT_PROBE,
+    OPT_TIP,
+    OPT_AS_OF,
     OPT_UNIT,
     OPT_JSON,
     OPT_HELP,
@@ -52,11 +70,12 @@ typedef enum option_kind {
     KIND_SHARE,         /* above 0, at most 1: number */
     KIND_CONFIDENCE,    /* above 0, below 1: number */
     KIND_SEAT,          /* seat */
+    KIND_TIME,          /* time */
     KIND_UNIT           /* unit */
 } option_kind;
 
 typedef struct option {
-    const char *name;     /* without the dashes */
+    const char *name;     /* without the dashes; two commands may mean different things by one */
     option_kind kind;
     const char *value;    /* what its value is called in help; "" for a flag */
     unsigned commands;    /* bits 1u << command_id */
@@ -69,32 +88,39 @@ typedef struct option_value {
     double number;
     reseat_xy pair;
     reseat_seat seat;
+    int64_t time;
     reseat_unit unit;
 } option_value;
 
 #define WORDS_MAX 4
 
 typedef struct arguments {
-    const char *words[WORDS_MAX]; /* what is no option: COMMAND [SPINDLE] ... */
+    command_id command;           /* COMMAND_COUNT if none was typed */
+    const char *words[WORDS_MAX]; /* what follows the command and is no option */
     int word_count;
     option_value options[OPTION_COUNT];
+    const char *fields[RESEAT_FIELD_COUNT]; /* record: fields as typed; NULL if not */
+    bool dropped[RESEAT_FIELD_COUNT];       /* record policy: --no-FIELD */
     bool json;
-    bool bad_value; /* options_read stopped at a value, not at how the line is put together */
+    bool bad_value; /* it stopped at a value, not at how the line is put together */
     reseat_unit unit;
 } arguments;
 
 /* The table, OPTION_COUNT rows, in the order in which help shows them. */
 const option *option_table(void);
 
+/* A command's name, as typed; and the one of that name, or COMMAND_COUNT. */
+const char *command_name(command_id command);
+command_id command_find(const char *name);
+
 /*
- * Splits the command line into words and options and reads the options' values; false, with
- * *error filled (key: the option as typed), when it cannot. Which options a command takes is
- * checked by options_fit.
+ * Splits the command line into command, words and options and reads the options' values; false,
+ * with *error filled (key: the option as typed), when it cannot.
  */
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error);
 
-/* Whether every option given goes with the command; else false with *error filled. */
-bool options_fit(const arguments *args, command_id command, const char *name,
-                 reseat_error *error);
+/* Fields that a person types for a record of that type, as options. */
+bool field_is_typed(reseat_field field, reseat_record_type type);
+const char *field_option_name(reseat_field field, char *out, size_t size);
 
 #endif

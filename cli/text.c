@@ -3,10 +3,11 @@
 
 #include "text.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-#include "json.h"
+#include "commands.h"
 
 #define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */
 
@@ -138,25 +139,45 @@ static void reason_chance(char *out, size_t size, const reseat_question *questio
              text_confidence(asked, question->confidence));
 }
 
-const char *text_reason(char *out, size_t size, const reseat_question *question,
-                        const reseat_answer *answer, reseat_reason reason, reseat_unit unit)
+/* "collision 17 on 2026-05-01 since the run". */
+static void reason_event(char *out, size_t size, const reseat_standing *s, reseat_reason reason)
 {
-    static const char *const fixed[RESEAT_REASON_COUNT] = {
-        [RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY] =
-            "the scatter alone is too large for this limit",
-        [RESEAT_REASON_COLLISION] = "there was a collision since the run",
-        [RESEAT_REASON_STYLUS_CHANGE] = "the stylus was changed since the run",
-        [RESEAT_REASON_SERVICE] = "there was a service since the run",
-        [RESEAT_REASON_TOO_OLD] = "the run is too old",
-        [RESEAT_REASON_ELSEWHERE] = "the probe has since been used in another spindle",
-        [RESEAT_REASON_DAMAGE_IGNORED] = "damage in the log was ignored, as asked",
-    };
-    if (reason == RESEAT_REASON_ERROR_EXCEEDS_LIMIT)
-        reason_error(out, size, question, answer, unit);
-    else if (reason == RESEAT_REASON_CHANCE_BELOW_CONFIDENCE)
-        reason_chance(out, size, question, answer, unit);
+    char date[RESEAT_TIME_SIZE] = "";
+    const reseat_standing_event *event = &s->events[reason];
+    (void)reseat_time_format(event->at, date);
+    if (reason == RESEAT_REASON_ELSEWHERE)
+        snprintf(out, size, "the probe was since used in %s (record %" PRId64 " there, %.10s)",
+                 event->log, event->seq, date);
     else
-        snprintf(out, size, "%s", fixed[reason]);
+        snprintf(out, size, "%s since the run (record %" PRId64 ", %.10s)",
+                 reseat_reason_code(reason), event->seq, date);
+}
+
+const char *text_reason(char *out, size_t size, const asking *asked, const reseat_answer *answer,
+                        reseat_reason reason, reseat_unit unit)
+{
+    const reseat_standing *s = &asked->standing;
+    switch (reason) {
+    case RESEAT_REASON_ERROR_EXCEEDS_LIMIT:
+        reason_error(out, size, asked->question, answer, unit);
+        break;
+    case RESEAT_REASON_CHANCE_BELOW_CONFIDENCE:
+        reason_chance(out, size, asked->question, answer, unit);
+        break;
+    case RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY:
+        snprintf(out, size, "the scatter alone is too large for this limit");
+        break;
+    case RESEAT_REASON_COLLISION:
+    case RESEAT_REASON_STYLUS_CHANGE:
+    case RESEAT_REASON_SERVICE:
+    case RESEAT_REASON_ELSEWHERE: reason_event(out, size, s, reason); break;
+    case RESEAT_REASON_TOO_OLD:
+        snprintf(out, size, "the run is %.0f days old", floor(s->age_days));
+        break;
+    case RESEAT_REASON_DAMAGE_IGNORED:
+        snprintf(out, size, "damage in the log was ignored, as asked");
+        break;
+    }
     return out;
 }
 

@@ -7,6 +7,8 @@
 
 #include "options.h"
 
+struct asking;
+
 /* Exit codes; what each means stands in reseat --help. */
 enum {
     EXIT_DONE = 0,
@@ -42,7 +44,7 @@ const char *text_confidence(char *out, double confidence);
 const char *text_degrees(char *out, double deg);
 
 /* Why the verdict is not OK, one sentence for each reason. */
-const char *text_reason(char *out, size_t size, const reseat_question *question,
+const char *text_reason(char *out, size_t size, const struct asking *asked,
                         const reseat_answer *answer, reseat_reason reason, reseat_unit unit);
 
 /* "seat 180°", or "a turn of 180°" where the run's seat is not known. */

@@ -42,7 +42,7 @@ static int give_terms(const arguments *args, reseat_estimate *estimate)
 }
 
 /* Radii by direction from a file. */
-static int give_radii(const arguments *args, asking *out)
+static int give_radii(const arguments *args, asking *asked)
 {
     const char *name = args->options[OPT_RADII].text;
     double radii_mm[RESEAT_RADIUS_COUNT_MAX];
@@ -54,21 +54,21 @@ static int give_radii(const arguments *args, asking *out)
     char *bytes = file_read(args, name, &length, &exit);
     if (!bytes)
         return exit;
-    const reseat_status read = reseat_radius_read(bytes, length, out->dirs_deg, radii_mm,
+    const reseat_status read = reseat_radius_read(bytes, length, asked->dirs_deg, radii_mm,
                                                   RESEAT_RADIUS_COUNT_MAX, &count, &error);
     free(bytes);
     if (read != RESEAT_OK)
         return text_fail_in(args, text_exit(read), name, &error);
-    const reseat_status status = reseat_radius_fit(out->dirs_deg, radii_mm, count, &out->curve);
+    const reseat_status status = reseat_radius_fit(asked->dirs_deg, radii_mm, count, &asked->curve);
     if (status != RESEAT_OK)
         return text_status(args, status, "--radii");
-    out->question.estimate.curve = &out->curve;
-    out->question.estimate.dirs_deg = out->dirs_deg;
-    out->question.estimate.dirs = count;
+    asked->typed.estimate.curve = &asked->curve;
+    asked->typed.estimate.dirs_deg = asked->dirs_deg;
+    asked->typed.estimate.dirs = count;
     return EXIT_DONE;
 }
 
-static int give_limit(const arguments *args, reseat_question *question)
+int typed_limit(const arguments *args, double *limit_mm)
 {
     const option_value *limit = &args->options[OPT_LIMIT];
     const option_value *tolerance = &args->options[OPT_TOLERANCE];
@@ -76,57 +76,54 @@ static int give_limit(const arguments *args, reseat_question *question)
     if (limit->given && tolerance->given)
         return text_refuse(args, EXIT_INPUT, "--limit",
                            "does not go together with --tolerance: type one of the two");
-    if (!limit->given && !tolerance->given)
-        return text_refuse(args, EXIT_INPUT, "",
-                           "no limit: type --limit L (largest error the probe may add), "
-                           "or --tolerance T");
     if (share->given && !tolerance->given)
         return text_refuse(args, EXIT_INPUT, "--share", "goes with --tolerance only");
 
-    question->limit_mm = limit->number;
-    if (tolerance->given) {
-        const reseat_status status =
-            reseat_verdict_limit(tolerance->number, share->given ? share->number : RESEAT_SHARE,
-                                 &question->limit_mm);
-        if (status != RESEAT_OK)
-            return text_status(args, status, "--tolerance");
-    }
-    if (args->options[OPT_CONFIDENCE].given)
-        question->confidence = args->options[OPT_CONFIDENCE].number;
-    return EXIT_DONE;
+    *limit_mm = limit->number;
+    if (!tolerance->given)
+        return EXIT_DONE;
+    const reseat_status status = reseat_verdict_limit(
+        tolerance->number, share->given ? share->number : RESEAT_SHARE, limit_mm);
+    return status == RESEAT_OK ? EXIT_DONE : text_status(args, status, "--tolerance");
 }
 
-int typed_question(const arguments *args, asking *out)
+int typed_question(const arguments *args, asking *asked)
 {
-    if (!args->options[OPT_OFFSET].given)
-        return text_refuse(args, EXIT_INPUT, "", "no offset: type --offset X,Y, as stored in the "
-                                                 "control");
     const option_value *seat = &args->options[OPT_SEAT];
     const option_value *run_seat = &args->options[OPT_RUN_SEAT];
     const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
     const reseat_seat *known = seat->given ? &seat->seat : &any;
-    out->seat_from = seat->given ? "typed" : "default";
+    reseat_question *question = &asked->typed;
+    asked->question = question;
+    asked->source = seat->given ? RESEAT_SOURCE_TYPED : RESEAT_SOURCE_DEFAULT;
 
     reseat_status status = reseat_verdict_question(args->options[OPT_OFFSET].pair,
                                                    run_seat->given ? run_seat->number : 0, known,
-                                                   &out->question);
+                                                   question);
     if (status == RESEAT_OK)
-        status = reseat_seat_format(known, out->seat);
-    reseat_estimate *estimate = &out->question.estimate;
+        status = reseat_seat_format(known, asked->seat);
     if (status == RESEAT_OK && args->options[OPT_SPINDLE_PART].given)
-        status = reseat_estimate_give_spindle(estimate, args->options[OPT_SPINDLE_PART].pair);
+        status = reseat_estimate_give_spindle(&question->estimate,
+                                              args->options[OPT_SPINDLE_PART].pair);
     if (status != RESEAT_OK)
         return text_status(args, status, "--offset");
     if (args->options[OPT_IN_USE].given)
-        estimate->in_use_mm = args->options[OPT_IN_USE].pair;
+        question->estimate.in_use_mm = args->options[OPT_IN_USE].pair;
+    if (args->options[OPT_CONFIDENCE].given)
+        question->confidence = args->options[OPT_CONFIDENCE].number;
 
-    int exit = give_terms(args, estimate);
+    int exit = give_terms(args, &question->estimate);
     if (exit == EXIT_DONE)
-        exit = give_radii(args, out);
+        exit = give_radii(args, asked);
+    if (exit == EXIT_DONE)
+        exit = typed_limit(args, &question->limit_mm);
+    if (exit == EXIT_DONE && !(question->limit_mm > 0))
+        exit = text_refuse(args, EXIT_INPUT, "", "no limit: type --limit L (largest error the "
+                                                 "probe may add), or --tolerance T");
     if (exit != EXIT_DONE)
         return exit;
     warn_if_large(args, OPT_OFFSET);
     warn_if_large(args, OPT_IN_USE);
     warn_if_large(args, OPT_SPINDLE_PART);
-    return give_limit(args, &out->question);
+    return EXIT_DONE;
 }

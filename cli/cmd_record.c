@@ -1,0 +1,215 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* reseat record SPINDLE TYPE: puts a record together from what is typed, and appends it. */
+
+#include "commands.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct entry {
+    const char *spindle;
+    reseat_record_type type;
+    const char *voids; /* the word after `void` */
+} entry;
+
+static const unsigned recorded = 1u << RESEAT_RECORD_RUN | 1u << RESEAT_RECORD_RESEAT |
+                                 1u << RESEAT_RECORD_EVENT | 1u << RESEAT_RECORD_VERIFY |
+                                 1u << RESEAT_RECORD_POLICY | 1u << RESEAT_RECORD_VOID;
+
+static bool is_type(const char *word, reseat_record_type *type)
+{
+    *type = reseat_record_type_find(word);
+    return (recorded & 1u << *type) != 0;
+}
+
+/* [SPINDLE] TYPE [SEQ]. */
+static int read_words(const arguments *args, entry *e)
+{
+    int next = 0;
+    if (args->word_count > 1 && is_type(args->words[1], &e->type)) {
+        e->spindle = args->words[0];
+        next = 2;
+    } else if (args->word_count > 0 && is_type(args->words[0], &e->type)) {
+        const arguments none = {.word_count = 0};
+        e->spindle = where_spindle(&none);
+        next = 1;
+    } else {
+        return text_refuse(args, EXIT_INPUT, "",
+                           "expected SPINDLE and one of run, reseat, event, verify, policy, void");
+    }
+    if (!e->spindle)
+        return text_refuse(args, EXIT_INPUT, "",
+                           "expected a SPINDLE before the kind of record, or RESEAT_SPINDLE set");
+    if (e->type == RESEAT_RECORD_VOID && next < args->word_count)
+        e->voids = args->words[next++];
+    if (e->type == RESEAT_RECORD_VOID && !e->voids)
+        return text_refuse(args, EXIT_INPUT, "", "expected the number of the record to void");
+    if (next < args->word_count)
+        return text_refuse(args, EXIT_INPUT, args->words[next],
+                           "one word too many; see reseat record --help");
+    return EXIT_DONE;
+}
+
+static reseat_status set_pair(const arguments *args, option_id option, reseat_field x,
+                              reseat_field y, reseat_record *record, reseat_error *error)
+{
+    const option_value *value = &args->options[option];
+    if (!value->given)
+        return RESEAT_OK;
+    reseat_status status = reseat_record_set_number(record, x, value->pair.x, error);
+    if (status == RESEAT_OK)
+        status = reseat_record_set_number(record, y, value->pair.y, error);
+    if (status != RESEAT_OK)
+        snprintf(error->key, sizeof error->key, "--%s", option_table()[option].name);
+    return status;
+}
+
+static reseat_status set_pairs(const arguments *args, reseat_record *record, reseat_error *error)
+{
+    static const struct {
+        option_id option;
+        reseat_field x, y;
+    } pairs[] = {
+        {OPT_OFFSET, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM},
+        {OPT_IN_USE, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM},
+        {OPT_FOUND, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM},
+        {OPT_SHIFT, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM},
+        {OPT_SPINDLE_PART, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM},
+    };
+    reseat_status status = RESEAT_OK;
+    for (size_t i = 0; status == RESEAT_OK && i < sizeof pairs / sizeof pairs[0]; i++)
+        status = set_pair(args, pairs[i].option, pairs[i].x, pairs[i].y, record, error);
+    return status;
+}
+
+static reseat_status set_fields(const arguments *args, reseat_record *record, reseat_error *error)
+{
+    reseat_status status = RESEAT_OK;
+    for (int field = 0; status == RESEAT_OK && field < RESEAT_FIELD_COUNT; field++)
+        if (args->fields[field])
+            status = reseat_record_set_typed(record, (reseat_field)field, args->fields[field],
+                                             args->unit, error);
+    const char *person = where_person();
+    if (status == RESEAT_OK && person && !args->fields[RESEAT_FIELD_BY])
+        status = reseat_record_set_typed(record, RESEAT_FIELD_BY, person, args->unit, error);
+    return status;
+}
+
+/* Probe and tip are options of every command, and fields of most records. */
+static reseat_status set_names(const arguments *args, reseat_record *record, reseat_error *error)
+{
+    reseat_status status = RESEAT_OK;
+    if (args->options[OPT_PROBE].given)
+        status = reseat_record_set_typed(record, RESEAT_FIELD_PROBE, args->options[OPT_PROBE].text,
+                                         args->unit, error);
+    if (status == RESEAT_OK && args->options[OPT_TIP].given)
+        status = reseat_record_set_typed(record, RESEAT_FIELD_TIP, args->options[OPT_TIP].text,
+                                         args->unit, error);
+    return status;
+}
+
+static reseat_status fill(const arguments *args, const entry *e, reseat_record *record,
+                          reseat_error *error)
+{
+    reseat_status status = set_pairs(args, record, error);
+    if (status == RESEAT_OK && args->options[OPT_SEAT_WRITTEN].given)
+        status = reseat_record_set_seat(record, &args->options[OPT_SEAT_WRITTEN].seat, error);
+    if (status == RESEAT_OK)
+        status = set_names(args, record, error);
+    if (status == RESEAT_OK)
+        status = set_fields(args, record, error);
+    if (status == RESEAT_OK && e->voids)
+        status = reseat_record_set_typed(record, RESEAT_FIELD_VOIDS, e->voids, args->unit, error);
+    return status;
+}
+
+static void print_answer(const arguments *args, const entry *e, const reseat_appended *done)
+{
+    char x[TEXT_SIZE], y[TEXT_SIZE], name[64];
+    const option_value *offset = &args->options[OPT_OFFSET];
+    if (done->repaired_bytes > 0)
+        fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
+    if (offset->given)
+        printf("offset X %s Y %s %s\n", text_signed(x, offset->pair.x, args->unit, 0),
+               text_signed(y, offset->pair.y, args->unit, 0), reseat_unit_name(args->unit));
+    for (size_t i = 0; i < done->carried_count; i++)
+        printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
+               field_option_name(done->carried[i], name, sizeof name));
+    if (done->carried_count > 0)
+        printf("\n");
+    printf("recorded as %" PRId64 " (%.12s)", done->seq, done->seal);
+    if (e->type != RESEAT_RECORD_VOID)
+        printf("; wrong? reseat record %s void %" PRId64 " --why TEXT", e->spindle, done->seq);
+    printf("\n");
+}
+
+static void print_json(const reseat_appended *done)
+{
+    json j = {.out = stdout};
+    json_open(&j, NULL, '{');
+    json_integer(&j, "seq", done->seq);
+    json_text(&j, "seal", done->seal);
+    json_bool(&j, "repaired", done->repaired_bytes > 0);
+    json_end(&j);
+}
+
+static int append(const arguments *args, const entry *e, const char *dir, reseat_record *record)
+{
+    reseat_field drop[RESEAT_FIELD_COUNT + 1];
+    reseat_append how = {.begin = args->options[OPT_NEW].given,
+                         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
+                         .dry_run = args->options[OPT_DRY_RUN].given,
+                         .carry = e->type == RESEAT_RECORD_POLICY,
+                         .drop = drop};
+    reseat_appended done;
+    reseat_error error = {0};
+    size_t length = 0;
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        if (!args->dropped[field])
+            continue;
+        drop[how.drop_count++] = (reseat_field)field;
+        if (field == RESEAT_FIELD_SPINDLE_X_MM)
+            drop[how.drop_count++] = RESEAT_FIELD_SPINDLE_Y_MM;
+    }
+    const reseat_status status = reseat_log_append(dir, e->spindle, record, &how, &done, &error);
+    if (status != RESEAT_OK)
+        return where_fail(args, status, dir, e->spindle, &error);
+    if (how.dry_run)
+        printf("%s\n", reseat_record_line(record, &length));
+    else if (args->json)
+        print_json(&done);
+    else
+        print_answer(args, e, &done);
+    if (!how.dry_run && (fflush(stdout) != 0 || ferror(stdout)))
+        fprintf(stderr, "reseat: it was recorded as %" PRId64 ", but ", done.seq);
+    return EXIT_DONE;
+}
+
+int cmd_record(const arguments *args)
+{
+    entry e = {.spindle = NULL};
+    reseat_error error = {0};
+    reseat_record *record = NULL;
+    int exit = read_words(args, &e);
+    const char *dir = exit == EXIT_DONE ? where_dir(args, &exit) : NULL;
+    if (!dir)
+        return exit;
+    const bool seated = e.type == RESEAT_RECORD_RUN || e.type == RESEAT_RECORD_RESEAT;
+    if (seated && !args->options[OPT_SEAT_WRITTEN].given)
+        return text_refuse(args, EXIT_INPUT, "--seat",
+                           "expected the seat angle, or unknown if nobody wrote it down");
+
+    reseat_status status = reseat_record_new(e.type, &record);
+    if (status != RESEAT_OK)
+        return text_status(args, status, "record");
+    status = fill(args, &e, record, &error);
+    if (status != RESEAT_OK)
+        exit = text_fail(args, text_exit(status), false, &error);
+    else
+        exit = append(args, &e, dir, record);
+    reseat_record_free(record);
+    return exit;
+}

@@ -1,0 +1,337 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Reads the command line by the table of options. */
+
+#include "options.h"
+
+#include <string.h>
+
+#define KEY_SIZE 64
+
+static bool refuse(reseat_error *error, const char *key, const char *text)
+{
+    memset(error, 0, sizeof *error);
+    snprintf(error->key, sizeof error->key, "%.*s", (int)sizeof error->key - 1, key);
+    snprintf(error->text, sizeof error->text, "%.*s", (int)sizeof error->text - 1, text);
+    return false;
+}
+
+/* Where parsing stands: argv, the next word, and what is filled. */
+typedef struct parser {
+    int argc;
+    char **argv;
+    int next;
+    bool only_words;
+    arguments *args;
+    reseat_error *error;
+} parser;
+
+/* What an option's name stands for; OPTION_COUNT and RESEAT_FIELD_COUNT where for nothing. */
+typedef struct meaning {
+    int option;
+    reseat_field field;
+    bool drops; /* --no-FIELD */
+} meaning;
+
+static bool is_name(const char *option_name, const char *name, size_t length)
+{
+    return strlen(option_name) == length && strncmp(option_name, name, length) == 0;
+}
+
+static reseat_field find_field(const char *name, size_t length, bool (*takes)(reseat_field))
+{
+    char option_name[KEY_SIZE];
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+        if (takes((reseat_field)field) &&
+            is_name(field_option_name((reseat_field)field, option_name, sizeof option_name), name,
+                    length))
+            return (reseat_field)field;
+    return RESEAT_FIELD_COUNT;
+}
+
+static bool some_type_takes(reseat_field field)
+{
+    for (int type = RESEAT_RECORD_RUN; type <= RESEAT_RECORD_VOID; type++)
+        if (type != RESEAT_RECORD_VERDICT && field_is_typed(field, (reseat_record_type)type))
+            return true;
+    return false;
+}
+
+static bool policy_drops(reseat_field field)
+{
+    const reseat_field_row *row = reseat_field_about(field);
+    const unsigned types = row->required | row->optional;
+    const bool of_every_record = types & 1u << RESEAT_RECORD_LOG;
+    return (types & 1u << RESEAT_RECORD_POLICY) && !of_every_record;
+}
+
+/* The row that a name means for the command: its own if there is one, else any of that name. */
+static int find_option(const char *name, size_t length, command_id command)
+{
+    int found = OPTION_COUNT;
+    for (int i = 0; i < OPTION_COUNT; i++) {
+        if (!is_name(option_table()[i].name, name, length))
+            continue;
+        if (command == COMMAND_COUNT || (option_table()[i].commands & 1u << command))
+            return i;
+        found = i;
+    }
+    return found;
+}
+
+static meaning look_up(const char *name, size_t length, command_id command)
+{
+    meaning m = {.option = find_option(name, length, command), .field = RESEAT_FIELD_COUNT};
+    const bool own = m.option < OPTION_COUNT &&
+                     (command == COMMAND_COUNT ||
+                      (option_table()[m.option].commands & 1u << command));
+    const bool before_command = command == COMMAND_COUNT && m.option == OPTION_COUNT;
+    if (own || (command != CMD_RECORD && !before_command))
+        return m;
+    m.drops = length > 3 && strncmp(name, "no-", 3) == 0;
+    if (m.drops && is_name("no-spindle-part", name, length))
+        m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */
+    else
+        m.field = m.drops ? find_field(name + 3, length - 3, policy_drops)
+                          : find_field(name, length, some_type_takes);
+    return m;
+}
+
+static bool refuse_unknown(parser *p, const char *name, size_t length)
+{
+    char word[KEY_SIZE], shown[2 * KEY_SIZE], key[KEY_SIZE], text[160];
+    const char *names[OPTION_COUNT];
+    snprintf(word, sizeof word, "%.*s", (int)length, name);
+    for (int i = 0; i < OPTION_COUNT; i++)
+        names[i] = option_table()[i].name;
+    const size_t nearest = reseat_text_nearest(word, names, OPTION_COUNT);
+
+    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
+    snprintf(key, sizeof key, "--%.60s", shown);
+    if (nearest < OPTION_COUNT)
+        snprintf(text, sizeof text, "no such option; did you mean --%s?", names[nearest]);
+    else
+        snprintf(text, sizeof text, "no such option; see reseat --help");
+    return refuse(p->error, key, text);
+}
+
+static bool refuse_stranger(parser *p, const char *key)
+{
+    char text[160];
+    const char *name = command_name(p->args->command);
+    snprintf(text, sizeof text, "does not go with %s; see reseat %s --help", name, name);
+    return refuse(p->error, key, text);
+}
+
+/* A word that can be the value of the option before it: not another option. */
+static bool is_value(const char *word)
+{
+    const bool number = word[0] == '-' && ((word[1] >= '0' && word[1] <= '9') || word[1] == '.');
+    return word[0] != '-' || word[1] == '\0' || number;
+}
+
+/* The value of an option: after its equals sign, or the next word. */
+static bool take_value(parser *p, const char *key, const char *equals, const char **value)
+{
+    if (equals)
+        *value = equals + 1;
+    else if (p->next < p->argc && is_value(p->argv[p->next]))
+        *value = p->argv[p->next++];
+    else
+        return refuse(p->error, key, "expected a value after it");
+    return (*value)[0] ? true : refuse(p->error, key, "expected a value, read an empty one");
+}
+
+static bool take_known(parser *p, const char *key, const meaning *m, const char *equals)
+{
+    arguments *args = p->args;
+    if (m->drops) {
+        const bool twice = args->dropped[m->field];
+        args->dropped[m->field] = true;
+        if (twice)
+            return refuse(p->error, key, "given twice; once is enough");
+        return equals ? refuse(p->error, key, "takes no value") : true;
+    }
+    if (m->field < RESEAT_FIELD_COUNT) {
+        if (args->fields[m->field])
+            return refuse(p->error, key, "given twice; once is enough");
+        return take_value(p, key, equals, &args->fields[m->field]);
+    }
+
+    option_value *value = &args->options[m->option];
+    if (value->given)
+        return refuse(p->error, key, "given twice; once is enough");
+    value->given = true;
+    if (option_table()[m->option].kind == KIND_FLAG)
+        return equals ? refuse(p->error, key, "takes no value") : true;
+    return take_value(p, key, equals, &value->text);
+}
+
+static bool take_option(parser *p, const char *name)
+{
+    const command_id command = p->args->command;
+    const char *equals = strchr(name, '=');
+    const size_t length = equals ? (size_t)(equals - name) : strlen(name);
+    const meaning m = look_up(name, length, command);
+    char key[KEY_SIZE];
+    if (m.option == OPTION_COUNT && m.field == RESEAT_FIELD_COUNT)
+        return refuse_unknown(p, name, length);
+    snprintf(key, sizeof key, "--%.*s", (int)length, name);
+    if (m.field == RESEAT_FIELD_COUNT && command < COMMAND_COUNT &&
+        !(option_table()[m.option].commands & 1u << command))
+        return refuse_stranger(p, key);
+    return take_known(p, key, &m, equals);
+}
+
+static bool take_word(parser *p, const char *word)
+{
+    char shown[2 * KEY_SIZE];
+    if (p->args->word_count < WORDS_MAX) {
+        p->args->words[p->args->word_count++] = word;
+        return true;
+    }
+    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
+    return refuse(p->error, shown, "one word too many; see reseat --help");
+}
+
+static bool take_next(parser *p)
+{
+    const char *word = p->argv[p->next++];
+    if (p->only_words || word[0] != '-' || word[1] == '\0')
+        return take_word(p, word);
+    if (strcmp(word, "--") == 0) {
+        p->only_words = true;
+        return true;
+    }
+    if (word[1] == '-')
+        return take_option(p, word + 2);
+    char shown[2 * KEY_SIZE];
+    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
+    return refuse(p->error, shown, "no such option; see reseat --help");
+}
+
+/*
+ * The command is the first word that is no value of an option. Options before it are taken at
+ * what most commands mean by them; the line is read again once the command is known.
+ */
+static const char *first_word(int argc, char **argv)
+{
+    arguments scratch = {.command = COMMAND_COUNT};
+    reseat_error ignored;
+    parser p = {.argc = argc, .argv = argv, .next = 1, .args = &scratch, .error = &ignored};
+    while (p.next < argc && scratch.word_count == 0)
+        (void)take_next(&p);
+    return scratch.word_count > 0 ? scratch.words[0] : NULL;
+}
+
+/* What the kinds that are numbers ask of them beyond being one. */
+static const char *number_fault(option_kind kind, double number)
+{
+    switch (kind) {
+    case KIND_POSITIVE: return number > 0 ? NULL : "expected a length above 0";
+    case KIND_UNCERTAINTY: return number >= 0 ? NULL : "expected a length of 0 or more";
+    case KIND_DEGREES_U: return number >= 0 ? NULL : "expected degrees, 0 or more";
+    case KIND_SHARE: return number > 0 ? NULL : "expected a share above 0";
+    case KIND_CONFIDENCE:
+        return number > 0 && number < 1 ? NULL : "expected a chance between 0 and 1, such as 95%";
+    default: return NULL;
+    }
+}
+
+static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
+                                reseat_error *error)
+{
+    const char *text = value->text;
+    const size_t length = strlen(text);
+    switch (kind) {
+    case KIND_LENGTH:
+    case KIND_POSITIVE:
+    case KIND_UNCERTAINTY:
+        return reseat_length_parse(text, length, unit, &value->number, error);
+    case KIND_PAIR: return reseat_length_pair_parse(text, length, unit, &value->pair, error);
+    case KIND_DEGREES:
+    case KIND_DEGREES_U: return reseat_number_parse(text, length, &value->number, error);
+    case KIND_SHARE:
+    case KIND_CONFIDENCE: return reseat_share_parse(text, length, &value->number, error);
+    case KIND_SEAT: return reseat_seat_parse(text, length, &value->seat, error);
+    case KIND_TIME: return reseat_time_parse(text, length, &value->time, error);
+    case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
+    case KIND_FLAG:
+    case KIND_TEXT: break;
+    }
+    return RESEAT_OK;
+}
+
+static bool convert(option_id id, arguments *args, reseat_error *error)
+{
+    const option *row = &option_table()[id];
+    option_value *value = &args->options[id];
+    char key[KEY_SIZE], text[256], shown[2 * KEY_SIZE];
+    if (!value->given || row->kind == KIND_FLAG)
+        return true;
+    snprintf(key, sizeof key, "--%s", row->name);
+    if (read_value(row->kind, args->unit, value, error) != RESEAT_OK) {
+        args->bad_value = true;
+        snprintf(error->key, sizeof error->key, "%s", key);
+        error->column = 0;
+        return false;
+    }
+    const char *fault = number_fault(row->kind, value->number);
+    if (!fault)
+        return true;
+    args->bad_value = true;
+    reseat_text_terminal(value->text, strlen(value->text), shown, sizeof shown);
+    snprintf(text, sizeof text, "%s, read \"%s\"", fault, shown);
+    return refuse(error, key, text);
+}
+
+static bool convert_all(arguments *args, reseat_error *error)
+{
+    /* Bare lengths are in the unit, wherever on the line it stands. */
+    if (!convert(OPT_UNIT, args, error))
+        return false;
+    args->unit = args->options[OPT_UNIT].unit;
+    for (int i = 0; i < OPTION_COUNT; i++)
+        if (i != OPT_UNIT && !convert((option_id)i, args, error))
+            return false;
+    return true;
+}
+
+static bool refuse_command(arguments *args, const char *word, reseat_error *error)
+{
+    const char *names[COMMAND_COUNT];
+    char shown[KEY_SIZE], text[160];
+    for (int i = 0; i < COMMAND_COUNT; i++)
+        names[i] = command_name((command_id)i);
+    const size_t nearest = reseat_text_nearest(word, names, COMMAND_COUNT);
+    args->command = COMMAND_COUNT;
+    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
+    if (nearest < COMMAND_COUNT)
+        snprintf(text, sizeof text, "no such command; did you mean %s?", names[nearest]);
+    else
+        snprintf(text, sizeof text, "no such command; see reseat --help");
+    return refuse(error, shown, text);
+}
+
+bool options_read(int argc, char **argv, arguments *args, reseat_error *error)
+{
+    memset(args, 0, sizeof *args);
+    memset(error, 0, sizeof *error);
+    for (int i = 1; i < argc && strcmp(argv[i], "--") != 0; i++)
+        args->json = args->json || strcmp(argv[i], "--json") == 0;
+
+    const char *word = first_word(argc, argv);
+    args->command = word ? command_find(word) : COMMAND_COUNT;
+    if (word && args->command == COMMAND_COUNT)
+        return refuse_command(args, word, error);
+    parser p = {.argc = argc, .argv = argv, .next = 1, .args = args, .error = error};
+    while (p.next < argc)
+        if (!take_next(&p))
+            return false;
+
+    /* The command itself is no word of the rest. */
+    if (args->word_count > 0)
+        memmove(args->words, args->words + 1, (size_t)--args->word_count * sizeof *args->words);
+    return convert_all(args, error);
+}

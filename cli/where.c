@@ -1,0 +1,89 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Which folder, which spindle, which time. */
+
+#include "commands.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+/* A variable of the environment that is set and not empty. */
+static const char *variable(const char *name)
+{
+    const char *value = getenv(name);
+    return value && value[0] ? value : NULL;
+}
+
+const char *where_dir(const arguments *args, int *exit)
+{
+    const char *typed = args->options[OPT_LOG].text;
+    const char *dir = typed ? typed : variable("RESEAT_LOG");
+    if (!dir)
+        *exit = text_refuse(args, EXIT_INPUT, "",
+                            "no folder of logs: type --log DIR, or set RESEAT_LOG to it");
+    return dir;
+}
+
+const char *where_spindle(const arguments *args)
+{
+    return args->word_count > 0 ? args->words[0] : variable("RESEAT_SPINDLE");
+}
+
+const char *where_person(void)
+{
+    return variable("RESEAT_BY");
+}
+
+reseat_standing_query where_query(const arguments *args, const char *dir, const char *spindle)
+{
+    const option_value *as_of = &args->options[OPT_AS_OF];
+    return (reseat_standing_query){
+        .dir = dir,
+        .spindle = spindle,
+        .probe = args->options[OPT_PROBE].text,
+        .tip = args->options[OPT_TIP].text,
+        .as_of = as_of->given ? as_of->time : (int64_t)time(NULL),
+        .ahead = as_of->given ? 0 : RESEAT_LOG_AHEAD_SECONDS,
+        .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
+    };
+}
+
+/* Adds what logs there are to the end of a text, the nearest name first asked after. */
+static void add_logs(char *text, size_t size, const char *dir, const char *spindle)
+{
+    reseat_log_names list;
+    const char *names[256];
+    if (reseat_log_list(dir, &list, NULL) != RESEAT_OK)
+        return;
+    const size_t count = list.count < 256 ? list.count : 256;
+    for (size_t i = 0; i < count; i++)
+        names[i] = list.names[i];
+    size_t used = strlen(text);
+    const size_t nearest = reseat_text_nearest(spindle, names, count);
+    if (nearest < count)
+        used += (size_t)snprintf(text + used, size - used, "; did you mean %s?", names[nearest]);
+    for (size_t i = 0; i < count && used + RESEAT_LOG_NAME_SIZE + 16 < size; i++)
+        used += (size_t)snprintf(text + used, size - used, "%s%s",
+                                 i > 0 ? ", " : nearest < count ? " There are " : "; there are ",
+                                 names[i]);
+    reseat_log_names_free(&list);
+}
+
+int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
+               const reseat_error *error)
+{
+    reseat_error full = *error;
+    bool there = false;
+    reseat_log_names list;
+    if (status == RESEAT_ERR_NOT_FOUND && reseat_log_list(dir, &list, NULL) == RESEAT_OK) {
+        for (size_t i = 0; i < list.count; i++)
+            there = there || strcmp(list.names[i], spindle) == 0;
+        if (!there && list.count > 0)
+            add_logs(full.text, sizeof full.text, dir, spindle);
+        reseat_log_names_free(&list);
+    }
+    return text_fail(args, text_exit(status), false, &full);
+}

@@ -1,0 +1,262 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* From how things stand to the question for the verdict (handbook sections 3, 6 and 10). */
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include "reseat/standing.h"
+#include "standing_parts.h"
+
+#define SECONDS_PER_DAY 86400.0
+
+static bool has(const reseat_record *record, reseat_field field)
+{
+    return record && reseat_record_has(record, field);
+}
+
+static bool is_text(const reseat_record *record, reseat_field field, const char *text)
+{
+    const char *value = record ? reseat_record_text(record, field) : NULL;
+    return value && strcmp(value, text) == 0;
+}
+
+/* What the policy says of a seat that nobody wrote down; `any` where it says nothing. */
+static reseat_seat fallback_seat(const reseat_standing *s, reseat_seat_source *source)
+{
+    reseat_seat seat = {.kind = RESEAT_SEAT_ANY};
+    const char *text = s->policy ? reseat_record_text(s->policy, RESEAT_FIELD_SEATS) : NULL;
+    *source = RESEAT_SOURCE_DEFAULT;
+    if (text && reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK)
+        *source = RESEAT_SOURCE_POLICY;
+    return seat;
+}
+
+/* The seat as the log knows it, with the record that says so. */
+static reseat_seat seat_on_record(const reseat_standing *s, reseat_seat_source *source,
+                                  int64_t *seq)
+{
+    const reseat_record *said = s->outing ? s->outing : s->run;
+    *source = s->outing ? RESEAT_SOURCE_RESEAT : RESEAT_SOURCE_RUN;
+    *seq = reseat_record_integer(said, RESEAT_FIELD_SEQ, -1);
+    if (!s->outing)
+        return (reseat_seat){.kind = RESEAT_SEAT_SAME};
+    if (reseat_record_is_null(s->outing, RESEAT_FIELD_SEAT_DEG))
+        return (reseat_seat){.kind = RESEAT_SEAT_UNKNOWN};
+    return (reseat_seat){
+        .kind = RESEAT_SEAT_ANGLE,
+        .seat_deg = reseat_plane_seat(reseat_record_number(s->outing, RESEAT_FIELD_SEAT_DEG, 0)),
+        .within_deg = reseat_record_number(s->outing, RESEAT_FIELD_WITHIN_DEG, 0)};
+}
+
+/* A half width of 180 or more leaves every seat possible. */
+static reseat_seat widened(reseat_seat seat)
+{
+    if (seat.kind == RESEAT_SEAT_ANGLE && !(seat.within_deg < 180))
+        return (reseat_seat){.kind = RESEAT_SEAT_ANY};
+    return seat;
+}
+
+static reseat_status turns_of(const reseat_standing *s, const reseat_seat *seat,
+                              reseat_turns *turns)
+{
+    reseat_seat_source ignored;
+    const reseat_seat fallback = fallback_seat(s, &ignored);
+    const bool known = !reseat_record_is_null(s->run, RESEAT_FIELD_SEAT_DEG);
+    return reseat_seat_turns(seat, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
+                             known, &fallback, turns);
+}
+
+/* Whether some turn of the one set is none of the other. */
+static bool goes_beyond(const reseat_turns *typed, const reseat_turns *logged)
+{
+    if (typed->range)
+        return !(logged->range && (logged->width_deg >= 360 ||
+                                   (typed->width_deg <= logged->width_deg &&
+                                    reseat_seat_has_turn(logged, typed->first_deg) &&
+                                    reseat_seat_has_turn(logged, typed->first_deg +
+                                                                     typed->width_deg))));
+    for (unsigned k = 0; k < typed->count; k++)
+        if (!reseat_seat_has_turn(logged, reseat_seat_list_turn(typed, k)))
+            return true;
+    return false;
+}
+
+static reseat_status ask_seat(const reseat_standing *s, const reseat_standing_typed *typed,
+                              reseat_standing_question *asked)
+{
+    reseat_turns logged;
+    reseat_seat seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
+    reseat_status status = turns_of(s, &seat, &logged);
+    if (status != RESEAT_OK)
+        return status;
+    asked->seat = seat;
+    asked->question.turns = logged;
+    if (typed && typed->seat) {
+        asked->seat = *typed->seat;
+        asked->source = RESEAT_SOURCE_TYPED;
+        asked->source_seq = -1;
+        status = turns_of(s, typed->seat, &asked->question.turns);
+        asked->contradicts = status == RESEAT_OK && goes_beyond(&asked->question.turns, &logged);
+    } else if (s->check) {
+        asked->source = RESEAT_SOURCE_VERIFY;
+        asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
+    } else if (seat.kind == RESEAT_SEAT_UNKNOWN ||
+               (seat.kind == RESEAT_SEAT_ANGLE && !logged.run_known)) {
+        /* not written down, or an angle that says nothing as the run's was not */
+        asked->seat = fallback_seat(s, &asked->source);
+        if (asked->source == RESEAT_SOURCE_POLICY)
+            asked->source_seq = reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1);
+    }
+
+    /* A tool changer takes the probe out at every change, and keeps its angle. */
+    const bool changer = is_text(s->policy, RESEAT_FIELD_RESEATS, "changer");
+    asked->question.estimate.out = asked->question.turns.out ||
+                                   (changer && asked->source != RESEAT_SOURCE_TYPED);
+    return status;
+}
+
+static reseat_status give(reseat_terms *terms, reseat_term term, const reseat_record *record,
+                          reseat_field field)
+{
+    if (!has(record, field))
+        return RESEAT_OK;
+    return reseat_terms_give(terms, term, reseat_record_number(record, field, 0));
+}
+
+static reseat_status ask_terms(const reseat_standing *s, reseat_estimate *e)
+{
+    const struct {
+        reseat_term term;
+        const reseat_record *record;
+        reseat_field field;
+    } given[] = {
+        {RESEAT_TERM_RUN, s->run, RESEAT_FIELD_OFFSET_U_MM},
+        {RESEAT_TERM_SEAT, s->policy, RESEAT_FIELD_U_SEAT_MM},
+        {RESEAT_TERM_TURN, s->policy, RESEAT_FIELD_U_TURN_DEG},
+        {RESEAT_TERM_SPINDLE, s->policy, RESEAT_FIELD_U_SPINDLE_MM},
+        {RESEAT_TERM_TOUCH, s->policy, RESEAT_FIELD_U_TOUCH_MM},
+        {RESEAT_TERM_TOUCH, s->run, RESEAT_FIELD_REPEATABILITY_MM}, /* the run's own comes first */
+        {RESEAT_TERM_AXIAL, s->policy, RESEAT_FIELD_U_AXIAL_MM},
+        {RESEAT_TERM_LOBING, s->policy, RESEAT_FIELD_LOBING_MM},
+    };
+    e->terms = reseat_terms_assumed();
+    reseat_status status = RESEAT_OK;
+    for (size_t i = 0; status == RESEAT_OK && i < sizeof given / sizeof given[0]; i++)
+        status = give(&e->terms, given[i].term, given[i].record, given[i].field);
+    if (status == RESEAT_OK && has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
+        status = reseat_estimate_give_spindle(
+            e, (reseat_xy){reseat_record_number(s->policy, RESEAT_FIELD_SPINDLE_X_MM, 0),
+                           reseat_record_number(s->policy, RESEAT_FIELD_SPINDLE_Y_MM, 0)});
+    return status;
+}
+
+static reseat_xy pair(const reseat_record *record, reseat_field x, reseat_field y)
+{
+    return (reseat_xy){reseat_record_number(record, x, 0), reseat_record_number(record, y, 0)};
+}
+
+static void ask_offsets(const reseat_standing *s, const reseat_standing_typed *typed,
+                        const reseat_standing_question *asked, reseat_estimate *e)
+{
+    e->offset_mm = pair(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM);
+    e->in_use_mm = e->offset_mm;
+    if (has(s->run, RESEAT_FIELD_IN_USE_X_MM))
+        e->in_use_mm = pair(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM);
+    if (typed && typed->in_use_mm)
+        e->in_use_mm = *typed->in_use_mm;
+
+    /* A gauge check holds for the seat and the offset that it was made with. */
+    e->verified = s->check && !asked->contradicts && !(typed && typed->in_use_mm);
+    if (e->verified) {
+        e->shift_mm = pair(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM);
+        e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
+    }
+}
+
+static reseat_status ask_radius(const reseat_standing *s, reseat_standing_question *asked)
+{
+    reseat_estimate *e = &asked->question.estimate;
+    size_t dirs = 0, radii = 0;
+    const double *dirs_deg = reseat_record_numbers(s->run, RESEAT_FIELD_DIRS_DEG, &dirs);
+    const double *radii_mm = reseat_record_numbers(s->run, RESEAT_FIELD_RADII_MM, &radii);
+    if (!dirs_deg || !radii_mm || dirs == 0 || dirs != radii)
+        return RESEAT_OK;
+    const reseat_status status = reseat_radius_fit(dirs_deg, radii_mm, dirs, &asked->curve);
+    if (status == RESEAT_OK) {
+        e->curve = &asked->curve;
+        e->dirs_deg = dirs_deg;
+        e->dirs = dirs;
+    }
+    return status;
+}
+
+/* How the offset wanders: from the latest runs of the baseline that the run in force is of. */
+static reseat_status ask_drift(const reseat_standing *s, reseat_standing_question *asked)
+{
+    reseat_estimate *e = &asked->question.estimate;
+    const reseat_drift_input input = {
+        .runs = s->runs,
+        .run_count = s->run_count,
+        .events = s->baselines,
+        .event_count = s->baseline_count,
+        .spindle_mm = e->spindle_mm,
+        .spindle_known = has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
+        .limit_mm = asked->question.limit_mm,
+        .u_seat_mm = e->terms.u_seat_mm,
+    };
+    const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
+    void *workspace = malloc(size);
+    if (!workspace)
+        return RESEAT_ERR_MEMORY;
+    reseat_status status = reseat_drift_growth_find(&input, workspace, size, &asked->growth);
+    free(workspace);
+    if (status != RESEAT_OK)
+        return status;
+
+    const double since_check =
+        e->verified ? ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_PER_DAY : 0;
+    const double days = e->verified ? fmax(since_check, 0) : s->age_days;
+    status = reseat_drift_growth_u(&asked->growth, days, &e->terms.u_drift_mm);
+    if (asked->growth.assumed)
+        e->terms.assumed |= 1u << RESEAT_TERM_DRIFT;
+    return status;
+}
+
+/* What was typed comes first, then the policy's, then the last resort. */
+static double typed_or_policy(double typed, const reseat_standing *s, reseat_field field,
+                              double otherwise)
+{
+    if (typed > 0)
+        return typed;
+    return s->policy ? reseat_record_number(s->policy, field, otherwise) : otherwise;
+}
+
+reseat_status reseat_standing_ask(const reseat_standing *standing,
+                                  const reseat_standing_typed *typed,
+                                  reseat_standing_question *asked)
+{
+    if (!standing || !standing->run || !asked)
+        return RESEAT_ERR_ARGUMENT;
+    memset(asked, 0, sizeof *asked);
+    reseat_question *question = &asked->question;
+    question->reasons = standing->reasons;
+    question->limit_mm =
+        typed_or_policy(typed ? typed->limit_mm : 0, standing, RESEAT_FIELD_LIMIT_MM, 0);
+    question->confidence = typed_or_policy(typed ? typed->confidence : 0, standing,
+                                           RESEAT_FIELD_CONFIDENCE, RESEAT_CONFIDENCE);
+    if (!(question->limit_mm > 0))
+        return RESEAT_ERR_NOT_FOUND;
+
+    reseat_status status = ask_seat(standing, typed, asked);
+    if (status == RESEAT_OK)
+        status = ask_terms(standing, &question->estimate);
+    if (status != RESEAT_OK)
+        return status;
+    ask_offsets(standing, typed, asked, &question->estimate);
+    status = ask_radius(standing, asked);
+    if (status == RESEAT_OK)
+        status = ask_drift(standing, asked);
+    return status;
+}

@@ -1,0 +1,324 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Reads a log from its end back, keeping what a standing can rest on. Voids are met before what
+ * they void; the newest policy is met first; which run is the latest shows only in the end, as
+ * entries may be late.
+ */
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+#include "error.h"
+#include "log_file.h"
+#include "reseat/time.h"
+#include "standing_parts.h"
+
+bool fact_is_later(fact a, fact b)
+{
+    return a.at > b.at || (a.at == b.at && a.seq > b.seq);
+}
+
+fact fact_of(const reseat_record *record)
+{
+    const int64_t written = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
+    return (fact){reseat_record_integer(record, RESEAT_FIELD_AT, written),
+                  reseat_record_integer(record, RESEAT_FIELD_SEQ, -1)};
+}
+
+void gathering_free(gathering *g)
+{
+    for (size_t i = 0; i < g->track_count; i++) {
+        reseat_record_free(g->tracks[i]->run);
+        free(g->tracks[i]);
+    }
+    for (size_t i = 0; i < g->other_count; i++)
+        reseat_record_free(g->others[i]);
+    reseat_record_free(g->policy);
+    free(g->tracks);
+    free(g->others);
+    free(g->voided);
+    free(g->unknown);
+}
+
+/* Room for one more of `size` bytes in an array of `count`; false when there is none to be had. */
+static bool make_room(void **array, size_t count, size_t *space, size_t size)
+{
+    if (count < *space)
+        return true;
+    const size_t more = *space ? 2 * *space : 16;
+    void *grown = realloc(*array, more * size);
+    if (!grown)
+        return false;
+    *array = grown;
+    *space = more;
+    return true;
+}
+
+static bool add_number(int64_t **array, size_t *count, size_t *space, int64_t number)
+{
+    void *bytes = *array;
+    if (!make_room(&bytes, *count, space, sizeof **array))
+        return false;
+    *array = bytes;
+    (*array)[(*count)++] = number;
+    return true;
+}
+
+static bool is_voided(const gathering *g, int64_t seq)
+{
+    for (size_t i = 0; i < g->voided_count; i++)
+        if (g->voided[i] == seq)
+            return true;
+    return false;
+}
+
+static const char *tip_of(const reseat_record *record)
+{
+    const char *tip = reseat_record_text(record, RESEAT_FIELD_TIP);
+    return tip ? tip : "main";
+}
+
+static bool same_text(const char *a, const char *b)
+{
+    return a && b ? strcmp(a, b) == 0 : a == b;
+}
+
+static track *track_for(gathering *g, const reseat_record *run)
+{
+    const char *probe = reseat_record_text(run, RESEAT_FIELD_PROBE);
+    for (size_t i = 0; i < g->track_count; i++)
+        if (same_text(g->tracks[i]->probe, probe) && same_text(g->tracks[i]->tip, tip_of(run)))
+            return g->tracks[i];
+    track **more = realloc(g->tracks, (g->track_count + 1) * sizeof *more);
+    if (!more)
+        return NULL;
+    g->tracks = more;
+    track *made = calloc(1, sizeof *made);
+    if (!made)
+        return NULL;
+    assert(strlen(probe) < sizeof made->probe && strlen(tip_of(run)) < sizeof made->tip);
+    strcpy(made->probe, probe);
+    strcpy(made->tip, tip_of(run));
+    g->tracks[g->track_count++] = made;
+    return made;
+}
+
+static reseat_drift_run as_drift_run(const reseat_record *run)
+{
+    const fact f = fact_of(run);
+    return (reseat_drift_run){
+        .seq = (uint64_t)f.seq,
+        .at = f.at,
+        .offset_mm = {reseat_record_number(run, RESEAT_FIELD_OFFSET_X_MM, 0),
+                      reseat_record_number(run, RESEAT_FIELD_OFFSET_Y_MM, 0)},
+        .seat_deg = reseat_record_number(run, RESEAT_FIELD_SEAT_DEG, 0),
+        .seat_known = !reseat_record_is_null(run, RESEAT_FIELD_SEAT_DEG),
+        .offset_u_mm = reseat_record_number(run, RESEAT_FIELD_OFFSET_U_MM, 0),
+        .offset_u_known = reseat_record_has(run, RESEAT_FIELD_OFFSET_U_MM),
+        .radius_mm = reseat_record_number(run, RESEAT_FIELD_RADIUS_MM, 0),
+        .radius_known = reseat_record_has(run, RESEAT_FIELD_RADIUS_MM),
+        .stylus_length_mm = reseat_record_number(run, RESEAT_FIELD_STYLUS_LENGTH_MM, 0),
+        .stylus_length_known = reseat_record_has(run, RESEAT_FIELD_STYLUS_LENGTH_MM),
+    };
+}
+
+/* Puts a run among the latest ones, which stay in order. */
+static void keep_drift_run(track *t, const reseat_record *record)
+{
+    const reseat_drift_run run = as_drift_run(record);
+    const fact new = {run.at, (int64_t)run.seq};
+    size_t place = t->run_count;
+    while (place > 0 &&
+           fact_is_later((fact){t->runs[place - 1].at, (int64_t)t->runs[place - 1].seq}, new))
+        place--;
+    if (t->run_count < RESEAT_STANDING_RUNS_MAX) {
+        memmove(t->runs + place + 1, t->runs + place, (t->run_count - place) * sizeof run);
+        t->run_count++;
+    } else if (place == 0) {
+        return; /* earlier than all that are kept */
+    } else {
+        memmove(t->runs, t->runs + 1, --place * sizeof run);
+    }
+    t->runs[place] = run;
+}
+
+/* Each taker owns the record from here on. */
+static bool take_run(gathering *g, reseat_record *run)
+{
+    track *t = track_for(g, run);
+    if (!t) {
+        reseat_record_free(run);
+        return false;
+    }
+    keep_drift_run(t, run);
+    if (!t->run || fact_is_later(fact_of(run), fact_of(t->run))) {
+        reseat_record_free(t->run);
+        t->run = run;
+    } else {
+        reseat_record_free(run);
+    }
+    return true;
+}
+
+/* Of reseats and verifies only the latest of a probe, and tip, can count; events all part runs. */
+static bool take_other(gathering *g, reseat_record *record)
+{
+    const reseat_record_type type = reseat_record_type_of(record);
+    for (size_t i = 0; type != RESEAT_RECORD_EVENT && i < g->other_count; i++) {
+        reseat_record *kept = g->others[i];
+        if (reseat_record_type_of(kept) != type ||
+            !same_text(reseat_record_text(kept, RESEAT_FIELD_PROBE),
+                       reseat_record_text(record, RESEAT_FIELD_PROBE)) ||
+            !same_text(tip_of(kept), tip_of(record)))
+            continue;
+        const bool later = fact_is_later(fact_of(record), fact_of(kept));
+        reseat_record_free(later ? kept : record);
+        if (later)
+            g->others[i] = record;
+        return true;
+    }
+    void *bytes = g->others;
+    if (!make_room(&bytes, g->other_count, &g->other_space, sizeof *g->others)) {
+        reseat_record_free(record);
+        return false;
+    }
+    g->others = bytes;
+    g->others[g->other_count++] = record;
+    return true;
+}
+
+static bool take_policy(gathering *g, reseat_record *record)
+{
+    if (g->policy) {
+        reseat_record_free(record);
+        return true;
+    }
+    g->policy = record;
+    return true;
+}
+
+static reseat_status later_version(const gathering *g, int64_t seq, reseat_error *error)
+{
+    return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                            "record %lld of %s was written by a later version of reseat, which "
+                            "alone can decide on it",
+                            (long long)seq, g->query->spindle);
+}
+
+/* Takes a sound record, or lets it go. */
+static reseat_status take(gathering *g, reseat_record *record, reseat_error *error)
+{
+    const fact f = fact_of(record);
+    const reseat_record_type type = reseat_record_type_of(record);
+    bool taken = true;
+    if (reseat_record_integer(record, RESEAT_FIELD_V, 0) > RESEAT_RECORD_VERSION) {
+        reseat_record_free(record);
+        return later_version(g, f.seq, error);
+    }
+    const bool counts = f.at <= g->query->as_of + g->query->ahead && !is_voided(g, f.seq);
+    if (type == RESEAT_RECORD_VOID)
+        taken = add_number(&g->voided, &g->voided_count, &g->voided_space,
+                           reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));
+    else if (type == RESEAT_RECORD_OTHER && counts)
+        taken = add_number(&g->unknown, &g->unknown_count, &g->unknown_space, f.seq);
+
+    if (counts && type == RESEAT_RECORD_RUN)
+        taken = take_run(g, record);
+    else if (counts && type == RESEAT_RECORD_POLICY)
+        taken = take_policy(g, record);
+    else if (counts && (type == RESEAT_RECORD_RESEAT || type == RESEAT_RECORD_EVENT ||
+                        type == RESEAT_RECORD_VERIFY))
+        taken = take_other(g, record);
+    else
+        reseat_record_free(record);
+    return taken ? RESEAT_OK : reseat_error_plain(error, RESEAT_ERR_MEMORY);
+}
+
+reseat_status standing_bad_line(reseat_log *log, const char *name, const reseat_log_line *line,
+                                reseat_error *error)
+{
+    uint64_t number = 0;
+    const reseat_status status = reseat_log_number(log, line->offset, &number, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (line->state == RESEAT_LINE_TORN)
+        return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                                "line %llu of the log of %s was cut short; record it again, then "
+                                "check",
+                                (unsigned long long)number, name);
+    return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                            "line %llu of the log of %s is damaged: %s; reseat audit %s shows all",
+                            (unsigned long long)number, name, line->what, name);
+}
+
+/* How far reading back has come with the probe and tip that are asked for. */
+typedef struct progress {
+    const track *chosen;
+    bool enough_runs;                    /* no earlier run can matter */
+    char run_at[RESEAT_TIME_SIZE];       /* once enough_runs */
+} progress;
+
+static void look_at_progress(const gathering *g, progress *p)
+{
+    reseat_status ignored;
+    p->chosen = gathering_choose(g, &ignored, NULL);
+    p->enough_runs = p->chosen && p->chosen->run_count == RESEAT_STANDING_RUNS_MAX;
+    if (p->enough_runs && reseat_time_format(fact_of(p->chosen->run).at, p->run_at) != RESEAT_OK)
+        p->enough_runs = false;
+}
+
+/* A sound line; *done when no line above it can matter. */
+static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
+                               const reseat_log_line *line, bool *done, reseat_error *error)
+{
+    record_glance seen;
+    const bool glanced = log_glance(line->text, (size_t)line->length, &seen);
+    const bool before_run = p->enough_runs && glanced &&
+                            memcmp(seen.recorded_at, p->run_at, GLANCE_TIME) < 0;
+    if (before_run && g->policy) {
+        *done = true;
+        return RESEAT_OK;
+    }
+    if (before_run && seen.type != RESEAT_RECORD_POLICY && seen.type != RESEAT_RECORD_VOID)
+        return RESEAT_OK;
+
+    reseat_record *record = NULL;
+    if (reseat_record_parse(line->text, (size_t)line->length, &record, NULL) != RESEAT_OK) {
+        reseat_log_line bad = *line;
+        bad.what = "its seal holds, but it is no record";
+        if (!g->query->despite_damage)
+            return standing_bad_line(log, g->query->spindle, &bad, error);
+        g->bad_lines++;
+        return RESEAT_OK;
+    }
+    const reseat_status status = take(g, record, error);
+    if (status == RESEAT_OK && !p->enough_runs)
+        look_at_progress(g, p);
+    return status;
+}
+
+reseat_status gathering_read(gathering *g, reseat_error *error)
+{
+    reseat_log *log;
+    reseat_log_line line;
+    progress p = {.chosen = NULL};
+    bool done = false;
+    reseat_status status = reseat_log_open(g->query->dir, g->query->spindle, &log, error);
+    if (status != RESEAT_OK)
+        return status;
+    while (status == RESEAT_OK && !done) {
+        status = reseat_log_previous(log, &line, error);
+        if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
+            break;
+        if (line.state == RESEAT_LINE_SOUND)
+            status = take_line(g, &p, log, &line, &done, error);
+        else if (line.state != RESEAT_LINE_SEALED_OFF && !g->query->despite_damage)
+            status = standing_bad_line(log, g->query->spindle, &line, error);
+        else if (line.state != RESEAT_LINE_SEALED_OFF)
+            g->bad_lines++;
+    }
+    reseat_log_close(log);
+    return status;
+}
