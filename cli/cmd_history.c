@@ -102,6 +102,20 @@ static void print_seat(const reseat_record *record)
                                                                     0)));
 }
 
+/* What a policy sets, by the names of its options; mm and degrees as in the log. */
+static void print_policy(const reseat_record *record)
+{
+    char name[64], text[256];
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        const unsigned types = reseat_field_about((reseat_field)field)->optional;
+        const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
+                               !(types & 1u << RESEAT_RECORD_VOID);
+        if (of_policy && reseat_record_has(record, (reseat_field)field))
+            printf(" %s %s", field_option_name((reseat_field)field, name, sizeof name),
+                   shown(record, (reseat_field)field, text, sizeof text));
+    }
+}
+
 /* What a person wants to know of a record at a glance. */
 static void print_gist(const reseat_record *record, reseat_unit unit)
 {
@@ -116,6 +130,7 @@ static void print_gist(const reseat_record *record, reseat_unit unit)
         print_seat(record);
         break;
     case RESEAT_RECORD_RESEAT: print_seat(record); break;
+    case RESEAT_RECORD_POLICY: print_policy(record); break;
     case RESEAT_RECORD_VERIFY:
         print_lengths(record, "shift", RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, unit);
         break;
@@ -154,7 +169,7 @@ static void print_row(listing *list, const reseat_record *record, int64_t by)
 /* A field of any length, quoted as CSV; numbers as they are. */
 static void print_csv_field(const reseat_record *record, reseat_field field)
 {
-    const reseat_kind kind = reseat_field_about(field)->kind;
+    const reseat_kind kind = reseat_field_about(field)->shape->kind;
     const size_t size = reseat_record_show(record, field, NULL, 0) + 1;
     char *plain = malloc(size);
     printf(",");

@@ -53,24 +53,24 @@ static int read_words(const arguments *args, entry *e)
     return EXIT_DONE;
 }
 
-static reseat_status set_pair(const arguments *args, option_id option, reseat_field x,
-                              reseat_field y, reseat_record *record, reseat_error *error)
+static reseat_status set_pair(const arguments *args, option_id id, reseat_field x, reseat_field y,
+                              reseat_record *record, reseat_error *error)
 {
-    const option_value *value = &args->options[option];
+    const option_value *value = &args->options[id];
     if (!value->given)
         return RESEAT_OK;
     reseat_status status = reseat_record_set_number(record, x, value->pair.x, error);
     if (status == RESEAT_OK)
         status = reseat_record_set_number(record, y, value->pair.y, error);
     if (status != RESEAT_OK)
-        snprintf(error->key, sizeof error->key, "--%s", option_table()[option].name);
+        snprintf(error->key, sizeof error->key, "--%s", option_table()[id].name);
     return status;
 }
 
 static reseat_status set_pairs(const arguments *args, reseat_record *record, reseat_error *error)
 {
     static const struct {
-        option_id option;
+        option_id id;
         reseat_field x, y;
     } pairs[] = {
         {OPT_OFFSET, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM},
@@ -81,7 +81,7 @@ static reseat_status set_pairs(const arguments *args, reseat_record *record, res
     };
     reseat_status status = RESEAT_OK;
     for (size_t i = 0; status == RESEAT_OK && i < sizeof pairs / sizeof pairs[0]; i++)
-        status = set_pair(args, pairs[i].option, pairs[i].x, pairs[i].y, record, error);
+        status = set_pair(args, pairs[i].id, pairs[i].x, pairs[i].y, record, error);
     return status;
 }
 

@@ -36,7 +36,7 @@ reseat_standing_query where_query(const arguments *args, const char *dir, const 
 int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
                const reseat_error *error);
 
-/* What a command asks, from what is typed or from a log. It points into itself: not to be copied. */
+/* What is asked, from what is typed or from a log. It points into itself: not to be copied. */
 typedef struct asking {
     const reseat_question *question;
     bool from_log;

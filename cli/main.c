@@ -18,9 +18,9 @@ typedef struct command {
 static const command commands[COMMAND_COUNT] = {
     [CMD_CHECK] = {"check", "ask", cmd_check, "SPINDLE | --offset X,Y --seat SEAT --limit L",
                    "is it safe to measure with this probe now?",
-                   "Says OK or RECALIBRATE for the probe as it sits now, from the log of SPINDLE or\n"
-                   "from the stylus offset X,Y that is stored in the control. SEAT is what is known\n"
-                   "of how the probe sits; from a log it need not be typed:\n"
+                   "Says OK or RECALIBRATE for the probe as it sits now, from the log of SPINDLE\n"
+                   "or from the stylus offset X,Y that is stored in the control. SEAT is what is\n"
+                   "known of how the probe sits; from a log it need not be typed:\n"
                    "  same       it has not left the spindle since the calibration\n"
                    "  30         its seat angle in degrees; 180+-5 if read roughly\n"
                    "  keys:2     drive keys let it go in 2 ways, nobody knows which\n"
@@ -71,7 +71,7 @@ static void print_brief(FILE *out)
             fprintf(out, "\n  %-7s", commands[i].group);
         fprintf(out, " %s", commands[i].name);
     }
-    fprintf(out, "\nfor example, from the log of a spindle, or with the offset that stands in the control:\n"
+    fprintf(out, "\nfor example, from a log, or with the offset that stands in the control:\n"
                  "  reseat check mill-2\n"
                  "  reseat check --offset 0.012,-0.005 --seat keys:2 --limit 0.01\n"
                  "more: reseat --help, reseat check --help\n");
@@ -126,9 +126,9 @@ static void print_command_help(const command *c, command_id id)
     printf("\nExample\n  %s\n\n%s", c->example, cautions);
 }
 
-const char *command_name(command_id command)
+const char *command_name(command_id id)
 {
-    return commands[command].name;
+    return commands[id].name;
 }
 
 command_id command_find(const char *name)

@@ -66,8 +66,7 @@ static void add_logs(char *text, size_t size, const char *dir, const char *spind
     if (nearest < count)
         used += (size_t)snprintf(text + used, size - used, "; did you mean %s?", names[nearest]);
     for (size_t i = 0; i < count && used + RESEAT_LOG_NAME_SIZE + 16 < size; i++)
-        used += (size_t)snprintf(text + used, size - used, "%s%s",
-                                 i > 0 ? ", " : nearest < count ? " There are " : "; there are ",
+        used += (size_t)snprintf(text + used, size - used, "%s%s", i > 0 ? ", " : "; logs there: ",
                                  names[i]);
     reseat_log_names_free(&list);
 }
