@@ -72,21 +72,21 @@ static bool is_unseen(uint32_t code)
 }
 
 /* Where a result goes: counts everything, keeps whole pieces while they fit. */
-typedef struct sink {
+typedef struct escaped {
     char *out;
     size_t size;
     size_t kept;
     size_t length;
-} sink;
+} escaped;
 
-static sink sink_start(char *out, size_t size)
+static escaped start(char *out, size_t size)
 {
     if (out != NULL && size > 0)
         out[0] = '\0';
-    return (sink){out, out != NULL ? size : 0, 0, 0};
+    return (escaped){out, out != NULL ? size : 0, 0, 0};
 }
 
-static void put(sink *to, const char *piece, size_t length)
+static void put(escaped *to, const char *piece, size_t length)
 {
     if (to->kept == to->length && length < to->size - to->kept) {
         memcpy(to->out + to->kept, piece, length);
@@ -96,12 +96,12 @@ static void put(sink *to, const char *piece, size_t length)
     to->length += length;
 }
 
-static void put_string(sink *to, const char *piece)
+static void put_string(escaped *to, const char *piece)
 {
     put(to, piece, strlen(piece));
 }
 
-static void put_hex(sink *to, const char *format, uint32_t code)
+static void put_hex(escaped *to, const char *format, uint32_t code)
 {
     char piece[16];
     snprintf(piece, sizeof piece, format, (unsigned)code);
@@ -109,7 +109,7 @@ static void put_hex(sink *to, const char *format, uint32_t code)
 }
 
 /* A character as a person may safely see it. */
-static void put_visible(sink *to, const char *text, character it)
+static void put_visible(escaped *to, const char *text, character it)
 {
     if (it.bad || (it.code < 0x80 && is_unseen(it.code)))
         put_hex(to, "\\x%02X", it.code);
@@ -119,12 +119,12 @@ static void put_visible(sink *to, const char *text, character it)
         put(to, text, it.length);
 }
 
-static void put_terminal(sink *to, const char *text, character it)
+static void put_terminal(escaped *to, const char *text, character it)
 {
     put_visible(to, text, it);
 }
 
-static void put_csv(sink *to, const char *text, character it)
+static void put_csv(escaped *to, const char *text, character it)
 {
     if (it.code == '"')
         put_string(to, "\"\"");
@@ -132,7 +132,7 @@ static void put_csv(sink *to, const char *text, character it)
         put_visible(to, text, it);
 }
 
-static void put_html(sink *to, const char *text, character it)
+static void put_html(escaped *to, const char *text, character it)
 {
     switch (it.code) {
     case '&': put_string(to, "&amp;"); break;
@@ -144,7 +144,7 @@ static void put_html(sink *to, const char *text, character it)
     }
 }
 
-static void put_json(sink *to, const char *text, character it)
+static void put_json(escaped *to, const char *text, character it)
 {
     if (it.bad) {
         put_string(to, "\xEF\xBF\xBD"); /* U+FFFD */
@@ -164,8 +164,8 @@ static void put_json(sink *to, const char *text, character it)
     }
 }
 
-static void put_all(sink *to, const char *text, size_t length,
-                    void (*put_one)(sink *, const char *, character))
+static void put_all(escaped *to, const char *text, size_t length,
+                    void (*put_one)(escaped *, const char *, character))
 {
     for (size_t at = 0; text != NULL && at < length;) {
         const character it = next_character(text + at, length - at);
@@ -176,21 +176,21 @@ static void put_all(sink *to, const char *text, size_t length,
 
 size_t reseat_text_terminal(const char *text, size_t length, char *out, size_t size)
 {
-    sink to = sink_start(out, size);
+    escaped to = start(out, size);
     put_all(&to, text, length, put_terminal);
     return to.length;
 }
 
 size_t reseat_text_html(const char *text, size_t length, char *out, size_t size)
 {
-    sink to = sink_start(out, size);
+    escaped to = start(out, size);
     put_all(&to, text, length, put_html);
     return to.length;
 }
 
 size_t reseat_text_json(const char *text, size_t length, char *out, size_t size)
 {
-    sink to = sink_start(out, size);
+    escaped to = start(out, size);
     put_all(&to, text, length, put_json);
     return to.length;
 }
@@ -209,7 +209,7 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
  */
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {
-    sink to = sink_start(out, size);
+    escaped to = start(out, size);
     if (text == NULL || length == 0)
         return 0;
     const bool quoted = holds_any(text, length, ",;\"");

@@ -1,12 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "check.h"
+#include "point_locale.h"
+#include "random.h"
 #include "reseat/number.h"
 
 #include <float.h>
-#include <locale.h>
-#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -36,39 +35,6 @@ static void assert_refused(const char *text, reseat_status status, size_t column
     assert_int_equal(error.line, 0);
     assert_string_equal(error.key, "");
     assert_status(reseat_number_parse(text, strlen(text), &value, NULL), status);
-}
-
-static void assert_written(double value, const char *expected)
-{
-    char text[RESEAT_NUMBER_SIZE];
-    assert_status(reseat_number_format(value, text), RESEAT_OK);
-    assert_string_equal(text, expected);
-}
-
-static void assert_fixed(double value, int decimals, const char *expected)
-{
-    char text[RESEAT_NUMBER_SIZE];
-    assert_status(reseat_number_fixed(value, decimals, text), RESEAT_OK);
-    assert_string_equal(text, expected);
-}
-
-/* Deterministic random bits (the 64-bit xorshift of Marsaglia, 2003). */
-static uint64_t next_random(uint64_t *state)
-{
-    *state ^= *state << 13;
-    *state ^= *state >> 7;
-    *state ^= *state << 17;
-    return *state;
-}
-
-static double random_double(uint64_t *state)
-{
-    double value;
-    do {
-        const uint64_t bits = next_random(state);
-        memcpy(&value, &bits, sizeof value);
-    } while (!isfinite(value));
-    return value;
 }
 
 static void reads_every_form_of_the_grammar(void **state)
@@ -228,106 +194,6 @@ static void leaves_the_error_alone_on_success(void **state)
     assert_memory_equal(&error, &before, sizeof error);
 }
 
-static void writes_as_few_digits_as_read_back(void **state)
-{
-    (void)state;
-    assert_written(0.0, "0");
-    assert_written(-0.0, "-0");
-    assert_written(0.1, "0.1");
-    assert_written(0.1 + 0.2, "0.30000000000000004");
-    assert_written(1e-9, "1e-9");
-    assert_written(-0.00123, "-0.00123");
-    assert_written(0.0001, "0.0001");
-    assert_written(0.00001, "1e-5");
-    assert_written(1.5e-7, "1.5e-7");
-    assert_written(41, "41");
-    assert_written(100000, "100000");
-    assert_written(123456.75, "123456.75");
-    assert_written(1e14, "100000000000000");
-    assert_written(1e15, "1e15");
-    assert_written(9007199254740992.0, "9007199254740992"); /* 16 digits */
-    assert_written(1.0 / 3, "0.3333333333333333");
-    assert_written(DBL_MAX, "1.7976931348623157e308");
-    assert_written(-DBL_MIN, "-2.2250738585072014e-308");
-    assert_written(0x1p-1074, "4.94065645841247e-324");
-}
-
-static void format_checks_its_arguments(void **state)
-{
-    (void)state;
-    char text[RESEAT_NUMBER_SIZE] = "kept";
-    assert_status(reseat_number_format(1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_number_format((double)NAN, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_format((double)-INFINITY, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_fixed(1, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_number_fixed((double)NAN, 2, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_fixed((double)INFINITY, 2, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_fixed(1, -1, text), RESEAT_ERR_RANGE);
-    assert_status(reseat_number_fixed(1, 18, text), RESEAT_ERR_RANGE);
-    assert_string_equal(text, "kept");
-}
-
-/* For tests that ask strtod and printf: these read and write a point under the locale "C" alone. */
-static int enter_point_locale(void **state)
-{
-    *state = strdup(setlocale(LC_NUMERIC, NULL));
-    return *state != NULL && setlocale(LC_NUMERIC, "C") != NULL ? 0 : -1;
-}
-
-static int leave_point_locale(void **state)
-{
-    const char *left = setlocale(LC_NUMERIC, *state);
-    free(*state);
-    return left != NULL ? 0 : -1;
-}
-
-static size_t fewest_digits(double value)
-{
-    char text[64];
-    for (int digits = 15; digits < 17; digits++) {
-        snprintf(text, sizeof text, "%.*e", digits - 1, value);
-        const double read = strtod(text, NULL);
-        if (memcmp(&read, &value, sizeof read) == 0)
-            return (size_t)digits;
-    }
-    return 17;
-}
-
-static size_t count_digits(const char *text)
-{
-    size_t count = 0;
-    for (const char *at = text + strspn(text, "-0."); *at != '\0' && *at != 'e'; at++)
-        count += *at != '.' ? 1 : 0;
-    return count;
-}
-
-static void check_round_trip(double value)
-{
-    char text[RESEAT_NUMBER_SIZE];
-    assert_status(reseat_number_format(value, text), RESEAT_OK);
-    assert_same_bits(parse(text), value);
-    assert_same_bits(strtod(text, NULL), value);
-    assert_true(count_digits(text) <= fewest_digits(value));
-    assert_true(strlen(text) <= 24);
-}
-
-static void a_million_doubles_keep_their_bits(void **state)
-{
-    (void)state;
-    const uint64_t seed = 20260302;
-    print_message("seed %llu\n", (unsigned long long)seed);
-    uint64_t random = seed;
-    for (int i = 0; i < 1000000; i++)
-        check_round_trip(random_double(&random));
-    for (int i = 0; i < 100000; i++) {
-        const uint64_t bits = next_random(&random) >> 12; /* subnormal */
-        double value;
-        memcpy(&value, &bits, sizeof value);
-        check_round_trip(value);
-        check_round_trip((double)(int64_t)(next_random(&random) >> 44) / 1e5 - 5); /* as measured */
-    }
-}
-
 /* The parser never shows strtod the text itself, so strtod on the text is a peer. */
 static void random_texts_read_as_strtod_reads_them(void **state)
 {
@@ -336,75 +202,16 @@ static void random_texts_read_as_strtod_reads_them(void **state)
     for (int i = 0; i < 200000; i++) {
         char text[64];
         const int length = snprintf(text, sizeof text, "%s%llu.%020llue%d",
-                                    next_random(&random) & 1 ? "-" : "",
-                                    (unsigned long long)next_random(&random) >> (i % 64),
-                                    (unsigned long long)next_random(&random),
-                                    (int)(next_random(&random) % 640) - 345);
+                                    random_bits(&random) & 1 ? "-" : "",
+                                    (unsigned long long)random_bits(&random) >> (i % 64),
+                                    (unsigned long long)random_bits(&random),
+                                    (int)(random_bits(&random) % 640) - 345);
         assert_true(length > 0 && length < 64);
         double value = untouched;
         const double expected = strtod(text, NULL);
         const reseat_status status = reseat_number_parse(text, (size_t)length, &value, NULL);
         assert_status(status, isfinite(expected) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE);
         assert_same_bits(value, isfinite(expected) ? expected : untouched);
-    }
-}
-
-static void fixed_rounds_to_nearest_and_never_writes_minus_zero(void **state)
-{
-    (void)state;
-    assert_fixed(0.0049, 4, "0.0049");
-    assert_fixed(-0.00826, 4, "-0.0083");
-    assert_fixed(0.125, 2, "0.12"); /* a tie: to even */
-    assert_fixed(2.5, 0, "2");
-    assert_fixed(-0.00004, 4, "0.0000");
-    assert_fixed(-0.0, 1, "0.0");
-    assert_fixed(-0.4, 0, "0");
-    assert_fixed(-0.6, 0, "-1");
-    assert_fixed(-10.0, 0, "-10");
-    assert_fixed(-100.0, 2, "-100.00");
-    assert_fixed(0.1, 17, "0.10000000000000001");
-    assert_fixed(1e22, 1, "10000000000000000000000.0");
-}
-
-static void fixed_has_room_for_any_double(void **state)
-{
-    (void)state;
-    char text[RESEAT_NUMBER_SIZE];
-    assert_status(reseat_number_fixed(-DBL_MAX, 17, text), RESEAT_OK);
-    assert_int_equal(strlen(text), 1 + 309 + 1 + 17);
-    assert_same_bits(parse(text), -DBL_MAX);
-}
-
-/* Returns how many of its numbers came back changed. */
-static void *read_and_write(void *seed)
-{
-    uintptr_t changed = 0;
-    uint64_t random = *(const uint64_t *)seed;
-    for (int i = 0; i < 20000; i++) {
-        const double value = random_double(&random);
-        char text[RESEAT_NUMBER_SIZE];
-        double read = 0;
-        if (reseat_number_format(value, text) != RESEAT_OK ||
-            reseat_number_parse(text, strlen(text), &read, NULL) != RESEAT_OK ||
-            memcmp(&read, &value, sizeof read) != 0)
-            changed++;
-    }
-    return (void *)changed;
-}
-
-static void eight_threads_do_not_disturb_one_another(void **state)
-{
-    (void)state;
-    pthread_t threads[8];
-    uint64_t seeds[8];
-    for (size_t i = 0; i < 8; i++) {
-        seeds[i] = 1000 + i;
-        assert_int_equal(pthread_create(&threads[i], NULL, read_and_write, &seeds[i]), 0);
-    }
-    for (size_t i = 0; i < 8; i++) {
-        void *changed;
-        assert_int_equal(pthread_join(threads[i], &changed), 0);
-        assert_null(changed);
     }
 }
 
@@ -422,15 +229,8 @@ int main(void)
         cmocka_unit_test(shows_foreign_bytes_harmless_and_short),
         cmocka_unit_test(parse_checks_its_arguments),
         cmocka_unit_test(leaves_the_error_alone_on_success),
-        cmocka_unit_test(writes_as_few_digits_as_read_back),
-        cmocka_unit_test(format_checks_its_arguments),
-        cmocka_unit_test_setup_teardown(a_million_doubles_keep_their_bits, enter_point_locale,
-                                        leave_point_locale),
         cmocka_unit_test_setup_teardown(random_texts_read_as_strtod_reads_them, enter_point_locale,
                                         leave_point_locale),
-        cmocka_unit_test(fixed_rounds_to_nearest_and_never_writes_minus_zero),
-        cmocka_unit_test(fixed_has_room_for_any_double),
-        cmocka_unit_test(eight_threads_do_not_disturb_one_another),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
