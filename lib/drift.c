@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "drift_parts.h"
+#include "reseat/study.h"
 
 /* Years 1 to 9999, so that differences of times neither overflow nor lose a second. */
 static const int64_t AT_LEAST = -62135596800;
@@ -96,11 +97,17 @@ static size_t baselines_most(size_t run_count, size_t event_count)
     return event_count < run_count ? event_count + 1 : run_count;
 }
 
+static size_t seatings_most(size_t run_count)
+{
+    return run_count < RESEAT_STUDY_MAX ? run_count : RESEAT_STUDY_MAX;
+}
+
 size_t reseat_drift_workspace(size_t run_count, size_t event_count)
 {
     const size_t trended = run_count < RESEAT_TREND_MAX ? run_count : RESEAT_TREND_MAX;
     return run_count * sizeof(reseat_drift_point) +
            baselines_most(run_count, event_count) * sizeof(reseat_drift_baseline) +
+           seatings_most(run_count) * sizeof(reseat_seating) +
            (3 * run_count + reseat_trend_workspace(trended)) * sizeof(double);
 }
 
@@ -108,6 +115,7 @@ size_t reseat_drift_workspace(size_t run_count, size_t event_count)
 typedef struct layout {
     reseat_drift_point *points;
     reseat_drift_baseline *baselines;
+    reseat_seating *seatings;
     drift_room room;
 } layout;
 
@@ -126,8 +134,9 @@ static reseat_status lay_out(void *workspace, size_t size, size_t run_count, siz
     const size_t trended = run_count < RESEAT_TREND_MAX ? run_count : RESEAT_TREND_MAX;
     out->points = workspace;
     out->baselines = (reseat_drift_baseline *)(void *)(out->points + run_count);
-    out->room.times =
-        (double *)(void *)(out->baselines + baselines_most(run_count, event_count));
+    out->seatings =
+        (reseat_seating *)(void *)(out->baselines + baselines_most(run_count, event_count));
+    out->room.times = (double *)(void *)(out->seatings + seatings_most(run_count));
     out->room.x = out->room.times + run_count;
     out->room.y = out->room.x + run_count;
     out->room.slopes = out->room.y + run_count;
@@ -252,17 +261,28 @@ static reseat_status find_baseline(const reseat_drift_input *input, const layout
     return status;
 }
 
-/* Of the latest baseline: spindle part and findings. */
-static reseat_status find_latest(const reseat_drift_input *input, reseat_drift *drift)
+/* Spindle and probe part, where the seats of a baseline differ: of its latest runs with a seat. */
+static reseat_status find_split(const reseat_drift_input *input, const layout *work,
+                                const reseat_drift_baseline *baseline, reseat_drift *drift)
 {
-    const reseat_drift_baseline *latest = &drift->baselines[drift->baseline_count - 1];
-    const reseat_status status = reseat_drift_find_split(input->runs + latest->first,
-                                                         latest->count, input->u_seat_mm,
-                                                         &drift->split);
-    if (status != RESEAT_OK && status != RESEAT_ERR_SINGULAR)
+    size_t count = 0;
+    for (size_t i = baseline->first + baseline->count;
+         i > baseline->first && count < RESEAT_STUDY_MAX; i--) {
+        const reseat_drift_run *run = &input->runs[i - 1];
+        if (run->seat_known)
+            work->seatings[count++] =
+                (reseat_seating){.seat_deg = run->seat_deg, .found_mm = run->offset_mm};
+    }
+    reseat_study study;
+    const reseat_status status = reseat_study_solve(work->seatings, count, false, &study);
+    if (status == RESEAT_ERR_TOO_FEW || status == RESEAT_ERR_SINGULAR)
+        return RESEAT_OK;
+    if (status != RESEAT_OK || !study.has_spindle)
         return status;
-    drift->split_known = status == RESEAT_OK;
-    reseat_drift_judge(input->limit_mm, drift);
+    drift->split_known = true;
+    drift->split = (reseat_drift_split){.spindle_mm = study.spindle_mm, .probe_mm = study.probe_mm,
+                                        .u_mm = fmax(study.spindle_u_mm, study.probe_u_mm),
+                                        .assumed = study.assumed};
     return RESEAT_OK;
 }
 
@@ -283,9 +303,12 @@ reseat_status reseat_drift_find(const reseat_drift_input *input, void *workspace
     for (size_t i = 0; i < found.baseline_count && status == RESEAT_OK; i++)
         status = find_baseline(input, &work, &work.baselines[i]);
     if (status == RESEAT_OK && found.baseline_count > 0)
-        status = find_latest(input, &found);
-    if (status == RESEAT_OK)
-        *drift = found;
+        status = find_split(input, &work, &work.baselines[found.baseline_count - 1], &found);
+    if (status != RESEAT_OK)
+        return status;
+    if (found.baseline_count > 0)
+        reseat_drift_judge(input->limit_mm, &found);
+    *drift = found;
     return status;
 }
 

@@ -47,10 +47,6 @@ reseat_status reseat_drift_find_growth(const reseat_drift_point *points,
                                        const drift_room *room, reseat_drift_growth *growth,
                                        unsigned *notes);
 
-/* Spindle and probe part from `count` runs; RESEAT_ERR_SINGULAR where the seats do not differ. */
-reseat_status reseat_drift_find_split(const reseat_drift_run *runs, size_t count, double u_seat_mm,
-                                      reseat_drift_split *split);
-
 /* What of the latest baseline is worth a person's look. */
 void reseat_drift_judge(double limit_mm, reseat_drift *drift);
 

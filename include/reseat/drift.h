@@ -162,12 +162,12 @@ typedef struct reseat_drift_baseline {
     unsigned notes;
 } reseat_drift_baseline;
 
-/* Spindle part and probe part by least squares, from the runs of the latest baseline. */
+/* Spindle part and probe part by least squares (reseat/study.h), from the latest baseline. */
 typedef struct reseat_drift_split {
     reseat_xy spindle_mm;
     reseat_xy probe_mm;
-    double u_mm;      /* of either, per axis */
-    unsigned dof;     /* of the scatter behind it; 0 where that was assumed */
+    double u_mm;  /* of either, per axis */
+    bool assumed; /* too few runs: from the handbook's scatter of a seating */
 } reseat_drift_split;
 
 typedef enum reseat_drift_code {
