@@ -9,8 +9,8 @@
 
 static void assert_text(const char *bytes, const char *expected)
 {
-    if (strstr(bytes, expected) == NULL) {
-        print_error("expected %s in %s\n", expected, bytes);
+    if (bytes == NULL || strstr(bytes, expected) == NULL) {
+        print_error("expected %s in %s\n", expected, bytes != NULL ? bytes : "nothing");
         fail();
     }
 }
