@@ -195,14 +195,15 @@ reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, d
 }
 
 /*
- * P(c - h <= X <= c + h), by Taylor about the middle to h^7: below this width the difference of two
- * tails would lose more than it does.
+ * Whether the difference of two tails would lose more digits of P(c - h <= X <= c + h) than its
+ * Taylor series. c >= 0; beyond 40 the chance is 0, but the powers of c need not be finite.
  */
 static bool is_narrow(double c, double h)
 {
-    return h * (1 + fabs(c)) < 0.05;
+    return c < 40 && h * (1 + c) < 0.05;
 }
 
+/* The series about the middle, to h^7. */
 static double chance_of_narrow(double c, double h)
 {
     const double c2 = c * c, h2 = h * h;

@@ -258,6 +258,7 @@ static void a_line_has_the_normal_distribution(void **state)
     assert_same_bits(line(0, 1, 0), 0.0);
     assert_same_bits(line(0, 1e-300, 1), 1.0);
     assert_same_bits(line(1.7e308, 1e-300, 1.7e308), 0.5);
+    assert_same_bits(line(2e-185, 8e-322, 0), 0.0); /* 1e136 standard deviations away */
 }
 
 /* Computed with 60 digits: tails, narrow limits and both. */
