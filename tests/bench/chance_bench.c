@@ -92,7 +92,7 @@ static double peer(const way *w, int rule, question *q)
 {
     gsl_function function = {w->integrand, q};
     const double tolerance = ACCURACY / w->factor;
-    double result = NAN, error;
+    double result = -1, error;
     if (rule == 0)
         gsl_integration_qags(&function, w->from, w->to, tolerance, 0, INTERVALS, workspace,
                              &result, &error);
@@ -164,7 +164,7 @@ static void compare(set *s, const char *aim)
 {
     const way *best = NULL;
     int best_rule = 0;
-    double least = HUGE_VAL, off = NAN;
+    double least = HUGE_VAL, off = 0;
     run_ours(s);
     for (size_t i = 0; i < sizeof ways / sizeof ways[0]; i++) {
         for (int rule = 0; rule <= 6 && (s->round || !ways[i].round_only); rule++) {

@@ -28,7 +28,7 @@ int main(int argc, char **argv)
     double worst = 0;
     for (long i = 0; i < cases; i++) {
         const disc_case q = disc_random(&seed);
-        double chance = NAN;
+        double chance = -1;
         const reseat_status status = reseat_chance_disc(q.mean, q.covariance, q.limit, &chance);
         const double apart = fabs(chance - disc_chance(&q));
         if (status != RESEAT_OK || !(apart <= ACCURACY))

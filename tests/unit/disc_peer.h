@@ -114,19 +114,19 @@ static inline reseat_cov disc_covariance(double major_sd, double minor_sd, doubl
    least 1e-8 of the limit. */
 static inline double disc_chance(const disc_case *question)
 {
-    const reseat_xy mean = question->mean;
-    const reseat_cov c = question->covariance;
-    const double limit = question->limit;
-    const long double xx = c.xx, xy = c.xy, yy = c.yy;
+    const long double x = (long double)question->mean.x, y = (long double)question->mean.y;
+    const long double xx = (long double)question->covariance.xx;
+    const long double xy = (long double)question->covariance.xy;
+    const long double yy = (long double)question->covariance.yy;
     const long double angle = atan2l(2 * xy, xx - yy) / 2, co = cosl(angle), si = sinl(angle);
     const long double major = (xx + yy + hypotl(xx - yy, 2 * xy)) / 2;
     const long double square = xy * xy; /* the determinant may be a 1e-14th of its terms */
     const long double determinant = fmal(xx, yy, -square) - fmal(xy, xy, -square);
-    const disc_peer d = {.major = mean.x * co + mean.y * si,
-                         .minor = mean.y * co - mean.x * si,
+    const disc_peer d = {.major = x * co + y * si,
+                         .minor = y * co - x * si,
                          .major_sd = sqrtl(major),
                          .minor_sd = sqrtl(determinant / major),
-                         .limit = limit};
+                         .limit = (long double)question->limit};
     long double breaks[32], sum = 0;
     const size_t n = disc_breaks(&d, breaks);
     for (size_t i = 0; i + 1 < n; i++)
