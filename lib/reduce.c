@@ -252,10 +252,9 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
     status = solve(&w, &r, error);
     if (status == RESEAT_OK)
         status = conclude(&w, &r, error);
-    if (status == RESEAT_OK && reduction_outliers(&w, results, &r) != RESEAT_OK)
-        status = reseat_error_plain(error, RESEAT_ERR_NO_CONVERGENCE);
     if (status != RESEAT_OK)
         return status;
+    reduction_outliers(&w, results, &r);
     r.advice = advice(&w, &r);
     *reduction = r;
     return RESEAT_OK;

@@ -3,7 +3,9 @@
 
 /*
  * Which touches do not belong to the others: the fit is continued, linearised, with harmonics of
- * the radius, so that lobes are not taken for bad touches.
+ * the radius, so that lobes are not taken for bad touches. Of those beyond the limit the worst is
+ * named, and left out before the others are judged again: a bad touch spoils those that should
+ * agree with it, and hides those that are bad, but not as bad.
  */
 #include <assert.h>
 #include <math.h>
@@ -15,6 +17,7 @@
 #define DOF_NEEDED 4            /* to single out a bad touch */
 
 static const double false_share = 0.005;     /* of all reductions, on either side */
+static const double hidden_share = 0.0005;   /* the same, of those that a worse one had hidden */
 static const double least_mm = 0.0001;       /* smaller ones are the control's last digit */
 static const double tie_share = 0.01;        /* as much alike cannot be told apart */
 static const double lone_sd_mm = 1e-9;       /* of the others, where they agree exactly */
@@ -23,16 +26,19 @@ static const double independent_share = 1e-6;
 /* The equations of the fit with harmonics beside them. */
 typedef struct model {
     const reduction_work *w;
+    const reseat_touch_result *results; /* those named are left out */
     size_t order;    /* 1: no harmonics */
     size_t unknowns;
     triangle equations;
+    size_t left;     /* touches not named */
+    size_t dof;
+    double squares_mm2;
     size_t rank;
     double x[TRIANGLE_UNKNOWNS];
 } model;
 
 /* What deleting one touch shows of it. */
 typedef struct deleted {
-    double residual_mm; /* in the fit itself */
     double off_mm;      /* from what the others predict */
     double share_mm2;   /* of the sum of squares that goes with it */
 } deleted;
@@ -69,17 +75,32 @@ static size_t rows_from(const reduction_work *w, size_t first)
     return w->count - first < TRIANGLE_ROWS ? w->count - first : TRIANGLE_ROWS;
 }
 
+/* Makes equations that say nothing of those named. */
+static void leave_out(const model *m, size_t first, size_t rows, triangle_column *block)
+{
+    for (size_t i = 0; i < rows; i++)
+        for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
+            block[j][i] = 0;
+}
+
 static void solve(model *m)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
+    const double scale = m->w->points.scale;
     triangle_start(&m->equations, m->unknowns);
     for (size_t first = 0; first < m->w->count; first += TRIANGLE_ROWS) {
         const size_t rows = rows_from(m->w, first);
         rows_of(m, first, rows, block);
+        leave_out(m, first, rows, block);
         triangle_fold(&m->equations, block, rows);
     }
     m->rank = triangle_rank(&m->equations, independent_share);
     triangle_solve(&m->equations, m->rank, m->x);
+    m->squares_mm2 = triangle_residual2(&m->equations, m->rank) / scale / scale;
+    m->left = 0;
+    for (size_t i = 0; i < m->w->count; i++)
+        m->left += !m->results[i].outlier;
+    m->dof = m->left > m->rank ? m->left - m->rank : 0;
 }
 
 static deleted delete_one(const model *m, triangle_column *block, size_t row)
@@ -96,7 +117,7 @@ static deleted delete_one(const model *m, triangle_column *block, size_t row)
         leverage += v[j] * v[j];
     const double scale = m->w->points.scale;
     const double left = 1 - leverage;
-    deleted d = {.residual_mm = block[m->unknowns][row] / scale};
+    deleted d = {0};
     if (left > 1e-9) { /* else the touch alone determines something, and fits whatever it is */
         d.off_mm = residual / scale / left;
         d.share_mm2 = residual / scale * d.off_mm;
@@ -104,80 +125,111 @@ static deleted delete_one(const model *m, triangle_column *block, size_t row)
     return d;
 }
 
-/* Square of the deleted studentised residual. */
-static double studentised2(const deleted *d, double squares_mm2, size_t dof)
+/* By the standard deviation that the other touches have without it. */
+static double studentised(const model *m, const deleted *d)
 {
-    const double others = (squares_mm2 - d->share_mm2) / (double)(dof - 1);
-    return d->share_mm2 / fmax(others, lone_sd_mm * lone_sd_mm);
+    const double others_mm2 = (m->squares_mm2 - d->share_mm2) / (double)(m->dof - 1);
+    return copysign(sqrt(d->share_mm2 / fmax(others_mm2, lone_sd_mm * lone_sd_mm)), d->off_mm);
 }
 
-/* Calls nothing outside and cannot fail: t_limit is HUGE_VAL where nothing is to be tested. */
-static double fill_results(const model *m, size_t dof, double t_limit, reseat_touch_result *results)
+static double t_limit(const model *m, double share)
 {
-    const double scale = m->w->points.scale;
-    const double squares_mm2 = triangle_residual2(&m->equations, m->rank) / scale / scale;
-    double least_share_mm2 = HUGE_VAL; /* of the touches named */
-    triangle_column block[TRIANGLE_UNKNOWNS + 1];
-    for (size_t i = 0; i < m->w->count; i++) {
-        const size_t row = i % TRIANGLE_ROWS;
-        if (row == 0)
-            rows_of(m, i, rows_from(m->w, i), block);
-        const deleted d = delete_one(m, block, row);
-        const double t2 = dof > 1 ? studentised2(&d, squares_mm2, dof) : 0;
-        results[i] = (reseat_touch_result){
-            .dir_deg = reduction_dir(m->w, i), .radius_mm = reduction_radius(m->w, i),
-            .residual_mm = d.residual_mm, .studentised = copysign(sqrt(t2), d.off_mm),
-            .outlier = t2 > t_limit * t_limit && fabs(d.off_mm) > least_mm};
-        if (results[i].outlier && d.share_mm2 < least_share_mm2)
-            least_share_mm2 = d.share_mm2;
-    }
-    return least_share_mm2;
+    double t;
+    const double p = 1 - share / (double)m->left;
+    /* it has a quantile for every p and dof there can be; if it had not, none would be named */
+    return reseat_student_quantile(p, (double)(m->dof - 1), &t) == RESEAT_OK ? t : HUGE_VAL;
 }
 
-/* Those as large as the least of the named within 1 % are named with it. */
-static void name_ties(const model *m, double least_share_mm2, reseat_touch_result *results)
+/* Calls for each touch not yet named what deleting it shows. */
+static void visit(const model *m, reseat_touch_result *results,
+                  void (*see)(const model *m, const deleted *d, reseat_touch_result *result,
+                              void *context), void *context)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
     for (size_t i = 0; i < m->w->count; i++) {
         const size_t row = i % TRIANGLE_ROWS;
         if (row == 0)
             rows_of(m, i, rows_from(m->w, i), block);
+        if (results[i].outlier)
+            continue;
         const deleted d = delete_one(m, block, row);
-        if (d.share_mm2 > (1 - tie_share) * least_share_mm2 && fabs(d.off_mm) > least_mm)
-            results[i].outlier = true;
+        see(m, &d, &results[i], context);
     }
 }
 
-static model model_of(const reduction_work *w, const reseat_reduction *r)
+static void note(const model *m, const deleted *d, reseat_touch_result *result, void *context)
 {
-    model m = {.w = w, .order = 1};
-    if (r->dirs >= DIRECTIONS_NEEDED)
+    (void)context;
+    result->studentised = studentised(m, d);
+}
+
+typedef struct search {
+    double first_limit;  /* while all touches are there */
+    double limit;        /* now, for those that were beyond it then ... */
+    double hidden_limit; /* ... and for those that were not */
+    double worst_mm2;
+} search;
+
+static void find_worst(const model *m, const deleted *d, reseat_touch_result *result,
+                       void *context)
+{
+    search *const s = context;
+    const bool seen = fabs(result->studentised) > s->first_limit;
+    const double limit = seen ? s->limit : s->hidden_limit;
+    if (fabs(d->off_mm) > least_mm && fabs(studentised(m, d)) > limit)
+        s->worst_mm2 = fmax(s->worst_mm2, d->share_mm2);
+}
+
+static void name_as_bad(const model *m, const deleted *d, reseat_touch_result *result,
+                        void *context)
+{
+    (void)m;
+    const search *const s = context;
+    result->outlier = fabs(d->off_mm) > least_mm &&
+                      d->share_mm2 >= (1 - tie_share) * s->worst_mm2;
+}
+
+static void name_outliers(model *m, reseat_touch_result *results)
+{
+    visit(m, results, note, NULL);
+    search s = {.first_limit = t_limit(m, false_share)};
+    while (m->dof >= DOF_NEEDED) {
+        s.limit = t_limit(m, false_share);
+        s.hidden_limit = t_limit(m, hidden_share);
+        s.worst_mm2 = 0;
+        visit(m, results, find_worst, &s);
+        if (!(s.worst_mm2 > 0))
+            return;
+        visit(m, results, name_as_bad, &s);
+        solve(m);
+    }
+}
+
+static model model_of(const reduction_work *w, const reseat_touch_result *results,
+                      const reseat_reduction *r)
+{
+    model m = {.w = w, .results = results, .order = 1};
+    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
         m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
-    m.order = m.order > 1 ? m.order : 1;
     m.unknowns = joint_unknowns(w->shape) + 2 * (m.order - 1);
     assert(m.unknowns <= TRIANGLE_UNKNOWNS);
     return m;
 }
 
-reseat_status reduction_outliers(const reduction_work *w, reseat_touch_result *results,
-                                 reseat_reduction *r)
+void reduction_outliers(const reduction_work *w, reseat_touch_result *results, reseat_reduction *r)
 {
-    model m = model_of(w, r);
-    solve(&m);
-    const size_t dof = w->count > m.rank ? w->count - m.rank : 0;
-    r->outliers_tested = dof >= DOF_NEEDED;
-    double t_limit = HUGE_VAL;
-    if (r->outliers_tested) {
-        const reseat_status status = reseat_student_quantile(
-            1 - false_share / (double)w->count, (double)(dof - 1), &t_limit);
-        if (status != RESEAT_OK)
-            return status;
+    for (size_t i = 0; i < w->count; i++) {
+        const double reach_mm = reduction_reach(w, i);
+        results[i] = (reseat_touch_result){.dir_deg = reduction_dir(w, i),
+                                           .radius_mm = reduction_radius(w, i),
+                                           .residual_mm = reach_mm - w->joint.radius_mm};
     }
-    const double least_share_mm2 = fill_results(&m, r->outliers_tested ? dof : 0, t_limit, results);
-    if (isfinite(least_share_mm2))
-        name_ties(&m, least_share_mm2, results);
+    model m = model_of(w, results, r);
+    solve(&m);
+    r->outliers_tested = m.dof >= DOF_NEEDED;
+    if (r->outliers_tested)
+        name_outliers(&m, results);
     r->outliers = 0;
     for (size_t i = 0; i < w->count; i++)
         r->outliers += results[i].outlier;
-    return RESEAT_OK;
 }

@@ -25,9 +25,14 @@ static double length(reseat_xyz v)
     return hypot(hypot(v.x, v.y), v.z);
 }
 
+double reduction_reach(const reduction_work *w, size_t touch)
+{
+    return length(reduction_arm(w, touch));
+}
+
 double reduction_radius(const reduction_work *w, size_t touch)
 {
-    const double reach_mm = length(reduction_arm(w, touch));
+    const double reach_mm = reduction_reach(w, touch);
     const double half_mm = w->diameter_mm / 2;
     return w->setup->gauge.kind == RESEAT_GAUGE_RING ? half_mm - reach_mm : reach_mm - half_mm;
 }

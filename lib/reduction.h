@@ -24,6 +24,9 @@ typedef struct reduction_work {
 /* From the centre to the ball's centre at a touch, the offset taken off. */
 reseat_xyz reduction_arm(const reduction_work *w, size_t touch);
 
+/* Its length. */
+double reduction_reach(const reduction_work *w, size_t touch);
+
 /* Effective radius that a touch shows. */
 double reduction_radius(const reduction_work *w, size_t touch);
 
@@ -47,8 +50,8 @@ void reduction_repeatability(const reduction_work *w, reseat_reduction *r);
 void reduction_closure(const reduction_work *w, reseat_reduction *r);
 
 /* Fills in the results, needs the curve; then `outliers` and `outliers_tested`. */
-reseat_status reduction_outliers(const reduction_work *w, reseat_touch_result *results,
-                                 reseat_reduction *r);
+void reduction_outliers(const reduction_work *w, reseat_touch_result *results,
+                        reseat_reduction *r);
 
 /* Fills in line, column and key of a touch; returns the status. */
 reseat_status reduction_error(const reseat_touch *touch, const char *key, reseat_status status,

@@ -149,8 +149,10 @@ typedef struct reseat_reduction {
  *           direction in the probe's frame, on a sphere from within 10 degrees of its equator.
  *           Outliers after harmonics 2 ... min(order, 6) where there are 7 directions: deleted
  *           studentised residual beyond Student's t for 1 - 0.005/touches, and more than 0.0001 mm
- *           from what the others predict; those within 1 % of the same size with them. Named,
- *           never dropped: reseat_reduce_keep does that.
+ *           from what the others predict. The worst of these is named, with those as large within
+ *           1 %, and left out while the others are judged again; one that was not beyond the limit
+ *           before is named then if beyond that for 1 - 0.0005/touches. Named, never dropped from
+ *           the fit: reseat_reduce_keep does that.
  * Accuracy  1e-9 mm, covariance 1e-6 relative. Held by tests/unit/reduce_test.c.
  * Threads   no shared state.      Memory  allocates nothing; some 50 KiB of stack.
  */
