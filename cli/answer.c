@@ -89,7 +89,7 @@ void answer_budget(const reseat_answer *answer, reseat_unit unit)
         [RESEAT_TERM_SPINDLE] = "part that stays with the spindle",
         [RESEAT_TERM_TOUCH] = "repeatability of the probe",
         [RESEAT_TERM_DRIFT] = "growth since the run",
-        [RESEAT_TERM_LOBING] = "radius by direction",
+        [RESEAT_TERM_LOBING] = "radius by direction; a bound where not measured",
         [RESEAT_TERM_SHIFT] = "gauge check",
     };
     char u[TEXT_SIZE];

@@ -11,7 +11,7 @@
 static const option table[OPTION_COUNT] = {
     [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", VERDICTS | ON(CMD_RECORD),
                     "stylus offset as stored in the control (instead of SPINDLE)"},
-    [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", ON(CMD_CHECK),
+    [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", VERDICTS,
                   "how it sits now: same, 30, 180+-5, keys:2, any, unknown"},
     [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD),
                           "seat angle to write down: 30, 180+-5, or unknown"},

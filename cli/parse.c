@@ -9,10 +9,11 @@
 
 #define KEY_SIZE 64
 
+/* The key may hold what was typed. */
 static bool refuse(reseat_error *error, const char *key, const char *text)
 {
     memset(error, 0, sizeof *error);
-    snprintf(error->key, sizeof error->key, "%.*s", (int)sizeof error->key - 1, key);
+    reseat_text_terminal(key, strlen(key), error->key, sizeof error->key);
     snprintf(error->text, sizeof error->text, "%.*s", (int)sizeof error->text - 1, text);
     return false;
 }
@@ -100,15 +101,14 @@ static meaning look_up(const char *name, size_t length, command_id command)
 
 static bool refuse_unknown(parser *p, const char *name, size_t length)
 {
-    char word[KEY_SIZE], shown[2 * KEY_SIZE], key[KEY_SIZE], text[160];
+    char word[2 * KEY_SIZE], key[2 * KEY_SIZE + 2], text[160];
     const char *names[OPTION_COUNT];
     snprintf(word, sizeof word, "%.*s", (int)length, name);
     for (int i = 0; i < OPTION_COUNT; i++)
         names[i] = option_table()[i].name;
     const size_t nearest = reseat_text_nearest(word, names, OPTION_COUNT);
 
-    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
-    snprintf(key, sizeof key, "--%.60s", shown);
+    snprintf(key, sizeof key, "--%s", word);
     if (nearest < OPTION_COUNT)
         snprintf(text, sizeof text, "no such option; did you mean --%s?", names[nearest]);
     else
@@ -186,13 +186,10 @@ static bool take_option(parser *p, const char *name)
 
 static bool take_word(parser *p, const char *word)
 {
-    char shown[2 * KEY_SIZE];
-    if (p->args->word_count < WORDS_MAX) {
-        p->args->words[p->args->word_count++] = word;
-        return true;
-    }
-    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
-    return refuse(p->error, shown, "one word too many; see reseat --help");
+    if (p->args->word_count == WORDS_MAX)
+        return refuse(p->error, word, "one word too many; see reseat --help");
+    p->args->words[p->args->word_count++] = word;
+    return true;
 }
 
 static bool take_next(parser *p)
@@ -206,9 +203,7 @@ static bool take_next(parser *p)
     }
     if (word[1] == '-')
         return take_option(p, word + 2);
-    char shown[2 * KEY_SIZE];
-    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
-    return refuse(p->error, shown, "no such option; see reseat --help");
+    return refuse(p->error, word, "no such option; see reseat --help");
 }
 
 /*
@@ -301,17 +296,16 @@ static bool convert_all(arguments *args, reseat_error *error)
 static bool refuse_command(arguments *args, const char *word, reseat_error *error)
 {
     const char *names[COMMAND_COUNT];
-    char shown[KEY_SIZE], text[160];
+    char text[160];
     for (int i = 0; i < COMMAND_COUNT; i++)
         names[i] = command_name((command_id)i);
     const size_t nearest = reseat_text_nearest(word, names, COMMAND_COUNT);
     args->command = COMMAND_COUNT;
-    reseat_text_terminal(word, strlen(word), shown, sizeof shown);
     if (nearest < COMMAND_COUNT)
         snprintf(text, sizeof text, "no such command; did you mean %s?", names[nearest]);
     else
         snprintf(text, sizeof text, "no such command; see reseat --help");
-    return refuse(error, shown, text);
+    return refuse(error, word, text);
 }
 
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error)
