@@ -262,6 +262,8 @@ static reseat_status list_all(listing *list, reseat_log *log, reseat_error *erro
     reseat_status status = RESEAT_OK;
     if (list->form == FORM_CSV)
         print_csv_header();
+    if (list->form == FORM_TABLE)
+        printf("%6s  %-20s  %-7s\n", "seq", "at", "kind");
     if (list->form == FORM_JSON)
         printf("{\"records\":[");
     while (status == RESEAT_OK) {

@@ -217,7 +217,9 @@ static reseat_status take(gathering *g, reseat_record *record, reseat_error *err
         reseat_record_free(record);
         return later_version(g, f.seq, error);
     }
-    const bool counts = f.at <= g->query->as_of + g->query->ahead && !is_voided(g, f.seq);
+    const bool timed = reseat_record_has(record, RESEAT_FIELD_AT); /* a policy is of no time */
+    const bool counts = !is_voided(g, f.seq) &&
+                        !(timed && f.at > g->query->as_of + g->query->ahead);
     if (type == RESEAT_RECORD_VOID)
         taken = add_number(&g->voided, &g->voided_count, &g->voided_space,
                            reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));

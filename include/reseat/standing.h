@@ -33,7 +33,8 @@ typedef struct reseat_standing_query {
     const char *spindle;
     const char *probe;   /* NULL: the only one with runs */
     const char *tip;     /* NULL: `main` if it has runs, else the only one */
-    int64_t as_of;       /* seconds since 1970: later facts are left out, ages are counted to it */
+    int64_t as_of;       /* seconds since 1970: facts whose `at` is later are left out (a policy has
+                            none), ages are counted to it */
     int64_t ahead;       /* facts up to so many seconds later count: RESEAT_LOG_AHEAD_SECONDS when
                             as_of is the clock, else 0 */
     bool despite_damage; /* go on past bad lines; the verdict says so */
