@@ -22,7 +22,7 @@ static const command commands[COMMAND_COUNT] = {
                    "or from the stylus offset X,Y that is stored in the control. SEAT is what is\n"
                    "known of how the probe sits; from a log it need not be typed:\n"
                    "  same       it has not left the spindle since the calibration\n"
-                   "  30         its angle in degrees from the shop's mark; 180+-5 if read roughly\n"
+                   "  30         its angle from the shop's mark, degrees; 180+-5 if read roughly\n"
                    "  keys:2     drive keys let it go in 2 ways, nobody knows which\n"
                    "  any        nothing is known (so it is if --seat is not typed)\n"
                    "The worst possible seat decides. The verdict is the last line.",
