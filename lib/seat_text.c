@@ -11,6 +11,7 @@
 #include "error.h"
 #include "reseat/number.h"
 #include "seat_check.h"
+#include "whole.h"
 
 #define SPELLINGS "same, an angle such as 30 or 180+-5, keys:2, any or unknown"
 
@@ -43,24 +44,6 @@ static reseat_status refuse(reseat_status status, const char *expected, const ch
 {
     return reseat_error_set(error, status, 1, "expected %s, read %s", expected,
                             reseat_error_echo(text, length).text);
-}
-
-/* Digits alone, so that no key count has a sign, a point or a blank; too large is as bad as 0. */
-static reseat_status parse_keys(const char *text, size_t length, unsigned *keys)
-{
-    if (length == 0 || (length > 1 && text[0] == '0'))
-        return RESEAT_ERR_SYNTAX;
-    unsigned value = 0;
-    for (size_t i = 0; i < length; i++) {
-        if (text[i] < '0' || text[i] > '9')
-            return RESEAT_ERR_SYNTAX;
-        if (value <= RESEAT_SEAT_KEYS_MAX)
-            value = 10 * value + (unsigned)(text[i] - '0');
-    }
-    if (value < 1 || value > RESEAT_SEAT_KEYS_MAX)
-        return RESEAT_ERR_RANGE;
-    *keys = value;
-    return RESEAT_OK;
 }
 
 /* Where `+-` or `±` begins, and how many bytes it has; length and 0 where there is none. */
@@ -130,7 +113,8 @@ reseat_status reseat_seat_parse(const char *text, size_t length, reseat_seat *se
 
     unsigned keys = 0;
     const size_t skip = strlen(keys_prefix);
-    const reseat_status status = parse_keys(text + skip, length - skip, &keys);
+    const reseat_status status = whole_parse(text + skip, length - skip, 1, RESEAT_SEAT_KEYS_MAX,
+                                             &keys);
     if (status == RESEAT_OK)
         *seat = (reseat_seat){.kind = RESEAT_SEAT_KEYS, .keys = keys};
     return explain(status, true, text, length, error);

@@ -10,18 +10,30 @@
 #define GRID_MAX 360       /* steps of at most 1 degree in a whole turn */
 #define SHOWN_STEP_DEG 15
 
-reseat_status reseat_check_limit(double limit_mm, double confidence)
+reseat_status reseat_check_confidence(double confidence)
 {
-    if (!isfinite(limit_mm) || !isfinite(confidence))
+    if (!isfinite(confidence))
         return RESEAT_ERR_NOT_FINITE;
-    if (!(limit_mm > 0) || !(confidence > 0) || !(confidence < 1))
-        return RESEAT_ERR_RANGE;
-    return RESEAT_OK;
+    return confidence > 0 && confidence < 1 ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
-static reseat_status outcome_at(const reseat_question *question, double turn_deg,
-                                reseat_outcome *outcome)
+reseat_status reseat_check_limit(double limit_mm, double confidence)
 {
+    if (!isfinite(limit_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    const reseat_status status = reseat_check_confidence(confidence);
+    return status == RESEAT_OK && !(limit_mm > 0) ? RESEAT_ERR_RANGE : status;
+}
+
+double reseat_seat_named(const reseat_turns *turns, double turn_deg)
+{
+    return turns->run_known ? reseat_plane_seat(turns->run_deg + turn_deg) : 0;
+}
+
+/* The trial of the verdict itself. */
+static reseat_status outcome_at(const void *context, double turn_deg, reseat_outcome *outcome)
+{
+    const reseat_question *const question = context;
     reseat_effect effect;
     double chance = 0;
     reseat_status status = reseat_estimate_effect(&question->estimate, turn_deg, &effect);
@@ -31,15 +43,19 @@ static reseat_status outcome_at(const reseat_question *question, double turn_deg
         return status;
     *outcome = (reseat_outcome){
         .turn_deg = effect.turn_deg,
-        .seat_deg = question->turns.run_known
-                        ? reseat_plane_seat(question->turns.run_deg + effect.turn_deg)
-                        : 0,
+        .seat_deg = reseat_seat_named(&question->turns, effect.turn_deg),
         .error_mm = effect.error_mm,
         .error_length_mm = reseat_plane_length(effect.error_mm),
         .error_bearing_deg = reseat_plane_bearing(effect.error_mm),
         .chance_within = chance,
     };
     return RESEAT_OK;
+}
+
+/* What a refinement makes as small as it can. */
+static double merit(const reseat_trial *trial, const reseat_outcome *outcome)
+{
+    return trial->by_error ? -outcome->error_length_mm : outcome->chance_within;
 }
 
 /* Errors that differ by rounding alone count as equal: seats at equal turns either way do. */
@@ -57,45 +73,45 @@ static bool is_worse(const reseat_outcome *a, const reseat_outcome *b, bool by_t
  * Tries one turn; the first one tried has search->best_chance below 0. Between turns that are
  * equal to rounding the smaller one wins, but no refinement wins over a turn of the grid so.
  */
-static reseat_status try_turn(const reseat_question *question, double turn_deg, bool by_turn,
-                              reseat_search *search, double *chance)
+static reseat_status try_turn(const reseat_trial *trial, double turn_deg, bool by_turn,
+                              reseat_search *search, double *value)
 {
     reseat_outcome outcome;
-    const reseat_status status = outcome_at(question, turn_deg, &outcome);
+    const reseat_status status = trial->outcome_at(trial->context, turn_deg, &outcome);
     if (status != RESEAT_OK)
         return status;
     if (search->best_chance < 0 || is_worse(&outcome, &search->worst, by_turn))
         search->worst = outcome;
     search->best_chance = fmax(search->best_chance, outcome.chance_within);
-    *chance = outcome.chance_within;
+    *value = merit(trial, &outcome);
     return RESEAT_OK;
 }
 
 /* Golden section between two neighbours of a grid point that is no better than either. */
-static reseat_status refine(const reseat_question *question, double low_deg, double high_deg,
+static reseat_status refine(const reseat_trial *trial, double low_deg, double high_deg,
                             reseat_search *search)
 {
     const double golden = (sqrt(5.0) - 1) / 2;
-    double left = high_deg - golden * (high_deg - low_deg), left_chance;
-    double right = low_deg + golden * (high_deg - low_deg), right_chance;
-    reseat_status status = try_turn(question, left, false, search, &left_chance);
+    double left = high_deg - golden * (high_deg - low_deg), left_value;
+    double right = low_deg + golden * (high_deg - low_deg), right_value;
+    reseat_status status = try_turn(trial, left, false, search, &left_value);
     if (status == RESEAT_OK)
-        status = try_turn(question, right, false, search, &right_chance);
+        status = try_turn(trial, right, false, search, &right_value);
 
     /* At a smooth minimum 1e-6 degrees are worth less than 1e-12 of chance. */
     while (status == RESEAT_OK && high_deg - low_deg > 1e-6) {
-        if (left_chance < right_chance) {
+        if (left_value < right_value) {
             high_deg = right;
             right = left;
-            right_chance = left_chance;
+            right_value = left_value;
             left = high_deg - golden * (high_deg - low_deg);
-            status = try_turn(question, left, false, search, &left_chance);
+            status = try_turn(trial, left, false, search, &left_value);
         } else {
             low_deg = left;
             left = right;
-            left_chance = right_chance;
+            left_value = right_value;
             right = low_deg + golden * (high_deg - low_deg);
-            status = try_turn(question, right, false, search, &right_chance);
+            status = try_turn(trial, right, false, search, &right_value);
         }
     }
     return status;
@@ -105,9 +121,9 @@ static reseat_status refine(const reseat_question *question, double low_deg, dou
  * The turn that puts q along what the control subtracts has the least error, half a turn on from
  * it the largest; a long stylus may have its only good seat between two turns of the grid.
  */
-static reseat_status try_extremes(const reseat_question *question, reseat_search *search)
+static reseat_status try_extremes(const reseat_estimate *e, const reseat_turns *turns,
+                                  const reseat_trial *trial, reseat_search *search)
 {
-    const reseat_estimate *e = &question->estimate;
     const reseat_xy q = {e->offset_mm.x - e->spindle_mm.x, e->offset_mm.y - e->spindle_mm.y};
     const reseat_xy used = {e->in_use_mm.x - e->spindle_mm.x, e->in_use_mm.y - e->spindle_mm.y};
     const double least_deg =
@@ -116,29 +132,30 @@ static reseat_status try_extremes(const reseat_question *question, reseat_search
     reseat_status status = RESEAT_OK;
     double ignored;
     for (int i = 0; status == RESEAT_OK && i < 2; i++)
-        if (reseat_seat_has_turn(&question->turns, turns_deg[i]))
-            status = try_turn(question, turns_deg[i], true, search, &ignored);
+        if (reseat_seat_has_turn(turns, turns_deg[i]))
+            status = try_turn(trial, turns_deg[i], true, search, &ignored);
     return status;
 }
 
-static reseat_status search_range(const reseat_question *question, reseat_search *search)
+static reseat_status search_range(const reseat_question *question, const reseat_trial *trial,
+                                  reseat_search *search)
 {
     const reseat_turns *turns = &question->turns;
-    double chances[GRID_MAX + 1];
-    reseat_status status = try_extremes(question, search);
+    double values[GRID_MAX + 1];
+    reseat_status status = try_extremes(&question->estimate, turns, trial, search);
     const int steps = (int)ceil(turns->width_deg);
     assert(steps <= GRID_MAX);
     const double step = steps > 0 ? turns->width_deg / steps : 0;
     for (int i = 0; status == RESEAT_OK && i <= steps; i++)
-        status = try_turn(question, turns->first_deg + i * step, true, search, &chances[i]);
+        status = try_turn(trial, turns->first_deg + i * step, true, search, &values[i]);
     for (int i = 0; status == RESEAT_OK && i <= steps; i++) {
         const int before = i > 0 ? i - 1 : i;
         const int after = i < steps ? i + 1 : i;
-        const bool lowest = chances[i] <= chances[before] && chances[i] <= chances[after];
-        const bool flat = chances[before] - chances[i] <= EQUAL_CHANCE &&
-                          chances[after] - chances[i] <= EQUAL_CHANCE;
+        const bool lowest = values[i] <= values[before] && values[i] <= values[after];
+        const bool flat = values[before] - values[i] <= EQUAL_CHANCE &&
+                          values[after] - values[i] <= EQUAL_CHANCE;
         if (lowest && !flat)
-            status = refine(question, turns->first_deg + before * step,
+            status = refine(trial, turns->first_deg + before * step,
                             turns->first_deg + after * step, search);
     }
     return status;
@@ -154,19 +171,26 @@ static reseat_status check_turns(const reseat_turns *turns)
     return RESEAT_OK;
 }
 
-reseat_status reseat_worst_seat(const reseat_question *question, reseat_search *search)
+reseat_status reseat_worst_turn(const reseat_question *question, const reseat_trial *trial,
+                                reseat_search *search)
 {
     const reseat_turns *turns = &question->turns;
     reseat_search result = {.best_chance = -1};
     double ignored;
     reseat_status status = check_turns(turns);
     if (status == RESEAT_OK && turns->range)
-        status = search_range(question, &result);
+        status = search_range(question, trial, &result);
     for (unsigned k = 0; status == RESEAT_OK && !turns->range && k < turns->count; k++)
-        status = try_turn(question, reseat_seat_list_turn(turns, k), true, &result, &ignored);
+        status = try_turn(trial, reseat_seat_list_turn(turns, k), true, &result, &ignored);
     if (status == RESEAT_OK)
         *search = result;
     return status;
+}
+
+reseat_status reseat_worst_seat(const reseat_question *question, reseat_search *search)
+{
+    const reseat_trial trial = {.outcome_at = outcome_at, .context = question};
+    return reseat_worst_turn(question, &trial, search);
 }
 
 reseat_status reseat_shown_seats(const reseat_question *question, const reseat_outcome *worst,

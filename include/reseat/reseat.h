@@ -29,6 +29,7 @@
 #include "reseat/drift.h"
 #include "reseat/gather.h"
 #include "reseat/verdict.h"
+#include "reseat/feature.h"
 #include "reseat/standing.h"
 #include "reseat/due.h"
 
