@@ -139,16 +139,27 @@ command_id command_find(const char *name)
     return (command_id)id;
 }
 
+static int print_version(bool as_json)
+{
+    json j = {.out = stdout};
+    if (!as_json) {
+        printf("reseat %s\n", reseat_version());
+        return EXIT_DONE;
+    }
+    json_open(&j, NULL, '{');
+    json_text(&j, "version", reseat_version());
+    json_end(&j);
+    return EXIT_DONE;
+}
+
 static int run(int argc, char **argv)
 {
     arguments args;
     reseat_error error;
     if (!options_read(argc, argv, &args, &error))
         return text_fail(&args, EXIT_INPUT, !args.bad_value, &error);
-    if (args.options[OPT_VERSION].given) {
-        printf("reseat %s\n", reseat_version());
-        return EXIT_DONE;
-    }
+    if (args.options[OPT_VERSION].given)
+        return print_version(args.json);
     if (args.command < COMMAND_COUNT && args.options[OPT_HELP].given) {
         print_command_help(&commands[args.command], args.command);
         return EXIT_DONE;
