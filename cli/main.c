@@ -49,6 +49,13 @@ static const command commands[COMMAND_COUNT] = {
                      "Lists the records of SPINDLE, newest first; those that were taken back say\n"
                      "by which record.",
                      "reseat history mill-2 --type run"},
+    [CMD_AUDIT] = {"audit", "keep", cmd_audit, "[SPINDLE]",
+                   "is every record of the log as it was written?",
+                   "Holds every line of the log of SPINDLE, or of all logs of the folder, against\n"
+                   "its seal, and names those that are bad. The newest records can be cut off\n"
+                   "without a trace: write down the number and seal that it prints last, and give\n"
+                   "them the next time as --expect.",
+                   "reseat audit mill-2"},
 };
 
 

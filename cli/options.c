@@ -60,6 +60,8 @@ static const option table[OPTION_COUNT] = {
     [OPT_TYPE] = {"type", KIND_TEXT, "TYPE", ON(CMD_HISTORY),
                   "run, reseat, event, verify, policy, verdict or void"},
     [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY), "table or csv (table)"},
+    [OPT_EXPECT] = {"expect", KIND_TEXT, "SEQ:SEAL", ON(CMD_AUDIT),
+                    "a record that must be there, as it was written down"},
     [OPT_LOG] = {"log", KIND_TEXT, "DIR", ALL, "folder of the logs (else RESEAT_LOG says it)"},
     [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", ALL, "which probe, where there are several"},
     [OPT_TIP] = {"tip", KIND_TEXT, "NAME", ALL, "which tip of its stylus (main)"},

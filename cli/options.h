@@ -15,6 +15,7 @@ typedef enum command_id {
     CMD_ALLOWED,
     CMD_RECORD,
     CMD_HISTORY,
+    CMD_AUDIT,
     COMMAND_COUNT
 } command_id;
 
@@ -47,6 +48,7 @@ typedef enum option_id {
     OPT_UNTIL,
     OPT_TYPE,
     OPT_FORMAT,
+    OPT_EXPECT,
     OPT_LOG,
     OPT_PROBE,
     OPT_TIP,

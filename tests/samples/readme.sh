@@ -51,7 +51,10 @@ awk -v folder="$work" '
 run() {
     ( cd "$work/here" && env -i PATH="$(dirname "$RESEAT_TEST_PROGRAM"):$PATH" HOME="$work/here" \
         TZ=UTC LC_ALL=C timeout 60 sh "$work/$1.cmd" ) >"$work/actual" 2>&1 </dev/null
-    diff -u "$work/$1.out" "$work/actual"
+    for text in "$work/$1.out" "$work/actual"; do # seals hold the time of writing
+        sed -E 's/\([0-9a-f]{12}\)/(seal)/' "$text" >"$text.plain"
+    done
+    diff -u "$work/$1.out.plain" "$work/actual.plain"
 }
 
 is_a_sample() {
