@@ -156,6 +156,21 @@ static void print_json(const reseat_appended *done)
     json_end(&j);
 }
 
+/* A run unlike those before it is most often a slip in typing. */
+static void warn_if_odd(const char *dir, const char *spindle, const reseat_record *record)
+{
+    char text[256];
+    reseat_drift_newest newest;
+    if (reseat_record_type_of(record) != RESEAT_RECORD_RUN ||
+        reseat_outlook_newest(dir, spindle, record, &newest) != RESEAT_OK ||
+        !(newest.p < RESEAT_DRIFT_P_FOUND))
+        return;
+    const reseat_drift_finding finding = {.code = RESEAT_DRIFT_NEWEST_RUN_ODD, .seq = newest.seq,
+                                          .runs = newest.before + 1, .p = newest.p};
+    (void)reseat_drift_finding_text(&finding, RESEAT_MM, text, sizeof text);
+    fprintf(stderr, "reseat: %s\n", text);
+}
+
 static int append(const arguments *args, const entry *e, const char *dir, reseat_record *record)
 {
     reseat_field drop[RESEAT_FIELD_COUNT + 1];
@@ -183,6 +198,7 @@ static int append(const arguments *args, const entry *e, const char *dir, reseat
         print_json(&done);
     else
         print_answer(args, e, &done);
+    warn_if_odd(dir, e->spindle, record);
     if (!how.dry_run && (fflush(stdout) != 0 || ferror(stdout)))
         fprintf(stderr, "reseat: it was recorded as %" PRId64 ", but ", done.seq);
     return EXIT_DONE;

@@ -15,6 +15,8 @@ int cmd_allowed(const arguments *args);
 int cmd_record(const arguments *args);
 int cmd_history(const arguments *args);
 int cmd_audit(const arguments *args);
+int cmd_drift(const arguments *args);
+int cmd_overview(const arguments *args);
 
 /*
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,

@@ -56,8 +56,19 @@ static const command commands[COMMAND_COUNT] = {
                    "without a trace: write down the number and seal that it prints last, and give\n"
                    "them the next time as --expect.",
                    "reseat audit mill-2"},
+    [CMD_DRIFT] = {"drift", "watch", cmd_drift, "SPINDLE",
+                   "how the offset has moved from run to run",
+                   "Shows what the runs of a probe say together: what stands out, when the next\n"
+                   "one is due, limits and trends of offset, radius and stylus length, a chart of\n"
+                   "the offset's length, and the runs. X and Y are those of the probe: the seat's\n"
+                   "turn is taken off, and the spindle's part if the policy knows it.",
+                   "reseat drift hmc-1"},
+    [CMD_OVERVIEW] = {"overview", "watch", cmd_overview, "",
+                      "all spindles at once, the worst first",
+                      "Shows the verdict on every probe of every log, the age of its run, when it\n"
+                      "is due, and how many findings drift has.",
+                      "reseat overview"},
 };
-
 
 static const char cautions[] =
     "Cautions\n"

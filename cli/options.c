@@ -5,7 +5,8 @@
 
 #define ON(command) (1u << (command))
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
-#define LOGS (ON(CMD_CHECK) | ON(CMD_ALLOWED) | ON(CMD_RECORD) | ON(CMD_HISTORY))
+#define LOGS (ON(CMD_CHECK) | ON(CMD_ALLOWED) | ON(CMD_RECORD) | ON(CMD_HISTORY) | \
+              ON(CMD_DRIFT) | ON(CMD_OVERVIEW))
 #define ALL ((1u << COMMAND_COUNT) - 1u)
 
 static const option table[OPTION_COUNT] = {

@@ -16,6 +16,8 @@ typedef enum command_id {
     CMD_RECORD,
     CMD_HISTORY,
     CMD_AUDIT,
+    CMD_DRIFT,
+    CMD_OVERVIEW,
     COMMAND_COUNT
 } command_id;
 

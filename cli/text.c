@@ -186,11 +186,20 @@ const char *text_caution(void)
     return "an estimate, not a measurement: touch a known gauge before trusting it on a part";
 }
 
-int text_fail(const arguments *args, int exit, bool usage, const reseat_error *error)
+void text_error_json(json *j, int exit, bool usage, const char *text)
 {
     static const char *const codes[] = {
         [EXIT_INPUT] = "input", [EXIT_DAMAGED] = "damaged", [EXIT_IO] = "io",
         [EXIT_BUSY] = "busy",   [EXIT_NOTHING] = "nothing-on-record"};
+    json_open(j, "error", '{');
+    json_text(j, "code", usage ? "usage" : codes[exit]);
+    json_text(j, "text", text);
+    json_integer(j, "exit", exit);
+    json_close(j, '}');
+}
+
+int text_fail(const arguments *args, int exit, bool usage, const reseat_error *error)
+{
     char text[sizeof error->key + sizeof error->text + 64];
     char place[64] = "";
     if (error->line > 0 && error->column > 0)
@@ -208,11 +217,7 @@ int text_fail(const arguments *args, int exit, bool usage, const reseat_error *e
 
     json j = {.out = stdout};
     json_open(&j, NULL, '{');
-    json_open(&j, "error", '{');
-    json_text(&j, "code", usage ? "usage" : codes[exit]);
-    json_text(&j, "text", text);
-    json_integer(&j, "exit", exit);
-    json_close(&j, '}');
+    text_error_json(&j, exit, usage, text);
     json_end(&j);
     return exit;
 }

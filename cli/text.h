@@ -8,6 +8,7 @@
 #include "options.h"
 
 struct asking;
+struct json;
 
 /* Exit codes; what each means stands in reseat --help. */
 enum {
@@ -67,6 +68,9 @@ int text_refuse(const arguments *args, int exit, const char *key, const char *te
 
 /* The same for a status of the library that carries no reseat_error. */
 int text_status(const arguments *args, reseat_status status, const char *doing);
+
+/* The member `error` of a JSON object. */
+void text_error_json(struct json *j, int exit, bool usage, const char *text);
 
 /* Exit code of a status other than RESEAT_OK. */
 int text_exit(reseat_status status);

@@ -80,9 +80,9 @@ static reseat_status check_input(const reseat_drift_input *input)
         (input->events == NULL && input->event_count > 0))
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(input->spindle_mm.x) || !isfinite(input->spindle_mm.y) ||
-        !isfinite(input->limit_mm) || !isfinite(input->u_seat_mm))
+        !isfinite(input->limit_mm))
         return RESEAT_ERR_NOT_FINITE;
-    if (!(input->limit_mm >= 0) || !(input->u_seat_mm >= 0))
+    if (!(input->limit_mm >= 0))
         return RESEAT_ERR_RANGE;
     for (size_t i = 1; i < input->event_count; i++) {
         const reseat_drift_event *e = &input->events[i];

@@ -13,7 +13,7 @@
 
 #define SECONDS_A_DAY 86400.0
 #define U_RUN_ASSUMED_MM 0.001
-#define P_FOUND 0.01 /* what a finding, and a trend that u_drift follows, must stay below */
+#define P_FOUND RESEAT_DRIFT_P_FOUND /* and a trend that u_drift follows */
 
 /* Room for one baseline while it is looked at: a value each for its runs, slopes for the pairs. */
 typedef struct drift_room {

@@ -126,18 +126,20 @@ static track *track_of(reseat_gather *gather, const char *probe, const char *tip
     return begun;
 }
 
-static void read_run(const reseat_record *record, reseat_drift_run *run)
+reseat_drift_run reseat_gather_run(const reseat_record *record)
 {
-    memset(run, 0, sizeof *run);
-    run->seq = seq_of(record);
-    run->at = reseat_record_integer(record, RESEAT_FIELD_AT, 0);
-    run->offset_mm.x = reseat_record_number(record, RESEAT_FIELD_OFFSET_X_MM, 0);
-    run->offset_mm.y = reseat_record_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0);
-    run->seat_known = get(record, RESEAT_FIELD_SEAT_DEG, &run->seat_deg);
-    run->offset_u_known = get(record, RESEAT_FIELD_OFFSET_U_MM, &run->offset_u_mm);
-    run->radius_known = get(record, RESEAT_FIELD_RADIUS_MM, &run->radius_mm);
-    run->stylus_length_known = get(record, RESEAT_FIELD_STYLUS_LENGTH_MM,
-                                   &run->stylus_length_mm);
+    reseat_drift_run run = {0};
+    if (record == NULL)
+        return run;
+    run.seq = seq_of(record);
+    run.at = reseat_record_integer(record, RESEAT_FIELD_AT, 0);
+    run.offset_mm.x = reseat_record_number(record, RESEAT_FIELD_OFFSET_X_MM, 0);
+    run.offset_mm.y = reseat_record_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0);
+    run.seat_known = get(record, RESEAT_FIELD_SEAT_DEG, &run.seat_deg);
+    run.offset_u_known = get(record, RESEAT_FIELD_OFFSET_U_MM, &run.offset_u_mm);
+    run.radius_known = get(record, RESEAT_FIELD_RADIUS_MM, &run.radius_mm);
+    run.stylus_length_known = get(record, RESEAT_FIELD_STYLUS_LENGTH_MM, &run.stylus_length_mm);
+    return run;
 }
 
 static reseat_status take_run(reseat_gather *gather, const reseat_record *record)
@@ -152,7 +154,7 @@ static reseat_status take_run(reseat_gather *gather, const reseat_record *record
     if (runs == NULL)
         return RESEAT_ERR_MEMORY;
     own->runs = runs;
-    read_run(record, &runs[own->count++]);
+    runs[own->count++] = reseat_gather_run(record);
     return RESEAT_OK;
 }
 

@@ -204,7 +204,6 @@ static reseat_status ask_drift(const reseat_standing *s, reseat_standing_questio
         .spindle_mm = e->spindle_mm,
         .spindle_known = has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
         .limit_mm = asked->question.limit_mm,
-        .u_seat_mm = e->terms.u_seat_mm,
     };
     const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
     void *workspace = malloc(size);

@@ -12,6 +12,7 @@
 #include <string.h>
 #include "error.h"
 #include "log_file.h"
+#include "reseat/gather.h"
 #include "reseat/time.h"
 #include "standing_parts.h"
 
@@ -105,29 +106,10 @@ static track *track_for(gathering *g, const reseat_record *run)
     return made;
 }
 
-static reseat_drift_run as_drift_run(const reseat_record *run)
-{
-    const fact f = fact_of(run);
-    return (reseat_drift_run){
-        .seq = (uint64_t)f.seq,
-        .at = f.at,
-        .offset_mm = {reseat_record_number(run, RESEAT_FIELD_OFFSET_X_MM, 0),
-                      reseat_record_number(run, RESEAT_FIELD_OFFSET_Y_MM, 0)},
-        .seat_deg = reseat_record_number(run, RESEAT_FIELD_SEAT_DEG, 0),
-        .seat_known = !reseat_record_is_null(run, RESEAT_FIELD_SEAT_DEG),
-        .offset_u_mm = reseat_record_number(run, RESEAT_FIELD_OFFSET_U_MM, 0),
-        .offset_u_known = reseat_record_has(run, RESEAT_FIELD_OFFSET_U_MM),
-        .radius_mm = reseat_record_number(run, RESEAT_FIELD_RADIUS_MM, 0),
-        .radius_known = reseat_record_has(run, RESEAT_FIELD_RADIUS_MM),
-        .stylus_length_mm = reseat_record_number(run, RESEAT_FIELD_STYLUS_LENGTH_MM, 0),
-        .stylus_length_known = reseat_record_has(run, RESEAT_FIELD_STYLUS_LENGTH_MM),
-    };
-}
-
 /* Puts a run among the latest ones, which stay in order. */
 static void keep_drift_run(track *t, const reseat_record *record)
 {
-    const reseat_drift_run run = as_drift_run(record);
+    const reseat_drift_run run = reseat_gather_run(record);
     const fact new = {run.at, (int64_t)run.seq};
     size_t place = t->run_count;
     while (place > 0 &&

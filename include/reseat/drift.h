@@ -21,6 +21,7 @@ extern "C" {
 #endif
 
 #define RESEAT_DRIFT_RUNS_LEAST 8  /* below it a baseline has data, no limits */
+#define RESEAT_DRIFT_P_FOUND 0.01  /* what a finding must stay below */
 #define RESEAT_DRIFT_RATE_RUNS 100 /* latest runs that the rate rests on: check reads no more */
 
 /* What is charted. x and y are those of b = R(-seat)(offset - spindle part); length is |b|. */
@@ -64,8 +65,7 @@ typedef struct reseat_drift_input {
     size_t event_count;
     reseat_xy spindle_mm; /* part that stays with the spindle; {0, 0} where it is not known */
     bool spindle_known;
-    double limit_mm;  /* largest error allowed; 0 where none is set */
-    double u_seat_mm; /* scatter of one seating, per axis; >= 0 */
+    double limit_mm; /* largest error allowed; 0 where none is set */
 } reseat_drift_input;
 
 /* Brings runs, or events, into the order that is asked for above. */

@@ -9,9 +9,11 @@
 #ifndef RESEAT_GATHER_H
 #define RESEAT_GATHER_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include "reseat/drift.h"
+#include "reseat/log.h"
 #include "reseat/record.h"
 #include "reseat/status.h"
 
@@ -41,6 +43,24 @@ RESEAT_API void reseat_gather_free(reseat_gather *gather);
  * but names and numbers. Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_MEMORY.
  */
 RESEAT_API reseat_status reseat_gather_take(reseat_gather *gather, const reseat_record *record);
+
+/*
+ * Takes all records of a log, from its start on.
+ *
+ *   log             in   open; is read to its end
+ *   despite_damage  in   pass over bad lines rather than stop at the first
+ *   bad_lines       out  how many were passed over; may be NULL
+ *   error           out  which line is bad, and what to do; may be NULL
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, RESEAT_ERR_DAMAGED, RESEAT_ERR_IO, RESEAT_ERR_MEMORY
+ * with *bad_lines as it was.
+ */
+RESEAT_API reseat_status reseat_gather_log(reseat_gather *gather, reseat_log *log,
+                                           bool despite_damage, uint64_t *bad_lines,
+                                           reseat_error *error);
+
+/* A record of type run as drift sees it; all zero for NULL. */
+RESEAT_API reseat_drift_run reseat_gather_run(const reseat_record *record);
 
 /*
  * How many tips of probes have runs that were not voided. Those are put first and numbered from 0,

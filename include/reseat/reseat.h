@@ -32,5 +32,6 @@
 #include "reseat/feature.h"
 #include "reseat/standing.h"
 #include "reseat/due.h"
+#include "reseat/outlook.h"
 
 #endif

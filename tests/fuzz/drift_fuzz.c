@@ -119,7 +119,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         read_run(data + at, is_wild, &log);
     const reseat_drift_input input = {.runs = log.runs, .run_count = log.run_count,
                                       .events = log.events, .event_count = log.event_count,
-                                      .limit_mm = 0.005, .u_seat_mm = 0.002};
+                                      .limit_mm = 0.005};
     const size_t room = reseat_drift_workspace(log.run_count, log.event_count);
     void *workspace = malloc(room + 1);
     reseat_drift drift;

@@ -2,8 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 /* Random numbers that are the same everywhere: xorshift64* (Vigna 2016), and normals from it. */
-#ifndef RESEAT_TESTS_RANDOM_H
-#define RESEAT_TESTS_RANDOM_H
+#ifndef RESEAT_TESTS_MONTECARLO_RANDOM_H
+#define RESEAT_TESTS_MONTECARLO_RANDOM_H
 
 #include <math.h>
 #include <stdint.h>

@@ -38,8 +38,7 @@ static inline void make_runs(size_t count)
 
 static inline reseat_drift_input input_of(size_t count)
 {
-    return (reseat_drift_input){.runs = runs, .run_count = count, .limit_mm = 0.005,
-                                .u_seat_mm = 0.002};
+    return (reseat_drift_input){.runs = runs, .run_count = count, .limit_mm = 0.005};
 }
 
 static inline reseat_drift find_input(const reseat_drift_input *input)

@@ -1,0 +1,78 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "drift.h"
+
+#include <stdio.h>
+#include <string.h>
+
+const char *drift_date(char *out, int64_t at)
+{
+    char text[RESEAT_TIME_SIZE] = "";
+    (void)reseat_time_format(at, text);
+    snprintf(out, TEXT_SIZE, "%.10s", text);
+    return out;
+}
+
+int drift_gather(const arguments *args, const reseat_standing_query *query, const char *probe,
+                 const char *tip, reseat_gather **gather)
+{
+    reseat_log *log = NULL;
+    reseat_error error = {0};
+    uint64_t bad_lines = 0;
+    reseat_status status = reseat_log_open(query->dir, query->spindle, &log, &error);
+    if (status == RESEAT_OK)
+        status = reseat_gather_new(probe, tip, query->as_of + query->ahead, gather);
+    if (status == RESEAT_OK)
+        status = reseat_gather_log(*gather, log, query->despite_damage, &bad_lines, &error);
+    reseat_log_close(log);
+    if (status != RESEAT_OK)
+        return where_fail(args, status, query->dir, query->spindle, &error);
+    if (bad_lines > 0)
+        fprintf(stderr, "reseat: damage was ignored, as asked: %llu bad lines\n",
+                (unsigned long long)bad_lines);
+    return EXIT_DONE;
+}
+
+static int show(const arguments *args, const reseat_standing_query *query,
+                const reseat_standing *standing)
+{
+    reseat_gather *gather = NULL;
+    reseat_outlook outlook;
+    int exit = drift_gather(args, query, standing->probe, standing->tip, &gather);
+    if (exit == EXIT_DONE) {
+        const reseat_status status = reseat_outlook_find(standing, gather, &outlook);
+        if (status != RESEAT_OK)
+            exit = text_status(args, status, query->spindle);
+        else if (args->json)
+            drift_json(standing, &outlook);
+        else
+            drift_screen(args, standing, &outlook);
+        if (status == RESEAT_OK)
+            reseat_outlook_free(&outlook);
+    }
+    reseat_gather_free(gather);
+    return exit;
+}
+
+int cmd_drift(const arguments *args)
+{
+    int exit = EXIT_DONE;
+    reseat_error error = {0};
+    reseat_standing standing;
+    const char *dir = where_dir(args, &exit);
+    const char *spindle = where_spindle(args);
+    if (dir == NULL)
+        return exit;
+    if (spindle == NULL)
+        return text_refuse(args, EXIT_INPUT, "", "no SPINDLE: type its name");
+    if (args->word_count > 1)
+        return text_refuse(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
+    const reseat_standing_query query = where_query(args, dir, spindle);
+    const reseat_status status = reseat_standing_read(&query, &standing, &error);
+    if (status != RESEAT_OK)
+        return where_fail(args, status, dir, spindle, &error);
+    exit = show(args, &query, &standing);
+    reseat_standing_free(&standing);
+    return exit;
+}

@@ -1,0 +1,25 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* What drift and overview have in common. */
+#ifndef RESEAT_CLI_DRIFT_H
+#define RESEAT_CLI_DRIFT_H
+
+#include "commands.h"
+
+/* A whole log, gathered. EXIT_DONE, or the exit code of what has been said; free *gather then. */
+int drift_gather(const arguments *args, const reseat_standing_query *query, const char *probe,
+                 const char *tip, reseat_gather **gather);
+
+/* What drift shows. */
+void drift_screen(const arguments *args, const reseat_standing *standing,
+                  const reseat_outlook *outlook);
+void drift_json(const reseat_standing *standing, const reseat_outlook *outlook);
+
+/* The latest lengths as a chart of characters, 64 columns wide and less. */
+void drift_chart(const reseat_drift *drift, reseat_unit unit);
+
+/* "2026-03-02". */
+const char *drift_date(char *out, int64_t at);
+
+#endif

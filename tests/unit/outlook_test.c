@@ -1,0 +1,266 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "logs.h"
+#include "reseat/outlook.h"
+
+#define DAY 86400
+#define HEAD_SEAL "85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7"
+
+/* How things stand with P1 in one of the logs of random numbers, which end in May at the latest. */
+static reseat_standing stand(const char *spindle, int64_t as_of)
+{
+    const reseat_standing_query query = {.dir = logs_dir, .spindle = spindle, .as_of = as_of,
+                                         .alone = true};
+    reseat_standing standing;
+    reseat_error error;
+    if (reseat_standing_read(&query, &standing, &error) != RESEAT_OK) {
+        print_error("%s\n", error.text);
+        fail();
+    }
+    return standing;
+}
+
+static reseat_gather *gather_log(const char *spindle)
+{
+    reseat_log *log = NULL;
+    reseat_gather *gather = NULL;
+    assert_status(reseat_log_open(logs_dir, spindle, &log, NULL), RESEAT_OK);
+    assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &gather), RESEAT_OK);
+    assert_status(reseat_gather_log(gather, log, false, NULL, NULL), RESEAT_OK);
+    reseat_log_close(log);
+    return gather;
+}
+
+/* Last of June 2026, after all runs. */
+static const int64_t LATER = 1782799200;
+
+static reseat_outlook look(const char *spindle, int64_t as_of)
+{
+    reseat_standing standing = stand(spindle, as_of);
+    reseat_gather *gather = gather_log(spindle);
+    reseat_outlook outlook;
+    assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_OK);
+    reseat_standing_free(&standing);
+    reseat_gather_free(gather); /* what it points to is gone, which these tests do not read */
+    return outlook;
+}
+
+static bool is_ok_at(const char *spindle, int64_t as_of)
+{
+    static const reseat_seat same = {.kind = RESEAT_SEAT_SAME};
+    const reseat_standing_typed typed = {.seat = &same};
+    reseat_standing standing = stand(spindle, as_of);
+    reseat_standing_question asked;
+    reseat_answer answer;
+    assert_status(reseat_standing_ask(&standing, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_verdict_decide(&asked.question, &answer), RESEAT_OK);
+    reseat_standing_free(&standing);
+    return answer.ok;
+}
+
+static void the_verdict_turns_on_the_day_that_is_due(void **state)
+{
+    (void)state;
+    static const char *const names[] = {"case-1", "case-2"};
+    for (size_t i = 0; i < 2; i++) {
+        size_t length = 0;
+        free(logs_take(names[i], &length));
+        reseat_outlook outlook = look(names[i], LATER);
+        assert_true(outlook.due_known && !outlook.due_by_age);
+        assert_false(is_ok_at(names[i], outlook.due_at));
+        assert_true(is_ok_at(names[i], outlook.due_at - DAY));
+        reseat_outlook_free(&outlook);
+    }
+}
+
+static void days_are_counted_from_as_of(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    free(logs_take("case-2", &length));
+    reseat_outlook outlook = look("case-2", LATER);
+    const int64_t due = outlook.due_at;
+    assert_near(outlook.due_days, (double)(due - LATER) / DAY, 1e-9);
+    reseat_outlook_free(&outlook);
+    outlook = look("case-2", due + 30 * DAY);
+    assert_true(outlook.due_at == due);
+    assert_same_bits(outlook.due_days, 0.0);
+    reseat_outlook_free(&outlook);
+}
+
+/* Runs of one value each do not drift, so that nothing but age is left. */
+static void without_drift_the_age_allowed_is_what_counts(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 9; i++) {
+        logs_add("mill-1", logs_run("0.004"));
+        logs_now += DAY;
+    }
+    reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
+    logs_set(policy, RESEAT_FIELD_LIMIT_MM, "0.01");
+    logs_set(policy, RESEAT_FIELD_MAX_AGE_DAYS, "100");
+    logs_add("mill-1", policy);
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_true(outlook.due_known && outlook.due_by_age);
+    assert_true(outlook.due_at == LOGS_NOW + 108 * DAY);
+    assert_near(outlook.due_days, 99, 1e-9);
+    reseat_outlook_free(&outlook);
+}
+
+static void a_collision_is_due_when_it_happened(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
+    logs_set(policy, RESEAT_FIELD_LIMIT_MM, "0.01");
+    logs_add("mill-1", policy);
+    logs_now += 3 * DAY;
+    reseat_record *event = logs_record(RESEAT_RECORD_EVENT);
+    logs_set(event, RESEAT_FIELD_KIND, "collision");
+    logs_add("mill-1", event);
+    reseat_outlook outlook = look("mill-1", logs_now + DAY);
+    assert_true(outlook.due_known && !outlook.due_by_age);
+    assert_true(outlook.due_at == logs_now);
+    assert_same_bits(outlook.due_days, 0.0);
+    reseat_outlook_free(&outlook);
+}
+
+static void without_a_limit_nothing_is_due(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_false(outlook.due_known);
+    assert_int_equal(outlook.drift.point_count, 1);
+    assert_near(outlook.input.limit_mm, 0, 0);
+    reseat_outlook_free(&outlook);
+}
+
+static void the_policy_says_limit_and_spindle_part(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
+    logs_set(policy, RESEAT_FIELD_LIMIT_MM, "0.01");
+    logs_set(policy, RESEAT_FIELD_SPINDLE_X_MM, "0.003");
+    logs_set(policy, RESEAT_FIELD_SPINDLE_Y_MM, "-0.0011");
+    logs_add("mill-1", policy);
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_near(outlook.input.limit_mm, 0.01, 0);
+    assert_true(outlook.input.spindle_known);
+    assert_near(outlook.drift.points[0].value[RESEAT_SERIES_X], 0.001, 1e-18);
+    assert_near(outlook.drift.points[0].value[RESEAT_SERIES_Y], 0, 1e-18);
+    reseat_outlook_free(&outlook);
+}
+
+/* A run of P1 in case-1, whose last one is 10 of 2026-03-17. */
+static reseat_record *run_of(const char *probe, const char *at, const char *x)
+{
+    char line[512];
+    reseat_record *record = NULL;
+    snprintf(line, sizeof line,
+             "{\"v\":1,\"seq\":11,\"type\":\"run\",\"recorded_at\":\"%s\",\"probe\":\"%s\","
+             "\"at\":\"%s\",\"seat_deg\":0,\"offset_x_mm\":%s,\"offset_y_mm\":-0.0005,\"seal\":\""
+             HEAD_SEAL "\"}", at, probe, at, x);
+    assert_status(reseat_record_parse(line, strlen(line), &record, NULL), RESEAT_OK);
+    return record;
+}
+
+static reseat_status compare(const char *probe, const char *at, const char *x,
+                             reseat_drift_newest *newest)
+{
+    reseat_record *record = run_of(probe, at, x);
+    const reseat_status status = reseat_outlook_newest(logs_dir, "case-1", record, newest);
+    reseat_record_free(record);
+    return status;
+}
+
+static void a_new_run_is_held_against_those_before_it(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    reseat_drift_newest newest = {0};
+    free(logs_take("case-1", &length));
+    assert_status(compare("P1", "2026-04-01T06:00:00Z", "0.0098", &newest), RESEAT_OK);
+    assert_true(newest.p > 0.5 && newest.before == 9 && newest.seq == 11);
+    assert_status(compare("P1", "2026-04-01T06:00:00Z", "-0.0098", &newest), RESEAT_OK);
+    assert_true(newest.p < 1e-4);
+}
+
+static void a_run_with_nothing_to_hold_it_against_is_said(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    reseat_drift_newest newest = {.p = 7};
+    free(logs_take("case-1", &length));
+    assert_status(compare("P2", "2026-04-01T06:00:00Z", "0.01", &newest), RESEAT_ERR_TOO_FEW);
+    assert_status(compare("P1", "2026-02-01T06:00:00Z", "0.01", &newest), RESEAT_ERR_TOO_FEW);
+    reseat_record *record = run_of("P1", "2026-04-01T06:00:00Z", "0.01");
+    assert_status(reseat_outlook_newest(NULL, "case-1", record, &newest), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_outlook_newest(logs_dir, NULL, record, &newest), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_outlook_newest(logs_dir, "case-1", NULL, &newest), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_outlook_newest(logs_dir, "case-1", record, NULL), RESEAT_ERR_ARGUMENT);
+    assert_near(newest.p, 7, 0);
+    reseat_record_free(record);
+}
+
+/* One that is in the log already does not count twice. */
+static void a_run_in_the_log_is_held_against_the_others(void **state)
+{
+    (void)state;
+    reseat_drift_newest newest = {0};
+    for (int i = 0; i < 8; i++) {
+        reseat_record *run = logs_run(i % 2 == 0 ? "0.0040" : "0.0045");
+        logs_set(run, RESEAT_FIELD_OFFSET_Y_MM, i % 3 == 0 ? "0.001" : "0.0013");
+        logs_add("mill-1", run);
+        logs_now += DAY;
+    }
+    const file_calls calls = logs_calls();
+    reseat_record *run = logs_run("0.014");
+    const reseat_append how = {0};
+    assert_status(log_append(&calls, logs_dir, "mill-1", run, &how, NULL, NULL), RESEAT_OK);
+    assert_status(reseat_outlook_newest(logs_dir, "mill-1", run, &newest), RESEAT_OK);
+    reseat_record_free(run);
+    assert_int_equal(newest.before, 8);
+    assert_true(newest.p < 1e-4);
+}
+
+static void outlook_refuses_what_it_cannot_take(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    free(logs_take("case-1", &length));
+    free(logs_take("case-2", &length));
+    reseat_standing standing = stand("case-1", LATER);
+    reseat_gather *gather = NULL;
+    reseat_outlook outlook = {.due_days = 7};
+    assert_status(reseat_gather_new("P9", NULL, INT64_MAX, &gather), RESEAT_OK);
+    assert_status(reseat_outlook_find(NULL, gather, &outlook), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_outlook_find(&standing, NULL, &outlook), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_outlook_find(&standing, gather, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_ERR_NOT_FOUND);
+    assert_near(outlook.due_days, 7, 0);
+    reseat_outlook_free(NULL);
+    reseat_gather_free(gather);
+    reseat_standing_free(&standing);
+}
+
+#define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        in_folder(the_verdict_turns_on_the_day_that_is_due),
+        in_folder(days_are_counted_from_as_of),
+        in_folder(without_drift_the_age_allowed_is_what_counts),
+        in_folder(a_collision_is_due_when_it_happened),
+        in_folder(without_a_limit_nothing_is_due),
+        in_folder(the_policy_says_limit_and_spindle_part),
+        in_folder(a_new_run_is_held_against_those_before_it),
+        in_folder(a_run_with_nothing_to_hold_it_against_is_said),
+        in_folder(a_run_in_the_log_is_held_against_the_others),
+        in_folder(outlook_refuses_what_it_cannot_take),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
