@@ -14,14 +14,16 @@
 static const double ROUNDING = 0x1p-46;
 
 /*
- * Powers of two of scatter against the limit. Below the smallest it acts as there: limit^2 less the
- * squares of the mean is zero or has its last bit far above. Beyond the largest the chance is 0.
+ * Powers of two against the limit. Scatter below the smallest acts as there: limit^2 less the
+ * squares of the mean is zero or has its last bit far above. Beyond the largest scatter the chance
+ * is 0, and so it is beyond that mean, which not even the largest scatter reaches.
  */
-static const int SMALLEST_RATIO = -200;
-static const int LARGEST_RATIO = 300;
+static const int SMALLEST_SCATTER = -200;
+static const int LARGEST_SCATTER = 300;
+static const int LARGEST_MEAN = 310;
 
-/* Up to this limit in standard deviations, with at most 130 nodes, going round is faster. */
-static const double AROUND_RATIO = 6;
+/* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
+static const double AROUND_RATIO = 10;
 
 static bool is_zero(reseat_cov c)
 {
@@ -137,42 +139,49 @@ static double chance_of_scatter(const chance_error *e)
     return fmin(fmax(chance, 0), 1);
 }
 
-static reseat_xy scale_vector(reseat_xy v, int exponent)
-{
-    return (reseat_xy){ldexp(v.x, exponent), ldexp(v.y, exponent)};
-}
-
 static reseat_cov scale_covariance(reseat_cov c, int exponent)
 {
     return (reseat_cov){ldexp(c.xx, exponent), ldexp(c.xy, exponent), ldexp(c.yy, exponent)};
 }
 
+/* The mean and limit near 1; false if the mean is so far away that no scatter reaches the disc. */
+static bool scale_lengths(reseat_xy *mean, double *limit)
+{
+    const int exponent = exponent_of(*limit);
+    if (exponent_of(fmax(fabs(mean->x), fabs(mean->y))) - exponent > LARGEST_MEAN)
+        return false;
+    *mean = (reseat_xy){ldexp(mean->x, -exponent), ldexp(mean->y, -exponent)};
+    *limit = ldexp(*limit, -exponent);
+    return true;
+}
+
+/* Without scatter it is certain whether the error keeps the limit, which itself is in. */
+static double chance_of_point(reseat_xy mean, double limit)
+{
+    return scale_lengths(&mean, &limit) && inside_disc(mean, limit).high >= 0 ? 1 : 0;
+}
+
 /*
- * The chance, or false if the matrix is no covariance. Powers of two bring the limit and the
- * largest variance near 1 first, so that no square overflows or vanishes.
+ * The chance, or false if the matrix, not zero, is no covariance. Powers of two bring its largest
+ * entry and the limit near 1 first, so that no square overflows or vanishes.
  */
 static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chance)
 {
-    const int limit_exponent = exponent_of(limit);
-    const int mean_ratio = exponent_of(fmax(fabs(mean.x), fabs(mean.y))) - limit_exponent;
-    const int sd_exponent = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
-    const int ratio = sd_exponent - limit_exponent;
-    const reseat_cov scatter = scale_covariance(c, -2 * sd_exponent);
-
-    chance_error error = {.limit = ldexp(limit, -limit_exponent)};
-    double major_variance = 0, minor_variance = 0;
-    if (!is_zero(c) && !find_scatter(scatter, &major_variance, &minor_variance))
+    const int half = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
+    const reseat_cov scatter = scale_covariance(c, -2 * half);
+    double major_variance, minor_variance;
+    if (!find_scatter(scatter, &major_variance, &minor_variance))
         return false;
+
+    int ratio = half - exponent_of(limit);
     *chance = 0;
-    if (mean_ratio > LARGEST_RATIO + 10 || (!is_zero(c) && ratio > LARGEST_RATIO))
+    if (ratio > LARGEST_SCATTER || !scale_lengths(&mean, &limit))
         return true;
-    mean = scale_vector(mean, -limit_exponent);
-    if (is_zero(c)) {
-        *chance = inside_disc(mean, error.limit).high >= 0 ? 1 : 0;
-        return true;
-    }
-    error.major.sd = ldexp(sqrt(major_variance), ratio < SMALLEST_RATIO ? SMALLEST_RATIO : ratio);
-    error.minor.sd = ldexp(sqrt(minor_variance), ratio < SMALLEST_RATIO ? SMALLEST_RATIO : ratio);
+    if (ratio < SMALLEST_SCATTER)
+        ratio = SMALLEST_SCATTER;
+    chance_error error = {.major = {.sd = ldexp(sqrt(major_variance), ratio)},
+                          .minor = {.sd = ldexp(sqrt(minor_variance), ratio)},
+                          .limit = limit};
     place_mean(mean, scatter, &error);
     *chance = chance_of_scatter(&error);
     return true;
@@ -187,11 +196,13 @@ reseat_status reseat_chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, d
     if (!isfinite(mean_mm.x) || !isfinite(mean_mm.y) || !isfinite(limit_mm) ||
         !isfinite(c.xx) || !isfinite(c.xy) || !isfinite(c.yy))
         return RESEAT_ERR_NOT_FINITE;
-    double found = 0;
-    if (!(limit_mm > 0) || !find_chance(mean_mm, c, limit_mm, &found))
+    if (!(limit_mm > 0))
         return RESEAT_ERR_RANGE;
-    *chance = found;
-    return RESEAT_OK;
+    if (is_zero(c)) {
+        *chance = chance_of_point(mean_mm, limit_mm);
+        return RESEAT_OK;
+    }
+    return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
 /*

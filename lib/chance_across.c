@@ -4,9 +4,9 @@
 /*
  * The chance by strips across the disc, for scatter that is narrow against the limit: the density
  * along one axis of the covariance times the chance of the strip's two ends along the other. Of the
- * two ways to lay the strips one is always smooth, with a few dozen strips, however narrow the
- * scatter: where the edge of the disc lies square to the strips their ends move slowly, and a
- * substitution takes out the square root where it runs along with them.
+ * two ways to lay the strips one is always smooth, with some 80 strips at most (in millions of
+ * random cases), however narrow the scatter: where the edge of the disc lies square to the strips
+ * their ends move slowly, and a substitution takes out the root where it runs along with them.
  *
  * What decides is the distance of a strip's end from the mean, in standard deviations: it is taken
  * from limit^2 - |point|^2, computed to twice the precision, never as a difference of two lengths.
@@ -26,7 +26,10 @@ static const double PI = 0x1.921fb54442d18p+1;
  */
 static const double STEP = 0.55;
 static const double SETTLED = 1e-6;
-static const unsigned STRIPS_MAX = 1u << 20;
+static const unsigned STRIPS_MAX = 1u << 14;
+
+/* Above CHANCE_REACH, so that the root at the edge is well away from strips that are even in t. */
+static const double EDGE_REACH = 12;
 
 /* Up to so many standard deviations from the middle, positions are no larger than their scatter. */
 static const double MIDDLE_SDS = 40;
@@ -58,6 +61,13 @@ static double steepest_position(const strips *s)
     return fmin(last, sqrt(fmax(0, s->ends->chord + reach * (2 * s->ends->mean - reach))));
 }
 
+/* Half the strip there: that of the last one, unless the mean's reach ends before. */
+static double steepest_half(const strips *s, double position)
+{
+    const double last = s->along->sd * (s->to_edge - CHANCE_REACH) * (s->limit + position);
+    return fmax(sqrt(last), s->ends->mean - CHANCE_REACH * s->ends->sd);
+}
+
 /* t = to_edge - wide sin^2(angle/2), from the edge until t is out of reach */
 static void plan_at_edge(strips *s)
 {
@@ -71,7 +81,7 @@ static void plan_at_edge(strips *s)
 static void plan_inside(strips *s)
 {
     const double x = steepest_position(s);
-    const double half = sqrt((s->limit - x) * (s->limit + x));
+    const double half = steepest_half(s, x);
     s->first = -CHANCE_REACH;
     s->range = 2 * CHANCE_REACH;
     s->steps = s->range * hypot(1, s->along->sd * x / (half * s->ends->sd)) / STEP;
@@ -83,7 +93,7 @@ static strips lay(const chance_error *error, const chance_axis *along, const cha
         .along = along, .ends = ends, .limit = error->limit, .inside = error->inside,
         .to_edge = along->chord / (error->limit + along->mean) / along->sd,
     };
-    s.at_edge = s.to_edge < CHANCE_REACH;
+    s.at_edge = s.to_edge < EDGE_REACH;
     if (s.at_edge)
         plan_at_edge(&s);
     else

@@ -16,11 +16,11 @@
 static const double PI = 0x1.921fb54442d18p+1;
 
 /*
- * Nodes at a limit of so many standard deviations: enough for 1e-15 (measured). Half of them are
+ * Nodes at a limit of so many standard deviations: enough for 1e-14 (measured). Half of them are
  * then right to 1e-6, as the error is squared when they double; what is not is worth more nodes.
  */
 static const double NODES_AT_LEAST = 12;
-static const double NODES_PER_SD = 8;
+static const double NODES_PER_SD = 9;
 static const double SETTLED = 1e-6;
 static const unsigned NODES_MAX = 4096;
 

@@ -28,7 +28,7 @@ typedef struct reseat_cov {
 } reseat_cov;
 
 /*
- * The functions below take any finite value and check nothing: a NaN or infinity in gives NaN out.
+ * The functions below take any finite value and check nothing: a NaN in gives NaN out.
  * They share no state and allocate nothing.
  */
 
