@@ -34,7 +34,7 @@ typedef struct audit_line {
 static void report(audit_work *work, const reseat_log_line *line, const char *what)
 {
     reseat_log_bad bad = {.line = line->number, .offset = line->offset};
-    snprintf(bad.what, sizeof bad.what, "%s", what);
+    snprintf(bad.what, sizeof bad.what, "%.*s", (int)sizeof bad.what - 1, what);
     work->done.bad++;
     if (work->found != NULL)
         work->found(work->context, &bad);

@@ -21,8 +21,8 @@ static size_t different_seats(const reseat_seating *seatings, size_t count)
     size_t different = 0;
     for (size_t i = 0; i < count; i++) {
         size_t j = 0;
-        while (j < i && fabs(reseat_plane_turn_between(seatings[j].seat_deg, seatings[i].seat_deg)) >
-                            same_seat_deg)
+        while (j < i && fabs(reseat_plane_turn_between(seatings[j].seat_deg,
+                                                       seatings[i].seat_deg)) > same_seat_deg)
             j++;
         different += j == i;
     }
@@ -178,7 +178,8 @@ static reseat_status read_rows(reseat_csv csv, const columns *c, reseat_seating 
     }
     if (*count > 1)
         return RESEAT_OK;
-    reseat_error_set(error, RESEAT_ERR_TOO_FEW, 0, "expected at least 2 seatings, read %zu", *count);
+    reseat_error_set(error, RESEAT_ERR_TOO_FEW, 0, "expected at least 2 seatings, read %zu",
+                     *count);
     if (error != NULL)
         error->line = csv.line;
     return RESEAT_ERR_TOO_FEW;

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Records a calibration and a reseat in a new log, reads the log again, and asks for the verdict. */
+/* Records a calibration and a reseat in a new log, reads it again, and asks for the verdict. */
 
 #include <stdio.h>
 #include <stdlib.h>

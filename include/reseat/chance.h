@@ -27,10 +27,11 @@ extern "C" {
  *
  * Method    in standard deviations the disc is an ellipse, whose boundary is gone round in polar
  *           coordinates about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2))
- *           d alpha; handbook section 6. Scatter that is narrow against the limit is taken by strips across
- *           the disc instead. Both by the trapezoid rule, which converges geometrically here, with
- *           the step halved until it settles. A singular matrix is a one-dimensional chance; one
- *           with an eigenvalue below 0 by rounding (1.4e-14 of the other) counts as singular.
+ *           d alpha; handbook section 6. Scatter that is narrow against the limit is taken by
+ *           strips across the disc instead. Both by the trapezoid rule, which converges
+ *           geometrically here, with the step halved until it settles. A singular matrix is a
+ *           one-dimensional chance; one with an eigenvalue below 0 by rounding (1.4e-14 of the
+ *           other) counts as singular.
  * Accuracy  1e-12 absolute for the numbers as given, for any covariance, mean and scale. Held by
  *           tests/unit/chance_test.c.
  * Threads   no shared state.      Memory  allocates nothing.

@@ -37,7 +37,7 @@ typedef struct reseat_study {
     bool has_spindle;     /* two or more seats, and offsets rather than readings */
     reseat_xy spindle_mm; /* a, the part that stays with the spindle */
     double spindle_u_mm;
-    bool assumed;         /* fewer than 3 degrees of freedom: uncertainties from 0.002 mm a seating */
+    bool assumed;         /* fewer than 3 degrees of freedom: 0.002 mm a seating was taken */
 } reseat_study;
 
 /*

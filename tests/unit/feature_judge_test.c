@@ -395,7 +395,7 @@ static void each_wrong_input_is_refused_untouched(void **state)
         {good, RESEAT_REPORTED_WIDTH, 0.1, RESEAT_ERR_ARGUMENT},
         {good, RESEAT_REPORTED_CENTRE, 0, RESEAT_ERR_RANGE},
         {good, RESEAT_REPORTED_CENTRE, 1.01, RESEAT_ERR_RANGE},
-        {good, RESEAT_REPORTED_CENTRE, NAN, RESEAT_ERR_NOT_FINITE},
+        {good, RESEAT_REPORTED_CENTRE, (double)NAN, RESEAT_ERR_NOT_FINITE},
         {good, RESEAT_REPORTED_CENTRE, 0.1, RESEAT_ERR_ARGUMENT},
         {good, RESEAT_REPORTED_CENTRE, 0.1, RESEAT_ERR_RANGE},
         {good, RESEAT_REPORTED_CENTRE, 0.1, RESEAT_ERR_RANGE},
@@ -408,7 +408,7 @@ static void each_wrong_input_is_refused_untouched(void **state)
     cases[5].feature.touches = 2;
     cases[6].feature.touches = 361;
     cases[7].feature.size_mm = 0;
-    cases[8].feature.dir_deg = INFINITY;
+    cases[8].feature.dir_deg = (double)INFINITY;
     cases[9].feature.tolerance_mm = -1;
     cases[10].feature.other_deg = 180;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -421,7 +421,7 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_status(reseat_feature_at(NULL, &good, q, 0, 0.1, &row), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_feature_at(&e, NULL, q, 0, 0.1, &row), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_feature_at(&e, &good, q, 0, 0.1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_feature_at(&e, &good, q, NAN, 0.1, &row), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_feature_at(&e, &good, q, (double)NAN, 0.1, &row), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_feature_worst(NULL, &good, q, 0.1, &row), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_feature_worst(&question, &good, q, 0.1, NULL), RESEAT_ERR_ARGUMENT);
     reseat_question unsure = question;

@@ -48,11 +48,13 @@ static void begins_a_log_with_its_head_and_the_record(void **state)
     assert_true(done.began);
     assert_int_equal(done.repaired_bytes, 0);
     char *bytes = logs_read("mill-2", &length);
-    assert_text(bytes, "{\"v\":1,\"seq\":0,\"type\":\"log\",\"recorded_at\":\"2026-03-02T06:00:00Z\","
-                       "\"spindle\":\"mill-2\",\"format\":\"reseat-log\",\"by\":\"tech-2\",\"seal\":\"");
-    assert_text(bytes, "\n{\"v\":1,\"seq\":1,\"type\":\"run\",\"recorded_at\":\"2026-03-02T06:00:00Z\","
-                       "\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
-                       "\"offset_x_mm\":0.004,\"offset_y_mm\":-0.0011,\"by\":\"tech-2\",\"seal\":\"");
+    assert_text(bytes,
+                "{\"v\":1,\"seq\":0,\"type\":\"log\",\"recorded_at\":\"2026-03-02T06:00:00Z\","
+                "\"spindle\":\"mill-2\",\"format\":\"reseat-log\",\"by\":\"tech-2\",\"seal\":\"");
+    assert_text(bytes,
+                "\n{\"v\":1,\"seq\":1,\"type\":\"run\",\"recorded_at\":\"2026-03-02T06:00:00Z\","
+                "\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
+                "\"offset_x_mm\":0.004,\"offset_y_mm\":-0.0011,\"by\":\"tech-2\",\"seal\":\"");
     assert_memory_equal(bytes + length - 3 - 64, done.seal, 64);
     assert_int_equal(bytes[length - 1], '\n');
     free(bytes);

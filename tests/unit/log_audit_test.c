@@ -80,8 +80,9 @@ static void a_missing_line_is_named_by_the_gap(void **state)
     const reseat_audit audit = audit_of("case-1", NULL);
     assert_int_equal(audit.bad, 1);
     assert_int_equal(found_bad[0].line, 4);
-    assert_string_equal(found_bad[0].what, "its seal does not fit its bytes and the seal above; its "
-                                           "seq is 4 where 3 was expected, so lines are missing");
+    assert_string_equal(found_bad[0].what,
+                        "its seal does not fit its bytes and the seal above; its "
+                        "seq is 4 where 3 was expected, so lines are missing");
     free(bytes);
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Logs in a folder of their own, under a clock that stands still, for the tests of what uses them. */
+/* Logs in a folder of their own, under a clock that stands still, for tests of what uses them. */
 #ifndef RESEAT_TESTS_LOGS_H
 #define RESEAT_TESTS_LOGS_H
 
@@ -60,7 +60,8 @@ static inline int logs_teardown(void **state)
     for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
         char path[512];
         snprintf(path, sizeof path, "%s/%s", logs_dir, entry->d_name);
-        if (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0 && remove(path) != 0)
+        if (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0 &&
+            remove(path) != 0)
             return -1;
     }
     closedir(folder);
