@@ -111,8 +111,7 @@ static reseat_status set_names(const arguments *args, reseat_record *record, res
     return status;
 }
 
-static reseat_status fill(const arguments *args, const entry *e, reseat_record *record,
-                          reseat_error *error)
+reseat_status record_fill(const arguments *args, reseat_record *record, reseat_error *error)
 {
     reseat_status status = set_pairs(args, record, error);
     if (status == RESEAT_OK && args->options[OPT_SEAT_WRITTEN].given)
@@ -121,38 +120,47 @@ static reseat_status fill(const arguments *args, const entry *e, reseat_record *
         status = set_names(args, record, error);
     if (status == RESEAT_OK)
         status = set_fields(args, record, error);
-    if (status == RESEAT_OK && e->voids)
-        status = reseat_record_set_typed(record, RESEAT_FIELD_VOIDS, e->voids, args->unit, error);
     return status;
 }
 
-static void print_answer(const arguments *args, const entry *e, const reseat_appended *done)
+void record_answer(const char *spindle, reseat_record_type type, const reseat_appended *done)
 {
-    char x[TEXT_SIZE], y[TEXT_SIZE], name[64];
-    const option_value *offset = &args->options[OPT_OFFSET];
+    char name[64];
     if (done->repaired_bytes > 0)
         fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
-    if (offset->given)
-        printf("offset X %s Y %s %s\n", text_signed(x, offset->pair.x, args->unit, 0),
-               text_signed(y, offset->pair.y, args->unit, 0), reseat_unit_name(args->unit));
     for (size_t i = 0; i < done->carried_count; i++)
         printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
                field_option_name(done->carried[i], name, sizeof name));
     if (done->carried_count > 0)
         printf("\n");
     printf("recorded as %" PRId64 " (%.12s)", done->seq, done->seal);
-    if (e->type != RESEAT_RECORD_VOID)
-        printf("; wrong? reseat record %s void %" PRId64 " --why TEXT", e->spindle, done->seq);
+    if (type != RESEAT_RECORD_VOID)
+        printf("; wrong? reseat record %s void %" PRId64 " --why TEXT", spindle, done->seq);
     printf("\n");
+}
+
+static void print_answer(const arguments *args, const entry *e, const reseat_appended *done)
+{
+    char x[TEXT_SIZE], y[TEXT_SIZE];
+    const option_value *offset = &args->options[OPT_OFFSET];
+    if (offset->given)
+        printf("offset X %s Y %s %s\n", text_signed(x, offset->pair.x, args->unit, 0),
+               text_signed(y, offset->pair.y, args->unit, 0), reseat_unit_name(args->unit));
+    record_answer(e->spindle, e->type, done);
+}
+
+void record_answer_json(json *j, const reseat_appended *done)
+{
+    json_integer(j, "seq", done->seq);
+    json_text(j, "seal", done->seal);
+    json_bool(j, "repaired", done->repaired_bytes > 0);
 }
 
 static void print_json(const reseat_appended *done)
 {
     json j = {.out = stdout};
     json_open(&j, NULL, '{');
-    json_integer(&j, "seq", done->seq);
-    json_text(&j, "seal", done->seal);
-    json_bool(&j, "repaired", done->repaired_bytes > 0);
+    record_answer_json(&j, done);
     json_end(&j);
 }
 
@@ -171,17 +179,22 @@ static void warn_if_odd(const char *dir, const char *spindle, const reseat_recor
     fprintf(stderr, "reseat: %s\n", text);
 }
 
-static int append(const arguments *args, const entry *e, const char *dir, reseat_record *record)
+void record_check_output(const reseat_appended *done)
+{
+    if (fflush(stdout) != 0 || ferror(stdout))
+        fprintf(stderr, "reseat: it was recorded as %" PRId64 ", but ", done->seq);
+}
+
+int record_append(const arguments *args, const char *dir, const char *spindle,
+                  reseat_record *record, reseat_appended *done)
 {
     reseat_field drop[RESEAT_FIELD_COUNT + 1];
     reseat_append how = {.begin = args->options[OPT_NEW].given,
                          .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
                          .dry_run = args->options[OPT_DRY_RUN].given,
-                         .carry = e->type == RESEAT_RECORD_POLICY,
+                         .carry = reseat_record_type_of(record) == RESEAT_RECORD_POLICY,
                          .drop = drop};
-    reseat_appended done;
     reseat_error error = {0};
-    size_t length = 0;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!args->dropped[field])
             continue;
@@ -189,18 +202,29 @@ static int append(const arguments *args, const entry *e, const char *dir, reseat
         if (field == RESEAT_FIELD_SPINDLE_X_MM)
             drop[how.drop_count++] = RESEAT_FIELD_SPINDLE_Y_MM;
     }
-    const reseat_status status = reseat_log_append(dir, e->spindle, record, &how, &done, &error);
+    const reseat_status status = reseat_log_append(dir, spindle, record, &how, done, &error);
     if (status != RESEAT_OK)
-        return where_fail(args, status, dir, e->spindle, &error);
-    if (how.dry_run)
+        return where_fail(args, status, dir, spindle, &error);
+    warn_if_odd(dir, spindle, record);
+    return EXIT_DONE;
+}
+
+static int append(const arguments *args, const entry *e, const char *dir, reseat_record *record)
+{
+    reseat_appended done;
+    size_t length = 0;
+    const bool dry_run = args->options[OPT_DRY_RUN].given;
+    const int exit = record_append(args, dir, e->spindle, record, &done);
+    if (exit != EXIT_DONE)
+        return exit;
+    if (dry_run)
         printf("%s\n", reseat_record_line(record, &length));
     else if (args->json)
         print_json(&done);
     else
         print_answer(args, e, &done);
-    warn_if_odd(dir, e->spindle, record);
-    if (!how.dry_run && (fflush(stdout) != 0 || ferror(stdout)))
-        fprintf(stderr, "reseat: it was recorded as %" PRId64 ", but ", done.seq);
+    if (!dry_run)
+        record_check_output(&done);
     return EXIT_DONE;
 }
 
@@ -221,7 +245,9 @@ int cmd_record(const arguments *args)
     reseat_status status = reseat_record_new(e.type, &record);
     if (status != RESEAT_OK)
         return text_status(args, status, "record");
-    status = fill(args, &e, record, &error);
+    status = record_fill(args, record, &error);
+    if (status == RESEAT_OK && e.voids)
+        status = reseat_record_set_typed(record, RESEAT_FIELD_VOIDS, e.voids, args->unit, &error);
     if (status != RESEAT_OK)
         exit = text_fail(args, text_exit(status), false, &error);
     else

@@ -17,6 +17,8 @@ int cmd_history(const arguments *args);
 int cmd_audit(const arguments *args);
 int cmd_drift(const arguments *args);
 int cmd_overview(const arguments *args);
+int cmd_reduce(const arguments *args);
+int cmd_study(const arguments *args);
 
 /*
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,
@@ -38,6 +40,18 @@ reseat_standing_query where_query(const arguments *args, const char *dir, const 
 /* text_fail for a log; one that is not there is answered with those that are. */
 int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
                const reseat_error *error);
+
+/*
+ * Recording: what was typed of a record's fields goes into it; it is appended to the log as the
+ * options say, the exit code of what has been refused is returned; and what was recorded is told.
+ * A record that stands while its answer cannot be printed is told of last.
+ */
+reseat_status record_fill(const arguments *args, reseat_record *record, reseat_error *error);
+int record_append(const arguments *args, const char *dir, const char *spindle,
+                  reseat_record *record, reseat_appended *done);
+void record_answer(const char *spindle, reseat_record_type type, const reseat_appended *done);
+void record_answer_json(json *j, const reseat_appended *done);
+void record_check_output(const reseat_appended *done);
 
 /* What is asked, from what is typed or from a log. It points into itself: not to be copied. */
 typedef struct asking {

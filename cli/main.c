@@ -68,6 +68,28 @@ static const command commands[COMMAND_COUNT] = {
                       "Shows the verdict on every probe of every log, the age of its run, when it\n"
                       "is due, and how many findings drift has.",
                       "reseat overview"},
+    [CMD_REDUCE] = {"reduce", "measure", cmd_reduce,
+                    "TOUCHES.csv --gauge KIND --diameter L",
+                    "from the touches of a gauge to offset and radius",
+                    "Reads touches from a CSV file, - for standard input, with the columns\n"
+                    "  turn_deg          spindle turned by; 0 if absent\n"
+                    "  dir_deg           direction of motion; from the geometry if absent\n"
+                    "  x_mm y_mm [z_mm]  spindle position, or all _in, or all _um\n"
+                    "  set               number of the repeat, if touches were repeated\n"
+                    "and finds offset and radius with their uncertainty, the lobes of the probe,\n"
+                    "and touches that do not belong. Best turns are 0, 180 and 0 again. With\n"
+                    "--record the run goes into the log: then also --probe and --seat.",
+                    "reseat reduce touches.csv --gauge ring --diameter 50.0021"},
+    [CMD_STUDY] = {"study", "measure", cmd_study, "SEATINGS.csv",
+                   "from repeated reseats to the scatter of one",
+                   "Reads seatings from a CSV file, - for standard input, with the columns\n"
+                   "  seat_deg                  where the probe sat\n"
+                   "  offset_x_mm offset_y_mm   what a whole run found there; or else\n"
+                   "  x_mm y_mm                 how a fixed gauge's centre read\n"
+                   "or all lengths _in, or all _um. Finds how much one seating scatters, and\n"
+                   "from two or more seats the parts of the offset that stay with the spindle\n"
+                   "and turn with the probe. With --record they go into the spindle's policy.",
+                   "reseat study reseats.csv --record mill-2"},
 };
 
 static const char cautions[] =
@@ -127,6 +149,21 @@ static void print_fields(void)
     }
 }
 
+/* Those that go with a command that finds the other fields out. */
+static void print_fields_beside(command_id id)
+{
+    char name[64];
+    bool begun = false;
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        if (!field_goes_with((reseat_field)field, id))
+            continue;
+        printf("%s  --%-18s %s\n", begun ? "" : "\nFields to record\n",
+               field_option_name((reseat_field)field, name, sizeof name),
+               reseat_field_about((reseat_field)field)->meaning);
+        begun = true;
+    }
+}
+
 static void print_command_help(const command *c, command_id id)
 {
     printf("reseat %s: %s\nusage: reseat %s %s\n\n%s\n\nOptions\n", c->name, c->summary, c->name,
@@ -141,6 +178,7 @@ static void print_command_help(const command *c, command_id id)
     }
     if (id == CMD_RECORD)
         print_fields();
+    print_fields_beside(id);
     printf("\nExample\n  %s\n\n%s", c->example, cautions);
 }
 

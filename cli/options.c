@@ -4,9 +4,10 @@
 #include "options.h"
 
 #define ON(command) (1u << (command))
+#define FINDINGS (ON(CMD_REDUCE) | ON(CMD_STUDY))
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
 #define LOGS (ON(CMD_CHECK) | ON(CMD_ALLOWED) | ON(CMD_RECORD) | ON(CMD_HISTORY) | \
-              ON(CMD_DRIFT) | ON(CMD_OVERVIEW))
+              ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
 
 static const option table[OPTION_COUNT] = {
@@ -14,7 +15,7 @@ static const option table[OPTION_COUNT] = {
                     "stylus offset as stored in the control (instead of SPINDLE)"},
     [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", VERDICTS,
                   "how it sits now: same, 30, 180+-5, keys:2, any, unknown"},
-    [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD),
+    [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD) | ON(CMD_REDUCE),
                           "seat angle to write down: 30, 180+-5, or unknown"},
     [OPT_LIMIT] = {"limit", KIND_POSITIVE, "L", VERDICTS,
                    "largest error that the probe may add"},
@@ -26,9 +27,9 @@ static const option table[OPTION_COUNT] = {
                         "chance of staying within the limit that is asked for (95%)"},
     [OPT_BUDGET] = {"budget", KIND_FLAG, "", VERDICTS,
                     "show what the uncertainty is made of"},
-    [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y", ON(CMD_CHECK) | ON(CMD_RECORD),
+    [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y", ON(CMD_CHECK) | ON(CMD_RECORD) | ON(CMD_REDUCE),
                     "offset that the control subtracts, if not the one found"},
-    [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD),
+    [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
     [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY", ON(CMD_RECORD),
                    "by how much the gauge reads off: reading now minus reading then"},
@@ -46,14 +47,36 @@ static const option table[OPTION_COUNT] = {
                     "scatter of orientation stop and key play (0.2)"},
     [OPT_U_SPINDLE] = {"u-spindle", KIND_UNCERTAINTY, "U", VERDICTS,
                        "how well the spindle's part is known (0.002mm)"},
-    [OPT_U_TOUCH] = {"u-touch", KIND_UNCERTAINTY, "U", VERDICTS,
+    [OPT_U_TOUCH] = {"u-touch", KIND_UNCERTAINTY, "U", VERDICTS | ON(CMD_REDUCE),
                      "repeatability of the probe, per axis (0.0005mm)"},
     [OPT_LOBING] = {"lobing", KIND_UNCERTAINTY, "L", VERDICTS,
                     "largest radius change by a turn, if not measured (0.003mm)"},
-    [OPT_NEW] = {"new", KIND_FLAG, "", ON(CMD_RECORD), "begin the log of this spindle"},
-    [OPT_DRY_RUN] = {"dry-run", KIND_FLAG, "", ON(CMD_RECORD),
+    [OPT_NEW] = {"new", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
+                 "begin the log of this spindle"},
+    [OPT_DRY_RUN] = {"dry-run", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
                      "print the line that would be written, write nothing"},
     [OPT_RECORD] = {"record", KIND_FLAG, "", ON(CMD_CHECK), "write the verdict into the log"},
+    [OPT_RECORD_IN] = {"record", KIND_TEXT, "SPINDLE", FINDINGS,
+                       "write what was found into that log"},
+    [OPT_GAUGE] = {"gauge", KIND_TEXT, "KIND", ON(CMD_REDUCE), "ring, plug or sphere"},
+    [OPT_DIAMETER] = {"diameter", KIND_POSITIVE, "L", ON(CMD_REDUCE),
+                      "its certified diameter, at 20 degrees Celsius"},
+    [OPT_DIAMETER_U] = {"diameter-u", KIND_UNCERTAINTY, "U", ON(CMD_REDUCE),
+                        "standard uncertainty of the diameter (0)"},
+    [OPT_TEMPERATURE] = {"temperature", KIND_NUMBER, "C", ON(CMD_REDUCE),
+                         "temperature of gauge and machine, Celsius (20)"},
+    [OPT_TEMPERATURE_U] = {"temperature-u", KIND_NUMBER_U, "C", ON(CMD_REDUCE),
+                           "its standard uncertainty (0.5)"},
+    [OPT_EXPANSION] = {"expansion", KIND_NUMBER, "A", ON(CMD_REDUCE),
+                       "thermal expansion of the gauge, per kelvin (11.5e-6)"},
+    [OPT_EXPANSION_U] = {"expansion-u", KIND_NUMBER_U, "A", ON(CMD_REDUCE),
+                         "its standard uncertainty (1.15e-6)"},
+    [OPT_CENTRE] = {"centre", KIND_PAIR, "X,Y", ON(CMD_REDUCE),
+                    "where the gauge stands, if known from elsewhere"},
+    [OPT_CENTRE_U] = {"centre-u", KIND_UNCERTAINTY, "U", ON(CMD_REDUCE),
+                      "its standard uncertainty, per axis"},
+    [OPT_DROP_OUTLIERS] = {"drop-outliers", KIND_FLAG, "", ON(CMD_REDUCE),
+                           "leave out the touches that do not belong, and reduce again"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
                             "go on although the log is damaged; it is said"},
     [OPT_SINCE] = {"since", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts from then on"},
@@ -117,4 +140,17 @@ bool field_is_typed(reseat_field field, reseat_record_type type)
 {
     const reseat_field_row *row = reseat_field_about(field);
     return row && ((row->required | row->optional) & 1u << type) && !is_filled_otherwise(field);
+}
+
+bool field_goes_with(reseat_field field, command_id command)
+{
+    switch (field) {
+    case RESEAT_FIELD_BY:
+    case RESEAT_FIELD_NOTE: return command == CMD_REDUCE || command == CMD_STUDY;
+    case RESEAT_FIELD_AT:
+    case RESEAT_FIELD_GAUGE_ID:
+    case RESEAT_FIELD_STYLUS_LENGTH_MM:
+    case RESEAT_FIELD_FEED_MM_MIN: return command == CMD_REDUCE;
+    default: return false;
+    }
 }

@@ -18,6 +18,8 @@ typedef enum command_id {
     CMD_AUDIT,
     CMD_DRIFT,
     CMD_OVERVIEW,
+    CMD_REDUCE,
+    CMD_STUDY,
     COMMAND_COUNT
 } command_id;
 
@@ -45,6 +47,17 @@ typedef enum option_id {
     OPT_NEW,
     OPT_DRY_RUN,
     OPT_RECORD,
+    OPT_RECORD_IN,
+    OPT_GAUGE,
+    OPT_DIAMETER,
+    OPT_DIAMETER_U,
+    OPT_TEMPERATURE,
+    OPT_TEMPERATURE_U,
+    OPT_EXPANSION,
+    OPT_EXPANSION_U,
+    OPT_CENTRE,
+    OPT_CENTRE_U,
+    OPT_DROP_OUTLIERS,
     OPT_DESPITE_DAMAGE,
     OPT_SINCE,
     OPT_UNTIL,
@@ -69,6 +82,8 @@ typedef enum option_kind {
     KIND_POSITIVE,      /* a length above 0: number */
     KIND_UNCERTAINTY,   /* a length of 0 or more: number */
     KIND_PAIR,          /* pair */
+    KIND_NUMBER,        /* number */
+    KIND_NUMBER_U,      /* 0 or more: number */
     KIND_DEGREES,       /* number */
     KIND_DEGREES_U,     /* degrees, 0 or more: number */
     KIND_SHARE,         /* above 0, at most 1: number */
@@ -125,6 +140,9 @@ bool options_read(int argc, char **argv, arguments *args, reseat_error *error);
 
 /* Fields that a person types for a record of that type, as options. */
 bool field_is_typed(reseat_field field, reseat_record_type type);
+
+/* Whether a command that finds out what it records takes a field beside that as an option. */
+bool field_goes_with(reseat_field field, command_id command);
 const char *field_option_name(reseat_field field, char *out, size_t size);
 
 #endif

@@ -40,27 +40,32 @@ static bool is_name(const char *option_name, const char *name, size_t length)
     return strlen(option_name) == length && strncmp(option_name, name, length) == 0;
 }
 
-static reseat_field find_field(const char *name, size_t length, bool (*takes)(reseat_field))
+static reseat_field find_field(const char *name, size_t length, command_id command,
+                               bool (*takes)(reseat_field, command_id))
 {
     char option_name[KEY_SIZE];
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (takes((reseat_field)field) &&
+        if (takes((reseat_field)field, command) &&
             is_name(field_option_name((reseat_field)field, option_name, sizeof option_name), name,
                     length))
             return (reseat_field)field;
     return RESEAT_FIELD_COUNT;
 }
 
-static bool some_type_takes(reseat_field field)
+/* Before the command is known, as record takes them. */
+static bool command_takes(reseat_field field, command_id command)
 {
+    if (command != CMD_RECORD && command != COMMAND_COUNT)
+        return field_goes_with(field, command);
     for (int type = RESEAT_RECORD_RUN; type <= RESEAT_RECORD_VOID; type++)
         if (type != RESEAT_RECORD_VERDICT && field_is_typed(field, (reseat_record_type)type))
             return true;
     return false;
 }
 
-static bool policy_drops(reseat_field field)
+static bool policy_drops(reseat_field field, command_id command)
 {
+    (void)command;
     const reseat_field_row *row = reseat_field_about(field);
     const unsigned types = row->required | row->optional;
     const bool of_every_record = types & 1u << RESEAT_RECORD_LOG;
@@ -88,14 +93,15 @@ static meaning look_up(const char *name, size_t length, command_id command)
                      (command == COMMAND_COUNT ||
                       (option_table()[m.option].commands & 1u << command));
     const bool before_command = command == COMMAND_COUNT && m.option == OPTION_COUNT;
-    if (own || (command != CMD_RECORD && !before_command))
+    if (own || (command == COMMAND_COUNT && !before_command))
         return m;
-    m.drops = length > 3 && strncmp(name, "no-", 3) == 0;
+    m.drops = (command == CMD_RECORD || before_command) && length > 3 &&
+              strncmp(name, "no-", 3) == 0;
     if (m.drops && is_name("no-spindle-part", name, length))
         m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */
     else
-        m.field = m.drops ? find_field(name + 3, length - 3, policy_drops)
-                          : find_field(name, length, some_type_takes);
+        m.field = m.drops ? find_field(name + 3, length - 3, command, policy_drops)
+                          : find_field(name, length, command, command_takes);
     return m;
 }
 
@@ -227,6 +233,7 @@ static const char *number_fault(option_kind kind, double number)
     case KIND_POSITIVE: return number > 0 ? NULL : "expected a length above 0";
     case KIND_UNCERTAINTY: return number >= 0 ? NULL : "expected a length of 0 or more";
     case KIND_DEGREES_U: return number >= 0 ? NULL : "expected degrees, 0 or more";
+    case KIND_NUMBER_U: return number >= 0 ? NULL : "expected a number of 0 or more";
     case KIND_SHARE: return number > 0 ? NULL : "expected a share above 0";
     case KIND_CONFIDENCE:
         return number > 0 && number < 1 ? NULL : "expected a chance between 0 and 1, such as 95%";
@@ -245,6 +252,8 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_UNCERTAINTY:
         return reseat_length_parse(text, length, unit, &value->number, error);
     case KIND_PAIR: return reseat_length_pair_parse(text, length, unit, &value->pair, error);
+    case KIND_NUMBER:
+    case KIND_NUMBER_U:
     case KIND_DEGREES:
     case KIND_DEGREES_U: return reseat_number_parse(text, length, &value->number, error);
     case KIND_SHARE:

@@ -129,6 +129,28 @@ reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
     return RESEAT_OK;
 }
 
+reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *order,
+                                   double *amplitude_mm)
+{
+    if (curve == NULL || order == NULL || amplitude_mm == NULL)
+        return RESEAT_ERR_ARGUMENT;
+    size_t largest = 0;
+    double most_mm = 0;
+    for (size_t k = 2; k <= curve->order; k++) {
+        const double mm = reseat_plane_length(
+            (reseat_xy){curve->cosine_mm[k], curve->sine_mm[k]});
+        if (!isfinite(mm))
+            return RESEAT_ERR_NOT_FINITE;
+        if (mm > most_mm) {
+            most_mm = mm;
+            largest = k;
+        }
+    }
+    *order = largest;
+    *amplitude_mm = most_mm;
+    return RESEAT_OK;
+}
+
 double reseat_radius_hidden_change(double lobing_mm, double turn_deg)
 {
     double sine, cosine;

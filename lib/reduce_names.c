@@ -40,6 +40,18 @@ const char *reseat_assumption_name(reseat_assumption assumption)
     return "";
 }
 
+const char *reseat_assumption_meaning(reseat_assumption assumption)
+{
+    switch (assumption) {
+    case RESEAT_ASSUMED_GAUGE_U: return "diameter of the gauge exact";
+    case RESEAT_ASSUMED_TEMPERATURE: return "20 °C, u 0.5 °C";
+    case RESEAT_ASSUMED_EXPANSION: return "expansion 11.5e-6 per kelvin, u 1.15e-6";
+    case RESEAT_ASSUMED_U_TOUCH: return "scatter of a touch not from these touches: too few";
+    case RESEAT_ASSUMED_MOVEMENT: return "0.0005 mm for a gauge that may have moved between turns";
+    }
+    return "";
+}
+
 const char *reseat_advice_text(reseat_advice advice)
 {
     switch (advice) {

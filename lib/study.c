@@ -3,6 +3,7 @@
 
 #include "reseat/study.h"
 #include <math.h>
+#include <stdio.h>
 #include "columns.h"
 #include "error.h"
 #include "triangle.h"
@@ -10,19 +11,22 @@
 static const double same_seat_deg = 1e-9;
 static const double independent_share = 1e-9;
 static const double assumed_seat_mm = 0.002; /* scatter of one seating, where it is not found */
-static const size_t dof_needed = 3;
 
 /* The unknowns: the part that stays, x and y, then the part that turns. */
 #define UNKNOWNS 4
 #define STAYS 2
+
+static bool is_same_seat(double a_deg, double b_deg)
+{
+    return fabs(reseat_plane_turn_between(a_deg, b_deg)) <= same_seat_deg;
+}
 
 static size_t different_seats(const reseat_seating *seatings, size_t count)
 {
     size_t different = 0;
     for (size_t i = 0; i < count; i++) {
         size_t j = 0;
-        while (j < i && fabs(reseat_plane_turn_between(seatings[j].seat_deg,
-                                                       seatings[i].seat_deg)) > same_seat_deg)
+        while (j < i && !is_same_seat(seatings[j].seat_deg, seatings[i].seat_deg))
             j++;
         different += j == i;
     }
@@ -61,7 +65,7 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
 {
     double x[UNKNOWNS];
     triangle_solve(t, UNKNOWNS, x);
-    s->assumed = s->dof < dof_needed;
+    s->assumed = s->dof < RESEAT_STUDY_DOF_NEEDED;
     const double dof = (double)s->dof;
     const double variance = s->assumed ? assumed_seat_mm * assumed_seat_mm
                                        : s->u_seat_mm * s->u_seat_mm * dof / (dof - 2);
@@ -133,10 +137,12 @@ static reseat_status read_header(reseat_csv *csv, columns *c, reseat_error *erro
     const size_t x = x_column(c);
     const size_t offset = c->fields[OFFSET_X] != COLUMNS_ABSENT ? OFFSET_X : OFFSET_Y;
     if (x == X && c->fields[offset] != COLUMNS_ABSENT) {
+        char key[sizeof error->key];
+        const reseat_csv_field *const field = &header.fields[c->fields[offset]];
+        snprintf(key, sizeof key, "%.*s", (int)field->length, field->text); /* offset_x_mm, say */
         reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected offsets or readings of a gauge's "
                          "centre, not both");
-        return columns_error(&header, c->fields[offset], kinds[offset].name, RESEAT_ERR_SYNTAX,
-                             error);
+        return columns_error(&header, c->fields[offset], key, RESEAT_ERR_SYNTAX, error);
     }
     status = columns_require(c, SEAT, &header, error);
     if (status == RESEAT_OK)

@@ -93,6 +93,15 @@ RESEAT_API reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve
                                                 double *amplitude_mm, double *phase_deg);
 
 /*
+ * The harmonic of the largest amplitude: three lobes are of order 3.
+ *   order         out  2 to RESEAT_RADIUS_ORDER_MAX; 0 if the curve has none
+ *   amplitude_mm  out  half of what the radius changes by in going round; 0 with order 0
+ * Returns as reseat_radius_harmonic.
+ */
+RESEAT_API reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *order,
+                                              double *amplitude_mm);
+
+/*
  * Largest radius change that a turn can make where lobes are not on record:
  * lobing * sin(min(1.5 |turn|, 90 degrees)). lobing_mm >= 0, turn any finite angle.
  */

@@ -46,6 +46,9 @@ typedef enum reseat_assumption {
 /* "gauge_diameter_u", "temperature", "expansion", "u_touch", "gauge_movement"; else "". */
 RESEAT_API const char *reseat_assumption_name(reseat_assumption assumption);
 
+/* The same in a few words with its figures, static; "" for a value that is no assumption. */
+RESEAT_API const char *reseat_assumption_meaning(reseat_assumption assumption);
+
 /* What would make the next calibration better; the bits 1u << reseat_advice are collected. */
 typedef enum reseat_advice {
     RESEAT_ADVICE_TURNS = 0,      /* one turn and no centre: touch at a second turn, best at 180 */

@@ -17,7 +17,8 @@
 extern "C" {
 #endif
 
-#define RESEAT_STUDY_MAX 2048 /* seatings in one study */
+#define RESEAT_STUDY_MAX 2048     /* seatings in one study */
+#define RESEAT_STUDY_DOF_NEEDED 3 /* for a scatter that is more than a guess */
 
 /* One seating and what was found of it: an offset, or the reading of a gauge's centre. */
 typedef struct reseat_seating {
@@ -37,7 +38,7 @@ typedef struct reseat_study {
     bool has_spindle;     /* two or more seats, and offsets rather than readings */
     reseat_xy spindle_mm; /* a, the part that stays with the spindle */
     double spindle_u_mm;
-    bool assumed;         /* fewer than 3 degrees of freedom: 0.002 mm a seating was taken */
+    bool assumed;         /* dof below RESEAT_STUDY_DOF_NEEDED: u from 0.002 mm a seating */
 } reseat_study;
 
 /*

@@ -293,6 +293,28 @@ static void phase_lies_within_one_period(void **state)
     }
 }
 
+static void lobing_is_the_largest_harmonic(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = fitted(36);
+    size_t order = 7;
+    double amplitude_mm = 8;
+    assert_status(reseat_radius_lobing(&curve, &order, &amplitude_mm), RESEAT_OK);
+    assert_int_equal(order, 3);
+    assert_near(amplitude_mm, 0.0015, 3e-14);
+    curve.sine_mm[2] = (double)NAN;
+    order = 7;
+    assert_status(reseat_radius_lobing(&curve, &order, &amplitude_mm), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_radius_lobing(NULL, &order, &amplitude_mm), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_lobing(&curve, NULL, &amplitude_mm), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_radius_lobing(&curve, &order, NULL), RESEAT_ERR_ARGUMENT);
+    assert_int_equal(order, 7);
+    const reseat_radius_curve round = {.mean_mm = 3};
+    assert_status(reseat_radius_lobing(&round, &order, &amplitude_mm), RESEAT_OK);
+    assert_int_equal(order, 0);
+    assert_same_bits(amplitude_mm, 0.0);
+}
+
 static void hidden_change_grows_up_to_sixty_degrees(void **state)
 {
     (void)state;
@@ -367,6 +389,7 @@ int main(void)
         cmocka_unit_test(change_is_the_difference_of_two_radii),
         cmocka_unit_test(small_turns_keep_their_accuracy),
         cmocka_unit_test(phase_lies_within_one_period),
+        cmocka_unit_test(lobing_is_the_largest_harmonic),
         cmocka_unit_test(hidden_change_grows_up_to_sixty_degrees),
         cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(harmonic_refuses_what_it_does_not_have),

@@ -577,11 +577,14 @@ static void names_read_back(void **state)
     assert_status(reseat_gauge_kind_parse(NULL, 0, &kind, &error), RESEAT_ERR_ARGUMENT);
     assert_int_equal(kind, RESEAT_GAUGE_PLUG);
     assert_string_equal(reseat_gauge_kind_name((reseat_gauge_kind)3), "");
-    for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++)
+    for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++) {
         assert_true(reseat_assumption_name((reseat_assumption)i)[0] != '\0');
+        assert_true(reseat_assumption_meaning((reseat_assumption)i)[0] != '\0');
+    }
     for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
         assert_true(reseat_advice_text((reseat_advice)i)[0] != '\0');
     assert_string_equal(reseat_assumption_name((reseat_assumption)RESEAT_ASSUMPTION_COUNT), "");
+    assert_string_equal(reseat_assumption_meaning((reseat_assumption)RESEAT_ASSUMPTION_COUNT), "");
     assert_string_equal(reseat_advice_text((reseat_advice)RESEAT_ADVICE_COUNT), "");
 }
 

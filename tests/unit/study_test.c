@@ -208,7 +208,7 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {"x_mm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 10, "seat_deg"},
         {"seat_deg,x_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 14, "y_mm"},
         {"seat_deg,offset_y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 21, "offset_x_mm"},
-        {"seat_deg,x_mm,y_mm,offset_x_mm\n", RESEAT_ERR_SYNTAX, 1, 20, "offset_x"},
+        {"seat_deg,x_mm,y_mm,offset_x_mm\n", RESEAT_ERR_SYNTAX, 1, 20, "offset_x_mm"},
         {"seat_deg,x_mm,y_mm,z_mm\n", RESEAT_ERR_SYNTAX, 1, 20, ""},
         {"seat_deg,x_mm,y_um\n", RESEAT_ERR_SYNTAX, 1, 15, "y_um"},
         {"seat_deg,x_mm,y_mm\n0,1,2\n", RESEAT_ERR_TOO_FEW, 3, 0, ""},
