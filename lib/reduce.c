@@ -4,6 +4,7 @@
 #include "reseat/reduce.h"
 #include <math.h>
 #include <stdio.h>
+#include "covariance.h"
 #include "error.h"
 #include "reduction.h"
 #include "reseat/number.h"
@@ -107,11 +108,6 @@ static double square(double x)
     return x * x;
 }
 
-static double larger_eigenvalue(reseat_cov c)
-{
-    return (c.xx + c.yy) / 2 + hypot((c.xx - c.yy) / 2, c.xy);
-}
-
 /* Variance of one touch, for what follows from it; from u_touch where there are too few. */
 static double variance(const reduction_work *w, reseat_reduction *r)
 {
@@ -137,7 +133,7 @@ static void offset(const reduction_work *w, reseat_reduction *r)
     r->offset_mm = w->joint.offset_mm;
     r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
                                      q.yy * variance_mm2 + centre_mm2};
-    r->offset_u_mm = sqrt(larger_eigenvalue(q) * variance_mm2 * widening + centre_mm2);
+    r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
     if (movement_hides(w, r)) {
         r->offset_u_mm += movement_mm;
         r->assumed |= 1u << RESEAT_ASSUMED_MOVEMENT;

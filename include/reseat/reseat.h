@@ -24,6 +24,7 @@
 #include "reseat/reduce.h"
 #include "reseat/study.h"
 #include "reseat/estimate.h"
+#include "reseat/find_seat.h"
 #include "reseat/record.h"
 #include "reseat/log.h"
 #include "reseat/drift.h"

@@ -1,0 +1,16 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#ifndef RESEAT_COVARIANCE_H
+#define RESEAT_COVARIANCE_H
+
+#include <math.h>
+#include "reseat/plane.h"
+
+/* Variance in the direction in which it is largest. */
+static inline double covariance_largest(reseat_cov c)
+{
+    return (c.xx + c.yy) / 2 + hypot((c.xx - c.yy) / 2, c.xy);
+}
+
+#endif

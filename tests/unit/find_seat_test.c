@@ -1,0 +1,289 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "random.h"
+#include "reseat/find_seat.h"
+
+static reseat_estimate plain(double x, double y)
+{
+    return (reseat_estimate){.offset_mm = {x, y},
+                             .in_use_mm = {x, y},
+                             .terms = reseat_terms_assumed(),
+                             .out = true};
+}
+
+static reseat_turns turns_of(const char *typed, double run_deg)
+{
+    reseat_seat seat;
+    reseat_turns turns;
+    assert_status(reseat_seat_parse(typed, strlen(typed), &seat, NULL), RESEAT_OK);
+    assert_status(reseat_seat_turns(&seat, run_deg, true, NULL, &turns), RESEAT_OK);
+    return turns;
+}
+
+static reseat_xy shift_by(const reseat_estimate *e, double turn_deg)
+{
+    reseat_xy shift;
+    assert_status(reseat_seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg,
+                                            &shift), RESEAT_OK);
+    return shift;
+}
+
+static reseat_found found_at(const reseat_estimate *e, const char *seat, reseat_xy shift,
+                             double u_mm)
+{
+    static reseat_found found;
+    const reseat_turns turns = turns_of(seat, 15);
+    assert_status(reseat_find_seat(e, &turns, shift, u_mm, &found), RESEAT_OK);
+    return found;
+}
+
+static void finds_any_turn_where_nothing_scatters(void **state)
+{
+    (void)state;
+    uint64_t random = 3;
+    double worst = 0;
+    for (int i = 0; i < 2000; i++) {
+        const double length = random_log(&random, -3, 2);
+        const reseat_xy q = reseat_plane_rotate((reseat_xy){length, 0},
+                                                random_between(&random, 0, 360));
+        reseat_estimate e = plain(q.x, q.y);
+        e.terms = (reseat_terms){0};
+        const double turn = i < 361 ? i - 180 : random_between(&random, -180, 180);
+        const reseat_found found = found_at(&e, "any", shift_by(&e, turn), 1e-6);
+        assert_true(found.explained && found.told && found.found && !found.keyed);
+        const double off = reseat_plane_turn_between(turn, found.turn_deg);
+        assert_near(off, 0, 1e-9);
+        assert_near(found.misfit, 0, length * 1e-8);
+        assert_near(found.seat_deg, reseat_plane_seat(15 + found.turn_deg), 1e-12);
+        worst = fmax(worst, fabs(off));
+    }
+    print_message("2000 turns, largest difference %.2g degrees\n", worst);
+}
+
+static void the_spindles_part_does_not_turn(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.012, -0.005);
+    e.spindle_mm = (reseat_xy){0.004, 0.007};
+    e.terms.u_seat_mm = e.terms.u_run_mm = e.terms.u_spindle_mm = 0;
+    const reseat_xy shift = shift_by(&e, -75);
+    const reseat_found found = found_at(&e, "any", shift, 0.0005);
+    assert_near(found.turn_deg, -75, 1e-9);
+    assert_near(found.turning_mm, hypot(0.008, 0.012), 1e-17);
+    assert_near(found.offset_now_mm.x, 0.012 - shift.x, 0);
+    assert_near(found.offset_now_mm.y, -0.005 - shift.y, 0);
+    /* a spindle's part that is ignored gives another turn, and a misfit */
+    e.spindle_mm = (reseat_xy){0, 0};
+    assert_false(found_at(&e, "any", shift, 0.0001).explained);
+}
+
+static void uncertainty_is_put_together_as_the_handbook_says(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.03, 0.04);
+    e.terms = (reseat_terms){.u_run_mm = 0.001, .u_seat_mm = 0.0005, .u_spindle_mm = 0.0007};
+    const reseat_found found = found_at(&e, "any", shift_by(&e, 90), 0.0003);
+    const double u = sqrt(0.0003 * 0.0003 + 2 * 0.0005 * 0.0005 +
+                          4 * 0.5 * (0.001 * 0.001 + 0.0007 * 0.0007));
+    assert_near(found.u_mm, u, 1e-15);
+    assert_near(found.turn_u_deg, u / 0.05 * 180 / 3.14159265358979323846, 1e-12);
+    const reseat_found keyed = found_at(&e, "keys:4", shift_by(&e, 90), 0.0003);
+    assert_near(keyed.u_mm, u, 1e-15);
+    assert_near(keyed.turn_u_deg, 0, 0);
+    assert_near(keyed.turn_deg, 90, 0);
+    assert_near(keyed.seat_deg, 105, 0);
+}
+
+static void what_leaves_the_circle_is_no_turn(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.02, 0);
+    e.terms = (reseat_terms){0};
+    /* q - d has length 0.02 + 0.0026 or 0.0025, in u of 0.001: p 0.0093, 0.0124 */
+    const reseat_found off = found_at(&e, "any", (reseat_xy){-0.0026, 0}, 0.001);
+    assert_near(off.misfit, 2.6, 1e-12);
+    assert_near(off.p, erfc(2.6 / sqrt(2.0)), 1e-15);
+    assert_false(off.explained || off.found);
+    assert_true(off.told);
+    const reseat_found on = found_at(&e, "any", (reseat_xy){-0.0025, 0}, 0.001);
+    assert_true(on.explained && on.found);
+    assert_near(found_at(&e, "any", (reseat_xy){0.0026, 0}, 0.001).misfit, -2.6, 1e-12);
+    assert_near(found_at(&e, "any", (reseat_xy){1000, 0}, 0.001).p, 0, 0);
+}
+
+static void a_small_offset_tells_no_seat(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.00299, 0);
+    e.terms = (reseat_terms){0};
+    const reseat_found blind = found_at(&e, "any", shift_by(&e, 120), 0.001);
+    assert_false(blind.told || blind.found);
+    assert_true(blind.explained);
+    assert_near(blind.turn_deg, 0, 0);
+    assert_near(blind.turn_u_deg, 0, 0);
+    assert_near(blind.seat_deg, 0, 0);
+    e = plain(0.00301, 0);
+    e.terms = (reseat_terms){0};
+    assert_true(found_at(&e, "any", shift_by(&e, 120), 0.001).told);
+    e = plain(0, 0);
+    assert_false(found_at(&e, "any", (reseat_xy){0, 0}, 0.001).told);
+    assert_false(found_at(&e, "keys:2", (reseat_xy){0, 0}, 0.001).told);
+}
+
+static void keyed_seats_are_judged_at_the_keys(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.02, 0);
+    e.terms = (reseat_terms){0};
+    /* 100 degrees fits a free turn, but no key of three: 120 is the nearest */
+    const reseat_xy shift = shift_by(&e, 100);
+    assert_true(found_at(&e, "any", shift, 0.001).explained);
+    const reseat_found off = found_at(&e, "keys:3", shift, 0.001);
+    assert_false(off.explained);
+    assert_int_equal(off.best, 1);
+    assert_near(off.turn_deg, 120, 0);
+    /* chord of 20 degrees */
+    const double misfit = 2 * 0.02 * sin(10 * 3.14159265358979323846 / 180) / 0.001;
+    assert_near(off.misfit, misfit, 1e-11);
+    assert_near(off.p, exp(-misfit * misfit / 2), 1e-15);
+
+    const reseat_found on = found_at(&e, "keys:3", shift_by(&e, 120), 0.001);
+    assert_true(on.found);
+    assert_near(on.p, 1, 0);
+    assert_near(on.seats[1].probability, 1, 1e-12);
+    assert_near(on.seats[1].seat_deg, 135, 0);
+    assert_int_equal(on.count, 3);
+}
+
+static void probabilities_weigh_fit_and_scatter(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.004, 0.001);
+    const double shift_u = 0.0015;
+    const reseat_xy shift = {0.003, 0.001};
+    const reseat_found found = found_at(&e, "keys:4", shift, shift_u);
+    double weight[4], sum = 0;
+    for (int k = 0; k < 4; k++) {
+        const reseat_xy d = shift_by(&e, 90 * k);
+        const double sine = sin(45 * k * 3.14159265358979323846 / 180);
+        const double u2 = shift_u * shift_u + 2 * 0.002 * 0.002 +
+                          4 * sine * sine * (0.001 * 0.001 + 0.002 * 0.002);
+        const double x = shift.x - d.x, y = shift.y - d.y;
+        assert_near(found.seats[k].p, exp(-(x * x + y * y) / u2 / 2), 1e-14);
+        weight[k] = found.seats[k].p / u2;
+        sum += weight[k];
+    }
+    for (int k = 0; k < 4; k++) {
+        assert_near(found.seats[k].probability, weight[k] / sum, 1e-14);
+        assert_true(weight[k] <= weight[found.best]);
+        assert_true(k == (int)found.best || weight[k] <= weight[found.runner_up]);
+    }
+    assert_true(found.best != found.runner_up);
+    assert_false(found.found); /* none of them is likely enough */
+}
+
+static void probabilities_hold_where_no_seat_fits(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0.004, 0.001);
+    const reseat_found far_off = found_at(&e, "keys:2", (reseat_xy){5, 0}, 0.0001);
+    assert_near(far_off.p, 0, 0);
+    assert_near(far_off.seats[0].probability + far_off.seats[1].probability, 1, 1e-15);
+    const reseat_found alone = found_at(&e, "keys:1", (reseat_xy){0, 0}, 0.001);
+    assert_int_equal(alone.runner_up, alone.count);
+    assert_near(alone.seats[0].probability, 1, 0);
+}
+
+static void many_keys_are_not_told_apart(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0.05, 0);
+    const reseat_found found = found_at(&e, "keys:360", shift_by(&e, 77), 0.001);
+    assert_true(found.told && found.explained);
+    assert_near(found.turn_deg, 77, 0);
+    assert_false(found.found);
+}
+
+static void two_offsets_tell_the_shift_without_the_gauge(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.012, -0.005);
+    e.terms = (reseat_terms){0};
+    const reseat_turns turns = turns_of("any", 0);
+    const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_cov then_mm2 = {4e-8, 0, 1e-8}, now_mm2 = {1e-8, 1e-8, 4e-8};
+    reseat_found found;
+    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, then_mm2, now, now_mm2,
+                                             &found), RESEAT_OK);
+    assert_near(found.turn_deg, 130, 1e-9);
+    assert_near(found.shift_u_mm, sqrt(6e-8), 1e-18); /* 5e-8 each way and 1e-8 across */
+    assert_near(found.offset_now_mm.x, now.x, 0);
+    assert_near(found.offset_now_mm.y, now.y, 0);
+    assert_near(found.shift_mm.x, e.offset_mm.x - now.x, 0);
+}
+
+static void each_wrong_input_is_refused_untouched(void **state)
+{
+    (void)state;
+    static reseat_found found, before;
+    memset(&found, 0x55, sizeof found);
+    before = found;
+    const reseat_estimate good = plain(0.012, -0.005);
+    const reseat_turns any = turns_of("any", 0);
+    const reseat_xy d = {0.001, 0.002};
+
+    assert_status(reseat_find_seat(NULL, &any, d, 0.001, &found), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_find_seat(&good, NULL, d, 0.001, &found), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_find_seat(&good, &any, d, 0.001, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_find_seat(&good, &any, d, 0, &found), RESEAT_ERR_RANGE);
+    assert_status(reseat_find_seat(&good, &any, d, -1, &found), RESEAT_ERR_RANGE);
+    assert_status(reseat_find_seat(&good, &any, d, NAN, &found), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_find_seat(&good, &any, (reseat_xy){NAN, 0}, 0.001, &found),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_find_seat(&good, &any, (reseat_xy){1e300, 1e300}, 1e-300, &found),
+                  RESEAT_ERR_NOT_FINITE);
+    reseat_estimate bad = good;
+    bad.terms.u_seat_mm = -1;
+    assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_RANGE);
+    bad.terms.u_seat_mm = INFINITY;
+    assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_NOT_FINITE);
+    bad = good;
+    bad.spindle_mm.y = NAN;
+    assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_NOT_FINITE);
+    const reseat_turns part = turns_of("30+-5", 0);
+    assert_status(reseat_find_seat(&good, &part, d, 0.001, &found), RESEAT_ERR_RANGE);
+    reseat_turns none = any;
+    none.range = false;
+    assert_status(reseat_find_seat(&good, &none, d, 0.001, &found), RESEAT_ERR_RANGE);
+
+    const reseat_cov c = {1e-8, 0, 1e-8}, zero = {0, 0, 0}, no = {1e-8, 2e-8, 1e-8};
+    assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, c, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_find_seat_by_offset(&good, &any, d, no, d, c, &found), RESEAT_ERR_RANGE);
+    assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, no, &found), RESEAT_ERR_RANGE);
+    assert_status(reseat_find_seat_by_offset(&good, &any, d, zero, d, zero, &found),
+                  RESEAT_ERR_RANGE);
+    assert_status(reseat_find_seat_by_offset(&good, &any, d, (reseat_cov){NAN, 0, 0}, d, c,
+                                             &found), RESEAT_ERR_NOT_FINITE);
+    assert_memory_equal(&found, &before, sizeof found);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(finds_any_turn_where_nothing_scatters),
+        cmocka_unit_test(the_spindles_part_does_not_turn),
+        cmocka_unit_test(uncertainty_is_put_together_as_the_handbook_says),
+        cmocka_unit_test(what_leaves_the_circle_is_no_turn),
+        cmocka_unit_test(a_small_offset_tells_no_seat),
+        cmocka_unit_test(keyed_seats_are_judged_at_the_keys),
+        cmocka_unit_test(probabilities_weigh_fit_and_scatter),
+        cmocka_unit_test(probabilities_hold_where_no_seat_fits),
+        cmocka_unit_test(many_keys_are_not_told_apart),
+        cmocka_unit_test(two_offsets_tell_the_shift_without_the_gauge),
+        cmocka_unit_test(each_wrong_input_is_refused_untouched),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
