@@ -1,0 +1,30 @@
+#!/bin/sh
+# SPDX-FileCopyrightText: 2026 the reseat contributors
+# SPDX-License-Identifier: MIT
+
+# log.sh PROGRAM PROCESS_BENCH MAKE_LOG BARE_FILE: the log against the bare file system.
+
+set -eu
+program=$1 bench=$2 make=$3 bare=$4
+work=$(mktemp -d "${TMPDIR:-/var/tmp}/reseat-bench-XXXXXX") # on a disk: fsync means something
+trap 'rm -rf "$work"' EXIT
+trap 'exit 1' HUP INT TERM
+export RESEAT_LOG="$work"
+unset RESEAT_SPINDLE RESEAT_BY
+
+"$make" 10 log-10 1000 >"$work/log-10.jsonl"
+"$make" 10000 log-10000 1000 >"$work/log-10000.jsonl"
+"$make" 1000000 log-1000000 10000000 >"$work/log-1000000.jsonl" # its one policy stands first
+now=2023-01-01T00:00:00Z
+last=$(tail -n 1 "$work/log-10.jsonl" | wc -c)
+
+"$bench" 'record against open, write, fsync, close' 1.3 200 \
+    "$program" record log-10 reseat --probe P1 --seat 0 --why battery --at $now \
+    -- "$bare" append "$work/bare" "$last"
+"$make" 10 log-10 1000 >"$work/log-10.jsonl"
+"$bench" 'check of 10,000 records against 10' 3 100 \
+    "$program" check log-10000 --as-of $now -- "$program" check log-10 --as-of $now
+"$bench" 'check of a million records against one raw read' 10 5 \
+    "$program" check log-1000000 --as-of $now -- "$bare" read "$work/log-1000000.jsonl"
+"$bench" 'audit of a million records against sha256sum' 3 3 \
+    "$program" audit log-1000000 -- "$(command -v sha256sum)" "$work/log-1000000.jsonl"

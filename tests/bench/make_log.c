@@ -1,0 +1,88 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * make_log COUNT NAME EVERY >NAME.jsonl: a log of COUNT records beside its first, written as fast as
+ * they can be sealed: a policy first and at every EVERY-th record, runs of one probe every 8 records,
+ * and reseats between them.
+ */
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include "reseat/reseat.h"
+
+#define FIRST_AT 1609459200 /* 2021-01-01T00:00:00Z */
+#define SPACING 60
+
+static void check(reseat_status status)
+{
+    if (status != RESEAT_OK) {
+        fprintf(stderr, "make_log: %s\n", reseat_status_text(status));
+        exit(1);
+    }
+}
+
+static reseat_record *begin(reseat_record_type type, int64_t seq)
+{
+    reseat_record *record = NULL;
+    check(reseat_record_new(type, &record));
+    check(reseat_record_set_integer(record, RESEAT_FIELD_SEQ, seq, NULL));
+    check(reseat_record_set_integer(record, RESEAT_FIELD_RECORDED_AT, FIRST_AT + seq * SPACING,
+                                    NULL));
+    return record;
+}
+
+static void fill(reseat_record *record, int64_t seq)
+{
+    check(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL));
+    check(reseat_record_set_integer(record, RESEAT_FIELD_AT, FIRST_AT + seq * SPACING, NULL));
+    check(reseat_record_set_number(record, RESEAT_FIELD_SEAT_DEG, 0, NULL));
+    if (reseat_record_type_of(record) == RESEAT_RECORD_RESEAT) {
+        check(reseat_record_set_text(record, RESEAT_FIELD_WHY, "battery", NULL));
+        return;
+    }
+    check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, 0.004 + 1e-7 * (double)(seq % 97),
+                                   NULL));
+    check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM,
+                                   -0.001 - 1e-7 * (double)(seq % 89), NULL));
+    check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_U_MM, 0.0004, NULL));
+}
+
+static reseat_record *make(int64_t seq, const char *name, int64_t every)
+{
+    if (seq == 0) {
+        reseat_record *record = begin(RESEAT_RECORD_LOG, seq);
+        check(reseat_record_set_text(record, RESEAT_FIELD_SPINDLE, name, NULL));
+        check(reseat_record_set_text(record, RESEAT_FIELD_FORMAT, "reseat-log", NULL));
+        return record;
+    }
+    if (seq % every == 1) {
+        reseat_record *record = begin(RESEAT_RECORD_POLICY, seq);
+        check(reseat_record_set_number(record, RESEAT_FIELD_LIMIT_MM, 0.01, NULL));
+        return record;
+    }
+    reseat_record *record = begin(seq % 8 == 2 ? RESEAT_RECORD_RUN : RESEAT_RECORD_RESEAT, seq);
+    fill(record, seq);
+    return record;
+}
+
+int main(int argc, char **argv)
+{
+    if (argc != 4)
+        return 2;
+    const int64_t count = strtoll(argv[1], NULL, 10);
+    const int64_t every = strtoll(argv[3], NULL, 10);
+    char above[RESEAT_SEAL_SIZE] = "";
+    for (int64_t seq = 0; seq <= count; seq++) {
+        size_t length = 0;
+        reseat_record *record = make(seq, argv[2], every);
+        check(reseat_record_seal(record, seq > 0 ? above : NULL, NULL));
+        const char *line = reseat_record_line(record, &length);
+        fwrite(line, 1, length, stdout);
+        fputc('\n', stdout);
+        snprintf(above, sizeof above, "%s", reseat_record_text(record, RESEAT_FIELD_SEAL));
+        reseat_record_free(record);
+    }
+    return fflush(stdout) == 0 ? 0 : 1;
+}
