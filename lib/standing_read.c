@@ -239,18 +239,32 @@ reseat_status standing_bad_line(reseat_log *log, const char *name, const reseat_
 
 /* How far reading back has come with the probe and tip that are asked for. */
 typedef struct progress {
-    const track *chosen;
-    bool enough_runs;                    /* no earlier run can matter */
-    char run_at[RESEAT_TIME_SIZE];       /* once enough_runs */
+    bool settled;                  /* an earlier run cannot make another tip the one meant */
+    bool enough_runs;              /* nor can it count in any way */
+    char before[RESEAT_TIME_SIZE]; /* settled: what was written before then is earlier than the run
+                                      in force, as no fact lies further ahead of its writing */
 } progress;
 
 static void look_at_progress(const gathering *g, progress *p)
 {
     reseat_status ignored;
-    p->chosen = gathering_choose(g, &ignored, NULL);
-    p->enough_runs = p->chosen && p->chosen->run_count == RESEAT_STANDING_RUNS_MAX;
-    if (p->enough_runs && reseat_time_format(fact_of(p->chosen->run).at, p->run_at) != RESEAT_OK)
-        p->enough_runs = false;
+    const track *chosen = gathering_choose(g, &ignored, NULL);
+    const bool named = chosen && (g->query->tip || strcmp(chosen->tip, "main") == 0);
+    p->settled = named && reseat_time_format(fact_of(chosen->run).at - RESEAT_LOG_AHEAD_SECONDS,
+                                             p->before) == RESEAT_OK;
+    p->enough_runs = p->settled && chosen->run_count == RESEAT_STANDING_RUNS_MAX;
+}
+
+/* Whether a record from before the run in force can still matter, by its type alone. */
+static bool can_matter(const gathering *g, const progress *p, reseat_record_type type)
+{
+    switch (type) {
+    case RESEAT_RECORD_VOID: return true;
+    case RESEAT_RECORD_POLICY: return !g->policy;
+    case RESEAT_RECORD_RUN:
+    case RESEAT_RECORD_EVENT: return !p->enough_runs; /* for the drift */
+    default: return false;
+    }
 }
 
 /* A sound line; *done when no line above it can matter. */
@@ -259,13 +273,13 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
 {
     record_glance seen;
     const bool glanced = log_glance(line->text, (size_t)line->length, &seen);
-    const bool before_run = p->enough_runs && glanced &&
-                            memcmp(seen.recorded_at, p->run_at, GLANCE_TIME) < 0;
-    if (before_run && g->policy) {
+    const bool before_run = p->settled && glanced &&
+                            memcmp(seen.recorded_at, p->before, GLANCE_TIME) < 0;
+    if (before_run && p->enough_runs && g->policy) {
         *done = true;
         return RESEAT_OK;
     }
-    if (before_run && seen.type != RESEAT_RECORD_POLICY && seen.type != RESEAT_RECORD_VOID)
+    if (before_run && !can_matter(g, p, seen.type))
         return RESEAT_OK;
 
     reseat_record *record = NULL;
@@ -277,8 +291,9 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
         g->bad_lines++;
         return RESEAT_OK;
     }
+    const bool run = reseat_record_type_of(record) == RESEAT_RECORD_RUN;
     const reseat_status status = take(g, record, error);
-    if (status == RESEAT_OK && !p->enough_runs)
+    if (status == RESEAT_OK && run)
         look_at_progress(g, p);
     return status;
 }
@@ -287,7 +302,7 @@ reseat_status gathering_read(gathering *g, reseat_error *error)
 {
     reseat_log *log;
     reseat_log_line line;
-    progress p = {.chosen = NULL};
+    progress p = {.settled = false};
     bool done = false;
     reseat_status status = reseat_log_open(g->query->dir, g->query->spindle, &log, error);
     if (status != RESEAT_OK)
