@@ -10,7 +10,9 @@
 
 #define U_SPINDLE_KNOWN_MM 0.0002 /* assumed where the spindle's part itself has been given */
 
-#define SURFACE_STEP_DEG 15 /* directions in which surfaces are tried, handbook section 6 */
+/* Directions in which surfaces are tried, handbook section 6. */
+#define GRID_DIRECTIONS 24
+#define GRID_STEP_DEG 15
 
 const char *reseat_term_name(reseat_term term)
 {
@@ -183,36 +185,77 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
     return RESEAT_OK;
 }
 
-/* Lowers *least to the chance of a surface touched along dir_deg. */
-static reseat_status surface(const reseat_estimate *estimate, const reseat_effect *effect,
-                             double dir_deg, double limit_mm, double *least)
+/* The smallest chance so far, and over surfaces the limit's smallest distance in deviations. */
+typedef struct tightest {
+    double chance;
+    double deviations;
+} tightest;
+
+/*
+ * Whether a surface at t deviations from the limit cannot lower the chance. It is at least
+ * erf(t / sqrt 2), and the smallest so far at most that of one normal tail at t0 >= 0, as
+ * erfc(sqrt(x^2 + ln 2)) <= erfc(x) / 2 for x >= 0.
+ */
+static bool is_ample(double t, double t0)
 {
-    const reseat_xy u = reseat_plane_unit(dir_deg);
+    const double tight = fmax(t0, 0);
+    return t > 0 && t * t >= tight * tight + 2 * 0.69314718055994531;
+}
+
+/* Lowers the chance to that of a surface touched along u, which points along dir_deg. */
+static reseat_status surface(const reseat_estimate *estimate, const reseat_effect *effect,
+                             reseat_xy u, double dir_deg, double limit_mm, tightest *so_far)
+{
     const reseat_cov *c = &effect->covariance_mm2;
     const double along = effect->error_mm.x * u.x + effect->error_mm.y * u.y;
     const double variance = u.x * u.x * c->xx + 2 * u.x * u.y * c->xy + u.y * u.y * c->yy;
+    const double sd = sqrt(fmax(variance, 0) + effect->radius_u_mm * effect->radius_u_mm);
 
     double mean = fabs(along) + effect->hidden_mm;
     if (reseat_estimate_has_lobes(estimate))
         mean = along + reseat_radius_change(estimate->curve, dir_deg, effect->turn_deg);
-    double chance;
-    const reseat_status status = reseat_chance_line(
-        mean, sqrt(fmax(variance, 0) + effect->radius_u_mm * effect->radius_u_mm), limit_mm,
-        &chance);
-    if (status == RESEAT_OK && chance < *least)
-        *least = chance;
+    const double deviations = (limit_mm - fabs(mean)) / sd;
+    if (is_ample(deviations, so_far->deviations))
+        return RESEAT_OK;
+    double chance = 0;
+    const reseat_status status = reseat_chance_line(mean, sd, limit_mm, &chance);
+    if (status == RESEAT_OK) {
+        so_far->chance = fmin(so_far->chance, chance);
+        so_far->deviations = fmin(so_far->deviations, deviations);
+    }
     return status;
 }
 
-static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effect *effect,
-                              double limit_mm, double *least)
+/* The unit vector at k times 15 degrees, k from 0 to 23. */
+static reseat_xy grid_unit(int k)
 {
-    reseat_status status = surface(estimate, effect, reseat_plane_bearing(effect->error_mm),
-                                   limit_mm, least);
-    for (int dir = 0; status == RESEAT_OK && dir < 360; dir += SURFACE_STEP_DEG)
-        status = surface(estimate, effect, dir, limit_mm, least);
+    static const double sine[] = {0, 0.25881904510252076, 0.5, 0.70710678118654752,
+                                  0.86602540378443865, 0.96592582628906829, 1};
+    const double s = sine[k % 6], c = sine[6 - k % 6];
+    switch (k / 6) {
+    case 0: return (reseat_xy){c, s};
+    case 1: return (reseat_xy){-s, c};
+    case 2: return (reseat_xy){-c, -s};
+    default: return (reseat_xy){s, -c};
+    }
+}
+
+static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effect *effect,
+                              double limit_mm, double *chance)
+{
+    tightest so_far = {*chance, INFINITY};
+    const double bearing = reseat_plane_bearing(effect->error_mm);
+    reseat_status status = surface(estimate, effect, reseat_plane_unit(bearing), bearing, limit_mm,
+                                   &so_far);
+    /* Without lobes on record a surface and the one across from it are as likely to be wrong. */
+    const int directions = reseat_estimate_has_lobes(estimate) ? GRID_DIRECTIONS
+                                                               : GRID_DIRECTIONS / 2;
+    for (int k = 0; status == RESEAT_OK && k < directions; k++)
+        status = surface(estimate, effect, grid_unit(k), k * GRID_STEP_DEG, limit_mm, &so_far);
     for (size_t i = 0; status == RESEAT_OK && i < estimate->dirs; i++)
-        status = surface(estimate, effect, estimate->dirs_deg[i], limit_mm, least);
+        status = surface(estimate, effect, reseat_plane_unit(estimate->dirs_deg[i]),
+                         estimate->dirs_deg[i], limit_mm, &so_far);
+    *chance = so_far.chance;
     return status;
 }
 

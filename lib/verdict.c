@@ -44,16 +44,27 @@ reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
     return RESEAT_OK;
 }
 
-/* Whether the verdict would turn if what was assumed vanished (RECALIBRATE) or doubled (OK). */
-static reseat_status weigh_assumptions(const reseat_question *question, bool within,
-                                       bool *decides)
+/*
+ * Whether the verdict would turn if what was assumed vanished (RECALIBRATE) or doubled (OK). The
+ * seat that was worst most often settles it: one seat that fails is enough.
+ */
+static reseat_status weigh_assumptions(const reseat_question *question,
+                                       const reseat_outcome *worst, bool *decides)
 {
+    const bool within = worst->chance_within >= question->confidence;
     reseat_question other = *question;
     reseat_terms_scale_assumed(&other.estimate.terms, within ? 2 : 0);
-    reseat_search search;
-    const reseat_status status = reseat_worst_seat(&other, &search);
+    double chance = 0;
+    reseat_status status = reseat_estimate_chance(&other.estimate, worst->turn_deg,
+                                                  question->limit_mm, &chance);
+    if (status == RESEAT_OK && chance >= question->confidence) {
+        reseat_search search;
+        status = reseat_worst_seat(&other, &search);
+        if (status == RESEAT_OK)
+            chance = search.worst.chance_within;
+    }
     if (status == RESEAT_OK)
-        *decides = (search.worst.chance_within >= question->confidence) != within;
+        *decides = (chance >= question->confidence) != within;
     return status;
 }
 
@@ -195,8 +206,7 @@ reseat_status reseat_verdict_decide(const reseat_question *question, reseat_answ
                                                         e->offset_mm.y - e->spindle_mm.y});
     status = find_reasons(question, &search.worst, &result.reasons);
     if (status == RESEAT_OK)
-        status = weigh_assumptions(question, search.worst.chance_within >= question->confidence,
-                                   &result.assumed_decides);
+        status = weigh_assumptions(question, &search.worst, &result.assumed_decides);
     if (status == RESEAT_OK)
         status = fill_allowed(question, &result);
     if (status != RESEAT_OK)
