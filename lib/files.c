@@ -55,22 +55,29 @@ const file_calls file_system_calls = {
     .pause = call_pause,
 };
 
+/* Whether a call that failed should be made once more: a signal came, but not without end. */
+static bool again(int *tries)
+{
+    return errno == EINTR && ++*tries < 100;
+}
+
 int file_open(const file_calls *calls, const char *path, int flags, mode_t mode)
 {
-    int file;
+    int file, tries = 0;
     do
         file = calls->open(path, flags | O_CLOEXEC | O_NOCTTY, mode);
-    while (file < 0 && errno == EINTR);
+    while (file < 0 && again(&tries));
     return file;
 }
 
 ssize_t file_read(const file_calls *calls, int file, char *bytes, size_t count, uint64_t offset)
 {
     size_t filled = 0;
+    int tries = 0;
     while (filled < count) {
         const ssize_t got = calls->pread(file, bytes + filled, count - filled,
                                          (off_t)(offset + filled));
-        if (got < 0 && errno == EINTR)
+        if (got < 0 && again(&tries))
             continue;
         if (got < 0)
             return -1;
@@ -79,6 +86,25 @@ ssize_t file_read(const file_calls *calls, int file, char *bytes, size_t count, 
         filled += (size_t)got;
     }
     return (ssize_t)filled;
+}
+
+ssize_t file_write(const file_calls *calls, int file, const char *bytes, size_t count)
+{
+    ssize_t written;
+    int tries = 0;
+    do
+        written = calls->write(file, bytes, count);
+    while (written < 0 && again(&tries));
+    return written;
+}
+
+int file_cut(const file_calls *calls, int file, uint64_t length)
+{
+    int failed, tries = 0;
+    do
+        failed = calls->ftruncate(file, (off_t)length);
+    while (failed != 0 && again(&tries));
+    return failed;
 }
 
 const char *file_reason(int number)

@@ -35,12 +35,13 @@ typedef struct file_calls {
 
 extern const file_calls file_system_calls;
 
-/* As open, tried again after a signal. */
+/* As the calls of these names, tried again after a signal; a short write is left short. */
 int file_open(const file_calls *calls, const char *path, int flags, mode_t mode);
+ssize_t file_write(const file_calls *calls, int file, const char *bytes, size_t count);
+int file_cut(const file_calls *calls, int file, uint64_t length);
 
 /*
- * Reads `count` bytes from `offset` on, fewer only at the end of the file, whatever signals come;
- * returns how many, or -1.
+ * Reads `count` bytes from `offset` on, fewer only at the end of the file; returns how many, or -1.
  */
 ssize_t file_read(const file_calls *calls, int file, char *bytes, size_t count, uint64_t offset);
 

@@ -66,22 +66,13 @@ static reseat_status open_to_group(const append_work *work, reseat_error *error)
                             file_reason(errno));
 }
 
-/* Takes back what a write has left; whether nothing of it is left. */
-static bool take_back(const append_work *work)
-{
-    int failed;
-    do
-        failed = work->calls->ftruncate(work->log->file, (off_t)work->log->end);
-    while (failed != 0 && errno == EINTR);
-    return failed == 0;
-}
-
 static reseat_status say_not_written(const append_work *work, ssize_t written, int number,
                                      reseat_error *error)
 {
     const char *why = written >= 0 ? "only a part could be written, the disk may be full"
                                    : file_reason(number);
-    if (take_back(work) || written <= 0)
+    const int cut = file_cut(work->calls, work->log->file, work->log->end);
+    if (cut == 0 || written <= 0)
         return reseat_error_set(error, RESEAT_ERR_IO, 0,
                                 "nothing was recorded in the log of %s: %s", work->name, why);
     if ((size_t)written + 1 < work->count)
@@ -96,10 +87,7 @@ static reseat_status say_not_written(const append_work *work, ssize_t written, i
 
 static reseat_status write_bytes(const append_work *work, reseat_error *error)
 {
-    ssize_t written;
-    do
-        written = work->calls->write(work->log->file, work->bytes, work->count);
-    while (written < 0 && errno == EINTR);
+    const ssize_t written = file_write(work->calls, work->log->file, work->bytes, work->count);
     if (written >= 0 && (size_t)written == work->count)
         return RESEAT_OK;
     return say_not_written(work, written, errno, error);
