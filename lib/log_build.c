@@ -8,20 +8,19 @@
 #include "log_append.h"
 #include "record_values.h"
 
-/* Gives a record its number and time, seals it below the seal that stands at `above`, and puts the
- * record's own there. */
-static reseat_status seal_next(reseat_record *record, int64_t seq, int64_t now, bool *has_above,
-                               char *above, reseat_error *error)
+/* Seals a record below the seal above, and puts its own there. */
+static reseat_status seal_next(reseat_record *record, int64_t seq, int64_t now, log_tail *tail,
+                               reseat_error *error)
 {
     reseat_status status = reseat_record_set_integer(record, RESEAT_FIELD_SEQ, seq, error);
     if (status == RESEAT_OK)
         status = reseat_record_set_integer(record, RESEAT_FIELD_RECORDED_AT, now, error);
     if (status == RESEAT_OK)
-        status = reseat_record_seal(record, *has_above ? above : NULL, error);
+        status = reseat_record_seal(record, tail->has_above ? tail->above : NULL, error);
     if (status != RESEAT_OK)
         return status;
-    memcpy(above, reseat_record_text(record, RESEAT_FIELD_SEAL), SEAL_DIGITS);
-    *has_above = true;
+    memcpy(tail->above, reseat_record_text(record, RESEAT_FIELD_SEAL), SEAL_DIGITS);
+    tail->has_above = true;
     return RESEAT_OK;
 }
 
@@ -40,80 +39,91 @@ static reseat_status make_head(const append_work *work, reseat_record **head, re
     return status;
 }
 
-/* The record that seals off what stands behind the last sound one, with the LF it may lack. */
-static reseat_status make_repair(append_work *work, reseat_record **repair, reseat_error *error)
+/* The record that seals off a range, with an LF behind it that it lacks. */
+static reseat_status make_repair(append_work *work, byte_range range, bool with_lf,
+                                 reseat_record **repair, reseat_error *error)
 {
     char digits[SEAL_DIGITS + 1];
-    const log_tail *tail = &work->tail;
-    if (log_hash(work->calls, work->log->file, tail->rest, tail->lacks_lf, digits) != 0)
+    if (log_hash(work->calls, work->log->file, range, with_lf, digits) != 0)
         return log_io_error(work->name, errno, error);
     reseat_status status = reseat_record_new(RESEAT_RECORD_REPAIR, repair);
     if (status != RESEAT_OK)
         return reseat_error_plain(error, status);
-    work->done.repaired_bytes = tail->rest.to - tail->rest.from + (tail->lacks_lf ? 1 : 0);
-    status = reseat_record_set_integer(*repair, RESEAT_FIELD_OFFSET_BYTES,
-                                       (int64_t)tail->rest.from, error);
+    const uint64_t length = range.to - range.from + (with_lf ? 1 : 0);
+    work->done.repaired_bytes += length;
+    status = reseat_record_set_integer(*repair, RESEAT_FIELD_OFFSET_BYTES, (int64_t)range.from,
+                                       error);
     if (status == RESEAT_OK)
-        status = reseat_record_set_integer(*repair, RESEAT_FIELD_LENGTH_BYTES,
-                                           (int64_t)work->done.repaired_bytes, error);
+        status = reseat_record_set_integer(*repair, RESEAT_FIELD_LENGTH_BYTES, (int64_t)length,
+                                           error);
     if (status == RESEAT_OK)
         status = reseat_record_set_text(*repair, RESEAT_FIELD_SHA256, digits, error);
     return status;
 }
 
-static size_t line_length(const reseat_record *record)
+static reseat_status add_bytes(append_work *work, const char *bytes, size_t count,
+                               reseat_error *error)
 {
-    size_t length = 0;
-    return reseat_record_line(record, &length) != NULL ? length + 1 : 0;
-}
-
-static char *put_line(char *at, const reseat_record *record)
-{
-    size_t length = 0;
-    const char *line = reseat_record_line(record, &length);
-    if (line == NULL)
-        return at;
-    memcpy(at, line, length);
-    at[length] = '\n';
-    return at + length + 1;
-}
-
-static reseat_status join(append_work *work, const reseat_record *head, const reseat_record *repair,
-                          reseat_error *error)
-{
-    const size_t lf = work->tail.lacks_lf ? 1 : 0;
-    work->count = lf + line_length(head) + line_length(repair) + line_length(work->record);
-    work->bytes = malloc(work->count);
-    if (work->bytes == NULL)
+    char *grown = realloc(work->bytes, work->count + count);
+    if (grown == NULL)
         return reseat_error_plain(error, RESEAT_ERR_MEMORY);
-    work->bytes[0] = '\n';
-    put_line(put_line(put_line(work->bytes + lf, head), repair), work->record);
+    memcpy(grown + work->count, bytes, count);
+    work->bytes = grown;
+    work->count += count;
     return RESEAT_OK;
+}
+
+/* Gives a record the next number, seals it, and adds its line. */
+static reseat_status add_record(append_work *work, reseat_record *record, reseat_error *error)
+{
+    size_t length = 0;
+    reseat_status status = seal_next(record, ++work->done.seq, work->now, &work->tail, error);
+    const char *line = reseat_record_line(record, &length);
+    if (status == RESEAT_OK)
+        status = add_bytes(work, line, length, error);
+    return status == RESEAT_OK ? add_bytes(work, "\n", 1, error) : status;
+}
+
+static reseat_status add_head(append_work *work, reseat_error *error)
+{
+    reseat_record *head = NULL;
+    reseat_status status = make_head(work, &head, error);
+    if (status == RESEAT_OK)
+        status = add_record(work, head, error);
+    reseat_record_free(head);
+    return status;
+}
+
+static reseat_status add_repair(append_work *work, byte_range range, bool with_lf,
+                                reseat_error *error)
+{
+    reseat_record *repair = NULL;
+    if (range.from >= range.to)
+        return RESEAT_OK;
+    reseat_status status = make_repair(work, range, with_lf, &repair, error);
+    if (status == RESEAT_OK)
+        status = add_record(work, repair, error);
+    reseat_record_free(repair);
+    return status;
 }
 
 reseat_status append_build(append_work *work, reseat_error *error)
 {
-    log_tail *tail = &work->tail;
-    reseat_record *head = NULL, *repair = NULL;
-    const bool torn = tail->rest.from < tail->rest.to && tail->rest_records == 0;
-    int64_t seq = tail->has_last ? tail->seq + 1 + (int64_t)tail->rest_records : 0;
+    static const byte_range none = {0, 0};
+    const log_tail tail = work->tail;
+    work->done.began = !tail.has_last;
+    work->done.seq = tail.has_last ? tail.seq + (int64_t)tail.rest_records : -1;
     reseat_status status = RESEAT_OK;
-    work->done.began = !tail->has_last;
-    if (!tail->has_last)
-        status = make_head(work, &head, error);
-    if (status == RESEAT_OK && head != NULL)
-        status = seal_next(head, seq++, work->now, &tail->has_above, tail->above, error);
-    if (status == RESEAT_OK && torn)
-        status = make_repair(work, &repair, error);
-    if (status == RESEAT_OK && torn)
-        status = seal_next(repair, seq++, work->now, &tail->has_above, tail->above, error);
+    if (tail.lacks_lf)
+        status = add_bytes(work, "\n", 1, error);
+    if (status == RESEAT_OK && !tail.has_last)
+        status = add_head(work, error);
+    if (status == RESEAT_OK) /* right below what it seals off, or below the head */
+        status = add_repair(work, tail.rest_records == 0 ? tail.rest : none, tail.lacks_lf, error);
+    if (status == RESEAT_OK && work->log != NULL)
+        status = add_repair(work, work->log->front, false, error);
     if (status == RESEAT_OK)
-        status = seal_next(work->record, seq, work->now, &tail->has_above, tail->above, error);
-    if (status == RESEAT_OK)
-        status = join(work, head, repair, error);
-    work->done.seq = seq;
-    memcpy(work->done.seal, tail->above, SEAL_DIGITS);
-    reseat_record_free(head);
-    reseat_record_free(repair);
+        status = add_record(work, work->record, error);
+    memcpy(work->done.seal, work->tail.above, SEAL_DIGITS);
     return status;
 }

@@ -21,6 +21,7 @@ struct reseat_log {
     uint64_t end;
     char name[RESEAT_LOG_NAME_SIZE];
     bool has_head;           /* its first sound line is a `log` record */
+    byte_range front;        /* bytes above that one which are yet to be sealed off */
     line_forward *forward;   /* NULL until used, as is the next; never both in use */
     line_backward *backward;
     bool backwards;          /* which of the two the last call went by */
@@ -44,10 +45,16 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
                           reseat_error *error);
 
 /*
- * Finds out whose log it is: RESEAT_ERR_DAMAGED if another spindle's; sets has_head. Reading goes
- * on at the start.
+ * Finds out whose log it is: RESEAT_ERR_DAMAGED if another spindle's; sets has_head and
+ * front. Reading goes on at the start.
  */
 reseat_status log_check_head(reseat_log *log, reseat_error *error);
+
+/* Goes to the start. */
+void log_restart(reseat_log *log);
+
+/* Finds out which of the bad lines log->bad are sealed off. */
+reseat_status log_find_sealed_off(reseat_log *log, reseat_error *error);
 
 reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
                        reseat_error *error);

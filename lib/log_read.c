@@ -101,94 +101,6 @@ void reseat_log_close(reseat_log *log)
     free(log);
 }
 
-int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits)
-{
-    char bytes[16384];
-    struct sha256_ctx context;
-    sha256_init(&context);
-    while (range.from < range.to) {
-        const uint64_t left = range.to - range.from;
-        const size_t size = left < sizeof bytes ? (size_t)left : sizeof bytes;
-        const ssize_t got = file_read(calls, file, bytes, size, range.from);
-        if (got >= 0 && (size_t)got < size)
-            errno = EAGAIN;
-        if (got < 0 || (size_t)got < size)
-            return -1;
-        sha256_update(&context, size, (const uint8_t *)bytes);
-        range.from += size;
-    }
-    if (with_lf)
-        sha256_update(&context, 1, (const uint8_t *)"\n");
-    seal_digits(&context, digits);
-    return 0;
-}
-
-/*
- * Reads the record that begins at an offset, and where the next line begins; *record stays NULL if
- * there is none.
- */
-static reseat_status read_record(const reseat_log *log, uint64_t *offset, reseat_record **record,
-                                 reseat_error *error)
-{
-    const uint64_t left = log->end - *offset;
-    const size_t most = (size_t)RESEAT_RECORD_LINE_MAX + 1;
-    const size_t room = left < most ? (size_t)left : most;
-    char *bytes = malloc(room + 1);
-    if (bytes == NULL)
-        return reseat_error_plain(error, RESEAT_ERR_MEMORY);
-    const ssize_t got = file_read(log->calls, log->file, bytes, room, *offset);
-    reseat_status status = got < 0 ? log_io_error(log->name, errno, error) : RESEAT_OK;
-    if (got > 0) {
-        const char *lf = memchr(bytes, '\n', (size_t)got);
-        const size_t length = lf != NULL ? (size_t)(lf - bytes) : (size_t)got;
-        *offset += length + (lf != NULL ? 1 : 0);
-        if (reseat_record_parse(bytes, length, record, NULL) == RESEAT_ERR_MEMORY)
-            status = reseat_error_plain(error, RESEAT_ERR_MEMORY);
-    }
-    free(bytes);
-    return status;
-}
-
-/* Takes the bytes as sealed off that a repair record names, if they are all bad ones. */
-static reseat_status judge_repair(reseat_log *log, const reseat_record *repair,
-                                  reseat_error *error)
-{
-    char digits[SEAL_DIGITS + 1];
-    const uint64_t from = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_OFFSET_BYTES, 0);
-    const uint64_t size = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_LENGTH_BYTES, 0);
-    const byte_range claimed = {from, from + size};
-    if (size == 0 || claimed.from < log->bad.from || claimed.to > log->bad.to)
-        return RESEAT_OK;
-    if (log_hash(log->calls, log->file, claimed, false, digits) != 0)
-        return log_io_error(log->name, errno, error);
-    if (strcmp(digits, reseat_record_text(repair, RESEAT_FIELD_SHA256)) == 0)
-        log->sealed_off = claimed;
-    return RESEAT_OK;
-}
-
-/*
- * Finds out which of the bad lines are sealed off by the record right below them; where that one
- * begins the log, as all above it was lost, by the next.
- */
-static reseat_status find_sealed_off(reseat_log *log, reseat_error *error)
-{
-    uint64_t offset = log->bad.to;
-    reseat_record *record = NULL;
-    reseat_status status = RESEAT_OK;
-    log->sealed_off = (byte_range){log->bad.from, log->bad.from};
-    if (offset < log->end)
-        status = read_record(log, &offset, &record, error);
-    if (reseat_record_type_of(record) == RESEAT_RECORD_LOG && offset < log->end) {
-        reseat_record_free(record);
-        record = NULL;
-        status = read_record(log, &offset, &record, error);
-    }
-    if (status == RESEAT_OK && reseat_record_type_of(record) == RESEAT_RECORD_REPAIR)
-        status = judge_repair(log, record, error);
-    reseat_record_free(record);
-    return status;
-}
-
 static void fill_line(const reseat_log *log, const raw_line *raw, uint64_t number,
                       reseat_log_line *line)
 {
@@ -221,11 +133,19 @@ static reseat_status look_ahead(reseat_log *log, const line_mark *mark, raw_line
     }
     log->bad.from = mark->offset;
     reseat_status status = more < 0 ? log_io_error(log->name, errno, error)
-                                    : find_sealed_off(log, error);
+                                    : log_find_sealed_off(log, error);
     line_forward_seek(log->forward, mark);
     if (status == RESEAT_OK && line_forward_next(log->forward, raw) < 0)
         status = log_io_error(log->name, errno, error);
     return status;
+}
+
+void log_restart(reseat_log *log)
+{
+    if (log->forward != NULL)
+        line_forward_start(log->forward, log->calls, log->file, log->end);
+    log->bad = log->sealed_off = (byte_range){0, 0};
+    log->backwards = false;
 }
 
 static reseat_status begin_forward(reseat_log *log, reseat_error *error)
@@ -236,9 +156,7 @@ static reseat_status begin_forward(reseat_log *log, reseat_error *error)
         log->forward = malloc(sizeof *log->forward);
     if (log->forward == NULL)
         return reseat_error_plain(error, RESEAT_ERR_MEMORY);
-    line_forward_start(log->forward, log->calls, log->file, log->end);
-    log->bad = log->sealed_off = (byte_range){0, 0};
-    log->backwards = false;
+    log_restart(log);
     return RESEAT_OK;
 }
 
@@ -275,7 +193,7 @@ static reseat_status look_back(reseat_log *log, raw_line *raw, reseat_error *err
         more = line_backward_next(log->backward, raw);
     }
     reseat_status status = more < 0 ? log_io_error(log->name, errno, error)
-                                    : find_sealed_off(log, error);
+                                    : log_find_sealed_off(log, error);
     line_backward_seek(log->backward, log->bad.to);
     if (status == RESEAT_OK && line_backward_next(log->backward, raw) < 0)
         status = log_io_error(log->name, errno, error);
@@ -339,32 +257,6 @@ reseat_status reseat_log_number(reseat_log *log, uint64_t offset, uint64_t *numb
     }
     *number = lines;
     return RESEAT_OK;
-}
-
-reseat_status log_check_head(reseat_log *log, reseat_error *error)
-{
-    reseat_log_line line;
-    reseat_record *record = NULL;
-    reseat_status status;
-    do
-        status = reseat_log_next(log, &line, error);
-    while (status == RESEAT_OK && line.state != RESEAT_LINE_NONE &&
-           line.state != RESEAT_LINE_SOUND);
-    if (status == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
-        status = reseat_record_parse(line.text, (size_t)line.length, &record, error);
-    if (status == RESEAT_ERR_IO || status == RESEAT_ERR_MEMORY)
-        return status;
-    const char *spindle = reseat_record_text(record, RESEAT_FIELD_SPINDLE);
-    log->has_head = spindle != NULL && reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) == 0;
-    status = RESEAT_OK;
-    if (log->has_head && strcmp(spindle, log->name) != 0)
-        status = reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
-                                  "this is the log of %s, not of %s: give the file its name back",
-                                  spindle, log->name);
-    reseat_record_free(record);
-    line_forward_start(log->forward, log->calls, log->file, log->end);
-    log->bad = log->sealed_off = (byte_range){0, 0};
-    return status;
 }
 
 reseat_status reseat_log_open(const char *dir, const char *name, reseat_log **log,

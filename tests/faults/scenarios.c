@@ -1,0 +1,318 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "scenarios.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include "log_append.h"
+#include "log_audit.h"
+#include "log_file.h"
+
+char act_said[4096];
+reseat_error act_error;
+
+static char *old_bytes; /* of the log before the act */
+static size_t old_length;
+static char clean_said[4096];
+
+/* A log of five lines: head, policy, two runs, a void of the first. */
+static void put_log(void)
+{
+    disk_put(NULL, 0);
+    disk_append(record_policy());
+    disk_append(record_run(0.004));
+    disk_append(record_run(0.005));
+    disk_append(record_void(2));
+}
+
+static void put_nothing(void)
+{
+    disk_put(NULL, 0);
+}
+
+static void put_nothing_for_group(void)
+{
+    disk_put(NULL, 0);
+    disk.group_folder = true;
+}
+
+static void put_torn(void)
+{
+    put_log();
+    disk_put_more(0, "{\"v\":1,\"seq\":5,\"ty");
+}
+
+static void put_sealed_off(void)
+{
+    put_torn();
+    disk_append(record_run(0.006));
+}
+
+static void put_append_only(void)
+{
+    put_log();
+    disk.append_only = true;
+}
+
+static void put_without_lf(void)
+{
+    put_log();
+    disk_put_more(1, "");
+}
+
+static reseat_status append(reseat_record *record, const reseat_append *how)
+{
+    reseat_appended done;
+    size_t length = 0;
+    memset(&done, 0x55, sizeof done);
+    const reseat_appended before = done;
+    library_at_work = true;
+    const reseat_status status = log_append(&disk_calls, DISK_DIR, DISK_NAME, record, how, &done,
+                                            &act_error);
+    library_at_work = false;
+    const char *line = reseat_record_line(record, &length);
+    act_said[0] = '\0';
+    if (status == RESEAT_OK) {
+        demand(line != NULL && length < sizeof act_said, "no line");
+        snprintf(act_said, sizeof act_said, "%s\n", line);
+    } else {
+        demand(line == NULL && !reseat_record_has(record, RESEAT_FIELD_SEQ) &&
+               !reseat_record_has(record, RESEAT_FIELD_AT), "the record was changed");
+        demand(memcmp(&done, &before, sizeof done) == 0, "the result was changed");
+    }
+    reseat_record_free(record);
+    return status;
+}
+
+static reseat_status append_run(void)
+{
+    const reseat_append how = {.begin = true};
+    return append(record_run(0.007), &how);
+}
+
+static reseat_status append_void(void)
+{
+    return append(record_void(3), NULL);
+}
+
+static reseat_status append_policy(void)
+{
+    static const reseat_append how = {.carry = true};
+    reseat_record *record = record_policy();
+    reseat_record_clear(record, RESEAT_FIELD_LIMIT_MM);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_SEATS, "keys:2", NULL) == RESEAT_OK, "seats");
+    return append(record, &how);
+}
+
+static reseat_status append_dry(void)
+{
+    static const reseat_append how = {.begin = true, .dry_run = true};
+    return append(record_run(0.007), &how);
+}
+
+static reseat_status read_all(reseat_log *log, bool backwards, char *states, size_t size)
+{
+    static const char letters[] = " SotD";
+    size_t count = 0;
+    for (;;) {
+        reseat_log_line line;
+        const reseat_status status = (backwards ? reseat_log_previous : reseat_log_next)(
+            log, &line, &act_error);
+        if (status != RESEAT_OK)
+            return status;
+        states[count] = '\0';
+        if (line.state == RESEAT_LINE_NONE)
+            break;
+        demand(count + 1 < size, "too many lines");
+        states[count++] = letters[line.state];
+    }
+    for (size_t i = 0; backwards && i < count / 2; i++) {
+        const char held = states[i];
+        states[i] = states[count - 1 - i];
+        states[count - 1 - i] = held;
+    }
+    return RESEAT_OK;
+}
+
+reseat_status read_states(char *states, size_t size)
+{
+    char back[512];
+    reseat_log *log = NULL;
+    act_said[0] = '\0';
+    reseat_status status = log_open(&disk_calls, DISK_DIR, DISK_NAME, &log, &act_error);
+    if (status == RESEAT_OK)
+        status = log_check_head(log, &act_error);
+    if (status == RESEAT_OK)
+        status = read_all(log, false, states, size);
+    if (status == RESEAT_OK)
+        status = read_all(log, true, back, sizeof back);
+    reseat_log_close(log);
+    if (status == RESEAT_OK)
+        demand(strcmp(states, back) == 0, "forwards %s, backwards %s", states, back);
+    return status;
+}
+
+static reseat_status read_both_ways(void)
+{
+    char states[512];
+    library_at_work = true;
+    const reseat_status status = read_states(states, sizeof states);
+    library_at_work = false;
+    snprintf(act_said, sizeof act_said, "%s", status == RESEAT_OK ? states : "");
+    return status;
+}
+
+static void take_bad(void *context, const reseat_log_bad *bad)
+{
+    char *said = context;
+    const size_t length = strlen(said);
+    snprintf(said + length, sizeof act_said - length, "%" PRIu64 " %s\n", bad->line, bad->what);
+}
+
+static reseat_status audit(void)
+{
+    reseat_audit found;
+    memset(&found, 0x55, sizeof found);
+    const reseat_audit before = found;
+    act_said[0] = '\0';
+    library_at_work = true;
+    const reseat_status status = log_audit(&disk_calls, DISK_DIR, DISK_NAME, NULL, take_bad,
+                                           act_said, &found, &act_error);
+    library_at_work = false;
+    if (status != RESEAT_OK) {
+        demand(memcmp(&found, &before, sizeof found) == 0, "the result was changed");
+        return status;
+    }
+    const size_t length = strlen(act_said);
+    snprintf(act_said + length, sizeof act_said - length, "%d %" PRIu64 " %" PRIu64 " %" PRId64
+             " %s", found.whole, found.records, found.sealed_off, found.head_seq, found.head_seal);
+    return status;
+}
+
+static reseat_status list(void)
+{
+    reseat_log_names names = {NULL, 77};
+    act_said[0] = '\0';
+    library_at_work = true;
+    const reseat_status status = log_list(&disk_calls, DISK_DIR, &names, &act_error);
+    library_at_work = false;
+    if (status != RESEAT_OK) {
+        demand(names.names == NULL && names.count == 77, "the result was changed");
+        return status;
+    }
+    for (size_t i = 0; i < names.count; i++) {
+        strcat(act_said, names.names[i]);
+        strcat(act_said, " ");
+    }
+    demand(strcmp(act_said, "hmc-1 hmc-2 mill-2 ") == 0, "it lists %s", act_said);
+    reseat_log_names_free(&names);
+    return status;
+}
+
+const scenario scenarios[] = {
+    {"begin a log", put_nothing, append_run, true},
+    {"begin a log for a group", put_nothing_for_group, append_run, true},
+    {"append", put_log, append_run, true},
+    {"append below a torn line", put_torn, append_run, true},
+    {"append below a line without LF", put_without_lf, append_run, true},
+    {"append to a file that cannot be cut", put_append_only, append_run, true},
+    {"append a void", put_log, append_void, true},
+    {"append a policy", put_log, append_policy, true},
+    {"append dry", put_log, append_dry, false},
+    {"append dry to nothing", put_nothing, append_dry, false},
+    {"read", put_log, read_both_ways, false},
+    {"read below what was sealed off", put_sealed_off, read_both_ways, false},
+    {"read a torn line", put_torn, read_both_ways, false},
+    {"audit", put_log, audit, false},
+    {"audit what was sealed off", put_sealed_off, audit, false},
+    {"audit a torn line", put_torn, audit, false},
+    {"list", put_log, list, false},
+};
+const size_t scenario_count = sizeof scenarios / sizeof scenarios[0];
+
+long scenario_run_clean(const scenario *what)
+{
+    what->prepare();
+    free(old_bytes);
+    old_length = disk.length;
+    old_bytes = malloc(old_length + 1);
+    demand(old_bytes != NULL, "out of memory in the test itself");
+    memcpy(old_bytes, disk.bytes, old_length);
+    disk_reset_calls();
+    const reseat_status status = what->act();
+    demand(status == RESEAT_OK, "%s without a fault: %s", what->name, act_error.text);
+    memcpy(clean_said, act_said, sizeof clean_said);
+    const long calls = disk.calls;
+    scenario_check(what, status, "without a fault");
+    return calls;
+}
+
+/* Whether what the act wrote stands at the end, whole but for the LF. */
+static bool is_whole(const char *line, size_t lacking)
+{
+    const size_t length = strlen(line) - lacking;
+    return disk.length >= length && memcmp(disk.bytes + disk.length - length, line, length) == 0;
+}
+
+static bool says(const char *part)
+{
+    return strstr(act_error.text, part) != NULL;
+}
+
+/* What a failed append may have left. */
+static void check_failed(reseat_status status, const char *about)
+{
+    demand(act_error.text[0] != '\0', "%s: no text", about);
+    if (disk.length == old_length)
+        return;
+    demand(status == RESEAT_ERR_IO, "%s: %s left bytes", about, act_error.text);
+    if (says("did not confirm it"))
+        demand(is_whole(clean_said, 0), "%s: it is not there", about);
+    else if (says("lacks its end"))
+        demand(is_whole(clean_said, 1), "%s: it does not just lack its end", about);
+    else
+        demand(says("nothing was recorded") && says("the piece that is left") &&
+               !is_whole(clean_said, 1) && !is_whole(clean_said, 0), "%s: %s", about,
+               act_error.text);
+}
+
+static void check_durable(const char *about)
+{
+    demand(strcmp(act_said, clean_said) == 0, "%s: said %s", about, act_said);
+    demand(is_whole(act_said, 0), "%s: it is not at the end", about);
+    demand(disk.entry_synced && disk.synced_length == disk.length &&
+           memcmp(disk.synced, disk.bytes, disk.length) == 0, "%s: it is not durable", about);
+}
+
+/* Goes on with a log after the fault is over; the audit must then find every byte in order. */
+static void check_goes_on(const char *about)
+{
+    disk_reset_calls();
+    disk_append(record_run(0.009));
+    demand(audit() == RESEAT_OK && strncmp(act_said, "1 ", 2) == 0, "%s: then the audit: %s", about,
+           act_said);
+}
+
+void scenario_check(const scenario *what, reseat_status status, const char *about)
+{
+    const bool there = disk.there;
+    demand(disk.open_files == 0, "%s: %d files left open", about, disk.open_files);
+    demand(disk.length >= old_length && memcmp(disk.bytes, old_bytes, old_length) == 0,
+           "%s: what stood there was changed", about);
+    demand(disk.syncs_after_failure == 0, "%s: a failed fsync was tried again", about);
+    if (!what->appends)
+        demand(disk.length == old_length && there == (old_length > 0), "%s: it wrote", about);
+    if (!what->appends && status == RESEAT_OK)
+        demand(strcmp(act_said, clean_said) == 0, "%s: said %s, not %s", about, act_said, clean_said);
+    if (what->appends && status == RESEAT_OK)
+        check_durable(about);
+    if (what->appends && status != RESEAT_OK)
+        check_failed(status, about);
+    demand(status != RESEAT_ERR_DAMAGED && status != RESEAT_ERR_SYNTAX, "%s: called damage: %s",
+           about, act_error.text);
+    if (what->appends)
+        check_goes_on(about);
+}
