@@ -12,8 +12,12 @@ set -eu
 RESEAT_LOG=$1
 export RESEAT_LOG
 
+# What it says of odd runs, as some are meant to be, is of no use here.
 record() {
-    reseat record "$@" >/dev/null
+    said=$(reseat record "$@" 2>&1) || {
+        printf '%s\n' "$said" >&2
+        exit 1
+    }
 }
 
 # mill-1: healthy. A new stylus in February, a run that was mistyped and taken back, one entered late.
