@@ -49,25 +49,27 @@ static bool tells(look *l, const reseat_record *record)
                                             is_text(record, RESEAT_FIELD_KIND, "stylus-change")));
 }
 
-/* 1 if the line tells, 0 if not, -1 if it was written before the run. */
-static int read_line(look *l, const reseat_log_line *line, reseat_standing_event *event)
+/* A sound line; *done when it tells, or was written so early that none above it can. */
+static reseat_status read_line(look *l, const reseat_log_line *line, reseat_standing_event *event,
+                               bool *done)
 {
     record_glance seen;
     if (log_glance(line->text, (size_t)line->length, &seen)) {
-        if (memcmp(seen.recorded_at, l->since_text, GLANCE_TIME) < 0)
-            return -1;
-        if (seen.type != RESEAT_RECORD_RUN && seen.type != RESEAT_RECORD_EVENT &&
-            seen.type != RESEAT_RECORD_VOID)
-            return 0;
+        *done = memcmp(seen.recorded_at, l->since_text, GLANCE_TIME) < 0;
+        if (*done || (seen.type != RESEAT_RECORD_RUN && seen.type != RESEAT_RECORD_EVENT &&
+                      seen.type != RESEAT_RECORD_VOID))
+            return RESEAT_OK;
     }
     reseat_record *record = NULL;
-    if (reseat_record_parse(line->text, (size_t)line->length, &record, NULL) != RESEAT_OK)
-        return 0;
-    const bool told = tells(l, record);
-    if (told)
+    const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
+                                                     NULL);
+    if (status != RESEAT_OK) /* sealed, but no record: it tells nothing of this probe */
+        return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
+    *done = tells(l, record);
+    if (*done)
         *event = (reseat_standing_event){.seq = fact_of(record).seq, .at = fact_of(record).at};
     reseat_record_free(record);
-    return told;
+    return RESEAT_OK;
 }
 
 static reseat_status look_into(look *l, const char *name, reseat_standing_event *event,
@@ -78,14 +80,18 @@ static reseat_status look_into(look *l, const char *name, reseat_standing_event 
     reseat_status status = reseat_log_open(l->query->dir, name, &log, error);
     if (status != RESEAT_OK)
         return status;
-    int told = 0;
+    bool done = false;
     l->voided_count = 0;
-    while (told == 0) {
+    while (!done) {
         status = reseat_log_previous(log, &line, error);
         if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
             break;
         if (line.state == RESEAT_LINE_SOUND) {
-            told = read_line(l, &line, event);
+            status = read_line(l, &line, event, &done);
+            if (status != RESEAT_OK) {
+                reseat_error_plain(error, status);
+                break;
+            }
         } else if (line.state != RESEAT_LINE_SEALED_OFF) {
             status = l->query->despite_damage ? RESEAT_OK
                                               : standing_bad_line(log, name, &line, error);
@@ -104,7 +110,7 @@ reseat_status standing_elsewhere(const reseat_standing_query *query, const char 
 {
     look l = {.query = query, .probe = probe, .since = since};
     reseat_log_names list;
-    reseat_status status = reseat_time_format(since.at, l.since_text);
+    reseat_status status = reseat_time_format(since.at - RESEAT_LOG_AHEAD_SECONDS, l.since_text);
     if (status == RESEAT_OK)
         status = reseat_log_list(query->dir, &list, error);
     if (status != RESEAT_OK)

@@ -283,7 +283,11 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
         return RESEAT_OK;
 
     reseat_record *record = NULL;
-    if (reseat_record_parse(line->text, (size_t)line->length, &record, NULL) != RESEAT_OK) {
+    const reseat_status parsed = reseat_record_parse(line->text, (size_t)line->length, &record,
+                                                     NULL);
+    if (parsed == RESEAT_ERR_MEMORY)
+        return reseat_error_plain(error, parsed);
+    if (parsed != RESEAT_OK) {
         reseat_log_line bad = *line;
         bad.what = "its seal holds, but it is no record";
         if (!g->query->despite_damage)
@@ -296,6 +300,20 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
     if (status == RESEAT_OK && run)
         look_at_progress(g, p);
     return status;
+}
+
+/* The line that begins the log must be sound too, also where reading stopped before it. */
+static reseat_status check_head(gathering *g, const reseat_log *log, bool reached,
+                                reseat_error *error)
+{
+    if (log->has_head || log->end == 0)
+        return RESEAT_OK;
+    if (!g->query->despite_damage)
+        return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                                "the log of %s does not begin with a sound `log` record; reseat "
+                                "audit %s shows all", g->query->spindle, g->query->spindle);
+    g->bad_lines += reached ? 0 : 1;
+    return RESEAT_OK;
 }
 
 reseat_status gathering_read(gathering *g, reseat_error *error)
@@ -318,6 +336,8 @@ reseat_status gathering_read(gathering *g, reseat_error *error)
         else if (line.state != RESEAT_LINE_SEALED_OFF)
             g->bad_lines++;
     }
+    if (status == RESEAT_OK)
+        status = check_head(g, log, !done, error);
     reseat_log_close(log);
     return status;
 }

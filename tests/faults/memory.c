@@ -7,7 +7,10 @@
  */
 #include <stdio.h>
 #include <stdlib.h>
+#include <time.h>
+#include <unistd.h>
 #include <cjson/cJSON.h>
+#include "reseat/standing.h"
 #include "scenarios.h"
 
 void *__real_malloc(size_t size);
@@ -86,6 +89,80 @@ static void strike(const scenario *what, long at, bool ever)
     scenario_check(what, status, about);
 }
 
+/* What a standing is worked out from: two logs on a real disk, as it opens them by itself. */
+static char dir[] = "/tmp/reseat-faults-XXXXXX";
+
+static void append_to(const char *name, reseat_record *record)
+{
+    const reseat_append how = {.begin = true};
+    reseat_error error = {0};
+    demand(reseat_log_append(dir, name, record, &how, NULL, &error) == RESEAT_OK, "%s", error.text);
+    reseat_record_free(record);
+}
+
+static void make_logs(void)
+{
+    reseat_record *reseat = NULL;
+    demand(mkdtemp(dir) != NULL, "mkdtemp");
+    append_to("hmc-1", record_run(0.001));
+    append_to(DISK_NAME, record_policy());
+    for (int i = 0; i < 9; i++)
+        append_to(DISK_NAME, record_run(0.004 + 0.0001 * (i % 3)));
+    append_to(DISK_NAME, record_void(3));
+    demand(reseat_record_new(RESEAT_RECORD_RESEAT, &reseat) == RESEAT_OK &&
+           reseat_record_set_text(reseat, RESEAT_FIELD_PROBE, "P1", NULL) == RESEAT_OK &&
+           reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
+    append_to(DISK_NAME, reseat);
+}
+
+static void remove_logs(void)
+{
+    char path[64];
+    static const char *const names[] = {"hmc-1", DISK_NAME};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        snprintf(path, sizeof path, "%s/%s.jsonl", dir, names[i]);
+        demand(unlink(path) == 0, "unlink %s", path);
+    }
+    demand(rmdir(dir) == 0, "rmdir");
+}
+
+static reseat_status stand(long at, bool ever)
+{
+    const reseat_standing_query query = {.dir = dir, .spindle = DISK_NAME,
+                                         .as_of = (int64_t)time(NULL), .ahead = 300};
+    static reseat_standing_question asked;
+    reseat_standing standing;
+    act_error = (reseat_error){0};
+    made = 0;
+    fails_at = at;
+    for_ever = ever;
+    library_at_work = true;
+    reseat_status status = reseat_standing_read(&query, &standing, &act_error);
+    if (status == RESEAT_OK) {
+        demand(standing.run_count == 8 && standing.outing != NULL, "%zu runs", standing.run_count);
+        status = reseat_standing_ask(&standing, NULL, &asked);
+        reseat_standing_free(&standing);
+    }
+    library_at_work = false;
+    fails_at = 0;
+    return status;
+}
+
+static long strike_standing(void)
+{
+    demand(stand(0, false) == RESEAT_OK, "standing: %s", act_error.text);
+    const long count = made, before = live;
+    for (long at = 1; at <= count; at++)
+        for (int ever = 0; ever < 2; ever++) {
+            const reseat_status status = stand(at, ever == 1);
+            demand(status == RESEAT_OK || status == RESEAT_ERR_MEMORY,
+                   "standing, allocation %ld: %d %s", at, (int)status, act_error.text);
+        }
+    demand(live == before, "standing: %ld allocations were not let go", live - before);
+    printf("standing: %ld allocations, %ld faults\n", count, 2 * count);
+    return 2 * count;
+}
+
 int main(void)
 {
     cJSON_Hooks hooks = {__wrap_malloc, __wrap_free};
@@ -106,6 +183,9 @@ int main(void)
         printf("%s: %ld allocations, %ld faults\n", what->name, count, 2 * count);
         faults += 2 * count;
     }
+    make_logs();
+    faults += strike_standing();
+    remove_logs();
     printf("%ld faults of memory\n", faults);
     return 0;
 }
