@@ -102,6 +102,23 @@ static reseat_status place(columns *c, const reseat_csv_row *row, size_t field, 
     return RESEAT_OK;
 }
 
+/* Whether a row with anything in it is left; steps over those with nothing. */
+static bool more_rows(reseat_csv *csv)
+{
+    size_t i = csv->position;
+    for (size_t line = csv->line; i < csv->length; i++) {
+        const char byte = csv->text[i];
+        if (byte == '\n') {
+            csv->position = i + 1;
+            csv->line = ++line;
+        } else if (byte != ' ' && byte != '\t' && byte != '\r') {
+            return true;
+        }
+    }
+    csv->position = csv->length;
+    return false;
+}
+
 static reseat_status no_header(const column_kind *kinds, size_t count, reseat_error *error)
 {
     const columns all = {.kinds = kinds, .count = count, .unit = RESEAT_MM};
@@ -118,7 +135,7 @@ reseat_status columns_begin(reseat_csv *csv, const column_kind *kinds, size_t co
                             reseat_csv_row *header, reseat_error *error)
 {
     assert(count <= COLUMNS_MAX);
-    if (!columns_more(csv))
+    if (!more_rows(csv))
         return no_header(kinds, count, error);
     reseat_status status = reseat_csv_next(csv, header, error);
     if (status != RESEAT_OK)
@@ -144,24 +161,8 @@ reseat_status columns_require(const columns *c, size_t kind, const reseat_csv_ro
     return columns_error(header, header->count, name, RESEAT_ERR_SYNTAX, error);
 }
 
-bool columns_more(reseat_csv *csv)
-{
-    size_t i = csv->position;
-    for (size_t line = csv->line; i < csv->length; i++) {
-        const char byte = csv->text[i];
-        if (byte == '\n') {
-            csv->position = i + 1;
-            csv->line = ++line;
-        } else if (byte != ' ' && byte != '\t' && byte != '\r') {
-            return true;
-        }
-    }
-    csv->position = csv->length;
-    return false;
-}
-
-reseat_status columns_next(const columns *c, reseat_csv *csv, reseat_csv_row *row,
-                           reseat_error *error)
+static reseat_status next_row(const columns *c, reseat_csv *csv, reseat_csv_row *row,
+                              reseat_error *error)
 {
     const reseat_status status = reseat_csv_next(csv, row, error);
     if (status != RESEAT_OK || row->count <= c->fields_in_row)
@@ -169,6 +170,54 @@ reseat_status columns_next(const columns *c, reseat_csv *csv, reseat_csv_row *ro
     reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %zu fields as in the header, read %zu",
                      c->fields_in_row, row->count);
     return columns_error(row, c->fields_in_row, "", RESEAT_ERR_SYNTAX, error);
+}
+
+static reseat_status too_many(const columns_table *table, const reseat_csv_row *row,
+                              reseat_error *error)
+{
+    reseat_error_set(error, RESEAT_ERR_RANGE, 0, "expected at most %zu %s", table->most,
+                     table->what);
+    return columns_error(row, 0, "", RESEAT_ERR_RANGE, error);
+}
+
+static reseat_status too_few(const columns_table *table, size_t count, size_t line,
+                             reseat_error *error)
+{
+    reseat_error_set(error, RESEAT_ERR_TOO_FEW, 0,
+                     "expected %zu or more %s below the header, read %zu", table->least,
+                     table->what, count);
+    if (error != NULL)
+        error->line = line;
+    return RESEAT_ERR_TOO_FEW;
+}
+
+static reseat_status read_all(reseat_csv csv, const columns *c, const columns_table *table,
+                              void *list, size_t *count, reseat_error *error)
+{
+    reseat_csv_row row;
+    for (*count = 0; more_rows(&csv); ++*count) {
+        reseat_status status = next_row(c, &csv, &row, error);
+        if (status == RESEAT_OK && *count == table->most)
+            status = too_many(table, &row, error);
+        if (status == RESEAT_OK)
+            status = table->read(c, &row, list, *count, error);
+        if (status != RESEAT_OK)
+            return status;
+    }
+    return *count >= table->least ? RESEAT_OK : too_few(table, *count, csv.line, error);
+}
+
+reseat_status columns_read(reseat_csv csv, const columns *c, const columns_table *table, void *list,
+                           size_t room, size_t *count, reseat_error *error)
+{
+    size_t rows = 0;
+    const reseat_status status = read_all(csv, c, table, NULL, &rows, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (rows > room)
+        return reseat_error_plain(error, RESEAT_ERR_SPACE);
+    read_all(csv, c, table, list, count, NULL); /* found good above: cannot fail */
+    return RESEAT_OK;
 }
 
 reseat_status columns_number(const columns *c, size_t kind, const reseat_csv_row *row,

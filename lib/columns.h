@@ -42,12 +42,23 @@ reseat_status columns_begin(reseat_csv *csv, const column_kind *kinds, size_t co
 reseat_status columns_require(const columns *c, size_t kind, const reseat_csv_row *header,
                               reseat_error *error);
 
-/* Whether a row with anything in it is left; steps over those with nothing. */
-bool columns_more(reseat_csv *csv);
+/* What the rows of a table are, and how one of them is read. */
+typedef struct columns_table {
+    const char *what; /* several of them: "touches" */
+    size_t least;
+    size_t most;
+    /* Puts a row into a place of the list; with NULL for the list it is only checked. */
+    reseat_status (*read)(const columns *c, const reseat_csv_row *row, void *list, size_t place,
+                          reseat_error *error);
+} columns_table;
 
-/* Reads the next row. SYNTAX also where it has more fields than the header. */
-reseat_status columns_next(const columns *c, reseat_csv *csv, reseat_csv_row *row,
-                           reseat_error *error);
+/*
+ * Reads the rows below the header, those with nothing in them passed over, into a list with room
+ * for `room`. The list and *count stay as they are unless all of them can be read: SYNTAX, also
+ * for a row with more fields than the header; TOO_FEW; RANGE for more than `most`; SPACE.
+ */
+reseat_status columns_read(reseat_csv csv, const columns *c, const columns_table *table, void *list,
+                           size_t room, size_t *count, reseat_error *error);
 
 /* The number of a column, lengths in mm; *value stays as it is where there is no such column. */
 reseat_status columns_number(const columns *c, size_t kind, const reseat_csv_row *row,

@@ -5,27 +5,34 @@
 #include <math.h>
 #include "joint.h"
 
+/* Centre and radius of the points of a circle or sphere, and what is left. */
+static reseat_status fit_round(joint_points *points, bool in_space, reseat_sphere *fitted)
+{
+    const joint_shape shape = {.centre = true, .height = in_space};
+    joint_state state;
+    triangle equations;
+    size_t steps;
+    const reseat_status status = joint_solve(points, shape, NULL, &state, &equations, &steps);
+    if (status != RESEAT_OK)
+        return status;
+    const double squares = triangle_residual2(&equations, joint_unknowns(shape));
+    *fitted = (reseat_sphere){joint_centre(points, &state), state.radius / points->scale,
+                              sqrt(squares / (double)points->count) / points->scale, steps};
+    return isfinite(fitted->centre_mm.x + fitted->centre_mm.y + fitted->centre_mm.z +
+                    fitted->radius_mm + fitted->residual_mm) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
+}
+
 reseat_status reseat_fit_circle(const reseat_xy *points_mm, size_t count, reseat_circle *circle)
 {
     if (points_mm == NULL || circle == NULL)
         return RESEAT_ERR_ARGUMENT;
     joint_points points = {.plane = points_mm, .count = count};
-    joint_state state;
-    triangle equations;
-    size_t steps;
-    const reseat_status status =
-        joint_solve(&points, (joint_shape){.centre = true}, NULL, &state, &equations, &steps);
-    if (status != RESEAT_OK)
-        return status;
-    const reseat_circle fitted = {
-        {points.origin_mm.x + state.centre[0] / points.scale,
-         points.origin_mm.y + state.centre[1] / points.scale},
-        state.radius / points.scale,
-        sqrt(triangle_residual2(&equations, 3) / (double)count) / points.scale, steps};
-    if (!isfinite(fitted.centre_mm.x + fitted.centre_mm.y + fitted.radius_mm))
-        return RESEAT_ERR_NOT_FINITE;
-    *circle = fitted;
-    return RESEAT_OK;
+    reseat_sphere fitted;
+    const reseat_status status = fit_round(&points, false, &fitted);
+    if (status == RESEAT_OK)
+        *circle = (reseat_circle){{fitted.centre_mm.x, fitted.centre_mm.y}, fitted.radius_mm,
+                                  fitted.residual_mm, fitted.steps};
+    return status;
 }
 
 reseat_status reseat_fit_sphere(const reseat_xyz *points_mm, size_t count, reseat_sphere *sphere)
@@ -33,24 +40,11 @@ reseat_status reseat_fit_sphere(const reseat_xyz *points_mm, size_t count, resea
     if (points_mm == NULL || sphere == NULL)
         return RESEAT_ERR_ARGUMENT;
     joint_points points = {.space = points_mm, .count = count};
-    joint_state state;
-    triangle equations;
-    size_t steps;
-    const reseat_status status =
-        joint_solve(&points, (joint_shape){.centre = true, .height = true}, NULL, &state,
-                    &equations, &steps);
-    if (status != RESEAT_OK)
-        return status;
-    const reseat_sphere fitted = {
-        {points.origin_mm.x + state.centre[0] / points.scale,
-         points.origin_mm.y + state.centre[1] / points.scale,
-         points.origin_mm.z + state.centre[2] / points.scale},
-        state.radius / points.scale,
-        sqrt(triangle_residual2(&equations, 4) / (double)count) / points.scale, steps};
-    if (!isfinite(fitted.centre_mm.x + fitted.centre_mm.y + fitted.centre_mm.z + fitted.radius_mm))
-        return RESEAT_ERR_NOT_FINITE;
-    *sphere = fitted;
-    return RESEAT_OK;
+    reseat_sphere fitted;
+    const reseat_status status = fit_round(&points, true, &fitted);
+    if (status == RESEAT_OK)
+        *sphere = fitted;
+    return status;
 }
 
 reseat_status reseat_fit_joint(const reseat_touch *touches, size_t count,

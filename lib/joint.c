@@ -9,8 +9,7 @@
 
 static const double step_tolerance = 1e-14; /* of the radius */
 static const double step_rounding = 1e-8;   /* below it a step that no longer shrinks is noise */
-static const double start_share = 1e-10;    /* triangle_rank: what still counts as determined */
-static const double final_share = 1e-10;
+static const double determined_share = 1e-10; /* triangle_rank: less than that is not determined */
 static const size_t steps_max = 100;
 
 size_t joint_unknowns(joint_shape shape)
@@ -104,8 +103,7 @@ static double evaluate(const joint_points *points, joint_shape shape, const join
     triangle_column block[JOINT_UNKNOWNS_MAX + 1];
     triangle_start(t, joint_unknowns(shape));
     for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
-        const size_t left = points->count - first;
-        const size_t rows = left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
+        const size_t rows = joint_rows(points, first);
         joint_equations(points, shape, state, first, rows, block);
         triangle_fold(t, block, rows);
     }
@@ -149,8 +147,7 @@ static void fold_start(const joint_points *points, joint_shape shape, triangle *
 {
     triangle_column block[START_UNKNOWNS_MAX + 1];
     for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
-        const size_t left = points->count - first;
-        const size_t rows = left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
+        const size_t rows = joint_rows(points, first);
         joint_block b;
         const size_t fours = joint_gather(points, shape, first, rows, &b);
         const size_t unknowns = start_columns(shape, fours, &b, block);
@@ -169,7 +166,7 @@ reseat_status joint_start(const joint_points *points, joint_shape shape, joint_s
     fold_start(points, shape, &t);
     const size_t circle = joint_unknowns(shape) - (shape.offset ? 2 : 0);
     const size_t wanted = joint_unknowns(shape);
-    size_t rank = triangle_rank(&t, start_share);
+    size_t rank = triangle_rank(&t, determined_share);
     if (rank < circle)
         return RESEAT_ERR_SINGULAR;
     /* too few points for the offset in this form: it is small, and found on the way */
@@ -224,6 +221,11 @@ static joint_state moved(joint_shape shape, const joint_state *from, const doubl
     return to;
 }
 
+static bool is_determined(const triangle *equations)
+{
+    return triangle_rank(equations, determined_share) == equations->unknowns;
+}
+
 static double largest(const double *step, size_t n)
 {
     double most = 0;
@@ -252,20 +254,23 @@ reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_
     double before = 0; /* no step yet */
     for (*steps = 1; *steps <= steps_max; ++*steps) {
         double step[JOINT_UNKNOWNS_MAX];
-        if (!solve_step(equations, lambda, step)) {
+        const bool determined = solve_step(equations, lambda, step);
+        if (!determined) {
             lambda = 1e-3;
             solve_step(equations, lambda, step);
         }
         const double size = largest(step, equations->unknowns);
         const joint_state trial = moved(shape, state, step);
-        if (settled(size, before, trial.radius)) {
+        const double small = step_rounding * fabs(trial.radius);
+        if (!determined && size < small)
+            return RESEAT_ERR_SINGULAR;
+        if (!(lambda > 0) && settled(size, before, trial.radius)) {
             *state = trial;
-            return triangle_rank(equations, final_share) < equations->unknowns
-                       ? RESEAT_ERR_SINGULAR : RESEAT_OK;
+            return is_determined(equations) ? RESEAT_OK : RESEAT_ERR_SINGULAR;
         }
         triangle there;
         const double trial_cost = evaluate(points, shape, &trial, &there);
-        if (trial_cost <= cost || size < step_rounding * fabs(trial.radius)) {
+        if (trial_cost <= cost || size < small) {
             *state = trial;
             triangle_copy(equations, &there);
             cost = trial_cost;

@@ -41,6 +41,12 @@ typedef struct joint_state {
 
 size_t joint_unknowns(joint_shape shape);
 
+/* Rows of the block that begins at a point. */
+size_t joint_rows(const joint_points *points, size_t first);
+
+/* The centre, in millimetres. */
+reseat_xyz joint_centre(const joint_points *points, const joint_state *state);
+
 /*
  * Origin and scale that bring the points to within about 1; a given centre becomes the origin.
  * RESEAT_ERR_NOT_FINITE, or RESEAT_ERR_SINGULAR if all points are the same.

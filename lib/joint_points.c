@@ -165,3 +165,16 @@ size_t joint_gather(const joint_points *points, joint_shape shape, size_t first,
         block->x[i] = block->y[i] = block->z[i] = block->cosine[i] = block->sine[i] = 0;
     return fours;
 }
+
+size_t joint_rows(const joint_points *points, size_t first)
+{
+    const size_t left = points->count - first;
+    return left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
+}
+
+reseat_xyz joint_centre(const joint_points *points, const joint_state *state)
+{
+    return (reseat_xyz){points->origin_mm.x + state->centre[0] / points->scale,
+                        points->origin_mm.y + state->centre[1] / points->scale,
+                        points->origin_mm.z + state->centre[2] / points->scale};
+}

@@ -15,8 +15,7 @@ static void residuals(const joint_points *points, joint_shape shape, const joint
     double high = -DBL_MAX;
     for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
         triangle_column block[JOINT_UNKNOWNS_MAX + 1];
-        const size_t left = points->count - first;
-        const size_t rows = left < TRIANGLE_ROWS ? left : TRIANGLE_ROWS;
+        const size_t rows = joint_rows(points, first);
         joint_equations(points, shape, state, first, rows, block);
         for (size_t i = 0; i < rows; i++) {
             const double residual_mm = block[unknowns][i] / points->scale;
@@ -38,9 +37,7 @@ static reseat_joint unscaled(const joint_points *points, joint_shape shape,
     const size_t n = joint_unknowns(shape);
     const size_t o = n - 3; /* the offset stands before the radius */
     reseat_joint joint = {.unknowns = n, .dof = points->count - n};
-    joint.centre_mm.x = points->origin_mm.x + state->centre[0] / points->scale;
-    joint.centre_mm.y = points->origin_mm.y + state->centre[1] / points->scale;
-    joint.centre_mm.z = points->origin_mm.z + state->centre[2] / points->scale;
+    joint.centre_mm = joint_centre(points, state);
     joint.radius_mm = state->radius / points->scale;
     joint.radius_cofactor = triangle_cofactor(equations, n - 1, n - 1);
     if (shape.offset) {

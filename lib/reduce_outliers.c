@@ -43,19 +43,20 @@ typedef struct deleted {
     double share_mm2;   /* of the sum of squares that goes with it */
 } deleted;
 
+/* Harmonics of the radius; there are none off the equator of a sphere. */
 static void add_harmonics(const model *m, size_t first, size_t rows, triangle_column *block)
 {
-    size_t column = joint_unknowns(m->w->shape);
-    for (size_t k = 2; k <= m->order; k++, column += 2) {
-        for (size_t i = 0; i < rows; i++) {
-            const size_t touch = first + i;
-            const double phi_deg = reseat_plane_turn(reduction_dir(m->w, touch) -
-                                                     m->w->touches[touch].turn_deg);
-            double *const sine = &block[column + 1][i];
-            double *const cosine = &block[column][i];
-            reseat_plane_sincos((double)k * phi_deg, sine, cosine);
-            if (!reduction_is_level(m->w, touch))
-                *sine = *cosine = 0; /* lobes are those of the equator */
+    const size_t begin = joint_unknowns(m->w->shape);
+    for (size_t i = 0; i < rows && m->order > 1; i++) {
+        const size_t touch = first + i;
+        const bool level = reduction_is_level(m->w, touch);
+        const double phi_deg = reseat_plane_turn(reduction_dir(m->w, touch) -
+                                                 m->w->touches[touch].turn_deg);
+        for (size_t k = 2; k <= m->order; k++) {
+            double sine, cosine;
+            reseat_plane_sincos((double)k * phi_deg, &sine, &cosine);
+            block[begin + 2 * (k - 2)][i] = level ? cosine : 0;
+            block[begin + 2 * (k - 2) + 1][i] = level ? sine : 0;
         }
     }
 }
@@ -68,11 +69,6 @@ static void rows_of(const model *m, size_t first, size_t rows, triangle_column *
     for (size_t i = 0; i < rows; i++)
         block[m->unknowns][i] = block[fit][i];
     add_harmonics(m, first, rows, block);
-}
-
-static size_t rows_from(const reduction_work *w, size_t first)
-{
-    return w->count - first < TRIANGLE_ROWS ? w->count - first : TRIANGLE_ROWS;
 }
 
 /* Makes equations that say nothing of those named. */
@@ -89,7 +85,7 @@ static void solve(model *m)
     const double scale = m->w->points.scale;
     triangle_start(&m->equations, m->unknowns);
     for (size_t first = 0; first < m->w->count; first += TRIANGLE_ROWS) {
-        const size_t rows = rows_from(m->w, first);
+        const size_t rows = joint_rows(&m->w->points, first);
         rows_of(m, first, rows, block);
         leave_out(m, first, rows, block);
         triangle_fold(&m->equations, block, rows);
@@ -149,7 +145,7 @@ static void visit(const model *m, reseat_touch_result *results,
     for (size_t i = 0; i < m->w->count; i++) {
         const size_t row = i % TRIANGLE_ROWS;
         if (row == 0)
-            rows_of(m, i, rows_from(m->w, i), block);
+            rows_of(m, i, joint_rows(&m->w->points, i), block);
         if (results[i].outlier)
             continue;
         const deleted d = delete_one(m, block, row);

@@ -150,64 +150,33 @@ static reseat_status read_header(reseat_csv *csv, columns *c, reseat_error *erro
     return status == RESEAT_OK ? columns_require(c, x + 1, &header, error) : status;
 }
 
-static reseat_status read_seating(const columns *c, const reseat_csv_row *row,
-                                  reseat_seating *seating, reseat_error *error)
+static reseat_status read_seating(const columns *c, const reseat_csv_row *row, void *list,
+                                  size_t place, reseat_error *error)
 {
     const size_t x = x_column(c);
-    seating->line = row->line;
-    reseat_status status = columns_number(c, SEAT, row, &seating->seat_deg, error);
+    reseat_seating seating = {.line = row->line};
+    reseat_status status = columns_number(c, SEAT, row, &seating.seat_deg, error);
     if (status == RESEAT_OK)
-        status = columns_number(c, x, row, &seating->found_mm.x, error);
-    return status == RESEAT_OK ? columns_number(c, x + 1, row, &seating->found_mm.y, error)
-                               : status;
-}
-
-/* Reads the rows below the header; into `list`, unless it is NULL: then they are only checked. */
-static reseat_status read_rows(reseat_csv csv, const columns *c, reseat_seating *list,
-                               size_t *count, reseat_error *error)
-{
-    reseat_csv_row row;
-    for (*count = 0; columns_more(&csv); ++*count) {
-        reseat_seating seating;
-        reseat_status status = columns_next(c, &csv, &row, error);
-        if (status == RESEAT_OK && *count == RESEAT_STUDY_MAX) {
-            reseat_error_set(error, RESEAT_ERR_RANGE, 0, "expected at most %d seatings",
-                             RESEAT_STUDY_MAX);
-            status = columns_error(&row, 0, "", RESEAT_ERR_RANGE, error);
-        }
-        if (status == RESEAT_OK)
-            status = read_seating(c, &row, &seating, error);
-        if (status != RESEAT_OK)
-            return status;
-        if (list != NULL)
-            list[*count] = seating;
-    }
-    if (*count > 1)
-        return RESEAT_OK;
-    reseat_error_set(error, RESEAT_ERR_TOO_FEW, 0, "expected at least 2 seatings, read %zu",
-                     *count);
-    if (error != NULL)
-        error->line = csv.line;
-    return RESEAT_ERR_TOO_FEW;
+        status = columns_number(c, x, row, &seating.found_mm.x, error);
+    if (status == RESEAT_OK)
+        status = columns_number(c, x + 1, row, &seating.found_mm.y, error);
+    if (status == RESEAT_OK && list != NULL)
+        ((reseat_seating *)list)[place] = seating;
+    return status;
 }
 
 reseat_status reseat_study_read(const char *text, size_t length, reseat_seating *list, size_t room,
                                 size_t *count, bool *readings, reseat_error *error)
 {
+    static const columns_table table = {"seatings", 2, RESEAT_STUDY_MAX, read_seating};
     if (text == NULL || list == NULL || count == NULL || readings == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     reseat_csv csv = reseat_csv_start(text, length);
     columns c;
-    size_t rows = 0;
     reseat_status status = read_header(&csv, &c, error);
     if (status == RESEAT_OK)
-        status = read_rows(csv, &c, NULL, &rows, error);
-    if (status == RESEAT_OK && rows > room)
-        status = reseat_error_plain(error, RESEAT_ERR_SPACE);
-    if (status != RESEAT_OK)
-        return status;
-    read_rows(csv, &c, list, &rows, NULL); /* found good above: cannot fail */
-    *count = rows;
-    *readings = x_column(&c) == X;
-    return RESEAT_OK;
+        status = columns_read(csv, &c, &table, list, room, count, error);
+    if (status == RESEAT_OK)
+        *readings = x_column(&c) == X;
+    return status;
 }

@@ -31,46 +31,22 @@ static reseat_status read_set(const columns *c, const reseat_csv_row *row, resea
     return RESEAT_OK;
 }
 
-static reseat_status read_touch(const columns *c, const reseat_csv_row *row, reseat_touch *touch,
-                                reseat_error *error)
+static reseat_status read_touch(const columns *c, const reseat_csv_row *row, void *list,
+                                size_t place, reseat_error *error)
 {
-    *touch = (reseat_touch){.line = row->line, .has_dir = c->fields[DIR] != COLUMNS_ABSENT};
-    double *const values[] = {&touch->turn_deg, &touch->dir_deg, &touch->x_mm, &touch->y_mm,
-                              &touch->z_mm};
+    reseat_touch touch = {.line = row->line, .has_dir = c->fields[DIR] != COLUMNS_ABSENT};
+    double *const values[] = {&touch.turn_deg, &touch.dir_deg, &touch.x_mm, &touch.y_mm,
+                              &touch.z_mm};
     reseat_status status = RESEAT_OK;
     for (size_t kind = 0; kind < SET && status == RESEAT_OK; kind++)
         status = columns_number(c, kind, row, values[kind], error);
     if (status == RESEAT_OK)
-        touch->column = row->fields[c->fields[X]].column;
-    return status == RESEAT_OK ? read_set(c, row, touch, error) : status;
-}
-
-/* Reads the rows below the header; into `list`, unless it is NULL: then they are only checked. */
-static reseat_status read_rows(reseat_csv csv, const columns *c, reseat_touch *list, size_t *count,
-                               reseat_error *error)
-{
-    reseat_csv_row row;
-    for (*count = 0; columns_more(&csv); ++*count) {
-        reseat_touch touch;
-        reseat_status status = columns_next(c, &csv, &row, error);
-        if (status == RESEAT_OK && *count == RESEAT_TOUCHES_MAX) {
-            reseat_error_set(error, RESEAT_ERR_RANGE, 0, "expected at most %d touches",
-                             RESEAT_TOUCHES_MAX);
-            status = columns_error(&row, 0, "", RESEAT_ERR_RANGE, error);
-        }
-        if (status == RESEAT_OK)
-            status = read_touch(c, &row, &touch, error);
-        if (status != RESEAT_OK)
-            return status;
-        if (list != NULL)
-            list[*count] = touch;
+        status = read_set(c, row, &touch, error);
+    if (status == RESEAT_OK && list != NULL) {
+        touch.column = row->fields[c->fields[X]].column;
+        ((reseat_touch *)list)[place] = touch;
     }
-    if (*count > 0)
-        return RESEAT_OK;
-    reseat_error_set(error, RESEAT_ERR_TOO_FEW, 0, "there is no touch below the header");
-    if (error != NULL)
-        error->line = csv.line;
-    return RESEAT_ERR_TOO_FEW;
+    return status;
 }
 
 static reseat_status read_header(reseat_csv *csv, columns *c, reseat_error *error)
@@ -85,19 +61,17 @@ static reseat_status read_header(reseat_csv *csv, columns *c, reseat_error *erro
 reseat_status reseat_touches_read(const char *text, size_t length, reseat_touch *list, size_t room,
                                   reseat_touches *touches, reseat_error *error)
 {
+    static const columns_table table = {"touches", 1, RESEAT_TOUCHES_MAX, read_touch};
     if (text == NULL || list == NULL || touches == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     reseat_csv csv = reseat_csv_start(text, length);
     columns c;
-    size_t count;
+    size_t count = 0;
     reseat_status status = read_header(&csv, &c, error);
     if (status == RESEAT_OK)
-        status = read_rows(csv, &c, NULL, &count, error);
-    if (status == RESEAT_OK && count > room)
-        status = reseat_error_plain(error, RESEAT_ERR_SPACE);
+        status = columns_read(csv, &c, &table, list, room, &count, error);
     if (status != RESEAT_OK)
         return status;
-    read_rows(csv, &c, list, &count, NULL); /* found good above: cannot fail */
     *touches = (reseat_touches){.count = count, .unit = c.unit,
                                 .has_turn = c.fields[TURN] != COLUMNS_ABSENT,
                                 .has_dir = c.fields[DIR] != COLUMNS_ABSENT,

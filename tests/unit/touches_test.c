@@ -91,7 +91,7 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {"turn_mm,x_mm,y_mm\n", RESEAT_ERR_SYNTAX, 1, 1, "", "turn_deg"},
         {"x_mm,y_in\n1,2\n", RESEAT_ERR_SYNTAX, 1, 6, "y_in", "one unit"},
         {"x_mm,y_mm,x_mm\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "x_mm", "twice"},
-        {"x_mm,y_mm\n", RESEAT_ERR_TOO_FEW, 2, 0, "", "no touch"},
+        {"x_mm,y_mm\n", RESEAT_ERR_TOO_FEW, 2, 0, "", "1 or more touches"},
         {"x_mm,y_mm\n1,2\n3,a4\n", RESEAT_ERR_SYNTAX, 3, 3, "y_mm", "\"a4\""},
         {"x_mm,y_mm\n1,2\n3\n", RESEAT_ERR_SYNTAX, 3, 2, "y_mm", "nothing"},
         {"x_mm,y_mm\n1,2,3\n", RESEAT_ERR_SYNTAX, 2, 5, "", "2 fields"},
