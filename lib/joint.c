@@ -10,7 +10,10 @@
 static const double step_tolerance = 1e-14; /* of the radius */
 static const double step_rounding = 1e-8;   /* below it a step that no longer shrinks is noise */
 static const double determined_share = 1e-10; /* triangle_rank: less than that is not determined */
-static const size_t steps_max = 100;
+static const size_t steps_max = 1000;
+
+/* Points far off the circle need damping to the end; beyond this a small step would say nothing. */
+static const double damping_max = 1;
 
 size_t joint_unknowns(joint_shape shape)
 {
@@ -240,7 +243,7 @@ static bool settled(double step, double before, double radius)
     const double tolerance = step_tolerance * fabs(radius);
     if (step <= tolerance)
         return true;
-    if (before > 0 && step < step_rounding * fabs(radius) && step >= before / 2)
+    if (before > 0 && step < step_rounding * fabs(radius) && step >= before)
         return true;
     /* steps shrink at a steady or a growing rate: the next one will be below the tolerance */
     return step < before / 10 && step * (step / before) <= tolerance;
@@ -264,7 +267,7 @@ reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_
         const double small = step_rounding * fabs(trial.radius);
         if (!determined && size < small)
             return RESEAT_ERR_SINGULAR;
-        if (!(lambda > 0) && settled(size, before, trial.radius)) {
+        if (lambda <= damping_max && settled(size, before, trial.radius)) {
             *state = trial;
             return is_determined(equations) ? RESEAT_OK : RESEAT_ERR_SINGULAR;
         }

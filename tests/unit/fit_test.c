@@ -150,25 +150,51 @@ static void three_points_of_a_circle_and_four_of_a_sphere_suffice(void **state)
 }
 
 /* At the least sum of squares its gradient is 0: the unit vectors, weighted, add up to nothing. */
+static void assert_stationary(const reseat_circle *circle, size_t count, double tolerance)
+{
+    double gradient[3] = {0, 0, 0}, squares = 0;
+    for (size_t i = 0; i < count; i++) {
+        const double x = plane[i].x - circle->centre_mm.x, y = plane[i].y - circle->centre_mm.y;
+        const double residual = hypot(x, y) - circle->radius_mm;
+        gradient[0] += residual * x / hypot(x, y);
+        gradient[1] += residual * y / hypot(x, y);
+        gradient[2] += residual;
+        squares += residual * residual;
+    }
+    for (size_t k = 0; k < 3; k++)
+        assert_near(gradient[k], 0, tolerance);
+    assert_near(circle->residual_mm, sqrt(squares / (double)count), tolerance);
+}
+
 static void sum_of_squares_is_stationary_on_noisy_arcs(void **state)
 {
     (void)state;
     for (double noise_mm = 1e-3; noise_mm < 2; noise_mm *= 10) {
         fill_arc(200, (reseat_xy){-136, 94}, 21, 220, noise_mm);
         const reseat_circle circle = circle_of(200);
-        double gradient[3] = {0, 0, 0}, squares = 0;
-        for (size_t i = 0; i < 200; i++) {
-            const double x = plane[i].x - circle.centre_mm.x, y = plane[i].y - circle.centre_mm.y;
-            const double residual = hypot(x, y) - circle.radius_mm;
-            gradient[0] += residual * x / hypot(x, y);
-            gradient[1] += residual * y / hypot(x, y);
-            gradient[2] += residual;
-            squares += residual * residual;
-        }
-        for (size_t k = 0; k < 3; k++)
-            assert_near(gradient[k], 0, 2e-11);
-        assert_near(circle.residual_mm, sqrt(squares / 200), 1e-12);
+        assert_stationary(&circle, 200, 2e-11);
     }
+}
+
+/* Where residuals are as large as the radius, steps shrink slowly: none may be taken for the end. */
+static void points_of_no_circle_end_at_a_least_sum_all_the_same(void **state)
+{
+    (void)state;
+    uint64_t random = 12345;
+    size_t fitted = 0;
+    for (size_t trial = 0; trial < 2000; trial++) {
+        const size_t count = 5 + trial % 8;
+        for (size_t i = 0; i < count; i++) {
+            plane[i].x = random_between(&random, 0, 1);
+            plane[i].y = random_between(&random, 0, 1);
+        }
+        reseat_circle circle;
+        if (reseat_fit_circle(plane, count, &circle) != RESEAT_OK)
+            continue;
+        assert_stationary(&circle, count, 1e-9 * (1 + circle.radius_mm));
+        fitted++;
+    }
+    assert_in_range(fitted, 1980, 2000);
 }
 
 static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **state)
@@ -466,6 +492,7 @@ int main(void)
         cmocka_unit_test(exact_data_far_from_the_origin_keep_a_millionth_of_a_micrometre),
         cmocka_unit_test(three_points_of_a_circle_and_four_of_a_sphere_suffice),
         cmocka_unit_test(sum_of_squares_is_stationary_on_noisy_arcs),
+        cmocka_unit_test(points_of_no_circle_end_at_a_least_sum_all_the_same),
         cmocka_unit_test(moving_turning_and_scaling_the_points_does_so_to_the_circle),
         cmocka_unit_test(tiny_and_huge_circles_fit_as_well),
         cmocka_unit_test(order_of_the_points_matters_only_in_rounding),
