@@ -18,6 +18,7 @@ have() {
     libcjson-dev) pkg-config --exists libcjson ;;
     libcmocka-dev) pkg-config --exists cmocka ;;
     libgsl-dev) pkg-config --exists gsl ;;
+    libsqlite3-dev) pkg-config --exists sqlite3 ;;
     locales) command -v localedef && [ -e /usr/share/i18n/locales/de_DE ] ;;
     nettle-dev) pkg-config --exists nettle ;;
     ninja-build) command -v ninja ;;

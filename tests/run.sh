@@ -121,7 +121,7 @@ elsewhere() {
 }
 
 test_packages='python3 libcmocka-dev locales'
-[ $all = no ] || test_packages="$test_packages libgsl-dev"
+[ $all = no ] || test_packages="$test_packages libgsl-dev libsqlite3-dev"
 need $build_packages $test_packages || [ -z "$(missing_of $build_packages python3)" ] || exit 1
 
 export CC=gcc

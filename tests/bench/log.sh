@@ -2,10 +2,11 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# log.sh PROGRAM PROCESS_BENCH MAKE_LOG BARE_FILE: the log against the bare file system.
+# log.sh PROGRAM PROCESS_BENCH MEMORY_BENCH MAKE_LOG BARE_FILE: the log against the bare file system,
+# and the memory of what reads a million records against that of ten thousand.
 
 set -eu
-program=$1 bench=$2 make=$3 bare=$4
+program=$1 bench=$2 memory=$3 make=$4 bare=$5
 work=$(mktemp -d "${TMPDIR:-/var/tmp}/reseat-bench-XXXXXX") # on a disk: fsync means something
 trap 'rm -rf "$work"' EXIT
 trap 'exit 1' HUP INT TERM
@@ -28,3 +29,10 @@ last=$(tail -n 1 "$work/log-10.jsonl" | wc -c)
     "$program" check log-1000000 --as-of $now -- "$bare" read "$work/log-1000000.jsonl"
 "$bench" 'audit of a million records against sha256sum' 3 3 \
     "$program" audit log-1000000 -- "$(command -v sha256sum)" "$work/log-1000000.jsonl"
+
+# drift keeps each run that it shows: both of its logs hold 1,250.
+"$make" 1000000 log-few 10000000 800 >"$work/log-few.jsonl"
+for command in 'audit log-1000000' 'check log-1000000' 'history log-1000000' 'drift log-few'; do
+    "$memory" "${command% *} of a million records against 10,000" 1.2 \
+        "$program" $command --as-of $now -- "$program" "${command% *}" log-10000 --as-of $now
+done

@@ -2,9 +2,9 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * make_log COUNT NAME EVERY >NAME.jsonl: a log of COUNT records beside its first, written as fast as
- * they can be sealed: a policy first and at every EVERY-th record, runs of one probe every 8 records,
- * and reseats between them.
+ * make_log COUNT NAME EVERY [RUN_EVERY] >NAME.jsonl: a log of COUNT records beside its first, written
+ * as fast as they can be sealed: a policy first and at every EVERY-th record, runs of one probe every
+ * RUN_EVERY records (8), and reseats between them.
  */
 
 #include <inttypes.h>
@@ -49,7 +49,7 @@ static void fill(reseat_record *record, int64_t seq)
     check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_U_MM, 0.0004, NULL));
 }
 
-static reseat_record *make(int64_t seq, const char *name, int64_t every)
+static reseat_record *make(int64_t seq, const char *name, int64_t every, int64_t run_every)
 {
     if (seq == 0) {
         reseat_record *record = begin(RESEAT_RECORD_LOG, seq);
@@ -62,21 +62,23 @@ static reseat_record *make(int64_t seq, const char *name, int64_t every)
         check(reseat_record_set_number(record, RESEAT_FIELD_LIMIT_MM, 0.01, NULL));
         return record;
     }
-    reseat_record *record = begin(seq % 8 == 2 ? RESEAT_RECORD_RUN : RESEAT_RECORD_RESEAT, seq);
+    const bool run = seq % run_every == 2;
+    reseat_record *record = begin(run ? RESEAT_RECORD_RUN : RESEAT_RECORD_RESEAT, seq);
     fill(record, seq);
     return record;
 }
 
 int main(int argc, char **argv)
 {
-    if (argc != 4)
+    if (argc != 4 && argc != 5)
         return 2;
     const int64_t count = strtoll(argv[1], NULL, 10);
     const int64_t every = strtoll(argv[3], NULL, 10);
+    const int64_t run_every = argc == 5 ? strtoll(argv[4], NULL, 10) : 8;
     char above[RESEAT_SEAL_SIZE] = "";
     for (int64_t seq = 0; seq <= count; seq++) {
         size_t length = 0;
-        reseat_record *record = make(seq, argv[2], every);
+        reseat_record *record = make(seq, argv[2], every, run_every);
         check(reseat_record_seal(record, seq > 0 ? above : NULL, NULL));
         const char *line = reseat_record_line(record, &length);
         fwrite(line, 1, length, stdout);
