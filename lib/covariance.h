@@ -13,4 +13,10 @@ static inline double covariance_largest(reseat_cov c)
     return (c.xx + c.yy) / 2 + hypot((c.xx - c.yy) / 2, c.xy);
 }
 
+/* Variance along a unit vector. */
+static inline double covariance_along(reseat_cov c, reseat_xy u)
+{
+    return u.x * u.x * c.xx + 2 * u.x * u.y * c.xy + u.y * u.y * c.yy;
+}
+
 #endif

@@ -5,6 +5,7 @@
 #include "reseat/feature.h"
 
 #include <math.h>
+#include "covariance.h"
 #include "estimate_parts.h"
 #include "feature_parts.h"
 #include "reseat/chance.h"
@@ -52,19 +53,14 @@ static double allowed_of(const reseat_feature *feature, double share)
     return share * feature->tolerance_mm / (whole ? 1 : 2);
 }
 
-static double form(reseat_cov c, reseat_xy u)
-{
-    return u.x * u.x * c.xx + 2 * u.x * u.y * c.xy + u.y * u.y * c.yy;
-}
-
 /* J C J', given what a unit of error in X and one in Y do. */
 static reseat_cov carry(reseat_cov c, reseat_xy by_x, reseat_xy by_y)
 {
     const reseat_xy first = {by_x.x, by_y.x}, second = {by_x.y, by_y.y};
-    return (reseat_cov){form(c, first),
+    return (reseat_cov){covariance_along(c, first),
                         first.x * second.x * c.xx + first.y * second.y * c.yy +
                             (first.x * second.y + first.y * second.x) * c.xy,
-                        form(c, second)};
+                        covariance_along(c, second)};
 }
 
 /* Difference quotient of a feature's point, by the error along an axis. */
@@ -169,12 +165,13 @@ static double variance_of(const reseat_estimate *estimate, const reseat_feature 
     const double axial = estimate->terms.u_axial_mm;
     switch (from) {
     case FEATURE_ALONG:
-        return form(at->effect.covariance_mm2, reseat_plane_unit(feature->dir_deg)) + lobes;
+        return lobes + covariance_along(at->effect.covariance_mm2,
+                                        reseat_plane_unit(feature->dir_deg));
     case FEATURE_SIZE: return lobes;
     case FEATURE_PLANE_X: return at->plane_mm2.xx;
     case FEATURE_PLANE_Y: return at->plane_mm2.yy;
     case FEATURE_PLANE_LENGTH:
-        return form(at->plane_mm2,
+        return covariance_along(at->plane_mm2,
                     reseat_plane_unit(reseat_plane_bearing(at->reported.plane_mm)));
     case FEATURE_NOTHING: break;
     }

@@ -25,6 +25,7 @@
 #include "reseat/study.h"
 #include "reseat/estimate.h"
 #include "reseat/find_seat.h"
+#include "reseat/correct.h"
 #include "reseat/record.h"
 #include "reseat/log.h"
 #include "reseat/drift.h"

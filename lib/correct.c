@@ -1,0 +1,111 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "reseat/correct.h"
+
+#include <math.h>
+#include <string.h>
+#include "covariance.h"
+#include "error.h"
+
+reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *datum,
+                                 reseat_error *error)
+{
+    static const char *const names[] = {"machine", "before", "same"};
+    if (!text || !datum)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    for (int i = 0; i < 3; i++) {
+        if (length == strlen(names[i]) && memcmp(text, names[i], length) == 0) {
+            *datum = (reseat_datum)i;
+            return RESEAT_OK;
+        }
+    }
+    return reseat_error_read(error, 1, "expected machine, before or same", text, length);
+}
+
+/* The one turn of a set that is one; NaN of another. */
+static double only_turn(const reseat_turns *turns)
+{
+    const bool one = turns->range ? !(turns->width_deg > 0) : turns->count == 1;
+    if (!one)
+        return (double)NAN;
+    return turns->range ? turns->first_deg : reseat_seat_list_turn(turns, 0);
+}
+
+/* A gauge check has measured this seating: what the run missed is all that is left besides it. */
+static reseat_cov measured_scatter(const reseat_estimate *estimate, reseat_cov of_check_mm2)
+{
+    const double run_mm2 = estimate->terms.u_run_mm * estimate->terms.u_run_mm;
+    return (reseat_cov){of_check_mm2.xx + run_mm2, of_check_mm2.xy, of_check_mm2.yy + run_mm2};
+}
+
+reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_turns *turns,
+                                reseat_datum datum, reseat_correction *correction)
+{
+    if (!estimate || !turns || !correction || datum < RESEAT_DATUM_MACHINE ||
+        datum > RESEAT_DATUM_SAME)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(turns->first_deg) || !isfinite(turns->width_deg))
+        return RESEAT_ERR_NOT_FINITE;
+    const double turn_deg = only_turn(turns);
+    if (isnan(turn_deg))
+        return RESEAT_ERR_RANGE;
+    reseat_effect effect;
+    const reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
+    if (status != RESEAT_OK)
+        return status;
+
+    reseat_correction result = {.datum = datum, .turn_deg = effect.turn_deg};
+    if (datum != RESEAT_DATUM_SAME) {
+        const bool turned = effect.turn_deg < 0 || effect.turn_deg > 0;
+        result.error_mm = effect.error_mm;
+        result.covariance_mm2 = estimate->verified
+                                    ? measured_scatter(estimate, effect.covariance_mm2)
+                                    : effect.covariance_mm2;
+        result.u_mm = sqrt(covariance_largest(result.covariance_mm2));
+        result.curve = estimate->curve;
+        result.radius_u_mm = turned ? effect.radius_u_mm : 0;
+        result.hidden_mm = effect.hidden_mm;
+    }
+    if (!isfinite(result.u_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    *correction = result;
+    return RESEAT_OK;
+}
+
+static reseat_status give(reseat_corrected result, reseat_corrected *corrected)
+{
+    if (!isfinite(result.at_mm.x) || !isfinite(result.at_mm.y) || !isfinite(result.u_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    *corrected = result;
+    return RESEAT_OK;
+}
+
+reseat_status reseat_correct_point(const reseat_correction *correction, reseat_xy reported_mm,
+                                   reseat_corrected *corrected)
+{
+    if (!correction || !corrected)
+        return RESEAT_ERR_ARGUMENT;
+    const reseat_xy e = correction->error_mm;
+    return give((reseat_corrected){{reported_mm.x - e.x, reported_mm.y - e.y}, correction->u_mm},
+                corrected);
+}
+
+reseat_status reseat_correct_surface(const reseat_correction *correction, reseat_xy reported_mm,
+                                     double dir_deg, reseat_corrected *corrected)
+{
+    if (!correction || !corrected)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(dir_deg))
+        return RESEAT_ERR_NOT_FINITE;
+    const reseat_xy u = reseat_plane_unit(dir_deg);
+    double along = correction->error_mm.x * u.x + correction->error_mm.y * u.y;
+    if (correction->curve)
+        along += reseat_radius_change(correction->curve, dir_deg, correction->turn_deg);
+    const double hidden = correction->hidden_mm / sqrt(2.0); /* a wave of that height, any phase */
+    const double variance = covariance_along(correction->covariance_mm2, u) +
+                            correction->radius_u_mm * correction->radius_u_mm + hidden * hidden;
+    return give((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
+                                   sqrt(fmax(variance, 0))},
+                corrected);
+}

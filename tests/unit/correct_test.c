@@ -1,0 +1,367 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "random.h"
+#include "reseat/correct.h"
+
+static reseat_estimate plain(double x, double y)
+{
+    return (reseat_estimate){.offset_mm = {x, y},
+                             .in_use_mm = {x, y},
+                             .terms = reseat_terms_assumed(),
+                             .out = true};
+}
+
+static reseat_turns one_turn(double turn_deg)
+{
+    return (reseat_turns){.count = 1, .first_deg = turn_deg, .run_known = true, .out = true};
+}
+
+static reseat_correction at(const reseat_estimate *estimate, double turn_deg, reseat_datum datum)
+{
+    reseat_correction correction;
+    const reseat_turns turns = one_turn(turn_deg);
+    assert_status(reseat_correct_at(estimate, &turns, datum, &correction), RESEAT_OK);
+    return correction;
+}
+
+static void reads_a_datum(void **state)
+{
+    (void)state;
+    reseat_datum datum = RESEAT_DATUM_SAME;
+    reseat_error error = {0};
+    assert_status(reseat_datum_parse("machine", 7, &datum, NULL), RESEAT_OK);
+    assert_int_equal(datum, RESEAT_DATUM_MACHINE);
+    assert_status(reseat_datum_parse("before", 6, &datum, NULL), RESEAT_OK);
+    assert_int_equal(datum, RESEAT_DATUM_BEFORE);
+    assert_status(reseat_datum_parse("same", 4, &datum, NULL), RESEAT_OK);
+    assert_int_equal(datum, RESEAT_DATUM_SAME);
+    assert_status(reseat_datum_parse("part", 4, &datum, &error), RESEAT_ERR_SYNTAX);
+    assert_string_equal(error.text, "expected machine, before or same, read \"part\"");
+    assert_int_equal(datum, RESEAT_DATUM_SAME);
+    assert_status(reseat_datum_parse(NULL, 0, &datum, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_datum_parse("same", 4, NULL, NULL), RESEAT_ERR_ARGUMENT);
+}
+
+/* What a turned probe reports of true points and surfaces comes out true. */
+static void corrected_values_are_true(void **state)
+{
+    (void)state;
+    uint64_t random = 8;
+    double dirs[24], radii[24], worst = 0;
+    reseat_radius_curve curve;
+    for (int k = 0; k < 24; k++) {
+        dirs[k] = 15 * k;
+        radii[k] = 2.99 + 0.001 * sin(3 * k);
+    }
+    assert_status(reseat_radius_fit(dirs, radii, 24, &curve), RESEAT_OK);
+    for (int i = 0; i < 1000; i++) {
+        reseat_estimate e = plain(random_between(&random, -0.05, 0.05),
+                                  random_between(&random, -0.05, 0.05));
+        e.spindle_mm = (reseat_xy){0.003, 0.001};
+        e.curve = &curve;
+        const double turn = random_between(&random, -180, 180);
+        const double dir = random_between(&random, 0, 360);
+        const reseat_xy real = {random_between(&random, -1500, 1500),
+                                random_between(&random, -1500, 1500)};
+        const reseat_correction c = at(&e, turn, RESEAT_DATUM_MACHINE);
+        reseat_xy error;
+        assert_status(reseat_seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, turn,
+                                                &error), RESEAT_OK);
+        reseat_corrected point, surface;
+        const reseat_xy reported = {real.x + error.x, real.y + error.y};
+        assert_status(reseat_correct_point(&c, reported, &point), RESEAT_OK);
+        worst = fmax(worst, hypot(point.at_mm.x - real.x, point.at_mm.y - real.y));
+
+        const reseat_xy u = reseat_plane_unit(dir);
+        const double along = error.x * u.x + error.y * u.y + reseat_radius_at(&curve, dir) -
+                             reseat_radius_at(&curve, dir - turn);
+        const reseat_xy wall = {real.x + along * u.x, real.y + along * u.y};
+        assert_status(reseat_correct_surface(&c, wall, dir, &surface), RESEAT_OK);
+        worst = fmax(worst, hypot(surface.at_mm.x - real.x, surface.at_mm.y - real.y));
+    }
+    print_message("1000 points and surfaces within 1.5 m, worst off by %.2g mm\n", worst);
+    assert_true(worst <= 1e-12);
+}
+
+/* The truth scattered as the estimate says: 95 % lie within 1.96 u of the corrected value. */
+static void uncertainty_covers(void **state)
+{
+    (void)state;
+    uint64_t random = 17;
+    reseat_estimate e = plain(0.02, -0.01);
+    e.terms.u_turn_deg = 6;
+    e.terms.lobing_mm = 0.006;
+    const reseat_correction c = at(&e, 130, RESEAT_DATUM_BEFORE);
+    const double xx = c.covariance_mm2.xx, xy = c.covariance_mm2.xy, yy = c.covariance_mm2.yy;
+    assert_true(fabs(xy) > 0.05 * xx);
+    const int count = 40000;
+    int along_u = 0, surfaces = 0;
+    for (int i = 0; i < count; i++) {
+        /* by Cholesky's factor */
+        const double r = sqrt(-2 * log(random_between(&random, 1e-300, 1)));
+        const double angle = random_between(&random, 0, 2 * 3.14159265358979323846);
+        const double p = r * cos(angle), q = r * sin(angle);
+        const reseat_xy drawn = {c.error_mm.x + sqrt(xx) * p,
+                                 c.error_mm.y + xy / sqrt(xx) * p + sqrt(yy - xy * xy / xx) * q};
+        const double dir = random_between(&random, 0, 360);
+        const reseat_xy u = reseat_plane_unit(dir);
+        /* hidden lobes come as the sine of any phase, up to their bound */
+        const double lobe = c.hidden_mm * sin(random_between(&random, 0, 6.283185307179586));
+        const double along = drawn.x * u.x + drawn.y * u.y;
+        reseat_corrected point, surface;
+        assert_status(reseat_correct_point(&c, drawn, &point), RESEAT_OK);
+        along_u += fabs(point.at_mm.x * u.x + point.at_mm.y * u.y) <= 1.96 * point.u_mm;
+        assert_status(reseat_correct_surface(&c, (reseat_xy){(along + lobe) * u.x,
+                                                             (along + lobe) * u.y}, dir, &surface),
+                      RESEAT_OK);
+        surfaces += hypot(surface.at_mm.x, surface.at_mm.y) <= 1.96 * surface.u_mm;
+    }
+    print_message("of %d: points %.2f %%, surfaces %.2f %%\n", count, 100.0 * along_u / count,
+                  100.0 * surfaces / count);
+    assert_true(along_u >= 0.945 * count && surfaces >= 0.945 * count);
+    assert_true(along_u <= 0.99 * count && surfaces <= 0.99 * count);
+}
+
+static void a_gauge_check_is_taken_off_as_measured(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.02, -0.01);
+    e.verified = true;
+    e.shift_mm = (reseat_xy){0.013, 0.004};
+    e.shift_u_mm = 0.0008;
+    e.terms.u_run_mm = 0.0006;
+    e.terms.u_drift_mm = 0;
+    const reseat_correction c = at(&e, 90, RESEAT_DATUM_MACHINE);
+    assert_near(c.error_mm.x, 0.013, 0);
+    assert_near(c.error_mm.y, 0.004, 0);
+    assert_near(c.u_mm, 0.001, 1e-18);
+    e.terms.u_drift_mm = 0.0007;
+    assert_near(at(&e, 90, RESEAT_DATUM_MACHINE).u_mm, sqrt(1e-6 + 0.49e-6), 1e-18);
+}
+
+static void nothing_is_off_in_the_same_seat(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0.02, -0.01);
+    const reseat_correction same = at(&e, 90, RESEAT_DATUM_SAME);
+    const reseat_correction still = at(&e, 0, RESEAT_DATUM_MACHINE);
+    reseat_corrected result;
+    assert_status(reseat_correct_surface(&same, (reseat_xy){1.25, 2.5}, 30, &result), RESEAT_OK);
+    assert_same_bits(result.at_mm.x, 1.25);
+    assert_same_bits(result.at_mm.y, 2.5);
+    assert_near(result.u_mm, 0, 0);
+    assert_status(reseat_correct_point(&still, (reseat_xy){1.25, 2.5}, &result), RESEAT_OK);
+    assert_same_bits(result.at_mm.x, 1.25);
+    assert_true(result.u_mm > 0.003); /* two seatings all the same */
+}
+
+static void a_set_of_seats_corrects_nothing(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0.02, -0.01);
+    reseat_correction c, before;
+    memset(&c, 0x33, sizeof c);
+    before = c;
+    reseat_turns turns = {.count = 2, .out = true};
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+    turns = (reseat_turns){.range = true, .width_deg = 360};
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+    turns = (reseat_turns){.range = true, .width_deg = 1e-3};
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_SAME, &c), RESEAT_ERR_RANGE);
+    turns = (reseat_turns){.count = 0};
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+    turns = one_turn(NAN);
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_NOT_FINITE);
+    turns = one_turn(3);
+    assert_status(reseat_correct_at(&e, &turns, (reseat_datum)7, &c), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_at(NULL, &turns, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_at(&e, NULL, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_SAME, NULL), RESEAT_ERR_ARGUMENT);
+    reseat_estimate bad = e;
+    bad.terms.u_run_mm = -1;
+    assert_status(reseat_correct_at(&bad, &turns, RESEAT_DATUM_SAME, &c), RESEAT_ERR_RANGE);
+    assert_memory_equal(&c, &before, sizeof c);
+    turns = (reseat_turns){.range = true, .first_deg = 12};
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
+    assert_near(c.turn_deg, 12, 0);
+}
+
+static void a_result_that_is_not_finite_is_refused_untouched(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0.02, -0.01);
+    const reseat_correction c = at(&e, 90, RESEAT_DATUM_MACHINE);
+    reseat_corrected result, before;
+    memset(&result, 0x33, sizeof result);
+    before = result;
+    const reseat_xy good = {1, 2}, bad = {NAN, 0};
+    assert_status(reseat_correct_point(&c, bad, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_correct_surface(&c, bad, 0, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_correct_surface(&c, good, INFINITY, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_correct_point(NULL, good, &result), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_point(&c, good, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_surface(NULL, good, 0, &result), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_surface(&c, good, 0, NULL), RESEAT_ERR_ARGUMENT);
+    assert_memory_equal(&result, &before, sizeof result);
+}
+
+/* Error (0.25, -0.5), u 0.125: exact as they are added up and written. */
+static reseat_correction exact(reseat_datum datum)
+{
+    reseat_estimate e = {.verified = true, .shift_mm = {0.25, -0.5}, .shift_u_mm = 0.125};
+    return at(&e, 90, datum);
+}
+
+static void becomes(const char *text, const char *expected, size_t rows, size_t passed)
+{
+    char out[2048];
+    reseat_correct_summary summary;
+    reseat_error error = {0};
+    const reseat_correction c = exact(RESEAT_DATUM_MACHINE);
+    const reseat_status status =
+        reseat_correct_csv(&c, text, strlen(text), out, sizeof out, &summary, &error);
+    if (status != RESEAT_OK)
+        print_error("%s\n", error.text);
+    assert_status(status, RESEAT_OK);
+    assert_string_equal(out, expected);
+    assert_int_equal(summary.rows, rows);
+    assert_int_equal(summary.passed, passed);
+    assert_int_equal(summary.length, strlen(expected));
+
+    /* its length is the same without any room, and what does not fit still ends in NUL */
+    reseat_correct_summary counted;
+    assert_status(reseat_correct_csv(&c, text, strlen(text), NULL, 0, &counted, NULL), RESEAT_OK);
+    assert_memory_equal(&counted, &summary, sizeof counted);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), out, 8, &counted, NULL), RESEAT_OK);
+    assert_int_equal(strlen(out), 7);
+    assert_memory_equal(out, expected, 7);
+    assert_int_equal(counted.length, summary.length);
+
+    /* nothing is changed where datum and features were probed in the same seat */
+    const reseat_correction same = exact(RESEAT_DATUM_SAME);
+    assert_status(reseat_correct_csv(&same, text, strlen(text), out, sizeof out, &summary, NULL),
+                  RESEAT_OK);
+    assert_string_equal(out, text);
+    assert_int_equal(summary.rows, rows);
+}
+
+#define APPENDED ",corrected_x_mm,corrected_y_mm,u_mm"
+
+static void appends_three_columns(void **state)
+{
+    (void)state;
+    becomes("name,kind,x_mm,y_mm,dir_deg\nH1,point,10,20,\nS1,surface,10,20,0\n",
+            "name,kind,x_mm,y_mm,dir_deg" APPENDED "\nH1,point,10,20,,9.75,20.5,0.125\n"
+            "S1,surface,10,20,0,9.75,20,0.125\n", 2, 0);
+    becomes("y_mm,x_mm,kind\n20,10,point", "y_mm,x_mm,kind" APPENDED "\n20,10,point,9.75,20.5,0.125",
+            1, 0);
+}
+
+static void passes_every_byte_that_was_there(void **state)
+{
+    (void)state;
+    becomes("\xEF\xBB\xBFkind,x_mm,y_mm\r\npoint,10,20\r\n",
+            "\xEF\xBB\xBFkind,x_mm,y_mm" APPENDED "\r\npoint,10,20,9.75,20.5,0.125\r\n", 1, 0);
+    becomes("\n \r\n\"kind\" ,\t\"x_mm\", y_mm ,\"remark, \"\"new\"\"\"\n"
+            " point,\"10\" ,2e1,\"two\nlines, with \"\"quotes\"\"\" \n\n",
+            "\n \r\n\"kind\" ,\t\"x_mm\", y_mm ,\"remark, \"\"new\"\"\"" APPENDED "\n"
+            " point,\"10\" ,2e1,\"two\nlines, with \"\"quotes\"\"\" ,9.75,20.5,0.125\n\n", 1, 0);
+    becomes("kind,x_mm,y_mm\nPoint,1,2\nangle,x\n,,,,,\npoint,10,20\nlength\n",
+            "kind,x_mm,y_mm" APPENDED "\nPoint,1,2\nangle,x\n,,,,,\npoint,10,20,9.75,20.5,0.125\n"
+            "length\n", 1, 4);
+    becomes("a,kind,x_mm,y_mm\nshort\n\xff\xfe,point,10,20\n",
+            "a,kind,x_mm,y_mm" APPENDED "\nshort\n\xff\xfe,point,10,20,9.75,20.5,0.125\n", 1, 1);
+}
+
+static void lines_up_rows_that_leave_out_their_last_fields(void **state)
+{
+    (void)state;
+    becomes("kind,x_mm,y_mm,dir_deg,note\npoint,10,20\n",
+            "kind,x_mm,y_mm,dir_deg,note" APPENDED "\npoint,10,20,,,9.75,20.5,0.125\n", 1, 0);
+}
+
+static void refused(const char *text, reseat_status status, size_t line, size_t column,
+                    const char *key, const char *says)
+{
+    char out[512];
+    reseat_correct_summary summary, before;
+    reseat_error error = {0};
+    memset(&summary, 0x33, sizeof summary);
+    before = summary;
+    const reseat_correction c = exact(RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), out, sizeof out, &summary, &error),
+                  status);
+    assert_string_equal(error.text, says);
+    assert_string_equal(error.key, key);
+    assert_int_equal(error.line, line);
+    assert_int_equal(error.column, column);
+    assert_memory_equal(&summary, &before, sizeof summary);
+    const reseat_correction same = exact(RESEAT_DATUM_SAME);
+    assert_status(reseat_correct_csv(&same, text, strlen(text), out, sizeof out, &summary, NULL),
+                  status);
+}
+
+static void names_what_is_wrong(void **state)
+{
+    (void)state;
+    refused("", RESEAT_ERR_TOO_FEW, 0, 0, "",
+            "expected a header with kind, x_mm, y_mm and dir_deg");
+    refused("kind,x_mm,y_mm\nlength,1,2\n", RESEAT_ERR_TOO_FEW, 0, 0, "",
+            "no row of kind point or surface");
+    refused("kind,x_mm\npoint,1\n", RESEAT_ERR_SYNTAX, 1, 10, "y_mm",
+            "the header has no such column");
+    refused("x_mm,y_mm,type\n1,2,point\n", RESEAT_ERR_SYNTAX, 1, 15, "kind",
+            "the header has no such column");
+    refused("kind,x_mm,y_mm,x_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 1, 16, "x_mm",
+            "this column is there twice");
+    refused("kind,x_mm,y_mm,u_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 1, 16, "u_mm",
+            "this column is there already: corrected before?");
+    refused("kind,x_mm,y_mm\npoint,\"3,14\",2\n", RESEAT_ERR_SYNTAX, 2, 9, "x_mm",
+            "expected a number, read \"3,14\" (use a point)");
+    refused("kind,x_mm,y_mm\npoint,1\n", RESEAT_ERR_SYNTAX, 2, 8, "y_mm",
+            "expected a number, read nothing");
+    refused("kind,x_mm,y_mm\nsurface,1,2\n", RESEAT_ERR_SYNTAX, 2, 12, "dir_deg",
+            "expected a number, read nothing");
+    refused("kind,x_mm,y_mm,dir_deg\npoint,1,2,\nsurface,1,2,\n", RESEAT_ERR_SYNTAX, 3, 13,
+            "dir_deg", "expected a number, read nothing");
+    refused("kind,x_mm,y_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 2, 11, "",
+            "more fields than the header has");
+    refused("kind,x_mm,y_mm\npoint,1e999,2\n", RESEAT_ERR_NOT_FINITE, 2, 7, "x_mm",
+            "expected a finite number, read \"1e999\"");
+    refused("kind,x_mm,y_mm\npoint,1,2\n\"", RESEAT_ERR_SYNTAX, 3, 1, "",
+            "this quote is never closed");
+}
+
+static void refuses_null(void **state)
+{
+    (void)state;
+    char out[64];
+    reseat_correct_summary summary;
+    const reseat_correction c = exact(RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(NULL, "", 0, out, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_csv(&c, NULL, 1, out, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_csv(&c, "", 0, NULL, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_csv(&c, "", 0, out, 64, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_csv(&c, NULL, 0, NULL, 0, &summary, NULL), RESEAT_ERR_TOO_FEW);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(reads_a_datum),
+        cmocka_unit_test(corrected_values_are_true),
+        cmocka_unit_test(uncertainty_covers),
+        cmocka_unit_test(a_gauge_check_is_taken_off_as_measured),
+        cmocka_unit_test(nothing_is_off_in_the_same_seat),
+        cmocka_unit_test(a_set_of_seats_corrects_nothing),
+        cmocka_unit_test(a_result_that_is_not_finite_is_refused_untouched),
+        cmocka_unit_test(appends_three_columns),
+        cmocka_unit_test(passes_every_byte_that_was_there),
+        cmocka_unit_test(lines_up_rows_that_leave_out_their_last_fields),
+        cmocka_unit_test(names_what_is_wrong),
+        cmocka_unit_test(refuses_null),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
