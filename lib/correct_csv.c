@@ -142,16 +142,22 @@ static reseat_status take_row(work *w, const reseat_csv_row *row)
     return RESEAT_OK;
 }
 
+static bool is_empty(const reseat_csv_row *row)
+{
+    return row->count == 1 && row->fields[0].length == 0;
+}
+
 static reseat_status correct_all(work *w, size_t length)
 {
     reseat_csv csv = reseat_csv_start(w->text, length);
     reseat_csv_row row;
     reseat_status status = RESEAT_OK;
     bool header = true;
-    while (status == RESEAT_OK && columns_more(&csv)) {
+    while (status == RESEAT_OK && reseat_csv_more(&csv)) {
         status = reseat_csv_next(&csv, &row, w->error);
-        if (status == RESEAT_OK)
-            status = header ? read_header(w, &row) : take_row(w, &row);
+        if (status != RESEAT_OK || is_empty(&row))
+            continue;
+        status = header ? read_header(w, &row) : take_row(w, &row);
         header = false;
     }
     if (status == RESEAT_OK && w->summary.rows == 0) {

@@ -255,8 +255,8 @@ static void appends_three_columns(void **state)
     becomes("name,kind,x_mm,y_mm,dir_deg\nH1,point,10,20,\nS1,surface,10,20,0\n",
             "name,kind,x_mm,y_mm,dir_deg" APPENDED "\nH1,point,10,20,,9.75,20.5,0.125\n"
             "S1,surface,10,20,0,9.75,20,0.125\n", 2, 0);
-    becomes("y_mm,x_mm,kind\n20,10,point", "y_mm,x_mm,kind" APPENDED "\n20,10,point,9.75,20.5,0.125",
-            1, 0);
+    becomes("y_mm,x_mm,kind\n20,10,point",
+            "y_mm,x_mm,kind" APPENDED "\n20,10,point,9.75,20.5,0.125", 1, 0);
 }
 
 static void passes_every_byte_that_was_there(void **state)
