@@ -212,14 +212,9 @@ static void row_json(json *j, const row *r)
     } else {
         json_text(j, "verdict", verdict(r));
         json_open(j, "reasons", '[');
-        for (unsigned i = 0; i < RESEAT_REASON_COUNT; i++) {
-            if (!(r->reasons & 1u << i))
-                continue;
-            json_open(j, NULL, '{');
-            json_text(j, "code", reseat_reason_code((reseat_reason)i));
-            json_text(j, "text", r->reason[i]);
-            json_close(j, '}');
-        }
+        for (unsigned i = 0; i < RESEAT_REASON_COUNT; i++)
+            if (r->reasons & 1u << i)
+                json_text(j, NULL, reseat_reason_code((reseat_reason)i));
         json_close(j, ']');
     }
     if (r->rank != RANK_FAILED && r->probe[0]) {
