@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include "commands.h"
@@ -234,6 +235,7 @@ static int run(int argc, char **argv)
 
 int main(int argc, char **argv)
 {
+    signal(SIGXFSZ, SIG_IGN); /* a log that may not grow is an error to be told */
     const int exit = run(argc, argv);
     if (fflush(stdout) == 0 && !ferror(stdout))
         return exit;

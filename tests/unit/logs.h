@@ -122,6 +122,19 @@ static inline size_t logs_line(const char *bytes, unsigned number)
     return (size_t)(at - bytes);
 }
 
+/* Writes a log less line `number`. */
+static inline void logs_write_without(const char *name, const char *bytes, unsigned number)
+{
+    const size_t length = strlen(bytes), from = logs_line(bytes, number);
+    const size_t to = logs_line(bytes, number + 1);
+    char *rest = malloc(length);
+    assert_non_null(rest);
+    memcpy(rest, bytes, from);
+    memcpy(rest + from, bytes + to, length - to);
+    logs_write(name, rest, length - (to - from));
+    free(rest);
+}
+
 static inline void logs_set(reseat_record *record, reseat_field field, const char *typed)
 {
     reseat_error error;
