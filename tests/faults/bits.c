@@ -149,8 +149,8 @@ static void flip_all(const char *name)
     for (size_t at = 0; at < whole_length; at++)
         for (unsigned bit = 0; bit < 8; bit++)
             flip(at, bit);
-    printf("%s: %zu bits flipped, all seen; then %ld appends refused, %ld made, of which %ld sealed "
-           "off the flipped end\n", name, 8 * whole_length, refused, appended, sealed_off);
+    printf("%s: %zu bits flipped, all seen; then %ld appends refused, %ld made, of which %ld "
+           "sealed off the flipped end\n", name, 8 * whole_length, refused, appended, sealed_off);
 }
 
 int main(void)

@@ -115,7 +115,7 @@ static void crash_again(const char *acknowledged, size_t length, size_t samples,
     free(second.bytes);
 }
 
-/* Every beginning of the bytes of one append, every kind of rest, and for each some second crash. */
+/* Every beginning of the bytes of one append, every kind of rest, and second crashes for each. */
 static void crash_everywhere(const char *name, size_t samples)
 {
     bool refused = false;

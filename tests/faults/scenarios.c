@@ -103,7 +103,8 @@ static reseat_status append_policy(void)
     static const reseat_append how = {.carry = true};
     reseat_record *record = record_policy();
     reseat_record_clear(record, RESEAT_FIELD_LIMIT_MM);
-    demand(reseat_record_set_text(record, RESEAT_FIELD_SEATS, "keys:2", NULL) == RESEAT_OK, "seats");
+    demand(reseat_record_set_text(record, RESEAT_FIELD_SEATS, "keys:2", NULL) == RESEAT_OK,
+           "seats");
     return append(record, &how);
 }
 
@@ -306,7 +307,8 @@ void scenario_check(const scenario *what, reseat_status status, const char *abou
     if (!what->appends)
         demand(disk.length == old_length && there == (old_length > 0), "%s: it wrote", about);
     if (!what->appends && status == RESEAT_OK)
-        demand(strcmp(act_said, clean_said) == 0, "%s: said %s, not %s", about, act_said, clean_said);
+        demand(strcmp(act_said, clean_said) == 0, "%s: said %s, not %s", about, act_said,
+               clean_said);
     if (what->appends && status == RESEAT_OK)
         check_durable(about);
     if (what->appends && status != RESEAT_OK)

@@ -186,4 +186,24 @@ static inline int64_t logs_add(const char *name, reseat_record *record)
     return done.seq;
 }
 
+/* Appends, which must be refused, and leaves every byte of the log as it was. */
+static inline void logs_refuse(const char *name, reseat_record *record, const reseat_append *how,
+                               reseat_status status, const char *message)
+{
+    size_t before = 0, after = 0;
+    reseat_appended done, same;
+    reseat_error error;
+    memset(&done, 0x55, sizeof done);
+    same = done;
+    char *bytes = logs_read(name, &before);
+    assert_status(logs_append(name, record, how, &done, &error), status);
+    assert_string_equal(error.text, message);
+    assert_memory_equal(&done, &same, sizeof done);
+    char *left = logs_read(name, &after);
+    assert_int_equal(before, after);
+    assert_memory_equal(bytes, left, before);
+    free(bytes);
+    free(left);
+}
+
 #endif

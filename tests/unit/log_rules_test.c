@@ -1,0 +1,191 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* What the log does not take: rules that hold between records, and the clock. */
+#include "logs.h"
+
+static void refuses_facts_that_lie_ahead(void **state)
+{
+    (void)state;
+    logs_add("mill-2", logs_run("0.004"));
+    reseat_record *record = logs_run("0.005");
+    logs_set(record, RESEAT_FIELD_AT, "2026-03-02T06:05:01Z");
+    logs_refuse("mill-2", record, NULL, RESEAT_ERR_REFUSED,
+                "2026-03-02T06:05:01Z lies ahead: the clock says 2026-03-02T06:00:00Z");
+    record = logs_run("0.005");
+    logs_set(record, RESEAT_FIELD_AT, "2026-03-02T06:05:00Z");
+    assert_int_equal(logs_add("mill-2", record), 2);
+}
+
+static void a_clock_behind_the_newest_record_demands_a_time(void **state)
+{
+    (void)state;
+    logs_add("mill-2", logs_run("0.004"));
+    logs_now -= 60;
+    logs_refuse("mill-2", logs_run("0.005"), NULL, RESEAT_ERR_REFUSED,
+                "the clock says 2026-03-02T05:59:00Z, but record 1 was written at "
+                "2026-03-02T06:00:00Z: set the clock, or say when it happened");
+    reseat_record *record = logs_run("0.005");
+    logs_set(record, RESEAT_FIELD_AT, "2026-03-02T05:00Z");
+    assert_int_equal(logs_add("mill-2", record), 2);
+    record = logs_record(RESEAT_RECORD_POLICY); /* has no time that could be typed */
+    logs_set(record, RESEAT_FIELD_LIMIT_MM, "0.005");
+    logs_now -= 3600;
+    assert_int_equal(logs_add("mill-2", record), 3);
+}
+
+static reseat_record *void_of(const char *seq)
+{
+    reseat_record *record = logs_record(RESEAT_RECORD_VOID);
+    logs_set(record, RESEAT_FIELD_VOIDS, seq);
+    logs_set(record, RESEAT_FIELD_WHY, "typed twice");
+    return record;
+}
+
+static void voids_only_what_is_there_and_not_void(void **state)
+{
+    (void)state;
+    logs_add("mill-2", logs_run("0.004"));
+    logs_add("mill-2", logs_run("0.005"));
+    assert_int_equal(logs_add("mill-2", void_of("1")), 3);
+    logs_refuse("mill-2", void_of("1"), NULL, RESEAT_ERR_REFUSED,
+                "record 1 cannot be voided: it is void already");
+    logs_refuse("mill-2", void_of("3"), NULL, RESEAT_ERR_REFUSED,
+                "record 3 cannot be voided: only run, reseat, event, verify and policy can be");
+    logs_refuse("mill-2", void_of("4"), NULL, RESEAT_ERR_REFUSED,
+                "record 4 cannot be voided: there is none of that number");
+    logs_refuse("mill-2", void_of("99"), NULL, RESEAT_ERR_REFUSED,
+                "record 99 cannot be voided: there is none of that number");
+    assert_int_equal(logs_add("mill-2", void_of("2")), 4);
+}
+
+static reseat_record *policy(const char *limit, const char *seats)
+{
+    reseat_record *record = logs_record(RESEAT_RECORD_POLICY);
+    if (limit != NULL)
+        logs_set(record, RESEAT_FIELD_LIMIT_MM, limit);
+    if (seats != NULL)
+        logs_set(record, RESEAT_FIELD_SEATS, seats);
+    return record;
+}
+
+static void a_policy_takes_over_what_is_not_said_anew(void **state)
+{
+    (void)state;
+    const file_calls calls = logs_calls();
+    const reseat_field dropped[] = {RESEAT_FIELD_LIMIT_MM};
+    const reseat_append carry = {.begin = true, .carry = true};
+    const reseat_append drop = {.carry = true, .drop = dropped, .drop_count = 1};
+    reseat_appended done;
+    reseat_record *record = policy("0.005", "keys:2");
+    logs_set(record, RESEAT_FIELD_NOTE, "not taken over");
+    assert_status(logs_append("mill-2", record, &carry, &done, NULL), RESEAT_OK);
+    assert_int_equal(done.carried_count, 0);
+    record = policy("0.006", NULL);
+    assert_status(log_append(&calls, logs_dir, "mill-2", record, &carry, &done, NULL), RESEAT_OK);
+    assert_int_equal(done.carried_count, 1);
+    assert_int_equal(done.carried[0], RESEAT_FIELD_SEATS);
+    assert_same_bits(reseat_record_number(record, RESEAT_FIELD_LIMIT_MM, 9.0), 0.006);
+    assert_string_equal(reseat_record_text(record, RESEAT_FIELD_SEATS), "keys:2");
+    assert_false(reseat_record_has(record, RESEAT_FIELD_NOTE));
+    reseat_record_free(record);
+    record = policy(NULL, NULL); /* nothing new but what is dropped */
+    assert_status(log_append(&calls, logs_dir, "mill-2", record, &drop, &done, NULL), RESEAT_OK);
+    assert_false(reseat_record_has(record, RESEAT_FIELD_LIMIT_MM));
+    assert_string_equal(reseat_record_text(record, RESEAT_FIELD_SEATS), "keys:2");
+    reseat_record_free(record);
+    assert_int_equal(logs_add("mill-2", void_of("3")), 4);
+    record = policy(NULL, "any"); /* 3 is void, so 2 is in force */
+    assert_status(log_append(&calls, logs_dir, "mill-2", record, &carry, &done, NULL), RESEAT_OK);
+    assert_same_bits(reseat_record_number(record, RESEAT_FIELD_LIMIT_MM, 9.0), 0.006);
+    reseat_record_free(record);
+}
+
+static void a_policy_does_not_take_over_across_damage(void **state)
+{
+    (void)state;
+    const reseat_append carry = {.carry = true}, despite = {.carry = true, .despite_damage = true};
+    size_t length = 0;
+    logs_add("mill-2", policy("0.005", NULL));
+    logs_add("mill-2", logs_run("0.004"));
+    logs_add("mill-2", logs_run("0.005"));
+    char *bytes = logs_read("mill-2", &length);
+    bytes[logs_line(bytes, 3) + 3] = 'w';
+    logs_write("mill-2", bytes, length);
+    free(bytes);
+    logs_refuse("mill-2", policy(NULL, "any"), &carry, RESEAT_ERR_DAMAGED,
+                "a damaged line of the log of mill-2 may have been a policy: nothing was "
+                "recorded; audit the log, or append despite the damage");
+    assert_status(logs_append("mill-2", policy(NULL, "any"), &despite, NULL, NULL), RESEAT_OK);
+}
+
+static void a_policy_without_anything_is_refused(void **state)
+{
+    (void)state;
+    const reseat_append carry = {.carry = true};
+    logs_add("mill-2", logs_run("0.004"));
+    logs_refuse("mill-2", policy(NULL, NULL), &carry, RESEAT_ERR_SYNTAX,
+                "a policy has at least one field");
+    logs_refuse("mill-2", policy(NULL, NULL), NULL, RESEAT_ERR_SYNTAX,
+                "a policy has at least one field");
+}
+
+static void refuses_records_that_are_not_whole_or_not_for_people(void **state)
+{
+    (void)state;
+    reseat_error error;
+    logs_add("mill-2", logs_run("0.004"));
+    reseat_record *record = logs_run("0.004");
+    reseat_record_clear(record, RESEAT_FIELD_PROBE);
+    logs_refuse("mill-2", record, NULL, RESEAT_ERR_SYNTAX, "missing");
+    logs_refuse("mill-2", logs_record(RESEAT_RECORD_REPAIR), NULL, RESEAT_ERR_ARGUMENT,
+                "not a record that people make");
+    logs_refuse("mill-2", logs_record(RESEAT_RECORD_LOG), NULL, RESEAT_ERR_ARGUMENT,
+                "not a record that people make");
+    record = logs_run("0");
+    assert_status(reseat_log_append(NULL, "mill-2", record, NULL, NULL, &error),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_log_append(logs_dir, NULL, record, NULL, NULL, &error),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_log_append(logs_dir, "mill-2", NULL, NULL, NULL, &error),
+                  RESEAT_ERR_ARGUMENT);
+    reseat_record_free(record);
+}
+
+static void a_later_version_is_not_written_below(void **state)
+{
+    (void)state;
+    char above[65] = "", digits[65], line[1024];
+    size_t length = 0;
+    logs_add("mill-2", logs_run("0.004"));
+    char *bytes = logs_read("mill-2", &length);
+    memcpy(above, bytes + length - 3 - 64, 64);
+    static const char later[] =
+        "{\"v\":2,\"seq\":2,\"type\":\"run\",\"recorded_at\":\"2026-03-02T06:00:00Z\",\"x\":1";
+    seal_make(above, later, sizeof later - 1, digits);
+    const int count = snprintf(line, sizeof line, "%s,\"seal\":\"%s\"}\n", later, digits);
+    FILE *file = fopen(logs_path("mill-2"), "ab");
+    assert_non_null(file);
+    assert_int_equal(fwrite(line, 1, (size_t)count, file), count);
+    fclose(file);
+    free(bytes);
+    logs_refuse("mill-2", logs_run("0"), NULL, RESEAT_ERR_REFUSED,
+                "record 2 of mill-2 was written by a later version: use that one");
+}
+
+#define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        in_folder(refuses_facts_that_lie_ahead),
+        in_folder(a_clock_behind_the_newest_record_demands_a_time),
+        in_folder(voids_only_what_is_there_and_not_void),
+        in_folder(a_policy_takes_over_what_is_not_said_anew),
+        in_folder(a_policy_does_not_take_over_across_damage),
+        in_folder(a_policy_without_anything_is_refused),
+        in_folder(refuses_records_that_are_not_whole_or_not_for_people),
+        in_folder(a_later_version_is_not_written_below),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
