@@ -187,8 +187,9 @@ static void kill_writers(double seconds)
     close(file);
     check_log(name, WRITERS, &acknowledged, &audit);
     demand(audit.whole, "%" PRIu64 " bad lines", audit.bad);
-    printf("%d writers, %ld kills: %ld records acknowledged, all there; %" PRIu64 " records, %"
-           PRIu64 " lines sealed off\n", WRITERS, kills, acknowledged, audit.records, audit.sealed_off);
+    printf("%d writers, %ld kills: %ld records acknowledged, all there; ", WRITERS, kills,
+           acknowledged);
+    printf("%" PRIu64 " records, %" PRIu64 " lines sealed off\n", audit.records, audit.sealed_off);
 }
 
 static void remove_folder(void)
