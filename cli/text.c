@@ -17,7 +17,7 @@ static const char *decimal(char *out, double value, int decimals)
     char number[RESEAT_NUMBER_SIZE] = "out of range";
     if (reseat_number_fixed(value, decimals, number) == RESEAT_OK && strlen(number) > WIDTH_MAX)
         (void)reseat_number_format(value, number);
-    snprintf(out, TEXT_SIZE, "%s", number);
+    snprintf(out, TEXT_SIZE, "%.*s", TEXT_SIZE - 1, number);
     return out;
 }
 
