@@ -59,7 +59,7 @@ static int read_touches(const arguments *args, const char *file, reduced *found)
     int exit;
     reseat_touches read;
     reseat_error error = {0};
-    char *bytes = file_read(args, file, &length, &exit);
+    char *bytes = file_load(args, file, &length, &exit);
     if (!bytes)
         return exit;
     const reseat_status status = reseat_touches_read(bytes, length, found->touches,

@@ -61,7 +61,7 @@ static int read_study(const arguments *args, const char *file, reseat_study *stu
     int exit;
     bool readings;
     reseat_error error = {0};
-    char *bytes = file_read(args, file, &length, &exit);
+    char *bytes = file_load(args, file, &length, &exit);
     if (!bytes)
         return exit;
     reseat_seating *list = malloc(RESEAT_STUDY_MAX * sizeof *list);

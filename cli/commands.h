@@ -24,7 +24,7 @@ int cmd_study(const arguments *args);
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,
  * with the exit code of what has been said in *exit.
  */
-char *file_read(const arguments *args, const char *name, size_t *length, int *exit);
+char *file_load(const arguments *args, const char *name, size_t *length, int *exit);
 
 /*
  * The folder of the logs, NULL with the exit code of what has been said in *exit; the spindle, and

@@ -38,7 +38,7 @@ static char *read_all(FILE *file, size_t *length)
     return NULL;
 }
 
-char *file_read(const arguments *args, const char *name, size_t *length, int *exit)
+char *file_load(const arguments *args, const char *name, size_t *length, int *exit)
 {
     char shown[128];
     const bool standard = strcmp(name, "-") == 0;

@@ -51,7 +51,7 @@ static int give_radii(const arguments *args, asking *asked)
     reseat_error error = {0};
     if (!name)
         return EXIT_DONE;
-    char *bytes = file_read(args, name, &length, &exit);
+    char *bytes = file_load(args, name, &length, &exit);
     if (!bytes)
         return exit;
     const reseat_status read = reseat_radius_read(bytes, length, asked->dirs_deg, radii_mm,

@@ -76,7 +76,7 @@ suites() {
     fi
 }
 
-# A release that finds the packages of the library alone must build, without the tests' programs.
+# A static release that finds the packages of the library alone must build, less the tests' programs.
 bare_build() {
     mkdir "$scratch/packages"
     for package in libcjson nettle; do
@@ -85,7 +85,7 @@ bare_build() {
     printf '[binaries]\ncmake = %s\n' "'no-cmake'" >"$scratch/native"
     rm -rf build-bare
     PKG_CONFIG_LIBDIR=$scratch/packages meson setup build-bare --buildtype=release -Dwerror=true \
-        --native-file "$scratch/native" &&
+        -Ddefault_library=static --native-file "$scratch/native" &&
         meson compile -C build-bare && [ -x build-bare/cli/reseat ] && [ ! -e build-bare/tests/unit ]
 }
 
