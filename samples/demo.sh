@@ -10,7 +10,7 @@ unset CDPATH
 cd "$(dirname "$0")/.." || exit 1
 . tests/install.sh
 
-need $build_packages && set_up build && quietly meson compile -C build || {
+need $build_packages && set_up build && quietly ninja -C build cli/reseat || {
     echo "reseat could not be built" >&2
     exit 1
 }

@@ -2,9 +2,9 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * make_log COUNT NAME EVERY [RUN_EVERY] >NAME.jsonl: a log of COUNT records beside its first, written
- * as fast as they can be sealed: a policy first and at every EVERY-th record, runs of one probe every
- * RUN_EVERY records (8), and reseats between them.
+ * make_log COUNT NAME EVERY [RUN_EVERY] >NAME.jsonl: a log of COUNT records beside its first,
+ * written as fast as they can be sealed: a policy first and at every EVERY-th record, runs of one
+ * probe every RUN_EVERY records (8), and reseats between them.
  */
 
 #include <inttypes.h>
@@ -42,8 +42,8 @@ static void fill(reseat_record *record, int64_t seq)
         check(reseat_record_set_text(record, RESEAT_FIELD_WHY, "battery", NULL));
         return;
     }
-    check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, 0.004 + 1e-7 * (double)(seq % 97),
-                                   NULL));
+    check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM,
+                                   0.004 + 1e-7 * (double)(seq % 97), NULL));
     check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM,
                                    -0.001 - 1e-7 * (double)(seq % 89), NULL));
     check(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_U_MM, 0.0004, NULL));
