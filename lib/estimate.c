@@ -243,7 +243,7 @@ static reseat_xy grid_unit(int k)
 static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effect *effect,
                               double limit_mm, double *chance)
 {
-    tightest so_far = {*chance, INFINITY};
+    tightest so_far = {*chance, (double)INFINITY};
     const double bearing = reseat_plane_bearing(effect->error_mm);
     reseat_status status = surface(estimate, effect, reseat_plane_unit(bearing), bearing, limit_mm,
                                    &so_far);

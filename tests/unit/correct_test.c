@@ -172,7 +172,7 @@ static void a_set_of_seats_corrects_nothing(void **state)
     assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_SAME, &c), RESEAT_ERR_RANGE);
     turns = (reseat_turns){.count = 0};
     assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
-    turns = one_turn(NAN);
+    turns = one_turn((double)NAN);
     assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_NOT_FINITE);
     turns = one_turn(3);
     assert_status(reseat_correct_at(&e, &turns, (reseat_datum)7, &c), RESEAT_ERR_ARGUMENT);
@@ -196,10 +196,11 @@ static void a_result_that_is_not_finite_is_refused_untouched(void **state)
     reseat_corrected result, before;
     memset(&result, 0x33, sizeof result);
     before = result;
-    const reseat_xy good = {1, 2}, bad = {NAN, 0};
+    const reseat_xy good = {1, 2}, bad = {(double)NAN, 0};
     assert_status(reseat_correct_point(&c, bad, &result), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_correct_surface(&c, bad, 0, &result), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_correct_surface(&c, good, INFINITY, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_correct_surface(&c, good, (double)INFINITY, &result),
+                  RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_correct_point(NULL, good, &result), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_point(&c, good, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_surface(NULL, good, 0, &result), RESEAT_ERR_ARGUMENT);

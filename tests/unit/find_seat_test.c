@@ -239,18 +239,18 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_status(reseat_find_seat(&good, &any, d, 0.001, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_find_seat(&good, &any, d, 0, &found), RESEAT_ERR_RANGE);
     assert_status(reseat_find_seat(&good, &any, d, -1, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat(&good, &any, d, NAN, &found), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_find_seat(&good, &any, (reseat_xy){NAN, 0}, 0.001, &found),
+    assert_status(reseat_find_seat(&good, &any, d, (double)NAN, &found), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_find_seat(&good, &any, (reseat_xy){(double)NAN, 0}, 0.001, &found),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_find_seat(&good, &any, (reseat_xy){1e300, 1e300}, 1e-300, &found),
                   RESEAT_ERR_NOT_FINITE);
     reseat_estimate bad = good;
     bad.terms.u_seat_mm = -1;
     assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_RANGE);
-    bad.terms.u_seat_mm = INFINITY;
+    bad.terms.u_seat_mm = (double)INFINITY;
     assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_NOT_FINITE);
     bad = good;
-    bad.spindle_mm.y = NAN;
+    bad.spindle_mm.y = (double)NAN;
     assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_NOT_FINITE);
     const reseat_turns part = turns_of("30+-5", 0);
     assert_status(reseat_find_seat(&good, &part, d, 0.001, &found), RESEAT_ERR_RANGE);
@@ -265,7 +265,7 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, no, &found), RESEAT_ERR_RANGE);
     assert_status(reseat_find_seat_by_offset(&good, &any, d, zero, d, zero, &found),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, (reseat_cov){NAN, 0, 0}, d, c,
+    assert_status(reseat_find_seat_by_offset(&good, &any, d, (reseat_cov){(double)NAN, 0, 0}, d, c,
                                              &found), RESEAT_ERR_NOT_FINITE);
     assert_memory_equal(&found, &before, sizeof found);
 }
