@@ -176,7 +176,7 @@ static void sum_of_squares_is_stationary_on_noisy_arcs(void **state)
     }
 }
 
-/* Where residuals are as large as the radius steps shrink slowly: none may be taken for the last. */
+/* Where residuals are as large as the radius steps shrink slowly: none may pass for the last. */
 static void points_of_no_circle_end_at_a_least_sum_all_the_same(void **state)
 {
     (void)state;
