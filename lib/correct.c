@@ -73,6 +73,22 @@ reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_tu
     return RESEAT_OK;
 }
 
+reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat_found *found,
+                                   reseat_datum datum, reseat_correction *correction)
+{
+    if (!estimate || !found)
+        return RESEAT_ERR_ARGUMENT;
+    if (!found->found)
+        return RESEAT_ERR_RANGE;
+    reseat_estimate measured = *estimate;
+    measured.verified = true;
+    measured.shift_mm = found->error_mm;
+    measured.shift_u_mm = found->shift_u_mm;
+    measured.terms.u_drift_mm = 0; /* nothing has had time to grow */
+    const reseat_turns turns = {.count = 1, .first_deg = found->turn_deg};
+    return reseat_correct_at(&measured, &turns, datum, correction);
+}
+
 static reseat_status give(reseat_corrected result, reseat_corrected *corrected)
 {
     if (!isfinite(result.at_mm.x) || !isfinite(result.at_mm.y) || !isfinite(result.u_mm))

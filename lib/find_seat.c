@@ -118,8 +118,8 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
                            double shift_u_mm)
 {
     const double finite[] = {e->offset_mm.x, e->offset_mm.y,    e->spindle_mm.x, e->spindle_mm.y,
-                             shift_mm.x,     shift_mm.y,        shift_u_mm,      turns->first_deg,
-                             turns->run_deg, turns->width_deg};
+                             e->in_use_mm.x, e->in_use_mm.y,    shift_mm.x,      shift_mm.y,
+                             shift_u_mm,     turns->first_deg,  turns->run_deg,  turns->width_deg};
     const double terms[] = {e->terms.u_run_mm, e->terms.u_seat_mm, e->terms.u_spindle_mm};
     for (size_t i = 0; i < sizeof finite / sizeof finite[0]; i++)
         if (!isfinite(finite[i]))
@@ -137,8 +137,8 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
 static bool is_finite(const reseat_found *found)
 {
     return isfinite(found->turning_mm + found->u_mm + found->turn_u_deg) &&
-           isfinite(found->misfit) && isfinite(found->p) && isfinite(found->offset_now_mm.x) &&
-           isfinite(found->offset_now_mm.y);
+           isfinite(found->misfit) && isfinite(found->p) && isfinite(found->error_mm.x) &&
+           isfinite(found->error_mm.y);
 }
 
 reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_turns *turns,
@@ -155,6 +155,7 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
                            .shift_mm = shift_mm,
                            .shift_u_mm = shift_u_mm,
                            .offset_now_mm = less(estimate->offset_mm, shift_mm)};
+    result.error_mm = less(estimate->in_use_mm, result.offset_now_mm);
     status = turns->range ? find_free(estimate, q, &result)
                           : find_keyed(estimate, turns, &result);
     if (status == RESEAT_OK && !is_finite(&result))
@@ -201,6 +202,38 @@ reseat_status reseat_find_seat_by_offset(const reseat_estimate *estimate,
     if (status != RESEAT_OK)
         return status;
     result.offset_now_mm = now_mm;
+    result.error_mm = less(estimate->in_use_mm, now_mm);
     *found = result;
     return RESEAT_OK;
+}
+
+/* A round covariance of the standard uncertainty that a reduction states. */
+static reseat_cov stated(const reseat_reduction *r)
+{
+    return (reseat_cov){r->offset_u_mm * r->offset_u_mm, 0, r->offset_u_mm * r->offset_u_mm};
+}
+
+static bool is_at_stop(const reseat_reduction *r)
+{
+    return r->turns == 1 && !(r->turns_deg[0] > 0) && !(r->turns_deg[0] < 0);
+}
+
+reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
+                                          const reseat_turns *turns, const reseat_reduction *then,
+                                          const reseat_reduction *now, double shift_u_mm,
+                                          reseat_found *found)
+{
+    if (!then || !now)
+        return RESEAT_ERR_ARGUMENT;
+    if (then->has_offset && now->has_offset) {
+        if (shift_u_mm > 0)
+            return RESEAT_ERR_RANGE;
+        return reseat_find_seat_by_offset(estimate, turns, then->offset_mm, stated(then),
+                                          now->offset_mm, stated(now), found);
+    }
+    if (then->has_offset || now->has_offset || !is_at_stop(then) || !is_at_stop(now))
+        return RESEAT_ERR_SINGULAR;
+    const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,
+                                now->centre_mm.y - then->centre_mm.y};
+    return reseat_find_seat(estimate, turns, shift_mm, shift_u_mm, found);
 }

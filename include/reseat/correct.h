@@ -8,6 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include "reseat/estimate.h"
+#include "reseat/find_seat.h"
 #include "reseat/plane.h"
 #include "reseat/radius.h"
 #include "reseat/seat.h"
@@ -56,6 +57,14 @@ typedef struct reseat_correction {
 RESEAT_API reseat_status reseat_correct_at(const reseat_estimate *estimate,
                                            const reseat_turns *turns, reseat_datum datum,
                                            reseat_correction *correction);
+
+/*
+ * The same after the seat was found from a gauge check: that shift is the error, and u_run^2 +
+ * u(shift)^2 its scatter. RESEAT_ERR_RANGE where no seat was found.
+ */
+RESEAT_API reseat_status reseat_correct_found(const reseat_estimate *estimate,
+                                              const reseat_found *found, reseat_datum datum,
+                                              reseat_correction *correction);
 
 /* A result put right. */
 typedef struct reseat_corrected {

@@ -12,6 +12,7 @@
 #include <stddef.h>
 #include "reseat/estimate.h"
 #include "reseat/plane.h"
+#include "reseat/reduce.h"
 #include "reseat/seat.h"
 #include "reseat/status.h"
 
@@ -47,6 +48,7 @@ typedef struct reseat_found {
     double turning_mm; /* |q| */
     reseat_xy shift_mm;
     double shift_u_mm; /* per axis */
+    reseat_xy error_mm; /* of positions now: the shift, and what the control subtracts amiss */
     reseat_xy offset_now_mm; /* stored offset less the shift, or as measured anew */
     size_t count;      /* of seats, in the order of the keys; 0 if free */
     size_t best;       /* index of the likeliest one ... */
@@ -57,8 +59,8 @@ typedef struct reseat_found {
 /*
  * Finds the turn that a shift of the gauge fits.
  *
- *   estimate    in   offset and spindle's part, and their terms; what the control subtracts does
- *                    not matter, as long as it was the same for both readings
+ *   estimate    in   offset and spindle's part, and their terms; what the control subtracts shows
+ *                    in error_mm alone, as long as it was the same for both readings
  *   turns       in   the possible ones: a list, or a whole turn for a free seat
  *   shift_mm    in   reading of the gauge now less that at the run
  *   shift_u_mm  in   standard uncertainty of the shift, per axis: both readings and the gauge's
@@ -98,6 +100,22 @@ RESEAT_API reseat_status reseat_find_seat_by_offset(const reseat_estimate *estim
                                                     const reseat_turns *turns, reseat_xy then_mm,
                                                     reseat_cov then_mm2, reseat_xy now_mm,
                                                     reseat_cov now_mm2, reseat_found *found);
+
+/*
+ * The same from touches of one gauge, reduced then and now: by the offsets where the spindle was
+ * turned both times, else by the centres of touches with the spindle at its stop.
+ *
+ *   then, now   in   as reseat_reduce leaves them
+ *   shift_u_mm  in   of the centres; > 0; 0 where offsets were found, which bring their own
+ *
+ * The rest as reseat_find_seat; RESEAT_ERR_SINGULAR where one has an offset and the other has not,
+ * or the spindle was not at its stop.
+ */
+RESEAT_API reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
+                                                     const reseat_turns *turns,
+                                                     const reseat_reduction *then,
+                                                     const reseat_reduction *now,
+                                                     double shift_u_mm, reseat_found *found);
 
 #ifdef __cplusplus
 }

@@ -141,6 +141,30 @@ static void a_gauge_check_is_taken_off_as_measured(void **state)
     assert_near(at(&e, 90, RESEAT_DATUM_MACHINE).u_mm, sqrt(1e-6 + 0.49e-6), 1e-18);
 }
 
+static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.02, -0.01);
+    e.terms.u_drift_mm = 0.5;
+    const reseat_turns any = {.range = true, .width_deg = 360, .run_known = true};
+    static reseat_found found;
+    reseat_correction c;
+    const reseat_xy shift = {0.031, 0.009};
+    assert_status(reseat_find_seat(&e, &any, shift, 0.0015, &found), RESEAT_OK);
+    assert_true(found.found);
+    assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
+    assert_near(c.turn_deg, found.turn_deg, 1e-13);
+    assert_near(c.error_mm.x, 0.031, 1e-17);
+    assert_near(c.error_mm.y, 0.009, 1e-17);
+    assert_near(c.u_mm, sqrt(0.0015 * 0.0015 + 0.001 * 0.001), 1e-18);
+    found.found = false;
+    const reseat_correction before = c;
+    assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_ERR_RANGE);
+    assert_status(reseat_correct_found(NULL, &found, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_found(&e, NULL, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);
+    assert_memory_equal(&c, &before, sizeof c);
+}
+
 static void nothing_is_off_in_the_same_seat(void **state)
 {
     (void)state;
@@ -355,6 +379,7 @@ int main(void)
         cmocka_unit_test(corrected_values_are_true),
         cmocka_unit_test(uncertainty_covers),
         cmocka_unit_test(a_gauge_check_is_taken_off_as_measured),
+        cmocka_unit_test(a_seat_just_found_is_corrected_by_its_own_shift),
         cmocka_unit_test(nothing_is_off_in_the_same_seat),
         cmocka_unit_test(a_set_of_seats_corrects_nothing),
         cmocka_unit_test(a_result_that_is_not_finite_is_refused_untouched),

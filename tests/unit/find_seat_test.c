@@ -224,6 +224,64 @@ static void two_offsets_tell_the_shift_without_the_gauge(void **state)
     assert_near(found.shift_mm.x, e.offset_mm.x - now.x, 0);
 }
 
+static void the_error_counts_what_the_control_subtracts(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.012, -0.005);
+    e.in_use_mm = (reseat_xy){0.010, 0};
+    e.terms = (reseat_terms){0};
+    const reseat_xy shift = shift_by(&e, 90);
+    const reseat_found found = found_at(&e, "any", shift, 0.001);
+    reseat_xy error;
+    assert_status(reseat_seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, 90, &error),
+                  RESEAT_OK);
+    assert_near(found.error_mm.x, error.x, 1e-17);
+    assert_near(found.error_mm.y, error.y, 1e-17);
+    assert_near(found.turn_deg, 90, 1e-9);
+}
+
+static void touches_tell_the_shift_by_offsets_or_centres(void **state)
+{
+    (void)state;
+    static reseat_reduction then, now;
+    reseat_estimate e = plain(0.012, -0.005);
+    e.terms = (reseat_terms){0};
+    const reseat_turns turns = turns_of("any", 0);
+    const reseat_xy turned = reseat_plane_rotate(e.offset_mm, 130);
+    reseat_found found;
+    then.has_offset = now.has_offset = true;
+    then.offset_mm = e.offset_mm;
+    now.offset_mm = turned;
+    then.offset_u_mm = 0.0003;
+    now.offset_u_mm = 0.0004;
+    now.centre_mm.x = 5; /* the gauge stands elsewhere */
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0, &found), RESEAT_OK);
+    assert_near(found.turn_deg, 130, 1e-9);
+    assert_near(found.shift_u_mm, 0.0005, 1e-18);
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found),
+                  RESEAT_ERR_RANGE);
+    now.has_offset = false;
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found),
+                  RESEAT_ERR_SINGULAR);
+
+    /* the centre of the touches is that of the gauge less the offset */
+    then.has_offset = false;
+    then.turns = now.turns = 1;
+    then.centre_mm = (reseat_xyz){100 - e.offset_mm.x, 50 - e.offset_mm.y, 0};
+    now.centre_mm = (reseat_xyz){100 - turned.x, 50 - turned.y, 0};
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found), RESEAT_OK);
+    assert_near(found.turn_deg, 130, 1e-8); /* a centre at 100 mm has its own rounding */
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0, &found),
+                  RESEAT_ERR_RANGE);
+    now.turns_deg[0] = 90;
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found),
+                  RESEAT_ERR_SINGULAR);
+    assert_status(reseat_find_seat_by_touches(&e, &turns, NULL, &now, 0.001, &found),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, NULL, 0.001, &found),
+                  RESEAT_ERR_ARGUMENT);
+}
+
 static void each_wrong_input_is_refused_untouched(void **state)
 {
     (void)state;
@@ -283,6 +341,8 @@ int main(void)
         cmocka_unit_test(probabilities_hold_where_no_seat_fits),
         cmocka_unit_test(many_keys_are_not_told_apart),
         cmocka_unit_test(two_offsets_tell_the_shift_without_the_gauge),
+        cmocka_unit_test(the_error_counts_what_the_control_subtracts),
+        cmocka_unit_test(touches_tell_the_shift_by_offsets_or_centres),
         cmocka_unit_test(each_wrong_input_is_refused_untouched),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
