@@ -34,8 +34,8 @@ static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, re
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
     if (line->state == RESEAT_LINE_SOUND &&
-        reseat_record_parse(line->text, (size_t)line->length, &record, error) == RESEAT_ERR_MEMORY)
-        return RESEAT_ERR_MEMORY;
+        reseat_record_parse(line->text, (size_t)line->length, &record, NULL) == RESEAT_ERR_MEMORY)
+        return reseat_error_plain(error, RESEAT_ERR_MEMORY);
     const char *spindle = reseat_record_text(record, RESEAT_FIELD_SPINDLE);
     log->has_head = spindle != NULL && reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) == 0;
     if (log->has_head && strcmp(spindle, log->name) != 0)
@@ -53,14 +53,16 @@ static reseat_status has_repairs_only(reseat_log *log, bool *only, reseat_error 
         reseat_log_line line;
         reseat_record *record = NULL;
         const reseat_status status = reseat_log_next(log, &line, error);
-        *only = line.state == RESEAT_LINE_NONE;
-        if (status != RESEAT_OK || *only)
+        if (status != RESEAT_OK)
             return status;
+        *only = line.state == RESEAT_LINE_NONE;
+        if (*only)
+            return RESEAT_OK;
         if (line.state != RESEAT_LINE_SOUND)
             continue;
-        if (reseat_record_parse(line.text, (size_t)line.length, &record, error) ==
+        if (reseat_record_parse(line.text, (size_t)line.length, &record, NULL) ==
             RESEAT_ERR_MEMORY)
-            return RESEAT_ERR_MEMORY;
+            return reseat_error_plain(error, RESEAT_ERR_MEMORY);
         const bool is_repair = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
         reseat_record_free(record);
         if (!is_repair)
