@@ -14,6 +14,7 @@ void line_backward_start(line_backward *lines, const file_calls *calls, int file
     lines->calls = calls;
     lines->file = file;
     lines->step = LINES_FIRST_SIZE;
+    lines->trusting = false;
     line_backward_seek(lines, end);
 }
 
@@ -183,7 +184,8 @@ int line_backward_next(line_backward *lines, raw_line *line)
     }
     const size_t index = lines->kept - 1;
     describe(lines, lines->from + start_of(lines, index), line);
-    if (line->text != NULL && line->seal != NULL) {
+    line->holds = lines->trusting && line->text != NULL && line->seal != NULL;
+    if (line->text != NULL && line->seal != NULL && !line->holds) {
         if (seal_above(lines, index, &above) != 0)
             return -1;
         line->holds = seal_holds(above, line->text, (size_t)line->length);

@@ -54,6 +54,7 @@ typedef struct line_backward {
     uint64_t from; /* offset of bytes[0] */
     size_t count;  /* lines of the window still to be given: the last ones among the starts */
     size_t kept;   /* lines whose starts are known, the newest LINES_BACKWARD_COUNT */
+    bool trusting; /* every line that ends in a seal holds: none is computed */
     char above[SEAL_DIGITS];
     uint32_t starts[LINES_BACKWARD_COUNT];
     char bytes[LINES_BACKWARD_SIZE];

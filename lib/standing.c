@@ -56,17 +56,15 @@ static reseat_record *steal(reseat_record **place)
     return record;
 }
 
-/* Where the record of a type stands that is about this probe, and tip if it says one. */
-static reseat_record **find_other(const gathering *g, const track *t, reseat_record_type type)
+/* Where the latest reseat of this probe stands, or verify of this tip; NULL if there is none. */
+static reseat_record **find_latest(const gathering *g, const track *t, reseat_record_type type)
 {
-    for (size_t i = 0; i < g->other_count; i++) {
-        const reseat_record *record = g->others[i];
-        if (reseat_record_type_of(record) != type ||
-            strcmp(reseat_record_text(record, RESEAT_FIELD_PROBE), t->probe) != 0)
-            continue;
-        const char *tip = reseat_record_text(record, RESEAT_FIELD_TIP);
-        if (type == RESEAT_RECORD_RESEAT || strcmp(tip ? tip : "main", t->tip) == 0)
-            return &g->others[i];
+    for (size_t i = 0; i < g->latest.count; i++) {
+        const reseat_record *record = g->latest.records[i];
+        if (reseat_record_type_of(record) == type &&
+            strcmp(reseat_record_text(record, RESEAT_FIELD_PROBE), t->probe) == 0 &&
+            (type == RESEAT_RECORD_RESEAT || strcmp(standing_tip(record), t->tip) == 0))
+            return &g->latest.records[i];
     }
     return NULL;
 }
@@ -75,8 +73,6 @@ static reseat_record **find_other(const gathering *g, const track *t, reseat_rec
 static size_t event_reason(const reseat_record *record, const track *t)
 {
     size_t i = 0;
-    if (!record || reseat_record_type_of(record) != RESEAT_RECORD_EVENT)
-        return EVENT_REASONS;
     const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
     const char *kind = reseat_record_text(record, RESEAT_FIELD_KIND);
     if (probe && strcmp(probe, t->probe) != 0)
@@ -90,14 +86,14 @@ static size_t event_reason(const reseat_record *record, const track *t)
 static reseat_status take_events(const gathering *g, const track *t, reseat_standing *s)
 {
     const fact run = fact_of(s->run);
-    s->baselines = calloc(g->other_count + 1, sizeof *s->baselines);
+    s->baselines = calloc(g->events.count + 1, sizeof *s->baselines);
     if (!s->baselines)
         return RESEAT_ERR_MEMORY;
-    for (size_t i = 0; i < g->other_count; i++) {
-        const size_t which = event_reason(g->others[i], t);
+    for (size_t i = 0; i < g->events.count; i++) {
+        const size_t which = event_reason(g->events.records[i], t);
         if (which == EVENT_REASONS)
             continue;
-        const fact f = fact_of(g->others[i]);
+        const fact f = fact_of(g->events.records[i]);
         reseat_standing_event *event = &s->events[event_reasons[which].reason];
         s->baselines[s->baseline_count++] =
             (reseat_drift_event){.seq = (uint64_t)f.seq, .at = f.at};
@@ -113,8 +109,8 @@ static reseat_status take_events(const gathering *g, const track *t, reseat_stan
 /* The last reseat since the run, and a gauge check since both. */
 static void take_seat(const gathering *g, const track *t, reseat_standing *s)
 {
-    reseat_record **outing = find_other(g, t, RESEAT_RECORD_RESEAT);
-    reseat_record **check = find_other(g, t, RESEAT_RECORD_VERIFY);
+    reseat_record **outing = find_latest(g, t, RESEAT_RECORD_RESEAT);
+    reseat_record **check = find_latest(g, t, RESEAT_RECORD_VERIFY);
     if (outing && fact_is_later(fact_of(*outing), fact_of(s->run)))
         s->outing = steal(outing);
     const fact since = fact_of(s->outing ? s->outing : s->run);
@@ -142,8 +138,8 @@ static void take_age(const gathering *g, reseat_standing *s)
         most = reseat_record_number(s->policy, RESEAT_FIELD_MAX_AGE_DAYS, most);
     if (s->age_days > most)
         s->reasons |= 1u << RESEAT_REASON_TOO_OLD;
-    for (size_t i = 0; i < g->unknown_count; i++)
-        s->unknown_types += g->unknown[i] > run.seq;
+    for (size_t i = 0; i < g->unknown.count; i++)
+        s->unknown_types += g->unknown.seqs[i] > run.seq;
 }
 
 static reseat_status take_elsewhere(const reseat_standing_query *query, reseat_standing *s,

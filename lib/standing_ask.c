@@ -16,12 +16,6 @@ static bool has(const reseat_record *record, reseat_field field)
     return record && reseat_record_has(record, field);
 }
 
-static bool is_text(const reseat_record *record, reseat_field field, const char *text)
-{
-    const char *value = record ? reseat_record_text(record, field) : NULL;
-    return value && strcmp(value, text) == 0;
-}
-
 /* What the policy says of a seat that nobody wrote down; `any` where it says nothing. */
 static reseat_seat fallback_seat(const reseat_standing *s, reseat_seat_source *source)
 {
@@ -68,53 +62,83 @@ static reseat_status turns_of(const reseat_standing *s, const reseat_seat *seat,
                              known, &fallback, turns);
 }
 
-/* Whether some turn of the one set is none of the other. */
-static bool goes_beyond(const reseat_turns *typed, const reseat_turns *logged)
+/* Whether every turn of one set is in the other. */
+static bool lies_within(const reseat_turns *turns, const reseat_turns *wide)
 {
-    if (typed->range)
-        return !(logged->range && (logged->width_deg >= 360 ||
-                                   (typed->width_deg <= logged->width_deg &&
-                                    reseat_seat_has_turn(logged, typed->first_deg) &&
-                                    reseat_seat_has_turn(logged, typed->first_deg +
-                                                                     typed->width_deg))));
-    for (unsigned k = 0; k < typed->count; k++)
-        if (!reseat_seat_has_turn(logged, reseat_seat_list_turn(typed, k)))
+    if (wide->range && !(wide->width_deg < 360))
+        return true;
+    if (turns->range)
+        return wide->range && turns->width_deg <= wide->width_deg &&
+               reseat_seat_has_turn(wide, turns->first_deg) &&
+               reseat_seat_has_turn(wide, turns->first_deg + turns->width_deg);
+    for (unsigned k = 0; k < turns->count; k++)
+        if (!reseat_seat_has_turn(wide, reseat_seat_list_turn(turns, k)))
+            return false;
+    return true;
+}
+
+/* Whether two sets have a turn in common. */
+static bool meet(const reseat_turns *a, const reseat_turns *b)
+{
+    if (a->range && b->range)
+        return reseat_seat_has_turn(a, b->first_deg) || reseat_seat_has_turn(b, a->first_deg);
+    const reseat_turns *list = a->range ? b : a;
+    for (unsigned k = 0; k < list->count; k++)
+        if (reseat_seat_has_turn(a->range ? a : b, reseat_seat_list_turn(list, k)))
             return true;
     return false;
+}
+
+/* What is typed stands; where the log says otherwise, that is told. */
+static reseat_status ask_typed_seat(const reseat_standing *s, const reseat_seat *seat,
+                                    const reseat_turns *logged, reseat_standing_question *asked)
+{
+    reseat_turns *turns = &asked->question.turns;
+    const reseat_status status = turns_of(s, seat, turns);
+    if (status != RESEAT_OK)
+        return status;
+    asked->seat = *seat;
+    asked->source = RESEAT_SOURCE_TYPED;
+    asked->source_seq = -1;
+    asked->contradicts = !meet(turns, logged) || (s->outing && seat->kind == RESEAT_SEAT_SAME);
+    asked->question.estimate.out = turns->out;
+    /* A gauge check holds for the seat that it was made with. */
+    asked->question.estimate.verified = s->check && lies_within(turns, logged);
+    return RESEAT_OK;
+}
+
+/* As the log says, or what stands for what it does not say. */
+static void ask_logged_seat(const reseat_standing *s, const reseat_turns *logged,
+                            reseat_standing_question *asked)
+{
+    const bool is_angle = asked->seat.kind == RESEAT_SEAT_ANGLE;
+    asked->question.turns = *logged;
+    asked->question.estimate.verified = s->check != NULL;
+    if (s->check) {
+        asked->source = RESEAT_SOURCE_VERIFY;
+        asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
+    } else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known)) {
+        asked->seat = fallback_seat(s, &asked->source);
+        asked->source_seq = asked->source == RESEAT_SOURCE_POLICY
+                                ? reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1) : -1;
+    }
+    /* A tool changer takes the probe out at every change, and keeps its angle. */
+    asked->question.estimate.out = logged->out ||
+                                   standing_says(s->policy, RESEAT_FIELD_RESEATS, "changer");
 }
 
 static reseat_status ask_seat(const reseat_standing *s, const reseat_standing_typed *typed,
                               reseat_standing_question *asked)
 {
     reseat_turns logged;
-    reseat_seat seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
-    reseat_status status = turns_of(s, &seat, &logged);
+    asked->seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
+    const reseat_status status = turns_of(s, &asked->seat, &logged);
     if (status != RESEAT_OK)
         return status;
-    asked->seat = seat;
-    asked->question.turns = logged;
-    if (typed && typed->seat) {
-        asked->seat = *typed->seat;
-        asked->source = RESEAT_SOURCE_TYPED;
-        asked->source_seq = -1;
-        status = turns_of(s, typed->seat, &asked->question.turns);
-        asked->contradicts = status == RESEAT_OK && goes_beyond(&asked->question.turns, &logged);
-    } else if (s->check) {
-        asked->source = RESEAT_SOURCE_VERIFY;
-        asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
-    } else if (seat.kind == RESEAT_SEAT_UNKNOWN ||
-               (seat.kind == RESEAT_SEAT_ANGLE && !logged.run_known)) {
-        /* not written down, or an angle that says nothing as the run's was not */
-        asked->seat = fallback_seat(s, &asked->source);
-        if (asked->source == RESEAT_SOURCE_POLICY)
-            asked->source_seq = reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1);
-    }
-
-    /* A tool changer takes the probe out at every change, and keeps its angle. */
-    const bool changer = is_text(s->policy, RESEAT_FIELD_RESEATS, "changer");
-    asked->question.estimate.out = asked->question.turns.out ||
-                                   (changer && asked->source != RESEAT_SOURCE_TYPED);
-    return status;
+    if (typed->seat)
+        return ask_typed_seat(s, typed->seat, &logged, asked);
+    ask_logged_seat(s, &logged, asked);
+    return RESEAT_OK;
 }
 
 static reseat_status give(reseat_terms *terms, reseat_term term, const reseat_record *record,
@@ -158,17 +182,17 @@ static reseat_xy pair(const reseat_record *record, reseat_field x, reseat_field 
 }
 
 static void ask_offsets(const reseat_standing *s, const reseat_standing_typed *typed,
-                        const reseat_standing_question *asked, reseat_estimate *e)
+                        reseat_estimate *e)
 {
     e->offset_mm = pair(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM);
     e->in_use_mm = e->offset_mm;
     if (has(s->run, RESEAT_FIELD_IN_USE_X_MM))
         e->in_use_mm = pair(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM);
-    if (typed && typed->in_use_mm)
+    if (typed->in_use_mm)
         e->in_use_mm = *typed->in_use_mm;
 
-    /* A gauge check holds for the seat and the offset that it was made with. */
-    e->verified = s->check && !asked->contradicts && !(typed && typed->in_use_mm);
+    /* A gauge check holds for the offset that it was made with. */
+    e->verified = e->verified && !typed->in_use_mm;
     if (e->verified) {
         e->shift_mm = pair(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM);
         e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
@@ -232,28 +256,43 @@ static double typed_or_policy(double typed, const reseat_standing *s, reseat_fie
     return s->policy ? reseat_record_number(s->policy, field, otherwise) : otherwise;
 }
 
+static reseat_status check_typed(const reseat_standing_typed *typed)
+{
+    const reseat_xy *in_use = typed->in_use_mm;
+    if (!isfinite(typed->limit_mm) || !isfinite(typed->confidence) ||
+        (in_use && (!isfinite(in_use->x) || !isfinite(in_use->y))))
+        return RESEAT_ERR_NOT_FINITE;
+    return typed->limit_mm >= 0 && typed->confidence >= 0 && typed->confidence < 1
+               ? RESEAT_OK : RESEAT_ERR_RANGE;
+}
+
 reseat_status reseat_standing_ask(const reseat_standing *standing,
                                   const reseat_standing_typed *typed,
                                   reseat_standing_question *asked)
 {
+    static const reseat_standing_typed nothing = {.seat = NULL};
     if (!standing || !standing->run || !asked)
         return RESEAT_ERR_ARGUMENT;
+    if (!typed)
+        typed = &nothing;
+    reseat_status status = check_typed(typed);
+    if (status != RESEAT_OK)
+        return status;
     memset(asked, 0, sizeof *asked);
     reseat_question *question = &asked->question;
     question->reasons = standing->reasons;
-    question->limit_mm =
-        typed_or_policy(typed ? typed->limit_mm : 0, standing, RESEAT_FIELD_LIMIT_MM, 0);
-    question->confidence = typed_or_policy(typed ? typed->confidence : 0, standing,
-                                           RESEAT_FIELD_CONFIDENCE, RESEAT_CONFIDENCE);
+    question->limit_mm = typed_or_policy(typed->limit_mm, standing, RESEAT_FIELD_LIMIT_MM, 0);
+    question->confidence = typed_or_policy(typed->confidence, standing, RESEAT_FIELD_CONFIDENCE,
+                                           RESEAT_CONFIDENCE);
     if (!(question->limit_mm > 0))
         return RESEAT_ERR_NOT_FOUND;
 
-    reseat_status status = ask_seat(standing, typed, asked);
+    status = ask_seat(standing, typed, asked);
     if (status == RESEAT_OK)
         status = ask_terms(standing, &question->estimate);
     if (status != RESEAT_OK)
         return status;
-    ask_offsets(standing, typed, asked, &question->estimate);
+    ask_offsets(standing, typed, &question->estimate);
     status = ask_radius(standing, asked);
     if (status == RESEAT_OK)
         status = ask_drift(standing, asked);

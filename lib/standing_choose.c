@@ -27,40 +27,47 @@ static bool is_of(const track *t, const char *probe)
     return !probe || strcmp(t->probe, probe) == 0;
 }
 
-/* The different names among the tracks of a probe, parted by commas; how many there are. */
-static size_t list_names(const gathering *g, const char *probe, name_of name, char *out,
-                         size_t size)
+/* Whether the name of track i is also that of the one before it: tracks stand by their names. */
+static bool is_met(const gathering *g, name_of name, size_t i)
 {
-    size_t count = 0, used = 0;
-    out[0] = '\0';
-    for (size_t i = 0; i < g->track_count; i++) {
-        bool met = false;
-        for (size_t k = 0; k < i && !met; k++)
-            met = is_of(g->tracks[k], probe) &&
-                  strcmp(name(g->tracks[k]), name(g->tracks[i])) == 0;
-        if (met || !is_of(g->tracks[i], probe))
-            continue;
-        char shown[RESEAT_RECORD_NAME_MAX * 2];
-        reseat_text_terminal(name(g->tracks[i]), strlen(name(g->tracks[i])), shown, sizeof shown);
-        const int more = snprintf(out + used, size - used, "%s%s", count ? ", " : "", shown);
-        used += more > 0 && (size_t)more < size - used ? (size_t)more : 0;
-        count++;
-    }
-    return count;
+    return name == probe_name && i > 0 &&
+           strcmp(name(g->tracks[i - 1]), name(g->tracks[i])) == 0;
 }
 
-/* Either output may be left out by the caller that only wants to know. */
-static track *refuse(reseat_status *out, reseat_error *error, reseat_status status,
-                     const char *text, const char *names)
+/* Writes the names of the tracks of a probe, parted by commas, as many as there is room for. */
+static void list_names(const gathering *g, const char *probe, name_of name, char *out, size_t size)
 {
-    *out = reseat_error_set(error, status, 0, "%s%s", text, names);
+    size_t used = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < g->track_count; i++) {
+        char shown[2 * RESEAT_RECORD_NAME_MAX];
+        if (!is_of(g->tracks[i], probe) || is_met(g, name, i))
+            continue;
+        reseat_text_terminal(name(g->tracks[i]), strlen(name(g->tracks[i])), shown, sizeof shown);
+        if (used + strlen(shown) + sizeof ", , ..." > size) {
+            snprintf(out + used, size - used, ", ...");
+            return;
+        }
+        used += (size_t)snprintf(out + used, size - used, "%s%s", used > 0 ? ", " : "", shown);
+    }
+}
+
+/* Says why there is no choice; the names that there are follow the text. */
+static track *refuse(const gathering *g, const char *probe, name_of name, reseat_status status,
+                     const char *text, reseat_status *out, reseat_error *error)
+{
+    char names[200];
+    *out = status;
+    if (error) {
+        list_names(g, probe, name, names, sizeof names);
+        (void)reseat_error_set(error, status, 0, "%s: %s", text, names);
+    }
     return NULL;
 }
 
 static track *choose_tip(const gathering *g, const char *probe, reseat_status *status,
                          reseat_error *error)
 {
-    char names[160];
     const char *tip = g->query->tip;
     track *only = NULL;
     size_t count = 0;
@@ -75,28 +82,35 @@ static track *choose_tip(const gathering *g, const char *probe, reseat_status *s
     }
     if (!tip && count == 1)
         return only;
-    list_names(g, probe, tip_name, names, sizeof names);
     if (tip)
-        return refuse(status, error, RESEAT_ERR_NOT_FOUND,
-                      "no run of that tip is on record; tips with runs: ", names);
-    return refuse(status, error, RESEAT_ERR_REFUSED,
-                  "say which tip with --tip, as several have runs: ", names);
+        return refuse(g, probe, tip_name, RESEAT_ERR_NOT_FOUND,
+                      "no run of that tip is on record; tips with runs", status, error);
+    return refuse(g, probe, tip_name, RESEAT_ERR_REFUSED,
+                  "say which tip with --tip, as several have runs", status, error);
+}
+
+static bool has_runs(const gathering *g, const char *probe)
+{
+    for (size_t i = 0; i < g->track_count; i++)
+        if (is_of(g->tracks[i], probe))
+            return true;
+    return false;
 }
 
 track *gathering_choose(const gathering *g, reseat_status *status, reseat_error *error)
 {
-    char names[160];
     const char *probe = g->query->probe;
-    if (g->track_count == 0)
-        return refuse(status, error, RESEAT_ERR_NOT_FOUND, "no run is on record for ",
-                      g->query->spindle);
-    const size_t probes = list_names(g, NULL, probe_name, names, sizeof names);
-    if (!probe && probes > 1)
-        return refuse(status, error, RESEAT_ERR_REFUSED,
-                      "say which probe with --probe, as several have runs: ", names);
-    char ignored[8];
-    if (probe && list_names(g, probe, probe_name, ignored, sizeof ignored) == 0)
-        return refuse(status, error, RESEAT_ERR_NOT_FOUND,
-                      "no run of that probe is on record; probes with runs: ", names);
-    return choose_tip(g, probe ? probe : g->tracks[0]->probe, status, error);
+    if (g->track_count == 0) {
+        *status = reseat_error_set(error, RESEAT_ERR_NOT_FOUND, 0, "no run is on record for %s%s",
+                                   g->query->spindle, g->query->ahead > 0 ? "" : " by that time");
+        return NULL;
+    }
+    if (!has_runs(g, probe))
+        return refuse(g, NULL, probe_name, RESEAT_ERR_NOT_FOUND,
+                      "no run of that probe is on record; probes with runs", status, error);
+    const char *first = g->tracks[0]->probe, *last = g->tracks[g->track_count - 1]->probe;
+    if (!probe && strcmp(first, last) != 0)
+        return refuse(g, NULL, probe_name, RESEAT_ERR_REFUSED,
+                      "say which probe with --probe, as several have runs", status, error);
+    return choose_tip(g, probe ? probe : first, status, error);
 }

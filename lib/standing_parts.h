@@ -18,31 +18,59 @@ bool fact_is_later(fact a, fact b);
 /* The fact that a record states: its `at`, or when it was written. */
 fact fact_of(const reseat_record *record);
 
+/* Whether a field is there and says this. */
+bool standing_says(const reseat_record *record, reseat_field field, const char *text);
+
+/* The tip that a record is about, where its type can say one. */
+const char *standing_tip(const reseat_record *record);
+
 /* One tip of one probe that has runs. */
 typedef struct track {
     char probe[RESEAT_RECORD_NAME_MAX + 1];
     char tip[RESEAT_RECORD_NAME_MAX + 1];
     reseat_record *run; /* the latest */
-    reseat_drift_run runs[RESEAT_STANDING_RUNS_MAX];
+    reseat_drift_run runs[RESEAT_STANDING_RUNS_MAX]; /* the latest, by (at, seq) */
     size_t run_count;
 } track;
+
+/* Numbers of records. */
+typedef struct seq_list {
+    int64_t *seqs;
+    size_t count;
+    size_t room;
+} seq_list;
+
+/* False where there is no memory. */
+bool seq_list_add(seq_list *list, int64_t seq);
+bool seq_list_has(const seq_list *list, int64_t seq);
+
+typedef struct record_list {
+    reseat_record **records; /* owned */
+    size_t count;
+    size_t room;
+} record_list;
 
 /* All that is kept while which probe is meant may not be known yet. */
 typedef struct gathering {
     const reseat_standing_query *query;
-    track **tracks;
+    track **tracks; /* by the bytes of probe and tip */
     size_t track_count;
-    reseat_record **others; /* reseats, events, verifies */
-    size_t other_count, other_space;
-    int64_t *voided;
-    size_t voided_count, voided_space;
+    size_t track_room;
+    record_list latest; /* the latest reseat of each probe, and verify of each tip */
+    record_list events; /* of every probe and kind */
+    seq_list voided;
+    seq_list unknown;   /* records of unknown type */
     reseat_record *policy;
-    int64_t *unknown; /* seqs of records of unknown type */
-    size_t unknown_count, unknown_space;
     uint64_t bad_lines;
 } gathering;
 
 void gathering_free(gathering *g);
+
+/* The last second whose facts count. */
+int64_t standing_horizon(const reseat_standing_query *query);
+
+/* Takes a sound record over, whether it is of use or not; false where there is no memory. */
+bool gathering_take(gathering *g, reseat_record *record);
 
 /* Reads back as far as is needed. */
 reseat_status gathering_read(gathering *g, reseat_error *error);
@@ -61,5 +89,13 @@ reseat_status standing_elsewhere(const reseat_standing_query *query, const char 
 /* Says which line of a log is bad; RESEAT_ERR_DAMAGED, or why the log could not be read. */
 reseat_status standing_bad_line(reseat_log *log, const char *name, const reseat_log_line *line,
                                 reseat_error *error);
+
+/*
+ * Reads a sound line. A record of a later version, or none at all, is RESEAT_ERR_DAMAGED; the
+ * latter with despite_damage is RESEAT_OK with *record left alone, and counted.
+ */
+reseat_status standing_parse(const reseat_standing_query *query, reseat_log *log,
+                             const reseat_log_line *line, uint64_t *bad_lines,
+                             reseat_record **record, reseat_error *error);
 
 #endif

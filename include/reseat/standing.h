@@ -98,8 +98,10 @@ typedef struct reseat_standing {
  *                         a later version
  *   RESEAT_ERR_IO, RESEAT_ERR_MEMORY
  *
- * Reading stops at the first record written before the run in force was made, once the policy in
- * force and RESEAT_STANDING_RUNS_MAX runs are known.
+ * Reading back stops where no earlier record can count: at the first one written before all of the
+ * latest RESEAT_STANDING_RUNS_MAX runs were made, once the policy in force is known. Where no probe
+ * is named it goes on for the names of others with runs, past damage too. What it says is what
+ * reading everything would, but for a clock that was once set back by more than all these runs.
  */
 RESEAT_API reseat_status reseat_standing_read(const reseat_standing_query *query,
                                               reseat_standing *standing, reseat_error *error);
@@ -119,7 +121,7 @@ typedef struct reseat_standing_question {
     reseat_seat seat;             /* what is known of the present seat */
     reseat_seat_source source;
     int64_t source_seq;           /* -1 for TYPED and DEFAULT, and where there is no record */
-    bool contradicts;             /* the seat typed is none that the log leaves possible */
+    bool contradicts;             /* the seat typed and the log cannot both be true */
     reseat_drift_growth growth;   /* how u_drift was had */
     reseat_radius_curve curve;
 } reseat_standing_question;

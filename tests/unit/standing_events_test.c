@@ -1,0 +1,266 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* What stands against a run: events, age, its probe in other spindles. */
+
+#include "standings.h"
+
+/* The reasons on a day for P1, and the event behind the one that is asked for, -1 for none. */
+static int64_t check_event(double on, unsigned reasons, reseat_reason reason)
+{
+    reseat_standing_query query = asked_on(on);
+    query.probe = "P1";
+    reseat_standing s = stand(&query);
+    const int64_t seq = s.events[reason].seq;
+    assert_int_equal(s.reasons, reasons);
+    reseat_standing_free(&s);
+    return seq;
+}
+
+static const struct {
+    const char *kind;
+    reseat_reason reason;
+} kinds[] = {
+    {"collision", RESEAT_REASON_COLLISION},
+    {"stylus-change", RESEAT_REASON_STYLUS_CHANGE},
+    {"service", RESEAT_REASON_SERVICE},
+};
+#define KINDS (sizeof kinds / sizeof kinds[0])
+
+static void an_event_since_the_run_is_a_reason(void **state)
+{
+    (void)state;
+    unsigned reasons = 0;
+    put(RUN, 0, P1_RUN);
+    for (size_t i = 0; i < KINDS; i++) {
+        char fields[64];
+        const double on = 1 + (double)i;
+        snprintf(fields, sizeof fields, "kind=%s%s", kinds[i].kind, i == 1 ? "" : " probe=P1");
+        const int64_t seq = put(EVENT, on, fields);
+        assert_int_equal(check_event(on - 0.5, reasons, kinds[i].reason), -1);
+        reasons |= 1u << kinds[i].reason;
+        assert_int_equal(check_event(on, reasons, kinds[i].reason), seq);
+    }
+    put(RUN, 9, P1_RUN);
+    for (size_t i = 0; i < KINDS; i++)
+        assert_int_equal(check_event(10, 0, kinds[i].reason), -1);
+}
+
+static void the_latest_event_of_a_kind_is_named(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    const int64_t latest = put(EVENT, 5, "kind=collision");
+    put_late("mill-1", 6, EVENT, 3, "kind=collision probe=P1");
+    assert_int_equal(check_event(7, 1u << RESEAT_REASON_COLLISION, RESEAT_REASON_COLLISION),
+                     latest);
+    reseat_standing s = stand_on(7);
+    assert_int_equal(s.events[RESEAT_REASON_COLLISION].at, day(5));
+    assert_string_equal(s.events[RESEAT_REASON_COLLISION].log, "");
+    reseat_standing_free(&s);
+}
+
+static void events_of_another_probe_or_kind_do_not_count(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put(EVENT, 1, "kind=other note=belt");
+    put(EVENT, 2, "kind=other probe=P1");
+    for (size_t i = 0; i < KINDS; i++) {
+        char fields[64];
+        snprintf(fields, sizeof fields, "kind=%s probe=P2", kinds[i].kind);
+        put(EVENT, 3, fields);
+    }
+    check_event(4, 0, RESEAT_REASON_COLLISION);
+    reseat_standing s = stand_on(4);
+    assert_int_equal(s.baseline_count, 0);
+    reseat_standing_free(&s);
+}
+
+static void events_before_the_run_part_the_runs_all_the_same(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    const int64_t service = put(EVENT, 5, "kind=service");
+    put(RUN, 10, P1_RUN);
+    const int64_t late = put_late("mill-1", 11, EVENT, 2, "kind=stylus-change probe=P1");
+    reseat_standing s = stand_on(12);
+    assert_int_equal(s.reasons, 0);
+    assert_int_equal(s.run_count, 2);
+    assert_int_equal(s.baseline_count, 2);
+    assert_int_equal(s.baselines[0].seq, late);
+    assert_int_equal(s.baselines[1].seq, service);
+    assert_int_equal(s.baselines[1].at, day(5));
+    reseat_standing_free(&s);
+}
+
+/* An event at the very time of the run is later than it if it was written later. */
+static void an_event_at_the_time_of_the_run_counts_by_its_number(void **state)
+{
+    (void)state;
+    put(EVENT, 0, "kind=service");
+    put(RUN, 0, P1_RUN);
+    check_event(1, 0, RESEAT_REASON_SERVICE);
+    put(EVENT, 0, "kind=service");
+    assert_int_equal(check_event(1, 1u << RESEAT_REASON_SERVICE, RESEAT_REASON_SERVICE), 3);
+}
+
+static void a_run_is_too_old_after_the_days_of_the_policy(void **state)
+{
+    (void)state;
+    const unsigned old = 1u << RESEAT_REASON_TOO_OLD;
+    put(RUN, 0, P1_RUN);
+    check_event(365, 0, RESEAT_REASON_TOO_OLD);
+    check_event(365.01, old, RESEAT_REASON_TOO_OLD);
+    put(POLICY, 1, "max_age_days=90.5");
+    check_event(90.5, 0, RESEAT_REASON_TOO_OLD);
+    check_event(90.51, old, RESEAT_REASON_TOO_OLD);
+    put(POLICY, 2, "max_age_days=1000");
+    check_event(1000, 0, RESEAT_REASON_TOO_OLD);
+}
+
+static const unsigned ELSEWHERE = 1u << RESEAT_REASON_ELSEWHERE;
+
+static void a_run_in_another_log_since_is_a_reason(void **state)
+{
+    (void)state;
+    put(RUN, 10, P1_RUN);
+    put_late("hmc-1", 5, RUN, 5, P1_RUN);
+    put_late("hmc-1", 15, RUN, 15, "probe=P2 seat_deg=0" XY);
+    put_late("hmc-1", 15, RESEATED, 15, "probe=P1 seat_deg=0");
+    put_late("hmc-1", 15, EVENT, 15, "kind=collision");
+    put_late("hmc-1", 15, EVENT, 15, "kind=service probe=P1");
+    check_event(30, 0, RESEAT_REASON_ELSEWHERE);
+    const int64_t seq = put_late("hmc-1", 20, RUN, 18, P1_RUN);
+    check_event(17, 0, RESEAT_REASON_ELSEWHERE);
+    assert_int_equal(check_event(18, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
+    reseat_standing s = stand_on(30);
+    assert_string_equal(s.events[RESEAT_REASON_ELSEWHERE].log, "hmc-1");
+    assert_int_equal(s.events[RESEAT_REASON_ELSEWHERE].at, day(18));
+    reseat_standing_free(&s);
+    reseat_standing_query query = asked_on(30);
+    query.alone = true;
+    s = stand(&query);
+    assert_int_equal(s.reasons, 0);
+    reseat_standing_free(&s);
+    put(RUN, 40, P1_RUN);
+    check_event(50, 0, RESEAT_REASON_ELSEWHERE);
+}
+
+static void a_collision_or_stylus_change_in_another_log_is_a_reason(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put_late("hmc-2", 1, EVENT, -1, "kind=collision probe=P1");
+    check_event(9, 0, RESEAT_REASON_ELSEWHERE);
+    const int64_t hit = put_late("hmc-2", 2, EVENT, 2, "kind=collision probe=P1");
+    assert_int_equal(check_event(9, ELSEWHERE, RESEAT_REASON_ELSEWHERE), hit);
+    put_late("hmc-2", 3, VOID, 3, "voids=2 why=slip");
+    check_event(9, 0, RESEAT_REASON_ELSEWHERE);
+    put_late("hmc-1", 4, EVENT, 4, "kind=stylus-change probe=P1");
+    assert_int_equal(check_event(9, ELSEWHERE, RESEAT_REASON_ELSEWHERE), 1);
+    put_late("hmc-1", 5, VOID, 5, "voids=1 why=slip");
+    check_event(9, 0, RESEAT_REASON_ELSEWHERE);
+}
+
+/* More of them than any list of fixed length would have held. */
+static void many_voids_in_another_log_all_count(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    for (int i = 0; i < 300; i++)
+        put_late("hmc-1", 1, RUN, 1, P1_RUN);
+    for (int i = 0; i < 300; i++) {
+        char fields[32];
+        check_event(9, ELSEWHERE, RESEAT_REASON_ELSEWHERE);
+        snprintf(fields, sizeof fields, "voids=%d why=slip", i + 1);
+        put_late("hmc-1", 2, VOID, 2, fields);
+    }
+    check_event(9, 0, RESEAT_REASON_ELSEWHERE);
+}
+
+static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    put(RUN, 10, P1_RUN);
+    put_late("hmc-1", 5, EVENT, 5, "kind=service");
+    put_late("hmc-1", 6, EVENT, 6, "kind=service");
+    put_late("hmc-1", 15, EVENT, 15, "kind=service");
+    put_late("hmc-1", 20, EVENT, 20, "kind=service");
+    char *bytes = logs_read("hmc-1", &length);
+    char *at = bytes + logs_line(bytes, 2);
+    *strstr(at, "service") = 'x'; /* before the run: not looked at */
+    logs_write("hmc-1", bytes, length);
+    check_event(30, 0, RESEAT_REASON_ELSEWHERE);
+    at = bytes + logs_line(bytes, 4);
+    *strstr(at, "service") = 'x';
+    logs_write("hmc-1", bytes, length);
+    reseat_standing_query query = asked_on(30);
+    refuse(&query, RESEAT_ERR_DAMAGED, "line 4 of the log of hmc-1 is damaged");
+    refuse(&query, RESEAT_ERR_DAMAGED, "so whether P1 was used there is not known");
+    query.despite_damage = true;
+    reseat_standing s = stand(&query);
+    assert_int_equal(s.bad_lines, 1);
+    assert_int_equal(s.reasons, 1u << RESEAT_REASON_DAMAGE_IGNORED);
+    reseat_standing_free(&s);
+    free(bytes);
+}
+
+static void a_copy_under_another_name_stops_it(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    put(RUN, 0, P1_RUN);
+    char *bytes = logs_read("mill-1", &length);
+    logs_write("mill-1.old", bytes, length);
+    free(bytes);
+    reseat_standing_query query = asked_on(1);
+    refuse(&query, RESEAT_ERR_DAMAGED, "this is the log of mill-1, not of mill-1.old");
+    query.despite_damage = true;
+    reseat_standing s = stand(&query);
+    assert_int_equal(s.bad_lines, 1);
+    reseat_standing_free(&s);
+}
+
+static void a_later_version_in_another_log_stops_it(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put_late("hmc-1", -1, EVENT, -1, "kind=service");
+    put_raw("hmc-1", "{\"v\":2,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
+                     "\"2026-03-05T06:00:00Z\",\"place\":\"P1\"");
+    const reseat_standing_query query = asked_on(9);
+    refuse(&query, RESEAT_ERR_DAMAGED, "record 2 of hmc-1 was written by a later version");
+}
+
+static void an_empty_or_foreign_file_beside_it_does_not_matter(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    logs_write("hmc-1", "", 0);
+    logs_write("UPPER", "no log", 6);
+    check_event(1, 0, RESEAT_REASON_ELSEWHERE);
+}
+
+#define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST(an_event_since_the_run_is_a_reason),
+        TEST(the_latest_event_of_a_kind_is_named),
+        TEST(events_of_another_probe_or_kind_do_not_count),
+        TEST(events_before_the_run_part_the_runs_all_the_same),
+        TEST(an_event_at_the_time_of_the_run_counts_by_its_number),
+        TEST(a_run_is_too_old_after_the_days_of_the_policy),
+        TEST(a_run_in_another_log_since_is_a_reason),
+        TEST(a_collision_or_stylus_change_in_another_log_is_a_reason),
+        TEST(many_voids_in_another_log_all_count),
+        TEST(a_bad_line_of_another_log_since_the_run_stops_it),
+        TEST(a_copy_under_another_name_stops_it),
+        TEST(a_later_version_in_another_log_stops_it),
+        TEST(an_empty_or_foreign_file_beside_it_does_not_matter),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

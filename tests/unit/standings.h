@@ -1,0 +1,125 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Logs written record by record, and how things stand by them. Day 0 is LOGS_NOW. */
+#ifndef RESEAT_TESTS_STANDINGS_H
+#define RESEAT_TESTS_STANDINGS_H
+
+#include "logs.h"
+#include "reseat/standing.h"
+#include "seal.h"
+
+static const reseat_record_type RUN = RESEAT_RECORD_RUN, RESEATED = RESEAT_RECORD_RESEAT,
+                                EVENT = RESEAT_RECORD_EVENT, VERIFY = RESEAT_RECORD_VERIFY,
+                                POLICY = RESEAT_RECORD_POLICY, VOID = RESEAT_RECORD_VOID;
+
+/* What the runs of these tests have in common. */
+#define XY " offset_x_mm=0.004 offset_y_mm=-0.0011"
+#define P1_RUN "probe=P1 seat_deg=30" XY
+#define P1_CHECK "probe=P1 shift_x_mm=0.0002 shift_y_mm=0.0001 shift_u_mm=0.0005"
+
+static inline int64_t day(double days)
+{
+    return LOGS_NOW + (int64_t)(days * 86400);
+}
+
+/* Gives a record fields written as "name=value name=value". */
+static inline void fill(reseat_record *record, const char *fields)
+{
+    char text[2048], *rest = text;
+    snprintf(text, sizeof text, "%s", fields);
+    for (char *name = strtok_r(text, " ", &rest); name; name = strtok_r(NULL, " ", &rest)) {
+        char *value = strchr(name, '=');
+        assert_non_null(value);
+        *value++ = '\0';
+        const reseat_field field = reseat_field_find(name);
+        assert_int_not_equal(field, RESEAT_FIELD_COUNT);
+        logs_set(record, field, value);
+    }
+}
+
+/* Appends a fact of one day, written on another; its number. */
+static inline int64_t put_late(const char *log, double written, reseat_record_type type,
+                               double happened, const char *fields)
+{
+    reseat_record *record = logs_record(type);
+    logs_now = day(written);
+    fill(record, fields);
+    if (type != POLICY && type != VOID)
+        assert_status(reseat_record_set_integer(record, RESEAT_FIELD_AT, day(happened), NULL),
+                      RESEAT_OK);
+    return logs_add(log, record);
+}
+
+static inline int64_t put(reseat_record_type type, double on, const char *fields)
+{
+    return put_late("mill-1", on, type, on, fields);
+}
+
+static inline int64_t put_void(double on, int64_t seq)
+{
+    char fields[64];
+    snprintf(fields, sizeof fields, "voids=%d why=slip", (int)seq);
+    return put(VOID, on, fields);
+}
+
+/* Appends a line as no version of this library writes it, under the seal that it needs. */
+static inline void put_raw(const char *log, const char *body)
+{
+    size_t length = 0;
+    char digits[SEAL_DIGITS + 1];
+    char *bytes = logs_read(log, &length);
+    seal_make(seal_of(bytes, length - 1), body, strlen(body), digits); /* less the last LF */
+    FILE *file = fopen(logs_path(log), "ab");
+    assert_non_null(file);
+    fprintf(file, "%s" SEAL_MARK "%s" SEAL_END "\n", body, digits);
+    assert_int_equal(fclose(file), 0);
+    free(bytes);
+}
+
+static inline reseat_standing_query asked_on(double on)
+{
+    return (reseat_standing_query){.dir = logs_dir, .spindle = "mill-1", .as_of = day(on)};
+}
+
+/* The standing, which there must be. */
+static inline reseat_standing stand(const reseat_standing_query *query)
+{
+    reseat_standing standing;
+    reseat_error error;
+    if (reseat_standing_read(query, &standing, &error) != RESEAT_OK) {
+        print_error("%s\n", error.text);
+        fail();
+    }
+    return standing;
+}
+
+static inline reseat_standing stand_on(double on)
+{
+    const reseat_standing_query query = asked_on(on);
+    return stand(&query);
+}
+
+/* Reading must fail so, leave the output alone and say what is expected. */
+static inline void refuse(const reseat_standing_query *query, reseat_status status,
+                          const char *text)
+{
+    reseat_standing standing, before;
+    reseat_error error;
+    memset(&standing, 0x5a, sizeof standing);
+    memset(&before, 0x5a, sizeof before);
+    assert_status(reseat_standing_read(query, &standing, &error), status);
+    assert_memory_equal(&standing, &before, sizeof standing);
+    if (!strstr(error.text, text)) {
+        print_error("expected \"%s\" in \"%s\"\n", text, error.text);
+        fail();
+    }
+    assert_status(reseat_standing_read(query, &standing, NULL), status);
+}
+
+static inline int64_t seq_of(const reseat_record *record)
+{
+    return record ? reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) : -1;
+}
+
+#endif
