@@ -25,7 +25,7 @@ typedef struct raw_line {
 #define LINES_FORWARD_SIZE (2 * (size_t)RESEAT_RECORD_LINE_MAX)
 #define LINES_BACKWARD_SIZE (4 * (size_t)RESEAT_RECORD_LINE_MAX)
 #define LINES_BACKWARD_COUNT 4096
-#define LINES_FIRST_SIZE 8192 /* what is read first; then more and more, as more is wanted */
+#define LINES_FIRST_SIZE 4096 /* what is read first; then more and more, as more is wanted */
 
 /* Where forward reading goes on: the start of a line, and the seal above it. */
 typedef struct line_mark {

@@ -30,16 +30,14 @@ static reseat_status say_failed(const append_work *work, int number, reseat_erro
 static lock_result lock(const append_work *work, int file, uint64_t *length)
 {
     struct stat here, there;
+    if (work->calls->flock(file, LOCK_EX | LOCK_NB) != 0)
+        return errno == EWOULDBLOCK || errno == EINTR ? LOCK_HELD : LOCK_FAILED;
     if (work->calls->fstat(file, &here) != 0)
         return LOCK_FAILED;
     if (!S_ISREG(here.st_mode)) {
         errno = EISDIR;
         return LOCK_FAILED;
     }
-    if (work->calls->flock(file, LOCK_EX | LOCK_NB) != 0)
-        return errno == EWOULDBLOCK || errno == EINTR ? LOCK_HELD : LOCK_FAILED;
-    if (work->calls->fstat(file, &here) != 0)
-        return LOCK_FAILED;
     if (work->calls->stat(work->path, &there) != 0)
         return errno == ENOENT ? LOCK_HELD : LOCK_FAILED;
     if (here.st_dev != there.st_dev || here.st_ino != there.st_ino)

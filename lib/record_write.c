@@ -44,9 +44,9 @@ static void put_value(sink *to, const record_value *value, reseat_kind kind)
 static void put_fields(sink *to, const reseat_record *record)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_SEAL; i++) {
-        const reseat_field_row *row = reseat_field_about((reseat_field)i);
         if (!record->values[i].has)
             continue;
+        const reseat_field_row *row = reseat_field_about((reseat_field)i);
         sink_text(to, i == 0 ? "{\"" : ",\"");
         sink_text(to, row->name);
         sink_text(to, "\":");
@@ -68,7 +68,8 @@ reseat_status reseat_record_seal(reseat_record *record, const char *above, resea
     const reseat_status status = check_whole(record, error);
     if (status != RESEAT_OK)
         return status;
-    sink to = sink_start(NULL, 0);
+    char draft[2048]; /* most lines are shorter: what does not fit is written once more */
+    sink to = sink_start(draft, sizeof draft);
     put_fields(&to, record);
     const size_t length = to.length + SEAL_TAIL;
     if (length > RESEAT_RECORD_LINE_MAX)
@@ -77,8 +78,12 @@ reseat_status reseat_record_seal(reseat_record *record, const char *above, resea
     char *line = malloc(length + 1);
     if (line == NULL)
         return reseat_error_plain(error, RESEAT_ERR_MEMORY);
+    const bool fits = to.length < sizeof draft;
     to = sink_start(line, length + 1);
-    put_fields(&to, record);
+    if (fits)
+        sink_text(&to, draft);
+    else
+        put_fields(&to, record);
     seal_make(above, line, to.length, digits);
     sink_text(&to, SEAL_MARK);
     sink_text(&to, digits);
