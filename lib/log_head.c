@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <stdio.h>
 #include <string.h>
 #include "error.h"
 #include "log_file.h"
@@ -29,10 +30,27 @@ static reseat_status find_head(reseat_log *log, reseat_log_line *line, byte_rang
     }
 }
 
+/* Whether the first bytes of a line show the head of this log, as the library writes it. */
+static bool is_plain_head(const reseat_log *log, const reseat_log_line *line)
+{
+    char expected[RESEAT_LOG_NAME_SIZE + 16];
+    record_glance glance;
+    if (line->state != RESEAT_LINE_SOUND ||
+        !log_glance(line->text, (size_t)line->length, &glance) ||
+        glance.type != RESEAT_RECORD_LOG || glance.seq != 0)
+        return false;
+    const int length = snprintf(expected, sizeof expected, ",\"spindle\":\"%s\"", log->name);
+    const size_t left = (size_t)(line->text + line->length - glance.rest);
+    return left > (size_t)length && memcmp(glance.rest, expected, (size_t)length) == 0;
+}
+
 static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
+    log->has_head = is_plain_head(log, line);
+    if (log->has_head)
+        return RESEAT_OK;
     if (line->state == RESEAT_LINE_SOUND &&
         reseat_record_parse(line->text, (size_t)line->length, &record, NULL) == RESEAT_ERR_MEMORY)
         return reseat_error_plain(error, RESEAT_ERR_MEMORY);

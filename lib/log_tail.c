@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "error.h"
+#include "reseat/time.h"
 
 /* Takes a line into account that stands behind the last sound record. */
 static void take_rest(log_tail *tail, const raw_line *line)
@@ -16,9 +17,24 @@ static void take_rest(log_tail *tail, const raw_line *line)
         tail->rest_records++;
 }
 
+/* Mostly the first bytes of the line say all that is needed. */
+static bool glance_at_last(log_tail *tail, const raw_line *line)
+{
+    record_glance glance;
+    if (!log_glance(line->text, (size_t)line->length, &glance) ||
+        reseat_time_parse(glance.recorded_at, GLANCE_TIME, &tail->recorded_at, NULL) != RESEAT_OK)
+        return false;
+    tail->v = RESEAT_RECORD_VERSION;
+    tail->seq = glance.seq;
+    tail->has_last = true;
+    return true;
+}
+
 static reseat_status take_last(log_tail *tail, const raw_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
+    if (glance_at_last(tail, line))
+        return RESEAT_OK;
     const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
                                                      error);
     if (status == RESEAT_ERR_MEMORY)
