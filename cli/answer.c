@@ -80,7 +80,7 @@ void answer_budget_json(json *j, const reseat_answer *answer)
     json_close(j, ']');
 }
 
-void answer_budget(const reseat_answer *answer, reseat_unit unit)
+const char *answer_term(reseat_term term)
 {
     static const char *const meaning[RESEAT_TERM_COUNT] = {
         [RESEAT_TERM_RUN] = "stored offset",
@@ -92,12 +92,17 @@ void answer_budget(const reseat_answer *answer, reseat_unit unit)
         [RESEAT_TERM_LOBING] = "radius by direction; a bound where not measured",
         [RESEAT_TERM_SHIFT] = "gauge check",
     };
+    return meaning[term] ? meaning[term] : "";
+}
+
+void answer_budget(const reseat_answer *answer, reseat_unit unit)
+{
     char u[TEXT_SIZE];
     printf("  standard uncertainty at the worst seat, %s\n", reseat_unit_name(unit));
     for (size_t i = 0; i < answer->budget_count; i++) {
         const reseat_budget_row *row = &answer->budget[i];
         printf("  %-10s%9s  %s%s\n", reseat_term_name(row->term),
-               text_length(u, row->u_mm, unit, 1), meaning[row->term],
+               text_length(u, row->u_mm, unit, 1), answer_term(row->term),
                row->assumed ? " (assumed)" : "");
     }
 }

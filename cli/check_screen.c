@@ -81,80 +81,79 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
         print_row(answer, &answer->seats[i], unit, more);
 }
 
-static void print_verdict(const asking *asked, const reseat_answer *answer, reseat_unit unit)
+static void print_ok(FILE *out, const reseat_question *question, const reseat_answer *answer,
+                     reseat_unit unit)
 {
-    char text[256], where[TEXT_SIZE], error[TEXT_SIZE], limit[TEXT_SIZE], chance[TEXT_SIZE];
-    const reseat_question *question = asked->question;
+    char where[TEXT_SIZE], error[TEXT_SIZE], limit[TEXT_SIZE], chance[TEXT_SIZE];
     const double length = answer->worst.error_length_mm;
     const int more = text_more_digits(length, question->limit_mm, unit);
-    const char *assumed = answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "";
-    if (answer->ok) {
-        printf("OK: at %s positions are off by %s %s, within %s %s with chance %s%s\n",
-               text_where(where, answer, &answer->worst),
-               text_length(error, length, unit, more), reseat_unit_name(unit),
-               text_length(limit, question->limit_mm, unit, more), reseat_unit_name(unit),
-               text_chance(chance, answer->worst.chance_within), assumed);
-        return;
-    }
-    const char *separator = "RECALIBRATE: ";
-    for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
+    fprintf(out, "at %s positions are off by %s %s, within %s %s with chance %s",
+            text_where(where, answer, &answer->worst), text_length(error, length, unit, more),
+            reseat_unit_name(unit), text_length(limit, question->limit_mm, unit, more),
+            reseat_unit_name(unit), text_chance(chance, answer->worst.chance_within));
+}
+
+void check_sentence(FILE *out, const asking *asked, const reseat_answer *answer, reseat_unit unit)
+{
+    char text[256];
+    const char *separator = "";
+    if (answer->ok)
+        print_ok(out, asked->question, answer, unit);
+    for (unsigned reason = 0; !answer->ok && reason < RESEAT_REASON_COUNT; reason++) {
         if (!(answer->reasons & 1u << reason))
             continue;
-        printf("%s%s", separator, text_reason(text, sizeof text, asked, answer,
-                                              (reseat_reason)reason, unit));
+        fprintf(out, "%s%s", separator, text_reason(text, sizeof text, asked, answer,
+                                                    (reseat_reason)reason, unit));
         separator = "; ";
     }
-    printf("%s\n", assumed);
 }
 
 /* "reseat 14 (2026-04-01, battery)". */
-static void print_outing(const reseat_record *outing)
+static void print_outing(FILE *out, text_escape *escape, const reseat_record *outing)
 {
     char date[RESEAT_TIME_SIZE] = "", why[160];
     (void)reseat_time_format(reseat_record_integer(outing, RESEAT_FIELD_AT, 0), date);
-    printf("reseat %" PRId64 " (%.10s", reseat_record_integer(outing, RESEAT_FIELD_SEQ, -1), date);
+    fprintf(out, "reseat %" PRId64 " (%.10s", reseat_record_integer(outing, RESEAT_FIELD_SEQ, -1),
+            date);
     const char *text = reseat_record_text(outing, RESEAT_FIELD_WHY);
     if (text) {
-        reseat_text_terminal(text, strlen(text), why, sizeof why);
-        printf(", %s", why);
+        escape(text, strlen(text), why, sizeof why);
+        fprintf(out, ", %s", why);
     }
-    printf(")");
+    fprintf(out, ")");
 }
 
-static void print_gauge_check(const reseat_record *check, reseat_unit unit)
+static void print_gauge_check(FILE *out, const reseat_record *check, reseat_unit unit)
 {
     char date[RESEAT_TIME_SIZE] = "", x[TEXT_SIZE], y[TEXT_SIZE];
     (void)reseat_time_format(reseat_record_integer(check, RESEAT_FIELD_AT, 0), date);
-    printf("gauge check %" PRId64 " of %.10s: shift X %s Y %s %s",
-           reseat_record_integer(check, RESEAT_FIELD_SEQ, -1), date,
-           text_signed(x, reseat_record_number(check, RESEAT_FIELD_SHIFT_X_MM, 0), unit, 0),
-           text_signed(y, reseat_record_number(check, RESEAT_FIELD_SHIFT_Y_MM, 0), unit, 0),
-           reseat_unit_name(unit));
+    fprintf(out, "gauge check %" PRId64 " of %.10s: shift X %s Y %s %s",
+            reseat_record_integer(check, RESEAT_FIELD_SEQ, -1), date,
+            text_signed(x, reseat_record_number(check, RESEAT_FIELD_SHIFT_X_MM, 0), unit, 0),
+            text_signed(y, reseat_record_number(check, RESEAT_FIELD_SHIFT_Y_MM, 0), unit, 0),
+            reseat_unit_name(unit));
 }
 
-/* What the log knows of the seat, and where from. */
-static void print_logged_seat(const asking *asked, reseat_unit unit)
+void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit unit)
 {
     const reseat_standing *s = &asked->standing;
-    printf("seat: ");
     if (asked->source == RESEAT_SOURCE_TYPED) {
-        printf("%s, as typed", asked->seat);
+        fprintf(out, "%s, as typed", asked->seat);
     } else if (asked->source == RESEAT_SOURCE_VERIFY) {
-        print_gauge_check(s->check, unit);
+        print_gauge_check(out, s->check, unit);
     } else if (asked->source == RESEAT_SOURCE_RUN) {
-        printf("not out since the run%s",
-               asked->question->estimate.out ? ", but for tool changes, angle kept" : "");
+        fprintf(out, "not out since the run%s",
+                asked->question->estimate.out ? ", but for tool changes, angle kept" : "");
     } else if (asked->source == RESEAT_SOURCE_RESEAT) {
-        printf("%s, by ", asked->seat);
-        print_outing(s->outing);
+        fprintf(out, "%s, by ", asked->seat);
+        print_outing(out, escape, s->outing);
     } else {
         const bool written = !reseat_record_is_null(s->outing, RESEAT_FIELD_SEAT_DEG);
-        printf(written ? "the run's was not recorded, so that of " : "not recorded at ");
-        print_outing(s->outing);
-        printf("%s; %s%s", written ? " says nothing" : "",
-               asked->source == RESEAT_SOURCE_POLICY ? "the policy allows " : "", asked->seat);
+        fprintf(out, written ? "the run's was not recorded, so that of " : "not recorded at ");
+        print_outing(out, escape, s->outing);
+        fprintf(out, "%s; %s%s", written ? " says nothing" : "",
+                asked->source == RESEAT_SOURCE_POLICY ? "the policy allows " : "", asked->seat);
     }
-    printf("\n");
 }
 
 static void print_contradiction(const asking *asked)
@@ -164,7 +163,7 @@ static void print_contradiction(const asking *asked)
         return;
     printf("the seat typed, %s, contradicts the log: ", asked->seat);
     if (s->outing)
-        print_outing(s->outing);
+        print_outing(stdout, reseat_text_terminal, s->outing);
     else
         printf("no reseat since the run");
     printf("\n");
@@ -186,12 +185,15 @@ void check_screen(const arguments *args, const asking *asked, const reseat_answe
     const reseat_question *question = asked->question;
     print_contradiction(asked);
     answer_source(args, asked);
-    if (asked->from_log)
-        print_logged_seat(asked, unit);
-    else
+    if (asked->from_log) {
+        printf("seat: ");
+        check_seat(stdout, reseat_text_terminal, asked, unit);
+        printf("\n");
+    } else {
         printf("seat now: %s%s\n", asked->seat,
                asked->source == RESEAT_SOURCE_DEFAULT
                    ? " (nothing typed: --seat same, 180, keys:2 ...)" : "");
+    }
     print_seats(question, answer, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
@@ -199,5 +201,7 @@ void check_screen(const arguments *args, const asking *asked, const reseat_answe
     if (answer->next != RESEAT_NEXT_NONE)
         printf("next: %s\n", check_next(answer));
     printf("%s\n", text_caution());
-    print_verdict(asked, answer, unit);
+    printf("%s: ", check_verdict(answer));
+    check_sentence(stdout, asked, answer, unit);
+    printf("%s\n", answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
 }

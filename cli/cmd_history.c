@@ -3,7 +3,7 @@
 
 /* The records of a log, newest first. */
 
-#include "commands.h"
+#include "gist.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -17,44 +17,9 @@ typedef struct listing {
     form form;
     reseat_record_type type; /* RESEAT_RECORD_OTHER: all */
     bool comma;
-    struct void_of {
-        int64_t seq, by;
-    } *voids;
-    size_t void_count, void_space;
+    gist_voids voids;
     uint64_t shown, bad;
 } listing;
-
-/* Reading backwards meets a void before what it voids. */
-static bool note_void(listing *list, const reseat_record *record)
-{
-    if (list->void_count == list->void_space) {
-        const size_t space = list->void_space ? 2 * list->void_space : 16;
-        void *more = realloc(list->voids, space * sizeof *list->voids);
-        if (!more)
-            return false;
-        list->voids = more;
-        list->void_space = space;
-    }
-    list->voids[list->void_count].seq = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
-    list->voids[list->void_count++].by = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1);
-    return true;
-}
-
-/* The seq of the record that voids this one; -1 if none does. */
-static int64_t voided_by(const listing *list, const reseat_record *record)
-{
-    const int64_t seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1);
-    for (size_t i = 0; i < list->void_count; i++)
-        if (list->voids[i].seq == seq)
-            return list->voids[i].by;
-    return -1;
-}
-
-static int64_t time_of(const reseat_record *record)
-{
-    return reseat_record_integer(record, RESEAT_FIELD_AT,
-                                 reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0));
-}
 
 static bool text_is(const reseat_record *record, reseat_field field, const option_value *wanted)
 {
@@ -65,7 +30,7 @@ static bool text_is(const reseat_record *record, reseat_field field, const optio
 static bool is_wanted(const listing *list, const reseat_record *record)
 {
     const option_value *options = list->args->options;
-    const int64_t time = time_of(record);
+    const int64_t time = gist_time(record);
     if (list->type != RESEAT_RECORD_OTHER && reseat_record_type_of(record) != list->type)
         return false;
     return text_is(record, RESEAT_FIELD_PROBE, &options[OPT_PROBE]) &&
@@ -75,94 +40,16 @@ static bool is_wanted(const listing *list, const reseat_record *record)
            !(options[OPT_AS_OF].given && time > options[OPT_AS_OF].time);
 }
 
-/* A field in its own line buffer, made harmless for the terminal. */
-static const char *shown(const reseat_record *record, reseat_field field, char *out, size_t size)
-{
-    char plain[512];
-    reseat_record_show(record, field, plain, sizeof plain);
-    reseat_text_terminal(plain, strlen(plain), out, size);
-    return out;
-}
-
-static void print_lengths(const reseat_record *record, const char *what, reseat_field x,
-                          reseat_field y, reseat_unit unit)
-{
-    char a[TEXT_SIZE], b[TEXT_SIZE];
-    printf(" %s X %s Y %s %s", what, text_signed(a, reseat_record_number(record, x, 0), unit, 0),
-           text_signed(b, reseat_record_number(record, y, 0), unit, 0), reseat_unit_name(unit));
-}
-
-static void print_seat(const reseat_record *record)
-{
-    char seat[TEXT_SIZE];
-    if (reseat_record_is_null(record, RESEAT_FIELD_SEAT_DEG))
-        printf(", seat not recorded");
-    else
-        printf(", seat %s", text_degrees(seat, reseat_record_number(record, RESEAT_FIELD_SEAT_DEG,
-                                                                    0)));
-}
-
-/* What a policy sets, by the names of its options; mm and degrees as in the log. */
-static void print_policy(const reseat_record *record)
-{
-    char name[64], text[256];
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        const unsigned types = reseat_field_about((reseat_field)field)->optional;
-        const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
-                               !(types & 1u << RESEAT_RECORD_VOID);
-        if (of_policy && reseat_record_has(record, (reseat_field)field))
-            printf(" %s %s", field_option_name((reseat_field)field, name, sizeof name),
-                   shown(record, (reseat_field)field, text, sizeof text));
-    }
-}
-
-/* What a person wants to know of a record at a glance. */
-static void print_gist(const reseat_record *record, reseat_unit unit)
-{
-    char text[256];
-    if (reseat_record_has(record, RESEAT_FIELD_PROBE))
-        printf(" %s", shown(record, RESEAT_FIELD_PROBE, text, sizeof text));
-    if (reseat_record_has(record, RESEAT_FIELD_TIP))
-        printf(" tip %s", shown(record, RESEAT_FIELD_TIP, text, sizeof text));
-    switch (reseat_record_type_of(record)) {
-    case RESEAT_RECORD_RUN:
-        print_lengths(record, "offset", RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, unit);
-        print_seat(record);
-        break;
-    case RESEAT_RECORD_RESEAT: print_seat(record); break;
-    case RESEAT_RECORD_POLICY: print_policy(record); break;
-    case RESEAT_RECORD_VERIFY:
-        print_lengths(record, "shift", RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, unit);
-        break;
-    case RESEAT_RECORD_EVENT:
-        printf(" %s", shown(record, RESEAT_FIELD_KIND, text, sizeof text));
-        break;
-    case RESEAT_RECORD_VERDICT:
-        printf(" %s", shown(record, RESEAT_FIELD_VERDICT, text, sizeof text));
-        break;
-    case RESEAT_RECORD_VOID:
-        printf(" of %" PRId64, reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));
-        break;
-    default: break;
-    }
-    for (int field = RESEAT_FIELD_WHY; field <= RESEAT_FIELD_NOTE; field++)
-        if ((field == RESEAT_FIELD_WHY || field == RESEAT_FIELD_NOTE) &&
-            reseat_record_has(record, (reseat_field)field))
-            printf(", %s", shown(record, (reseat_field)field, text, sizeof text));
-    if (reseat_record_has(record, RESEAT_FIELD_BY))
-        printf(" (%s)", shown(record, RESEAT_FIELD_BY, text, sizeof text));
-}
-
 static void print_row(listing *list, const reseat_record *record, int64_t by)
 {
     char time[RESEAT_TIME_SIZE] = "";
     const reseat_record_type type = reseat_record_type_of(record);
-    (void)reseat_time_format(time_of(record), time);
+    (void)reseat_time_format(gist_time(record), time);
     printf("%6" PRId64 "  %s  %-7s", reseat_record_integer(record, RESEAT_FIELD_SEQ, -1), time,
            type == RESEAT_RECORD_OTHER ? "unknown" : reseat_record_type_name(type));
     if (by >= 0)
         printf(" VOID by %" PRId64 ":", by);
-    print_gist(record, list->args->unit);
+    gist_print(stdout, reseat_text_terminal, record, list->args->unit);
     printf("\n");
 }
 
@@ -221,7 +108,7 @@ static void print_json(listing *list, const reseat_record *record, int64_t by)
 
 static void show(listing *list, const reseat_record *record)
 {
-    const int64_t by = voided_by(list, record);
+    const int64_t by = gist_voided_by(&list->voids, record);
     if (!is_wanted(list, record))
         return;
     switch (list->form) {
@@ -249,8 +136,7 @@ static reseat_status take_line(listing *list, const reseat_log_line *line)
         tell_bad(list, line);
         return RESEAT_OK;
     }
-    const bool void_record = reseat_record_type_of(record) == RESEAT_RECORD_VOID;
-    const bool noted = !void_record || note_void(list, record);
+    const bool noted = gist_note_void(&list->voids, record);
     show(list, record);
     reseat_record_free(record);
     return noted ? RESEAT_OK : RESEAT_ERR_MEMORY;
@@ -317,7 +203,7 @@ int cmd_history(const arguments *args)
     if (status == RESEAT_OK)
         status = list_all(&list, log, &error);
     reseat_log_close(log);
-    free(list.voids);
+    gist_voids_free(&list.voids);
     if (status != RESEAT_OK)
         return where_fail(args, status, dir, spindle, &error);
     return list.bad > 0 && !args->options[OPT_DESPITE_DAMAGE].given ? EXIT_DAMAGED : EXIT_DONE;

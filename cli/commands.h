@@ -17,6 +17,7 @@ int cmd_history(const arguments *args);
 int cmd_audit(const arguments *args);
 int cmd_drift(const arguments *args);
 int cmd_overview(const arguments *args);
+int cmd_report(const arguments *args);
 int cmd_reduce(const arguments *args);
 int cmd_study(const arguments *args);
 
@@ -81,11 +82,16 @@ void check_json(const asking *asked, const reseat_answer *answer);
 const char *check_verdict(const reseat_answer *answer);
 const char *check_next(const reseat_answer *answer);
 
+/* Why the verdict is what it is, in one line; and what a log knows of the seat, and where from. */
+void check_sentence(FILE *out, const asking *asked, const reseat_answer *answer, reseat_unit unit);
+void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit unit);
+
 /* Keys that check and allowed have in common. */
 void answer_source_json(json *j, const asking *asked);
 void answer_limits_json(json *j, const reseat_answer *answer);
 void answer_budget_json(json *j, const reseat_answer *answer);
 void answer_budget(const reseat_answer *answer, reseat_unit unit);
+const char *answer_term(reseat_term term); /* what it stands for */
 
 /* The first line of a screen: whose offset, and how old. */
 void answer_source(const arguments *args, const asking *asked);

@@ -69,6 +69,13 @@ static const command commands[COMMAND_COUNT] = {
                       "Shows the verdict on every probe of every log, the age of its run, when it\n"
                       "is due, and how many findings drift has.",
                       "reseat overview"},
+    [CMD_REPORT] = {"report", "watch", cmd_report, "SPINDLE -o FILE.html",
+                    "a page to look at, print and mail",
+                    "Writes one page with nothing beside it: the verdict, charts of the runs over\n"
+                    "time, where the offset lies, what a turn does, the budget, and every record.\n"
+                    "Things are as they stood when the newest record was written, unless --as-of\n"
+                    "says otherwise: the same log gives the same page.",
+                    "reseat report mill-2 -o mill-2.html"},
     [CMD_REDUCE] = {"reduce", "measure", cmd_reduce,
                     "TOUCHES.csv --gauge KIND --diameter L",
                     "from the touches of a gauge to offset and radius",
@@ -93,15 +100,12 @@ static const command commands[COMMAND_COUNT] = {
                    "reseat study reseats.csv --record mill-2"},
 };
 
-static const char cautions[] =
-    "Cautions\n"
-    "  Stop and lock out the spindle before hands go near it. Follow the machine builder's\n"
-    "  procedure for orienting the spindle and for loading the probe.\n"
-    "  OK is an estimate from what was recorded, not a measurement. It says nothing of machine\n"
-    "  geometry, of temperature, or of probing with the spindle off its stop. Touch a known gauge\n"
-    "  before trusting it on a part.\n"
-    "  After a collision have probe and spindle checked. The shop's quality procedure and a\n"
-    "  qualified person decide.\n";
+static void print_cautions(void)
+{
+    printf("Cautions\n");
+    for (size_t i = 0; text_cautions()[i]; i++)
+        printf("  %s\n", text_cautions()[i]);
+}
 
 static void print_brief(FILE *out)
 {
@@ -130,8 +134,8 @@ static void print_help(void)
            "counterclockwise seen from above, looking at the table, from +X.\n\n"
            "Exit code\n"
            "  0 OK or done   1 RECALIBRATE   2 wrong use or bad input, nothing written\n"
-           "  3 log damaged  4 input or output failed   5 busy   6 nothing on record\n\n%s",
-           cautions);
+           "  3 log damaged  4 input or output failed   5 busy   6 nothing on record\n\n");
+    print_cautions();
 }
 
 /* The fields of each kind of record, as options. */
@@ -171,16 +175,17 @@ static void print_command_help(const command *c, command_id id)
            c->synopsis, c->details);
     for (int i = 0; i < OPTION_COUNT; i++) {
         const option *o = &option_table()[i];
-        char name[48];
+        char key[32], name[48];
         if (!(o->commands & 1u << id))
             continue;
-        snprintf(name, sizeof name, "--%s %s", o->name, o->value);
+        snprintf(name, sizeof name, "%s %s", option_key(o->name, key, sizeof key), o->value);
         printf("  %-20s %s\n", name, o->help);
     }
     if (id == CMD_RECORD)
         print_fields();
     print_fields_beside(id);
-    printf("\nExample\n  %s\n\n%s", c->example, cautions);
+    printf("\nExample\n  %s\n\n", c->example);
+    print_cautions();
 }
 
 const char *command_name(command_id id)

@@ -7,7 +7,7 @@
 #define FINDINGS (ON(CMD_REDUCE) | ON(CMD_STUDY))
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
 #define LOGS (ON(CMD_CHECK) | ON(CMD_ALLOWED) | ON(CMD_RECORD) | ON(CMD_HISTORY) | \
-              ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | FINDINGS)
+              ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | ON(CMD_REPORT) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
 
 static const option table[OPTION_COUNT] = {
@@ -86,6 +86,10 @@ static const option table[OPTION_COUNT] = {
     [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY), "table or csv (table)"},
     [OPT_EXPECT] = {"expect", KIND_TEXT, "SEQ:SEAL", ON(CMD_AUDIT),
                     "a record that must be there, as it was written down"},
+    [OPT_OUTPUT] = {"o", KIND_TEXT, "FILE", ON(CMD_REPORT),
+                    "the page to write, - for standard output"},
+    [OPT_FORCE] = {"force", KIND_FLAG, "", ON(CMD_REPORT),
+                   "replace a page that is there already; a log never is"},
     [OPT_LOG] = {"log", KIND_TEXT, "DIR", ALL, "folder of the logs (else RESEAT_LOG says it)"},
     [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", ALL, "which probe, where there are several"},
     [OPT_TIP] = {"tip", KIND_TEXT, "NAME", ALL, "which tip of its stylus (main)"},
@@ -100,6 +104,12 @@ static const option table[OPTION_COUNT] = {
 const option *option_table(void)
 {
     return table;
+}
+
+const char *option_key(const char *name, char *out, size_t size)
+{
+    snprintf(out, size, "%s%s", name[0] && !name[1] ? "-" : "--", name);
+    return out;
 }
 
 const char *field_option_name(reseat_field field, char *out, size_t size)

@@ -18,6 +18,7 @@ typedef enum command_id {
     CMD_AUDIT,
     CMD_DRIFT,
     CMD_OVERVIEW,
+    CMD_REPORT,
     CMD_REDUCE,
     CMD_STUDY,
     COMMAND_COUNT
@@ -64,6 +65,8 @@ typedef enum option_id {
     OPT_TYPE,
     OPT_FORMAT,
     OPT_EXPECT,
+    OPT_OUTPUT,
+    OPT_FORCE,
     OPT_LOG,
     OPT_PROBE,
     OPT_TIP,
@@ -94,7 +97,8 @@ typedef enum option_kind {
 } option_kind;
 
 typedef struct option {
-    const char *name;     /* without the dashes; two commands may mean different things by one */
+    const char *name;     /* without the dashes; two commands may mean different things by one. A
+                             letter alone has one dash, `-o FILE`, a word two, `--log DIR` */
     option_kind kind;
     const char *value;    /* what its value is called in help; "" for a flag */
     unsigned commands;    /* bits 1u << command_id */
@@ -127,6 +131,9 @@ typedef struct arguments {
 
 /* The table, OPTION_COUNT rows, in the order in which help shows them. */
 const option *option_table(void);
+
+/* An option as it is typed: `-o`, `--log`. Returns out, which is cut to size. */
+const char *option_key(const char *name, char *out, size_t size);
 
 /* A command's name, as typed; and the one of that name, or COMMAND_COUNT. */
 const char *command_name(command_id command);

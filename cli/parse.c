@@ -110,12 +110,14 @@ static bool refuse_unknown(parser *p, const char *name, size_t length)
     char word[2 * KEY_SIZE], key[2 * KEY_SIZE + 2], text[160];
     const char *names[OPTION_COUNT];
     snprintf(word, sizeof word, "%.*s", (int)length, name);
+    size_t count = 0;
     for (int i = 0; i < OPTION_COUNT; i++)
-        names[i] = option_table()[i].name;
-    const size_t nearest = reseat_text_nearest(word, names, OPTION_COUNT);
+        if (option_table()[i].name[1]) /* a letter is near too much */
+            names[count++] = option_table()[i].name;
+    const size_t nearest = reseat_text_nearest(word, names, count);
 
     snprintf(key, sizeof key, "--%s", word);
-    if (nearest < OPTION_COUNT)
+    if (nearest < count)
         snprintf(text, sizeof text, "no such option; did you mean --%s?", names[nearest]);
     else
         snprintf(text, sizeof text, "no such option; see reseat --help");
@@ -174,20 +176,34 @@ static bool take_known(parser *p, const char *key, const meaning *m, const char 
     return take_value(p, key, equals, &value->text);
 }
 
-static bool take_option(parser *p, const char *name)
+static bool take_named(parser *p, const char *name, size_t length, const char *equals)
 {
     const command_id command = p->args->command;
-    const char *equals = strchr(name, '=');
-    const size_t length = equals ? (size_t)(equals - name) : strlen(name);
     const meaning m = look_up(name, length, command);
-    char key[KEY_SIZE];
+    char typed[KEY_SIZE - 2], key[KEY_SIZE];
     if (m.option == OPTION_COUNT && m.field == RESEAT_FIELD_COUNT)
         return refuse_unknown(p, name, length);
-    snprintf(key, sizeof key, "--%.*s", (int)length, name);
+    snprintf(typed, sizeof typed, "%.*s", (int)length, name);
+    option_key(typed, key, sizeof key);
     if (m.field == RESEAT_FIELD_COUNT && command < COMMAND_COUNT &&
         !(option_table()[m.option].commands & 1u << command))
         return refuse_stranger(p, key);
     return take_known(p, key, &m, equals);
+}
+
+static bool take_option(parser *p, const char *name)
+{
+    const char *equals = strchr(name, '=');
+    const size_t length = equals ? (size_t)(equals - name) : strlen(name);
+    return length == 1 ? refuse_unknown(p, name, length) : take_named(p, name, length, equals);
+}
+
+/* An option of one letter; its value is the next word. */
+static bool take_letter(parser *p, const char *word)
+{
+    if (word[2] == '\0' && find_option(word + 1, 1, p->args->command) < OPTION_COUNT)
+        return take_named(p, word + 1, 1, NULL);
+    return refuse(p->error, word, "no such option; see reseat --help");
 }
 
 static bool take_word(parser *p, const char *word)
@@ -209,7 +225,7 @@ static bool take_next(parser *p)
     }
     if (word[1] == '-')
         return take_option(p, word + 2);
-    return refuse(p->error, word, "no such option; see reseat --help");
+    return take_letter(p, word);
 }
 
 /*
@@ -274,7 +290,7 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
     char key[KEY_SIZE], text[256], shown[2 * KEY_SIZE];
     if (!value->given || row->kind == KIND_FLAG)
         return true;
-    snprintf(key, sizeof key, "--%s", row->name);
+    option_key(row->name, key, sizeof key);
     if (read_value(row->kind, args->unit, value, error) != RESEAT_OK) {
         args->bad_value = true;
         snprintf(error->key, sizeof error->key, "%s", key);

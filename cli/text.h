@@ -23,6 +23,9 @@ enum {
 
 #define TEXT_SIZE 64
 
+/* Makes a text harmless for a place: reseat_text_terminal, reseat_text_html. */
+typedef size_t text_escape(const char *text, size_t length, char *out, size_t size);
+
 /* A length in the unit with the unit's usual digits, or with `more` digits beyond them. */
 const char *text_length(char *out, double mm, reseat_unit unit, int more);
 
@@ -53,6 +56,9 @@ const char *text_where(char *out, const reseat_answer *answer, const reseat_outc
 
 /* The caution that every screen with a verdict carries. */
 const char *text_caution(void);
+
+/* All cautions, one a text, NULL last; their lines are broken for a screen. */
+const char *const *text_cautions(void);
 
 /*
  * Says why nothing was done: one line on stderr, or an error object on stdout with --json. The

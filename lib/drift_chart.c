@@ -122,3 +122,39 @@ reseat_status reseat_drift_find_trends(const reseat_drift_point *points, const d
     }
     return RESEAT_OK;
 }
+
+/* Baselines follow each other without gaps. */
+static size_t baseline_begins(const reseat_drift *drift, size_t point)
+{
+    size_t low = 0;
+    size_t high = drift->baseline_count;
+    while (high - low > 1) { /* baselines[low].first <= point < baselines[high].first */
+        const size_t middle = low + (high - low) / 2;
+        if (drift->baselines[middle].first <= point)
+            low = middle;
+        else
+            high = middle;
+    }
+    return drift->baselines[low].first;
+}
+
+reseat_status reseat_drift_moving_range(const reseat_drift *drift, size_t point,
+                                        reseat_series series, double *range_mm)
+{
+    if (!drift || !range_mm || (unsigned)series >= RESEAT_SERIES_COUNT)
+        return RESEAT_ERR_ARGUMENT;
+    if (point >= drift->point_count)
+        return RESEAT_ERR_RANGE;
+    const reseat_drift_point *points = drift->points;
+    const size_t first = baseline_begins(drift, point);
+    size_t before = point;
+    while (before > first && !(points[before - 1].known & SERIES_BIT(series)))
+        before--;
+    if (before == first || !(points[point].known & SERIES_BIT(series)))
+        return RESEAT_ERR_TOO_FEW;
+    const double range = fabs(points[point].value[series] - points[before - 1].value[series]);
+    if (!isfinite(range))
+        return RESEAT_ERR_NOT_FINITE;
+    *range_mm = range;
+    return RESEAT_OK;
+}

@@ -247,6 +247,23 @@ RESEAT_API reseat_status reseat_drift_find(const reseat_drift_input *input, void
                                            size_t size, reseat_drift *drift);
 
 /*
+ * Moving range: by how much a series of a run differs from the run before it in its baseline that
+ * knows the series too.
+ *
+ *   drift     in   from reseat_drift_find
+ *   point     in   below drift->point_count
+ *   range_mm  out  >= 0
+ *
+ * Returns RESEAT_OK, else *range_mm is as it was before the call:
+ *   RESEAT_ERR_ARGUMENT    a pointer is NULL, or no series
+ *   RESEAT_ERR_RANGE       no such point
+ *   RESEAT_ERR_TOO_FEW     its series is not known, or that of none before it
+ *   RESEAT_ERR_NOT_FINITE  the difference overflows
+ */
+RESEAT_API reseat_status reseat_drift_moving_range(const reseat_drift *drift, size_t point,
+                                                   reseat_series series, double *range_mm);
+
+/*
  * How u_drift grows since a run, from the latest baseline alone: what reseat_drift_find says of
  * it, with less work. Arguments and errors as there.
  */

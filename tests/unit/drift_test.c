@@ -333,6 +333,40 @@ static void drift_refuses_runs_that_are_none(void **state)
     assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_NOT_FINITE);
 }
 
+/* Two baselines of 8, the second begun by an event after the eighth run. */
+static void moving_ranges_are_those_that_the_limits_rest_on(void **state)
+{
+    (void)state;
+    make_runs(16);
+    const reseat_drift_event event = {.seq = 900, .at = runs[7].at + DAY};
+    reseat_drift_input input = input_of(16);
+    input.events = &event;
+    input.event_count = 1;
+    runs[3].seat_known = false;
+    const reseat_drift drift = find_input(&input);
+    double range = -1, sum = 0;
+    for (size_t i = 9; i < 16; i++) {
+        assert_status(reseat_drift_moving_range(&drift, i, RESEAT_SERIES_Y, &range), RESEAT_OK);
+        sum += range;
+    }
+    assert_near(sum / 7, drift.baselines[1].charts[RESEAT_SERIES_Y].mr_mean, 1e-15);
+
+    assert_status(reseat_drift_moving_range(&drift, 4, RESEAT_SERIES_X, &range), RESEAT_OK);
+    assert_same_bits(range, fabs(runs[4].offset_mm.x - runs[2].offset_mm.x));
+    range = 7;
+    for (size_t i = 0; i <= 8; i += 8) /* none before it in its baseline */
+        assert_status(reseat_drift_moving_range(&drift, i, RESEAT_SERIES_X, &range),
+                      RESEAT_ERR_TOO_FEW);
+    assert_status(reseat_drift_moving_range(&drift, 3, RESEAT_SERIES_X, &range),
+                  RESEAT_ERR_TOO_FEW);
+    assert_status(reseat_drift_moving_range(&drift, 16, RESEAT_SERIES_X, &range), RESEAT_ERR_RANGE);
+    assert_status(reseat_drift_moving_range(&drift, 1, RESEAT_SERIES_COUNT, &range),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_drift_moving_range(NULL, 1, RESEAT_SERIES_X, &range), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_drift_moving_range(&drift, 1, RESEAT_SERIES_X, NULL), RESEAT_ERR_ARGUMENT);
+    assert_same_bits(range, 7.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -346,6 +380,7 @@ int main(void)
         cmocka_unit_test(runs_with_and_without_a_seat_mix),
         cmocka_unit_test(a_known_spindle_part_makes_all_seats_alike),
         cmocka_unit_test(events_begin_new_baselines),
+        cmocka_unit_test(moving_ranges_are_those_that_the_limits_rest_on),
         cmocka_unit_test(flags_show_runs_beyond_limits_and_on_one_side),
         cmocka_unit_test(a_change_leaves_two_runs_on_either_side),
         cmocka_unit_test(what_moves_all_runs_in_time_changes_nothing),

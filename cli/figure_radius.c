@@ -1,0 +1,118 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* The effective radius round the probe, by direction of motion, its deviations magnified. */
+
+#include "page.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include "html.h"
+#include "scale.h"
+#include "svg.h"
+
+#define SIZE 360.0 /* pixels of the figure */
+#define CENTRE (SIZE / 2)
+#define MEAN_RADIUS 96.0 /* at which the mean is drawn */
+#define RING 20.0        /* pixels from ring to ring */
+
+typedef struct lobes {
+    const page *p;
+    const double *dirs_deg, *radii_mm;
+    size_t count;
+    reseat_radius_curve curve;
+    double ring_mm;
+    svg figure;
+} lobes;
+
+static double drawn_radius(const lobes *l, double radius_mm)
+{
+    return MEAN_RADIUS + (radius_mm - l->curve.mean_mm) / l->ring_mm * RING;
+}
+
+static reseat_xy drawn_at(double radius, double dir_deg)
+{
+    const reseat_xy unit = reseat_plane_unit(dir_deg);
+    return (reseat_xy){CENTRE + radius * unit.x, CENTRE - radius * unit.y};
+}
+
+static void find_rings(lobes *l)
+{
+    double most = 0;
+    for (size_t i = 0; i < l->count; i++)
+        most = fmax(most, fabs(l->radii_mm[i] - l->curve.mean_mm));
+    for (int dir = 0; dir < 360; dir += 2)
+        most = fmax(most, fabs(reseat_radius_at(&l->curve, dir) - l->curve.mean_mm));
+    l->ring_mm = scale_step(fmax(most, 1e-6), 3);
+}
+
+static void draw_lobes(lobes *l)
+{
+    char text[TEXT_SIZE];
+    for (int ring = -3; ring <= 3; ring++)
+        svg_dot(&l->figure, ring == 0 ? "mean" : "ring", CENTRE, CENTRE, MEAN_RADIUS + ring * RING);
+    for (int dir = 0; dir < 360; dir += 90) {
+        const reseat_xy at = drawn_at(MEAN_RADIUS + 3 * RING + 12, dir);
+        snprintf(text, sizeof text, "%d°", dir);
+        svg_text(&l->figure, dir == 0 ? "start" : dir == 180 ? "end" : "mid", at.x, at.y + 4, 0,
+                 text);
+    }
+    svg_path_begin(&l->figure, "curve");
+    for (int dir = 0; dir <= 360; dir += 2) {
+        const reseat_xy at = drawn_at(drawn_radius(l, reseat_radius_at(&l->curve, dir)), dir);
+        svg_path_to(&l->figure, at.x, at.y, false);
+    }
+    svg_path_end(&l->figure);
+    for (size_t i = 0; i < l->count; i++) {
+        const reseat_xy at = drawn_at(drawn_radius(l, l->radii_mm[i]), l->dirs_deg[i]);
+        svg_dot(&l->figure, "run", at.x, at.y, 2.7);
+    }
+}
+
+static void write_lobes(lobes *l)
+{
+    char caption[320], mean[TEXT_SIZE], ring[TEXT_SIZE], times[RESEAT_NUMBER_SIZE] = "";
+    const reseat_unit unit = l->p->unit;
+    const svg_about about = {"radius", "Radius by direction", caption};
+    (void)reseat_number_fixed(RING / l->ring_mm / (MEAN_RADIUS / l->curve.mean_mm), 0, times);
+    snprintf(caption, sizeof caption,
+             "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; from "
+             "ring to ring %s %s. Deviations are magnified %.20s times against the mean.",
+             reseat_record_integer(l->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
+             text_length(mean, l->curve.mean_mm, unit, 0), reseat_unit_name(unit),
+             text_length(ring, l->ring_mm, unit, 2), reseat_unit_name(unit), times);
+    page_figure(l->p->out, about.id, about.title, caption);
+    l->figure = svg_begin(l->p->out, "square", &about, SIZE, SIZE);
+    draw_lobes(l);
+    svg_end(&l->figure);
+    char column[TEXT_SIZE], text[RESEAT_NUMBER_SIZE] = "";
+    snprintf(column, sizeof column, "radius, %s", reseat_unit_name(unit));
+    const char *const columns[] = {"direction, °", column};
+    page_data(l->p->out, "Data: radius by direction", columns, 2);
+    for (size_t i = 0; i < l->count; i++) {
+        (void)reseat_number_fixed(l->dirs_deg[i], 1, text);
+        fputs("<tr>", l->p->out);
+        html_cell(l->p->out, text);
+        html_cell(l->p->out, text_length(column, l->radii_mm[i], unit, 0));
+        fputs("\n", l->p->out);
+    }
+    page_figure_end(l->p->out);
+}
+
+void figure_radius(const page *p)
+{
+    lobes l = {.p = p};
+    size_t radii = 0;
+    const reseat_record *run = p->asked->standing.run;
+    l.dirs_deg = reseat_record_numbers(run, RESEAT_FIELD_DIRS_DEG, &l.count);
+    l.radii_mm = reseat_record_numbers(run, RESEAT_FIELD_RADII_MM, &radii);
+    if (l.count == 0 || radii != l.count ||
+        reseat_radius_fit(l.dirs_deg, l.radii_mm, l.count, &l.curve) != RESEAT_OK) {
+        fputs("<section class=\"none\"><h3>Radius by direction</h3>\n<p>Not on record: the run in "
+              "force holds no radii by direction. The budget reckons with lobes that nobody has "
+              "seen.</p></section>\n", p->out);
+        return;
+    }
+    find_rings(&l);
+    write_lobes(&l);
+}

@@ -1,0 +1,137 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Puts a page into its file: written whole beside it first, then renamed, so that nobody meets half
+ * a page, and never over a log.
+ */
+
+#include "page.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const char *name_of(const arguments *args)
+{
+    return args->options[OPT_OUTPUT].text;
+}
+
+static int refuse(const arguments *args, int exit, const char *text)
+{
+    char shown[128];
+    reseat_text_terminal(name_of(args), strlen(name_of(args)), shown, sizeof shown);
+    return text_refuse(args, exit, shown, text);
+}
+
+/* A folder that is not there, or not ours, was wrongly typed; the rest is a failure. */
+static int fail(const arguments *args, int fault)
+{
+    const bool typed = fault == ENOENT || fault == ENOTDIR || fault == EACCES ||
+                       fault == ENAMETOOLONG;
+    return refuse(args, typed ? EXIT_INPUT : EXIT_IO, strerror(fault));
+}
+
+static bool ends_like_log(const char *name)
+{
+    static const char ending[] = ".jsonl";
+    const size_t length = strlen(name);
+    const size_t end = sizeof ending - 1;
+    return length >= end && strcmp(name + length - end, ending) == 0;
+}
+
+/* Lines of JSON begin so, whatever the file is called; a page never does. */
+static bool begins_like_log(const char *name)
+{
+    char bytes[2] = "";
+    FILE *file = fopen(name, "rb");
+    const size_t count = file ? fread(bytes, 1, sizeof bytes, file) : 0;
+    if (file)
+        fclose(file);
+    return count == sizeof bytes && memcmp(bytes, "{\"", sizeof bytes) == 0;
+}
+
+int page_file_refuse(const arguments *args)
+{
+    struct stat there;
+    const char *name = name_of(args);
+    if (!name)
+        return text_refuse(args, EXIT_INPUT, "-o",
+                           "type -o FILE.html, the page to write, or -o - for standard output");
+    if (strcmp(name, "-") == 0)
+        return args->json ? text_refuse(args, EXIT_INPUT, "--json",
+                                        "does not go together with -o -: both are standard output")
+                          : EXIT_DONE;
+    if (ends_like_log(name))
+        return refuse(args, EXIT_INPUT, "is the name of a log; a page never takes its place");
+    if (stat(name, &there) != 0)
+        return errno == ENOENT ? EXIT_DONE : fail(args, errno);
+    if (!S_ISREG(there.st_mode))
+        return refuse(args, EXIT_INPUT, "is there, and no file");
+    if (begins_like_log(name))
+        return refuse(args, EXIT_INPUT, "begins like a log; a page never takes its place");
+    if (!args->options[OPT_FORCE].given)
+        return refuse(args, EXIT_INPUT, "is there already; --force replaces it");
+    return EXIT_DONE;
+}
+
+/* 0, or what went wrong. */
+static int write_all(int file, const char *bytes, size_t length)
+{
+    const mode_t mask = umask(0);
+    umask(mask);
+    if (fchmod(file, 0666 & ~mask) != 0)
+        return errno;
+    while (length > 0) {
+        const ssize_t done = write(file, bytes, length);
+        if (done < 0 && errno == EINTR)
+            continue;
+        if (done < 0)
+            return errno;
+        bytes += done;
+        length -= (size_t)done;
+    }
+    return fsync(file) == 0 ? 0 : errno;
+}
+
+/* Gives the page its name; without --force never that of a file that came to be meanwhile. */
+static int put(const char *beside, const char *name, bool force)
+{
+    if (!force && link(beside, name) == 0)
+        return 0;
+    if (!force && errno == EEXIST)
+        return EEXIST;
+    return rename(beside, name) == 0 ? 0 : errno; /* also where there are no links */
+}
+
+static int write_named(const arguments *args, const char *bytes, size_t length)
+{
+    const char *name = name_of(args);
+    const size_t size = strlen(name) + sizeof ".XXXXXX";
+    char *beside = malloc(size);
+    if (!beside)
+        return fail(args, ENOMEM);
+    snprintf(beside, size, "%s.XXXXXX", name);
+    const int file = mkstemp(beside);
+    int fault = file >= 0 ? write_all(file, bytes, length) : errno;
+    if (file >= 0 && close(file) != 0 && fault == 0)
+        fault = errno;
+    if (fault == 0)
+        fault = put(beside, name, args->options[OPT_FORCE].given);
+    if (file >= 0)
+        (void)unlink(beside); /* gone already, if it was renamed */
+    free(beside);
+    if (fault == EEXIST)
+        return refuse(args, EXIT_INPUT, "is there already; --force replaces it");
+    return fault == 0 ? EXIT_DONE : fail(args, fault);
+}
+
+int page_file_write(const arguments *args, const char *bytes, size_t length)
+{
+    if (strcmp(name_of(args), "-") != 0)
+        return write_named(args, bytes, length);
+    fwrite(bytes, 1, length, stdout); /* main sees whether all of it could be written */
+    return EXIT_DONE;
+}

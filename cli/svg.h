@@ -1,0 +1,53 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Writes a figure as SVG inside a page, a primitive a call. Text stays text, and colours, weights
+ * and dashes are the page's: a primitive names its class.
+ *
+ * A fixed figure is as large as it says and is scaled as a whole. A stretched one is as wide as the
+ * page lets it be: its horizontal places are per cent of that width, its heights pixels, and
+ * neither text nor marks are drawn out with it.
+ */
+#ifndef RESEAT_CLI_SVG_H
+#define RESEAT_CLI_SVG_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+typedef struct svg {
+    FILE *out;
+    bool stretched;
+    bool joined; /* a path has begun */
+    double height;
+} svg;
+
+/* What a reader who does not see the figure is told of it: a name, and what it shows. */
+typedef struct svg_about {
+    const char *id;
+    const char *title;
+    const char *desc;
+} svg_about;
+
+/* class: of the figure, for the page; width 0: stretched. */
+svg svg_begin(FILE *out, const char *class, const svg_about *about, double width, double height);
+void svg_end(svg *s);
+
+void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);
+void svg_dot(svg *s, const char *class, double x, double y, double radius);
+void svg_rect(svg *s, const char *class, double x, double y, double width, double height);
+
+/* Text with its foot at y, moved to the right by dx pixels from x. */
+void svg_text(svg *s, const char *class, double x, double y, double dx, const char *text);
+
+/* A line through places: each call goes on, or sets out anew where `apart`. */
+void svg_path_begin(svg *s, const char *class);
+void svg_path_to(svg *s, double x, double y, bool apart);
+void svg_path_end(svg *s);
+
+/* Shapes that tell points apart without colour. svg_marks, once a page, before any is used. */
+typedef enum svg_shape { SVG_BEYOND, SVG_FOUR, SVG_OVER, SVG_SHAPE_COUNT } svg_shape;
+void svg_marks(FILE *out);
+void svg_mark(svg *s, svg_shape shape, double x, double y);
+
+#endif
