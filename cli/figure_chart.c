@@ -283,8 +283,8 @@ static void write_caption(const chart *c, char *out, size_t size)
                          c->limit_fits ? "" : ": beyond this chart");
     if (c->drawn < c->known)
         snprintf(out + used, size - (size_t)used,
-                 " %zu of %zu points are drawn: of each stretch of time the lowest and the highest, "
-                 "and %s.", c->drawn, c->known,
+                 " %zu of %zu points are drawn: of each stretch of time the lowest and the "
+                 "highest, and %s.", c->drawn, c->known,
                  c->flagged_kept ? "all that are flagged"
                                  : "of those flagged, which are too many, no more than these");
 }

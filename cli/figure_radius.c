@@ -76,8 +76,8 @@ static void write_lobes(lobes *l)
     const svg_about about = {"radius", "Radius by direction", caption};
     (void)reseat_number_fixed(RING / l->ring_mm / (MEAN_RADIUS / l->curve.mean_mm), 0, times);
     snprintf(caption, sizeof caption,
-             "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; from "
-             "ring to ring %s %s. Deviations are magnified %.20s times against the mean.",
+             "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; "
+             "from ring to ring %s %s. Deviations are magnified %.20s times against the mean.",
              reseat_record_integer(l->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
              text_length(mean, l->curve.mean_mm, unit, 0), reseat_unit_name(unit),
              text_length(ring, l->ring_mm, unit, 2), reseat_unit_name(unit), times);

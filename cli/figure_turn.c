@@ -228,7 +228,8 @@ void figure_budget(const page *p)
     char caption[200], name[TEXT_SIZE];
     double most_mm = 0;
     snprintf(caption, sizeof caption,
-             "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. A hollow bar is assumed, not measured.",
+             "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
+             "A hollow bar is assumed, not measured.",
              text_where(name, answer, &answer->worst), reseat_unit_name(p->unit));
     for (size_t i = 0; i < answer->budget_count; i++)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
