@@ -2,11 +2,12 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# log.sh PROGRAM PROCESS_BENCH MEMORY_BENCH MAKE_LOG BARE_FILE: the log against the bare file system,
-# and the memory of what reads a million records against that of ten thousand.
+# log.sh PROGRAM PROCESS_BENCH MEMORY_BENCH MAKE_LOG BARE_FILE CJSON_LINES: the log against the bare
+# file system, drift against plain readers of the same lines, and the memory of what reads a million
+# records against that of ten thousand.
 
 set -eu
-program=$1 bench=$2 memory=$3 make=$4 bare=$5
+program=$1 bench=$2 memory=$3 make=$4 bare=$5 cjson=$6
 work=$(mktemp -d "${TMPDIR:-/var/tmp}/reseat-bench-XXXXXX") # on a disk: fsync means something
 trap 'rm -rf "$work"' EXIT
 trap 'exit 1' HUP INT TERM
@@ -36,3 +37,32 @@ for command in 'audit log-1000000' 'check log-1000000' 'history log-1000000' 'dr
     "$memory" "${command% *} of a million records against 10,000" 1.2 \
         "$program" $command --as-of $now -- "$program" "${command% *}" log-10000 --as-of $now
 done
+
+# One probe among a thousand; the peers read every line and add up one number.
+"$make" 1000000 log-many 10000000 8 1000 >"$work/log-many.jsonl"
+drift="$program drift log-many --probe P7 --as-of $now"
+"$bench" 'drift of one probe in a million records against cJSON alone' 1.5 3 \
+    $drift -- "$cjson" "$work/log-many.jsonl"
+if jq=$(command -v jq); then
+    "$bench" 'drift of one probe in a million records against jq' 1.5 1 \
+        $drift -- "$jq" -s 'map(.offset_x_mm // 0) | add' "$work/log-many.jsonl"
+fi
+if sqlite=$(command -v sqlite3); then
+    cat >"$work/import" <<'EOT'
+#!/bin/sh
+printf '%s\n' 'create table line (text);' '.mode ascii' '.separator "\001" "\n"' \
+    ".import $2 line" "select avg(text ->> 'offset_x_mm') from line where text ->> 'probe' = 'P7';" |
+    "$1" :memory:
+EOT
+    chmod +x "$work/import"
+    "$bench" 'drift of one probe in a million records against SQLite import and query' 1.5 1 \
+        $drift -- "$work/import" "$sqlite" "$work/log-many.jsonl"
+fi
+
+mkdir "$work/shop"
+for i in $(seq 1000); do
+    "$make" 40 "m-$i" 1000 >"$work/shop/m-$i.jsonl"
+done
+"$bench" 'overview of 1,000 logs against one check in their folder' 1000 1 \
+    "$program" overview --log "$work/shop" --as-of 2021-02-01T00:00:00Z \
+    -- "$program" check m-1 --log "$work/shop" --as-of 2021-02-01T00:00:00Z
