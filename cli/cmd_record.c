@@ -182,7 +182,7 @@ static void warn_if_odd(const char *dir, const char *spindle, const reseat_recor
 void record_check_output(const reseat_appended *done)
 {
     if (fflush(stdout) != 0 || ferror(stdout))
-        fprintf(stderr, "reseat: it was recorded as %" PRId64 ", but ", done->seq);
+        fprintf(stderr, "reseat: recorded as %" PRId64 " all the same\n", done->seq);
 }
 
 int record_append(const arguments *args, const char *dir, const char *spindle,

@@ -45,17 +45,18 @@ static reseat_status read_tail(append_work *work, reseat_error *error)
     return status == RESEAT_OK ? check_tail(work, error) : status;
 }
 
-/* In a folder whose files belong to its group, the group may write a new log too. */
+/* In a folder whose files belong to its group, the group may read and write a new log too. */
 static reseat_status open_to_group(const append_work *work, reseat_error *error)
 {
+    const mode_t group = S_IRGRP | S_IWGRP;
     struct stat folder, file;
     if (work->log->end > 0)
         return RESEAT_OK;
     int failed = work->calls->stat(work->dir, &folder);
     if (failed == 0 && (folder.st_mode & S_ISGID) != 0) {
         failed = work->calls->fstat(work->log->file, &file);
-        if (failed == 0 && (file.st_mode & S_IWGRP) == 0)
-            failed = work->calls->fchmod(work->log->file, (file.st_mode & 07777) | S_IWGRP);
+        if (failed == 0 && (file.st_mode & group) != group)
+            failed = work->calls->fchmod(work->log->file, (file.st_mode & 07777) | group);
         if (failed != 0 && errno == EPERM) /* somebody else made it, and died before writing */
             failed = 0;
     }
@@ -74,7 +75,8 @@ static reseat_status say_not_written(const append_work *work, ssize_t written, i
     const int cut = file_cut(work->calls, work->log->file, work->log->end);
     if (cut == 0 || written <= 0)
         return reseat_error_set(error, RESEAT_ERR_IO, 0,
-                                "nothing was recorded in the log of %s: %s", work->name, why);
+                                "nothing was recorded in the log of %s: %s; mend that, then record it "
+                                "again", work->name, why);
     if ((size_t)written + 1 < work->count)
         return reseat_error_set(error, RESEAT_ERR_IO, 0,
                                 "nothing was recorded in the log of %s: %s; the piece that is left "
@@ -127,16 +129,26 @@ static reseat_status commit(append_work *work, reseat_error *error)
     return status == RESEAT_OK ? sync_bytes(work, error) : status;
 }
 
+/* All that comes before the write, under the lock. */
+static reseat_status prepare(append_work *work, reseat_error *error)
+{
+    static const char addition[] = "; nothing was recorded";
+    reseat_status status = read_tail(work, error);
+    if (status == RESEAT_OK)
+        status = append_check_rules(work, error);
+    if (status == RESEAT_OK)
+        status = append_build(work, error);
+    if (status == RESEAT_ERR_IO && error != NULL) /* says only that something cannot be read */
+        strncat(error->text, addition, sizeof error->text - strlen(error->text) - 1);
+    return status;
+}
+
 static reseat_status append(append_work *work, reseat_error *error)
 {
     reseat_status status = append_open(work, error);
     work->now = work->calls->clock();
     if (status == RESEAT_OK)
-        status = read_tail(work, error);
-    if (status == RESEAT_OK)
-        status = append_check_rules(work, error);
-    if (status == RESEAT_OK)
-        status = append_build(work, error);
+        status = prepare(work, error);
     if (status == RESEAT_OK && !work->how->dry_run)
         status = commit(work, error);
     return status;
