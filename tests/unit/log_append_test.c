@@ -284,7 +284,7 @@ static void new_logs_follow_the_umask_and_the_group_of_the_folder(void **state)
     umask(old);
     assert_int_equal(mode_of("mill-1"), 0644);
     assert_int_equal(mode_of("mill-2"), 0664);
-    assert_int_equal(mode_of("mill-3"), 0620);
+    assert_int_equal(mode_of("mill-3"), 0660);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
