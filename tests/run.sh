@@ -120,7 +120,7 @@ elsewhere() {
     fi
 }
 
-test_packages='python3 libcmocka-dev locales'
+test_packages='python3 python3-jsonschema libcmocka-dev locales strace'
 [ $all = no ] || test_packages="$test_packages libgsl-dev libsqlite3-dev"
 need $build_packages $test_packages || [ -z "$(missing_of $build_packages python3)" ] || exit 1
 
