@@ -120,7 +120,7 @@ reseat_status append_build(append_work *work, reseat_error *error)
         status = add_head(work, error);
     if (status == RESEAT_OK) /* right below what it seals off, or below the head */
         status = add_repair(work, tail.rest_records == 0 ? tail.rest : none, tail.lacks_lf, error);
-    if (status == RESEAT_OK && work->log != NULL)
+    if (status == RESEAT_OK && work->log != NULL && tail.rest_records == 0)
         status = add_repair(work, work->log->front, false, error);
     if (status == RESEAT_OK)
         status = add_record(work, work->record, error);

@@ -30,12 +30,15 @@ static reseat_status find_head(reseat_log *log, reseat_log_line *line, byte_rang
     }
 }
 
-/* Whether the first bytes of a line show the head of this log, as the library writes it. */
+/*
+ * Whether the first bytes of the file show the head of this log, as the library writes it. Where
+ * something stands above it, all of it is read, as those do who look for what is sealed off there.
+ */
 static bool is_plain_head(const reseat_log *log, const reseat_log_line *line)
 {
     char expected[RESEAT_LOG_NAME_SIZE + 16];
     record_glance glance;
-    if (line->state != RESEAT_LINE_SOUND ||
+    if (line->state != RESEAT_LINE_SOUND || line->offset > 0 ||
         !log_glance(line->text, (size_t)line->length, &glance) ||
         glance.type != RESEAT_RECORD_LOG || glance.seq != 0)
         return false;
