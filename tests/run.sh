@@ -100,7 +100,8 @@ trial_release() {
 run_clang() {
     build clang build-clang && suites clang build-clang --no-suite montecarlo
     build 'clang sanitized' build-clang-sanitized -Db_sanitize=address,undefined -Db_lundef=false &&
-        suites 'clang sanitized' build-clang-sanitized --no-suite montecarlo --no-suite abi -t 3
+        suites 'clang sanitized' build-clang-sanitized --no-suite montecarlo --no-suite abi \
+            --no-suite locale -t 3
     for target in tests/fuzz/*_fuzz.c; do
         name=$(basename "$target" _fuzz.c)
         [ ! -e "$target" ] || one "fuzz $name" sh tests/fuzz/run.sh "$name" 10
