@@ -75,8 +75,8 @@ static reseat_status say_not_written(const append_work *work, ssize_t written, i
     const int cut = file_cut(work->calls, work->log->file, work->log->end);
     if (cut == 0 || written <= 0)
         return reseat_error_set(error, RESEAT_ERR_IO, 0,
-                                "nothing was recorded in the log of %s: %s; mend that, then record it "
-                                "again", work->name, why);
+                                "nothing was recorded in the log of %s: %s; mend that, then record "
+                                "it again", work->name, why);
     if ((size_t)written + 1 < work->count)
         return reseat_error_set(error, RESEAT_ERR_IO, 0,
                                 "nothing was recorded in the log of %s: %s; the piece that is left "

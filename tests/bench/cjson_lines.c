@@ -2,8 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * cjson_lines FILE: reads every line with cJSON alone and adds up the offsets in X, with no seal and
- * no check: the least that a program reading such a log by that library does.
+ * cjson_lines FILE: reads every line with cJSON alone and adds up the offsets in X, with no seal
+ * and no check: the least that a program reading such a log by that library does.
  */
 
 #include <stdio.h>

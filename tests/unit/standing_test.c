@@ -130,7 +130,7 @@ static void what_is_void_does_not_count(void **state)
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
 }
 
-/* A policy states no fact of a time: what is known of spindle and seats holds for earlier days too. */
+/* A policy states no fact of a time: what is known of spindle and seats holds for days before. */
 static void the_newest_policy_is_in_force_at_any_time(void **state)
 {
     (void)state;
@@ -166,7 +166,8 @@ static void each_probe_stands_for_itself(void **state)
     assert_null(s.check);
     reseat_standing_free(&s);
     query.probe = "P";
-    refuse(&query, RESEAT_ERR_NOT_FOUND, "no run of that probe is on record; probes with runs: P1, P2");
+    refuse(&query, RESEAT_ERR_NOT_FOUND,
+           "no run of that probe is on record; probes with runs: P1, P2");
     put_void(5, other);
     assert_in_force(5, run, out, 5, -1); /* the only one with runs left */
 }
@@ -201,7 +202,8 @@ static void each_tip_stands_for_itself(void **state)
     assert_int_equal(seq_of(s.check), check);
     reseat_standing_free(&s);
     query.tip = "lef";
-    refuse(&query, RESEAT_ERR_NOT_FOUND, "no run of that tip is on record; tips with runs: left, main, right");
+    refuse(&query, RESEAT_ERR_NOT_FOUND,
+           "no run of that tip is on record; tips with runs: left, main, right");
     const int64_t out = put(RESEATED, 3, "probe=P1 seat_deg=0");
     query.tip = "right"; /* all tips leave the spindle together */
     s = stand(&query);
