@@ -8,7 +8,7 @@
 #include "error.h"
 #include "log_file.h"
 
-#define LOOKED_AT_MAX 1024 /* lines below the head of a log whose beginning failed again and again */
+#define LOOKED_AT_MAX 1024 /* lines below the head of a log whose beginning failed repeatedly */
 
 int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits)
 {
