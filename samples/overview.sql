@@ -93,8 +93,7 @@ group by spindle, probe, tip, from_seq, name
 having count(*) >= 8;
 
 create temporary view worst_offset as
-select distinct on (spindle) spindle, probe, tip, seq, at,
-       round(sqrt(x_mm ^ 2 + y_mm ^ 2)::numeric, 4) as offset_mm
+select distinct on (spindle) spindle, probe, tip, seq, at, sqrt(x_mm ^ 2 + y_mm ^ 2) as offset_mm
 from run
 order by spindle, x_mm ^ 2 + y_mm ^ 2 desc, at, seq;
 
@@ -109,22 +108,28 @@ from (select distinct on (spindle, probe, tip) run.*,
       order by spindle, probe, tip, at desc, seq desc) as newest
 where age_days > most_days;
 
--- Where the offset stood in each month, and how far it has moved since the month before.
+-- Where that part stood in each month of a baseline, and how far it has moved since the month
+-- before.
 create temporary view drift_per_month as
-select *, round(sqrt((x_mm - lag(x_mm) over before) ^ 2 + (y_mm - lag(y_mm) over before) ^ 2),
-                4) as moved_mm
-from (select spindle, probe, tip, to_char(at at time zone 'UTC', 'YYYY-MM') as month,
-             count(*) as runs, round(avg(x_mm)::numeric, 4) as x_mm,
-             round(avg(y_mm)::numeric, 4) as y_mm
-      from run
-      group by spindle, probe, tip, month) as monthly
-window before as (partition by spindle, probe, tip order by month);
+select *, sqrt((x_mm - lag(x_mm) over before) ^ 2 + (y_mm - lag(y_mm) over before) ^ 2) as moved_mm
+from (select spindle, probe, tip, from_seq, to_char(at at time zone 'UTC', 'YYYY-MM') as month,
+             count(*) filter (where name = 'x') as runs,
+             avg(value) filter (where name = 'x') as x_mm,
+             avg(value) filter (where name = 'y') as y_mm
+      from series
+      group by spindle, probe, tip, from_seq, month) as monthly
+window before as (partition by spindle, probe, tip, from_seq order by month);
 
 \echo 'Worst offset of each spindle'
-select * from worst_offset order by offset_mm desc;
+select spindle, probe, tip, seq, at, round(offset_mm::numeric, 4) as offset_mm
+from worst_offset
+order by worst_offset.offset_mm desc;
 \echo 'Runs past due'
 select * from past_due order by age_days - most_days desc;
 \echo 'Drift per month'
-select * from drift_per_month order by spindle, probe, tip, month;
+select spindle, probe, tip, from_seq, month, runs, round(x_mm::numeric, 4) as x_mm,
+       round(y_mm::numeric, 4) as y_mm, round(moved_mm::numeric, 4) as moved_mm
+from drift_per_month
+order by spindle, probe, tip, month, from_seq;
 \echo 'Mean and sigma of each baseline'
 select * from chart order by spindle, probe, tip, from_seq, name;

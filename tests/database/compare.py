@@ -57,9 +57,9 @@ def lengths(spindle):
 
 
 def worst():
-    """The longest offsets; rounded to 0.0001 mm there."""
+    """The longest offset of each spindle."""
     ours = {spindle: max(lengths(spindle)) for spindle in {tip[0] for tip in TIPS}}
-    return ours, {row["spindle"]: row["offset_mm"] for row in found("worst")}, 0.5e-4 + 1e-12
+    return ours, {row["spindle"]: row["offset_mm"] for row in found("worst")}, 1e-12
 
 
 def due():
@@ -86,7 +86,7 @@ def months():
         if row["spindle"] != "hmc-2":
             key = (row["spindle"], row["probe"], row["tip"], row["month"])
             theirs[key + ("runs",)], theirs[key + ("x",)] = row["runs"], row["x_mm"]
-    return ours, theirs, 0.5e-4 + 1e-12
+    return ours, theirs, 1e-12
 
 
 def main():
