@@ -169,7 +169,7 @@ static void print_contradiction(const asking *asked)
     printf("\n");
 }
 
-static void print_remarks(const asking *asked)
+void check_remarks(const asking *asked)
 {
     const reseat_standing *s = &asked->standing;
     if (asked->from_log && s->unknown_types > 0)
@@ -179,25 +179,30 @@ static void print_remarks(const asking *asked)
         printf("damage was ignored, as asked: %llu bad lines\n", (unsigned long long)s->bad_lines);
 }
 
-void check_screen(const arguments *args, const asking *asked, const reseat_answer *answer)
+void check_head(const arguments *args, const asking *asked)
 {
-    const reseat_unit unit = args->unit;
-    const reseat_question *question = asked->question;
     print_contradiction(asked);
     answer_source(args, asked);
     if (asked->from_log) {
         printf("seat: ");
-        check_seat(stdout, reseat_text_terminal, asked, unit);
+        check_seat(stdout, reseat_text_terminal, asked, args->unit);
         printf("\n");
     } else {
         printf("seat now: %s%s\n", asked->seat,
                asked->source == RESEAT_SOURCE_DEFAULT
                    ? " (nothing typed: --seat same, 180, keys:2 ...)" : "");
     }
+}
+
+void check_screen(const arguments *args, const asking *asked, const reseat_answer *answer)
+{
+    const reseat_unit unit = args->unit;
+    const reseat_question *question = asked->question;
+    check_head(args, asked);
     print_seats(question, answer, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
-    print_remarks(asked);
+    check_remarks(asked);
     if (answer->next != RESEAT_NEXT_NONE)
         printf("next: %s\n", check_next(answer));
     printf("%s\n", text_caution());

@@ -172,16 +172,20 @@ static int make_record(const arguments *args, const reseat_reduction *r, reseat_
     return status == RESEAT_OK ? EXIT_DONE : text_fail(args, text_exit(status), false, &error);
 }
 
+int reduced_read(const arguments *args, const char *file, reduced *found)
+{
+    int exit = read_setup(args, &found->setup);
+    if (exit == EXIT_DONE)
+        exit = read_touches(args, file, found);
+    return exit == EXIT_DONE ? reduce(args, file, found) : exit;
+}
+
 static int run(const arguments *args, const char *file, reduced *found)
 {
     finding f = {found, reduced_screen, reduced_keys, NULL};
-    int exit = read_setup(args, &found->setup);
+    int exit = check_options(args);
     if (exit == EXIT_DONE)
-        exit = check_options(args);
-    if (exit == EXIT_DONE)
-        exit = read_touches(args, file, found);
-    if (exit == EXIT_DONE)
-        exit = reduce(args, file, found);
+        exit = reduced_read(args, file, found);
     if (exit == EXIT_DONE && args->options[OPT_RECORD_IN].given)
         exit = make_record(args, &found->reduction, &f.record);
     if (exit == EXIT_DONE && args->json && !found->reduction.has_offset)

@@ -12,6 +12,7 @@
 /* Each reads its arguments, calls the library, prints, and returns the exit code. */
 int cmd_check(const arguments *args);
 int cmd_allowed(const arguments *args);
+int cmd_effects(const arguments *args);
 int cmd_record(const arguments *args);
 int cmd_history(const arguments *args);
 int cmd_audit(const arguments *args);
@@ -20,6 +21,8 @@ int cmd_overview(const arguments *args);
 int cmd_report(const arguments *args);
 int cmd_reduce(const arguments *args);
 int cmd_study(const arguments *args);
+int cmd_find_seat(const arguments *args);
+int cmd_correct(const arguments *args);
 
 /*
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,
@@ -75,6 +78,13 @@ void asking_end(asking *asked);
 /* Parts of it: a question from typed values alone, and the limit that is typed, 0 if none is. */
 int typed_question(const arguments *args, asking *asked);
 int typed_limit(const arguments *args, double *limit_mm);
+
+/* A pair over 1 mm is most often a slip in the unit: said, not refused. */
+void typed_warn_if_large(const arguments *args, option_id id);
+
+/* The first lines of a screen, on offset and seat; and what else a reader of it must know. */
+void check_head(const arguments *args, const asking *asked);
+void check_remarks(const asking *asked);
 
 /* What check shows. */
 void check_screen(const arguments *args, const asking *asked, const reseat_answer *answer);

@@ -6,70 +6,85 @@
 #define ON(command) (1u << (command))
 #define FINDINGS (ON(CMD_REDUCE) | ON(CMD_STUDY))
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
-#define LOGS (ON(CMD_CHECK) | ON(CMD_ALLOWED) | ON(CMD_RECORD) | ON(CMD_HISTORY) | \
-              ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | ON(CMD_REPORT) | FINDINGS)
+#define SEATED (VERDICTS | ON(CMD_EFFECTS) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT))
+#define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
+#define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
+              ON(CMD_REPORT) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
 
 static const option table[OPTION_COUNT] = {
-    [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", VERDICTS | ON(CMD_RECORD),
+    [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
                     "stylus offset as stored in the control (instead of SPINDLE)"},
-    [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", VERDICTS,
+    [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", SEATED,
                   "how it sits now: same, 30, 180+-5, keys:2, any, unknown"},
     [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD) | ON(CMD_REDUCE),
                           "seat angle to write down: 30, 180+-5, or unknown"},
+    [OPT_FEATURE] = {"feature", KIND_FEATURE, "SPEC[=[Q:]T]", ON(CMD_EFFECTS),
+                     "what is measured, with a tolerance to judge it by; may be given again"},
     [OPT_LIMIT] = {"limit", KIND_POSITIVE, "L", VERDICTS,
                    "largest error that the probe may add"},
     [OPT_TOLERANCE] = {"tolerance", KIND_POSITIVE, "T", VERDICTS,
                        "full width of a tolerance zone; the limit is its share / 2"},
-    [OPT_SHARE] = {"share", KIND_SHARE, "S", VERDICTS,
+    [OPT_SHARE] = {"share", KIND_SHARE, "S", VERDICTS | ON(CMD_EFFECTS),
                    "share of the tolerance that probing may use (10%)"},
-    [OPT_CONFIDENCE] = {"confidence", KIND_CONFIDENCE, "P", VERDICTS,
+    [OPT_CONFIDENCE] = {"confidence", KIND_CONFIDENCE, "P", VERDICTS | ON(CMD_EFFECTS),
                         "chance of staying within the limit that is asked for (95%)"},
     [OPT_BUDGET] = {"budget", KIND_FLAG, "", VERDICTS,
                     "show what the uncertainty is made of"},
-    [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y", ON(CMD_CHECK) | ON(CMD_RECORD) | ON(CMD_REDUCE),
+    [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD) | ON(CMD_REDUCE),
                     "offset that the control subtracts, if not the one found"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
-    [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY", ON(CMD_RECORD),
+    [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
+                   ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
                    "by how much the gauge reads off: reading now minus reading then"},
-    [OPT_RUN_SEAT] = {"run-seat", KIND_DEGREES, "DEG", VERDICTS,
+    [OPT_SHIFT_U] = {"shift-u", KIND_UNCERTAINTY, "U", ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
+                     "its standard uncertainty, per axis: both readings and the gauge"},
+    [OPT_THEN] = {"then", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
+                  "touches of the gauge at the calibration's seat, instead of --shift"},
+    [OPT_NOW] = {"now", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
+                 "touches of the same gauge as the probe sits now"},
+    [OPT_DATUM] = {"datum", KIND_TEXT, "DATUM", ON(CMD_CORRECT),
+                   "what results are counted from: machine, before or same"},
+    [OPT_RUN_SEAT] = {"run-seat", KIND_DEGREES, "DEG", SEATED,
                       "seat angle at the calibration, from the same mark (0)"},
-    [OPT_SPINDLE_PART] = {"spindle-part", KIND_PAIR, "X,Y", VERDICTS | ON(CMD_RECORD),
+    [OPT_SPINDLE_PART] = {"spindle-part", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
                           "part of the offset that stays with the spindle (0,0)"},
-    [OPT_RADII] = {"radii", KIND_TEXT, "FILE.csv", VERDICTS,
+    [OPT_RADII] = {"radii", KIND_TEXT, "FILE.csv", SEATED,
                    "radius by approach direction: columns dir_deg,radius_mm"},
-    [OPT_U_RUN] = {"u-run", KIND_UNCERTAINTY, "U", VERDICTS,
+    [OPT_U_RUN] = {"u-run", KIND_UNCERTAINTY, "U", SEATED,
                    "standard uncertainty of the offset, per axis (0.001mm)"},
-    [OPT_U_SEAT] = {"u-seat", KIND_UNCERTAINTY, "U", VERDICTS,
+    [OPT_U_SEAT] = {"u-seat", KIND_UNCERTAINTY, "U", SEATED,
                     "scatter of one seating, per axis (0.002mm)"},
-    [OPT_U_TURN] = {"u-turn", KIND_DEGREES_U, "DEG", VERDICTS,
+    [OPT_U_TURN] = {"u-turn", KIND_DEGREES_U, "DEG", SEATED,
                     "scatter of orientation stop and key play (0.2)"},
-    [OPT_U_SPINDLE] = {"u-spindle", KIND_UNCERTAINTY, "U", VERDICTS,
+    [OPT_U_SPINDLE] = {"u-spindle", KIND_UNCERTAINTY, "U", SEATED,
                        "how well the spindle's part is known (0.002mm)"},
-    [OPT_U_TOUCH] = {"u-touch", KIND_UNCERTAINTY, "U", VERDICTS | ON(CMD_REDUCE),
+    [OPT_U_TOUCH] = {"u-touch", KIND_UNCERTAINTY, "U", SEATED | ON(CMD_REDUCE),
                      "repeatability of the probe, per axis (0.0005mm)"},
-    [OPT_LOBING] = {"lobing", KIND_UNCERTAINTY, "L", VERDICTS,
+    [OPT_LOBING] = {"lobing", KIND_UNCERTAINTY, "L", SEATED,
                     "largest radius change by a turn, if not measured (0.003mm)"},
     [OPT_NEW] = {"new", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
                  "begin the log of this spindle"},
     [OPT_DRY_RUN] = {"dry-run", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
                      "print the line that would be written, write nothing"},
     [OPT_RECORD] = {"record", KIND_FLAG, "", ON(CMD_CHECK), "write the verdict into the log"},
+    [OPT_RECORD_FOUND] = {"record", KIND_FLAG, "", ON(CMD_FIND_SEAT),
+                          "write the check, and the seat it found, into the log"},
     [OPT_RECORD_IN] = {"record", KIND_TEXT, "SPINDLE", FINDINGS,
                        "write what was found into that log"},
-    [OPT_GAUGE] = {"gauge", KIND_TEXT, "KIND", ON(CMD_REDUCE), "ring, plug or sphere"},
-    [OPT_DIAMETER] = {"diameter", KIND_POSITIVE, "L", ON(CMD_REDUCE),
+    [OPT_GAUGE] = {"gauge", KIND_TEXT, "KIND", GAUGES, "ring, plug or sphere"},
+    [OPT_DIAMETER] = {"diameter", KIND_POSITIVE, "L", GAUGES,
                       "its certified diameter, at 20 degrees Celsius"},
-    [OPT_DIAMETER_U] = {"diameter-u", KIND_UNCERTAINTY, "U", ON(CMD_REDUCE),
+    [OPT_DIAMETER_U] = {"diameter-u", KIND_UNCERTAINTY, "U", GAUGES,
                         "standard uncertainty of the diameter (0)"},
-    [OPT_TEMPERATURE] = {"temperature", KIND_NUMBER, "C", ON(CMD_REDUCE),
+    [OPT_TEMPERATURE] = {"temperature", KIND_NUMBER, "C", GAUGES,
                          "temperature of gauge and machine, Celsius (20)"},
-    [OPT_TEMPERATURE_U] = {"temperature-u", KIND_NUMBER_U, "C", ON(CMD_REDUCE),
+    [OPT_TEMPERATURE_U] = {"temperature-u", KIND_NUMBER_U, "C", GAUGES,
                            "its standard uncertainty (0.5)"},
-    [OPT_EXPANSION] = {"expansion", KIND_NUMBER, "A", ON(CMD_REDUCE),
+    [OPT_EXPANSION] = {"expansion", KIND_NUMBER, "A", GAUGES,
                        "thermal expansion of the gauge, per kelvin (11.5e-6)"},
-    [OPT_EXPANSION_U] = {"expansion-u", KIND_NUMBER_U, "A", ON(CMD_REDUCE),
+    [OPT_EXPANSION_U] = {"expansion-u", KIND_NUMBER_U, "A", GAUGES,
                          "its standard uncertainty (1.15e-6)"},
     [OPT_CENTRE] = {"centre", KIND_PAIR, "X,Y", ON(CMD_REDUCE),
                     "where the gauge stands, if known from elsewhere"},
@@ -110,6 +125,11 @@ const char *option_key(const char *name, char *out, size_t size)
 {
     snprintf(out, size, "%s%s", name[0] && !name[1] ? "-" : "--", name);
     return out;
+}
+
+bool command_takes(command_id command, option_id id)
+{
+    return (table[id].commands & ON(command)) != 0;
 }
 
 const char *field_option_name(reseat_field field, char *out, size_t size)
@@ -156,9 +176,10 @@ bool field_goes_with(reseat_field field, command_id command)
 {
     switch (field) {
     case RESEAT_FIELD_BY:
-    case RESEAT_FIELD_NOTE: return command == CMD_REDUCE || command == CMD_STUDY;
+    case RESEAT_FIELD_NOTE:
+        return command == CMD_REDUCE || command == CMD_STUDY || command == CMD_FIND_SEAT;
+    case RESEAT_FIELD_GAUGE_ID: return command == CMD_REDUCE || command == CMD_FIND_SEAT;
     case RESEAT_FIELD_AT:
-    case RESEAT_FIELD_GAUGE_ID:
     case RESEAT_FIELD_STYLUS_LENGTH_MM:
     case RESEAT_FIELD_FEED_MM_MIN: return command == CMD_REDUCE;
     default: return false;

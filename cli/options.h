@@ -13,6 +13,7 @@
 typedef enum command_id {
     CMD_CHECK,
     CMD_ALLOWED,
+    CMD_EFFECTS,
     CMD_RECORD,
     CMD_HISTORY,
     CMD_AUDIT,
@@ -21,6 +22,8 @@ typedef enum command_id {
     CMD_REPORT,
     CMD_REDUCE,
     CMD_STUDY,
+    CMD_FIND_SEAT,
+    CMD_CORRECT,
     COMMAND_COUNT
 } command_id;
 
@@ -28,6 +31,7 @@ typedef enum option_id {
     OPT_OFFSET,
     OPT_SEAT,
     OPT_SEAT_WRITTEN,
+    OPT_FEATURE,
     OPT_LIMIT,
     OPT_TOLERANCE,
     OPT_SHARE,
@@ -36,6 +40,10 @@ typedef enum option_id {
     OPT_IN_USE,
     OPT_FOUND,
     OPT_SHIFT,
+    OPT_SHIFT_U,
+    OPT_THEN,
+    OPT_NOW,
+    OPT_DATUM,
     OPT_RUN_SEAT,
     OPT_SPINDLE_PART,
     OPT_RADII,
@@ -48,6 +56,7 @@ typedef enum option_id {
     OPT_NEW,
     OPT_DRY_RUN,
     OPT_RECORD,
+    OPT_RECORD_FOUND,
     OPT_RECORD_IN,
     OPT_GAUGE,
     OPT_DIAMETER,
@@ -92,6 +101,7 @@ typedef enum option_kind {
     KIND_SHARE,         /* above 0, at most 1: number */
     KIND_CONFIDENCE,    /* above 0, below 1: number */
     KIND_SEAT,          /* seat */
+    KIND_FEATURE,       /* may be given again: features */
     KIND_TIME,          /* time */
     KIND_UNIT           /* unit */
 } option_kind;
@@ -116,12 +126,16 @@ typedef struct option_value {
 } option_value;
 
 #define WORDS_MAX 4
+#define FEATURES_MAX 64
 
 typedef struct arguments {
     command_id command;           /* COMMAND_COUNT if none was typed */
     const char *words[WORDS_MAX]; /* what follows the command and is no option */
     int word_count;
     option_value options[OPTION_COUNT];
+    const char *feature_texts[FEATURES_MAX]; /* as typed */
+    reseat_feature features[FEATURES_MAX];
+    int feature_count;
     const char *fields[RESEAT_FIELD_COUNT]; /* record: fields as typed; NULL if not */
     bool dropped[RESEAT_FIELD_COUNT];       /* record policy: --no-FIELD */
     bool json;
@@ -134,6 +148,9 @@ const option *option_table(void);
 
 /* An option as it is typed: `-o`, `--log`. Returns out, which is cut to size. */
 const char *option_key(const char *name, char *out, size_t size);
+
+/* Whether a command takes an option at all. */
+bool command_takes(command_id command, option_id id);
 
 /* A command's name, as typed; and the one of that name, or COMMAND_COUNT. */
 const char *command_name(command_id command);

@@ -53,7 +53,7 @@ static reseat_field find_field(const char *name, size_t length, command_id comma
 }
 
 /* Before the command is known, as record takes them. */
-static bool command_takes(reseat_field field, command_id command)
+static bool takes_field(reseat_field field, command_id command)
 {
     if (command != CMD_RECORD && command != COMMAND_COUNT)
         return field_goes_with(field, command);
@@ -101,7 +101,7 @@ static meaning look_up(const char *name, size_t length, command_id command)
         m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */
     else
         m.field = m.drops ? find_field(name + 3, length - 3, command, policy_drops)
-                          : find_field(name, length, command, command_takes);
+                          : find_field(name, length, command, takes_field);
     return m;
 }
 
@@ -168,6 +168,12 @@ static bool take_known(parser *p, const char *key, const meaning *m, const char 
     }
 
     option_value *value = &args->options[m->option];
+    if (option_table()[m->option].kind == KIND_FEATURE) {
+        value->given = true;
+        if (args->feature_count == FEATURES_MAX)
+            return refuse(p->error, key, "given more than 64 times");
+        return take_value(p, key, equals, &args->feature_texts[args->feature_count++]);
+    }
     if (value->given)
         return refuse(p->error, key, "given twice; once is enough");
     value->given = true;
@@ -278,9 +284,25 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_TIME: return reseat_time_parse(text, length, &value->time, error);
     case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
     case KIND_FLAG:
+    case KIND_FEATURE:
     case KIND_TEXT: break;
     }
     return RESEAT_OK;
+}
+
+static bool convert_features(arguments *args, reseat_error *error)
+{
+    for (int i = 0; i < args->feature_count; i++) {
+        const char *text = args->feature_texts[i];
+        if (reseat_feature_parse(text, strlen(text), args->unit, &args->features[i], error) ==
+            RESEAT_OK)
+            continue;
+        args->bad_value = true;
+        snprintf(error->key, sizeof error->key, "--%s", option_table()[OPT_FEATURE].name);
+        error->column = 0;
+        return false;
+    }
+    return true;
 }
 
 static bool convert(option_id id, arguments *args, reseat_error *error)
@@ -290,6 +312,8 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
     char key[KEY_SIZE], text[256], shown[2 * KEY_SIZE];
     if (!value->given || row->kind == KIND_FLAG)
         return true;
+    if (row->kind == KIND_FEATURE)
+        return convert_features(args, error);
     option_key(row->name, key, sizeof key);
     if (read_value(row->kind, args->unit, value, error) != RESEAT_OK) {
         args->bad_value = true;

@@ -5,26 +5,33 @@
 
 #include <stdio.h>
 
-int recorded_check(const arguments *args)
+int recorded_refuse_fields(const arguments *args, const char *text)
 {
-    static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND, OPT_NEW, OPT_DRY_RUN,
-                                    OPT_DESPITE_DAMAGE};
     char key[64], name[60];
-    if (args->options[OPT_RECORD_IN].given)
-        return EXIT_DONE;
-    for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
-        snprintf(key, sizeof key, "--%s", option_table()[ids[i]].name);
-        if (args->options[ids[i]].given)
-            return text_refuse(args, EXIT_INPUT, key, "goes with --record SPINDLE only");
-    }
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!args->fields[field])
             continue;
         snprintf(key, sizeof key, "--%s",
                  field_option_name((reseat_field)field, name, sizeof name));
-        return text_refuse(args, EXIT_INPUT, key, "goes with --record SPINDLE only");
+        return text_refuse(args, EXIT_INPUT, key, text);
     }
     return EXIT_DONE;
+}
+
+int recorded_check(const arguments *args)
+{
+    static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND, OPT_NEW, OPT_DRY_RUN,
+                                    OPT_DESPITE_DAMAGE};
+    static const char text[] = "goes with --record SPINDLE only";
+    char key[64];
+    if (args->options[OPT_RECORD_IN].given)
+        return EXIT_DONE;
+    for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
+        snprintf(key, sizeof key, "--%s", option_table()[ids[i]].name);
+        if (args->options[ids[i]].given)
+            return text_refuse(args, EXIT_INPUT, key, text);
+    }
+    return recorded_refuse_fields(args, text);
 }
 
 static void show_json(const finding *f, const reseat_appended *done)

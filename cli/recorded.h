@@ -21,6 +21,9 @@ typedef struct finding {
  */
 int recorded_check(const arguments *args);
 
+/* The same for fields alone: whether none was typed. */
+int recorded_refuse_fields(const arguments *args, const char *text);
+
 /* Appends the record, if there is one, then shows the finding; the exit code. */
 int recorded_finish(const arguments *args, const finding *f);
 

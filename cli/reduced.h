@@ -23,6 +23,9 @@ typedef struct reduced {
     outlier outliers[RESEAT_TOUCHES_MAX];
 } reduced;
 
+/* Reads touches and reduces them, with the gauge that the options describe. */
+int reduced_read(const arguments *args, const char *file, reduced *found);
+
 void reduced_screen(const arguments *args, const void *found);
 void reduced_keys(json *j, const void *found);
 

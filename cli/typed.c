@@ -10,7 +10,7 @@
 #include <stdlib.h>
 
 /* A slip in the unit shows as a large number: said, not refused, as star styli are that long. */
-static void warn_if_large(const arguments *args, option_id id)
+void typed_warn_if_large(const arguments *args, option_id id)
 {
     const option_value *value = &args->options[id];
     char x[TEXT_SIZE], y[TEXT_SIZE];
@@ -73,6 +73,9 @@ int typed_limit(const arguments *args, double *limit_mm)
     const option_value *limit = &args->options[OPT_LIMIT];
     const option_value *tolerance = &args->options[OPT_TOLERANCE];
     const option_value *share = &args->options[OPT_SHARE];
+    *limit_mm = 0;
+    if (!command_takes(args->command, OPT_LIMIT))
+        return EXIT_DONE;
     if (limit->given && tolerance->given)
         return text_refuse(args, EXIT_INPUT, "--limit",
                            "does not go together with --tolerance: type one of the two");
@@ -117,13 +120,13 @@ int typed_question(const arguments *args, asking *asked)
         exit = give_radii(args, asked);
     if (exit == EXIT_DONE)
         exit = typed_limit(args, &question->limit_mm);
-    if (exit == EXIT_DONE && !(question->limit_mm > 0))
+    if (exit == EXIT_DONE && command_takes(args->command, OPT_LIMIT) && !(question->limit_mm > 0))
         exit = text_refuse(args, EXIT_INPUT, "", "no limit: type --limit L (largest error the "
                                                  "probe may add), or --tolerance T");
     if (exit != EXIT_DONE)
         return exit;
-    warn_if_large(args, OPT_OFFSET);
-    warn_if_large(args, OPT_IN_USE);
-    warn_if_large(args, OPT_SPINDLE_PART);
+    typed_warn_if_large(args, OPT_OFFSET);
+    typed_warn_if_large(args, OPT_IN_USE);
+    typed_warn_if_large(args, OPT_SPINDLE_PART);
     return EXIT_DONE;
 }

@@ -11,6 +11,8 @@
 #include "reseat/chance.h"
 #include "worst_seat.h"
 
+#define ACCURACY_MM 1e-12
+
 /* A feature at one turn. */
 typedef struct measure {
     reseat_effect effect;
@@ -266,8 +268,10 @@ static reseat_status outcome_at(const void *context, double turn_deg, reseat_out
                                                    a->quantity, turn_deg, a->share, &row);
     if (status != RESEAT_OK)
         return status;
+    /* what is rounding alone must not choose the seat that is named */
+    const double length_mm = fabs(row.error_mm);
     *outcome = (reseat_outcome){.turn_deg = row.turn_deg,
-                                .error_length_mm = fabs(row.error_mm),
+                                .error_length_mm = length_mm < ACCURACY_MM ? 0 : length_mm,
                                 .chance_within = row.chance_within};
     return RESEAT_OK;
 }

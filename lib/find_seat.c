@@ -8,6 +8,7 @@
 #include "estimate_parts.h"
 #include "reseat/statistics.h"
 
+#define TWO_SIDED_95 1.959963984540054
 #define TOLD_RATIO 3.0 /* |q| in u_m from which on a turn shows, handbook section 8 */
 
 static reseat_xy less(reseat_xy a, reseat_xy b)
@@ -42,6 +43,7 @@ static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, res
     if (found->told) {
         found->turn_deg = turn_deg;
         found->turn_u_deg = u_mm / length / RADIANS_PER_DEGREE;
+        found->within_deg = TWO_SIDED_95 * found->turn_u_deg;
     }
     return reseat_normal_two_sided(found->misfit, &found->p);
 }

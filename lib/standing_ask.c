@@ -284,7 +284,7 @@ reseat_status reseat_standing_ask(const reseat_standing *standing,
     question->limit_mm = typed_or_policy(typed->limit_mm, standing, RESEAT_FIELD_LIMIT_MM, 0);
     question->confidence = typed_or_policy(typed->confidence, standing, RESEAT_FIELD_CONFIDENCE,
                                            RESEAT_CONFIDENCE);
-    if (!(question->limit_mm > 0))
+    if (!(question->limit_mm > 0) && !typed->no_limit)
         return RESEAT_ERR_NOT_FOUND;
 
     status = ask_seat(standing, typed, asked);

@@ -38,8 +38,9 @@ typedef struct reseat_found {
     bool told;         /* |q| is at least 3 u_m; else the seat cannot be told from this ... */
     bool found;        /* explained, told, and of keyed seats one with RESEAT_FOUND_CHANCE */
     bool seats_named;  /* the run's seat is known, so seat_deg means something */
-    double turn_deg;   /* ... and these three are 0; (-180, 180] */
+    double turn_deg;   /* ... and these four are 0; (-180, 180] */
     double turn_u_deg; /* free: standard uncertainty; keyed: 0 */
+    double within_deg; /* free: half width of the 95 % interval; keyed: 0 */
     double seat_deg;   /* [0, 360) */
     double misfit;     /* free: by how much the ball left its circle, in u_m, inwards negative;
                           keyed: that of the best seat */

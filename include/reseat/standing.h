@@ -113,6 +113,7 @@ typedef struct reseat_standing_typed {
     const reseat_xy *in_use_mm; /* NULL: as the run says */
     double limit_mm;            /* 0: as the policy says */
     double confidence;          /* 0: as the policy says, else RESEAT_CONFIDENCE */
+    bool no_limit;              /* none is needed: the question's is 0 where there is none */
 } reseat_standing_typed;
 
 /* A question with what it was made from. It points into itself: not to be copied. */

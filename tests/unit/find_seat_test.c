@@ -89,6 +89,7 @@ static void uncertainty_is_put_together_as_the_handbook_says(void **state)
                           4 * 0.5 * (0.001 * 0.001 + 0.0007 * 0.0007));
     assert_near(found.u_mm, u, 1e-15);
     assert_near(found.turn_u_deg, u / 0.05 * 180 / 3.14159265358979323846, 1e-12);
+    assert_near(found.within_deg, 1.959963984540054 * found.turn_u_deg, 1e-12);
     const reseat_found keyed = found_at(&e, "keys:4", shift_by(&e, 90), 0.0003);
     assert_near(keyed.u_mm, u, 1e-15);
     assert_near(keyed.turn_u_deg, 0, 0);
