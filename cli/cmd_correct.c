@@ -144,7 +144,8 @@ static int run(const arguments *args, const char *file, reseat_datum datum)
         print_json(&correction, &summary);
     } else if (exit == EXIT_DONE) {
         fwrite(out, 1, summary.length, stdout);
-        say_what_was_done(args, &correction, &summary);
+        if (fflush(stdout) == 0)
+            say_what_was_done(args, &correction, &summary);
     }
     free(out);
     asking_end(&asked);

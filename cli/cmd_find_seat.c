@@ -60,8 +60,6 @@ int found_check_shift(const arguments *args)
     if (!args->options[OPT_SHIFT_U].given)
         return text_refuse(args, EXIT_INPUT, "--shift-u",
                            "expected the standard uncertainty of the shift");
-    if (!(args->options[OPT_SHIFT_U].number > 0))
-        return text_refuse(args, EXIT_INPUT, "--shift-u", "expected a length above 0");
     return EXIT_DONE;
 }
 
@@ -94,7 +92,7 @@ static int find_by_touches(const arguments *args, const asking *asked, const red
     if (offsets && u->given)
         return text_refuse(args, EXIT_INPUT, "--shift-u",
                            "the spindle was turned both times: the touches bring their own");
-    if (!offsets && !(u->given && u->number > 0))
+    if (!offsets && !u->given)
         return text_refuse(args, EXIT_INPUT, "--shift-u",
                            "expected the standard uncertainty of the gauge's centre, both times "
                            "together");

@@ -14,18 +14,6 @@
 #define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
 #define TREND_DAYS 90
 
-/* "p 0.0312", or "p < 0.0001". */
-static const char *p_text(char *out, double p)
-{
-    char number[RESEAT_NUMBER_SIZE] = "";
-    (void)reseat_number_fixed(p, 4, number);
-    if (p < 0.0001)
-        snprintf(out, TEXT_SIZE, "p < 0.0001");
-    else
-        snprintf(out, TEXT_SIZE, "p %.*s", TEXT_SIZE - 3, number);
-    return out;
-}
-
 static const char *fixed_text(char *out, double value, int decimals)
 {
     char number[RESEAT_NUMBER_SIZE] = "";
@@ -111,7 +99,7 @@ static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit
     if (b->trended & 1u << s)
         printf("%*s%*s to %*s  %s", w, text_signed(text[0], t->slope * TREND_DAYS, unit, 0), w,
                text_signed(text[1], t->low * TREND_DAYS, unit, 0), w - 2,
-               text_signed(text[2], t->high * TREND_DAYS, unit, 0), p_text(p, t->p));
+               text_signed(text[2], t->high * TREND_DAYS, unit, 0), text_p(p, t->p));
     printf("\n");
 }
 
@@ -122,10 +110,10 @@ static void print_tests(const reseat_drift_baseline *b)
         printf("  limit of T2 %s\n", fixed_text(t2, b->t2_limit, 2));
     if (b->newest_known)
         printf("  newest run %" PRIu64 " against the %zu before it: T2 %s, %s\n", b->newest.seq,
-               b->newest.before, fixed_text(t2, b->newest.t2, 2), p_text(p, b->newest.p));
+               b->newest.before, fixed_text(t2, b->newest.t2, 2), text_p(p, b->newest.p));
     if (b->change_known)
         printf("  largest change after run %" PRIu64 ": T2 %s, %s\n", b->change.after_seq,
-               fixed_text(t2, b->change.t2, 2), p_text(p, b->change.p));
+               fixed_text(t2, b->change.t2, 2), text_p(p, b->change.p));
 }
 
 /* How u_drift grows, as two figures that can be used. */

@@ -153,7 +153,7 @@ static void say_verdict(const asking *asked, const effects *all, reseat_unit uni
         const reseat_feature_row *found = &row->found;
         judged += found->judged;
         kept += found->judged && found->ok;
-        if (found->ok)
+        if (found->ok || found->chance_within >= asked->question->confidence)
             continue;
         const int more = text_more_digits(fabs(found->error_mm), found->allowed_mm, unit);
         reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
@@ -168,15 +168,15 @@ static void say_verdict(const asking *asked, const effects *all, reseat_unit uni
                text_confidence(chance, asked->question->confidence));
 }
 
-/* What the log itself has against the probe. */
-static void say_reasons(const asking *asked, reseat_unit unit)
+/* What the log itself has against the probe: that decides where anything is judged. */
+static void say_reasons(const asking *asked, const effects *all, reseat_unit unit)
 {
     char text[256];
     for (unsigned reason = RESEAT_REASON_COLLISION; reason < RESEAT_REASON_DAMAGE_IGNORED;
          reason++)
         if (asked->question->reasons & 1u << reason)
-            printf("%s\n", text_reason(text, sizeof text, asked, NULL, (reseat_reason)reason,
-                                       unit));
+            printf("%s%s\n", effects_ok(all) ? "" : "RECALIBRATE: ",
+                   text_reason(text, sizeof text, asked, NULL, (reseat_reason)reason, unit));
 }
 
 void effects_screen(const arguments *args, const asking *asked, const effects *all)
@@ -184,9 +184,9 @@ void effects_screen(const arguments *args, const asking *asked, const effects *a
     check_head(args, asked);
     print_table(asked, all, args->unit);
     check_remarks(asked);
-    say_reasons(asked, args->unit);
     printf("%s\n", text_caution());
     if (all->standard)
         say_all(asked, all, args->unit);
+    say_reasons(asked, all, args->unit);
     say_verdict(asked, all, args->unit);
 }

@@ -6,6 +6,7 @@
 #include "found.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -168,12 +169,13 @@ static void print_seats(const reseat_found *found)
     char degrees[TEXT_SIZE], chance[TEXT_SIZE];
     if (!found->keyed || found->count > SEATS_SHOWN)
         return;
-    printf("  %7s   off by   probability\n", found->seats_named ? "seat" : "turn");
+    printf("  %7s   off by%s\n", found->seats_named ? "seat" : "turn",
+           found->explained ? "   probability" : "");
     for (size_t k = 0; k < found->count; k++) {
         const reseat_found_seat *seat = &found->seats[k];
         text_degrees(degrees, found->seats_named ? seat->seat_deg : seat->turn_deg);
-        printf("  %8s %6.1f u   %s\n", degrees, seat->misfit,
-               text_chance(chance, seat->probability));
+        printf("  %8s %6.1f u%s%s\n", degrees, seat->misfit, found->explained ? "   " : "",
+               found->explained ? text_chance(chance, seat->probability) : "");
     }
 }
 
@@ -187,8 +189,8 @@ static void print_measured(const arguments *args, const reseat_found *found)
     printf("offset now X %s Y %s %s\n", text_signed(x, found->offset_now_mm.x, unit, 0),
            text_signed(y, found->offset_now_mm.y, unit, 0), reseat_unit_name(unit));
     if (!found->keyed)
-        printf("the ball is off its circle by %.1f times what scatters (p %.4f)\n",
-               found->misfit < 0 ? -found->misfit : found->misfit, found->p);
+        printf("the ball is off its circle by %.1f times what scatters (%s)\n",
+               fabs(found->misfit), text_p(u, found->p));
 }
 
 static void print_free(const reseat_found *found)

@@ -37,17 +37,18 @@ static const command commands[COMMAND_COUNT] = {
     [CMD_EFFECTS] = {"effects", "ask", cmd_effects,
                      "SPINDLE | --offset X,Y [--seat SEAT] [--feature SPEC]",
                      "what do holes, slots, surfaces ... come out wrong by?",
-                     "Says of each feature what is reported wrongly, at the worst possible seat. SPEC is\n"
+                     "Says by how much each feature is reported wrongly, at the worst possible\n"
+                     "seat. SPEC is\n"
                      "  surface:DIR                      touched along DIR, degrees from +X\n"
                      "  slot:WIDTH:DIR  ridge:WIDTH:DIR  touched on both sides along DIR\n"
                      "  bore:DIAMETER[:TOUCHES[:START]]  boss: alike; 4 touches from 0 on\n"
                      "  corner:DIR1:DIR2                 of two walls touched along these\n"
                      "  pair                             distance of two features\n"
                      "  height                           touched from above\n"
-                     "With =T behind it the first quantity, with =QUANTITY:T another one is judged: T\n"
-                     "is the full width (or diameter) of the tolerance zone, of which probing may use\n"
-                     "its share. Without --feature some of each kind are shown.",
-                     "reseat effects mill-2 --feature bore:20mm=0.05mm --feature slot:8mm:90=width:0.1mm"},
+                     "With =T behind it its first quantity is judged, with =QUANTITY:T another:\n"
+                     "T is the full width (or diameter) of the tolerance zone, of which probing\n"
+                     "may use its share. Without --feature some of each kind are shown.",
+                     "reseat effects mill-2 --feature bore:20mm=0.05mm --feature pair"},
     [CMD_RECORD] = {"record", "keep", cmd_record, "SPINDLE KIND [--FIELD VALUE ...]",
                     "write a calibration, a reseat, an event ... into the log",
                     "Appends one record to the log of SPINDLE. KIND is\n"
@@ -115,22 +116,23 @@ static const command commands[COMMAND_COUNT] = {
     [CMD_FIND_SEAT] = {"find-seat", "measure", cmd_find_seat,
                        "SPINDLE | --offset X,Y --shift DX,DY --shift-u U",
                        "from one gauge check to the seat of the probe",
-                       "The same fixed gauge was measured at the calibration's seat and again now; its\n"
-                       "centre reads off by DX,DY. Finds the turn that this fits: any turn, or one of\n"
-                       "the seats that --seat keys:N or the log leaves. Instead of --shift, --then and\n"
-                       "--now name the touches of both times, as reduce reads them, with the gauge: with\n"
-                       "the spindle turned they tell the offset itself, wherever the gauge stands. With\n"
-                       "--record the check goes into the log, and the seat if one was found.",
+                       "The same fixed gauge was measured at the calibration's seat and again\n"
+                       "now: its centre reads off by DX,DY. Finds the turn that this fits, any\n"
+                       "or one of the seats that --seat keys:N or the log leaves. Instead of\n"
+                       "--shift, --then and --now name the touches of both times, as reduce\n"
+                       "reads them, with the gauge: with the spindle turned they tell the offset\n"
+                       "itself, wherever the gauge stands. With --record the check goes into the\n"
+                       "log, and the seat if one was found.",
                        "reseat find-seat mill-2 --shift 0.0235,-0.0101 --shift-u 0.0008"},
     [CMD_CORRECT] = {"correct", "measure", cmd_correct,
                      "[SPINDLE] RESULTS.csv --datum DATUM [--offset X,Y --seat SEAT]",
                      "put right what was measured with the turned probe",
-                     "Reads results taken since the reseat, - for standard input, with the columns\n"
-                     "  kind      point, or surface for a single touch; other rows pass as they are\n"
+                     "Reads results taken since the reseat, - for standard input, with columns\n"
+                     "  kind      point, or surface for one touch; other rows pass as they are\n"
                      "  x_mm y_mm as reported\n"
                      "  dir_deg   of a surface: approach direction, degrees from +X\n"
-                     "and any others, and prints them with corrected_x_mm, corrected_y_mm and u_mm\n"
-                     "behind. DATUM is\n"
+                     "and any others, and prints them with corrected_x_mm, corrected_y_mm and\n"
+                     "u_mm behind. DATUM is\n"
                      "  machine   machine coordinates\n"
                      "  before    a datum set with the probe as calibrated\n"
                      "  same      datum and features in the same turned seat: nothing is changed\n"

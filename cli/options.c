@@ -6,7 +6,8 @@
 #define ON(command) (1u << (command))
 #define FINDINGS (ON(CMD_REDUCE) | ON(CMD_STUDY))
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
-#define SEATED (VERDICTS | ON(CMD_EFFECTS) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT))
+#define TURNED (VERDICTS | ON(CMD_EFFECTS) | ON(CMD_CORRECT))
+#define SEATED (TURNED | ON(CMD_FIND_SEAT))
 #define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
               ON(CMD_REPORT) | FINDINGS)
@@ -19,7 +20,7 @@ static const option table[OPTION_COUNT] = {
                   "how it sits now: same, 30, 180+-5, keys:2, any, unknown"},
     [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD) | ON(CMD_REDUCE),
                           "seat angle to write down: 30, 180+-5, or unknown"},
-    [OPT_FEATURE] = {"feature", KIND_FEATURE, "SPEC[=[Q:]T]", ON(CMD_EFFECTS),
+    [OPT_FEATURE] = {"feature", KIND_FEATURE, "SPEC[=T]", ON(CMD_EFFECTS),
                      "what is measured, with a tolerance to judge it by; may be given again"},
     [OPT_LIMIT] = {"limit", KIND_POSITIVE, "L", VERDICTS,
                    "largest error that the probe may add"},
@@ -31,14 +32,15 @@ static const option table[OPTION_COUNT] = {
                         "chance of staying within the limit that is asked for (95%)"},
     [OPT_BUDGET] = {"budget", KIND_FLAG, "", VERDICTS,
                     "show what the uncertainty is made of"},
-    [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD) | ON(CMD_REDUCE),
+    [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y",
+                    (SEATED & ~ON(CMD_ALLOWED)) | ON(CMD_RECORD) | ON(CMD_REDUCE),
                     "offset that the control subtracts, if not the one found"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
     [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
                    ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
                    "by how much the gauge reads off: reading now minus reading then"},
-    [OPT_SHIFT_U] = {"shift-u", KIND_UNCERTAINTY, "U", ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
+    [OPT_SHIFT_U] = {"shift-u", KIND_POSITIVE, "U", ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
                      "its standard uncertainty, per axis: both readings and the gauge"},
     [OPT_THEN] = {"then", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
                   "touches of the gauge at the calibration's seat, instead of --shift"},
@@ -50,19 +52,19 @@ static const option table[OPTION_COUNT] = {
                       "seat angle at the calibration, from the same mark (0)"},
     [OPT_SPINDLE_PART] = {"spindle-part", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
                           "part of the offset that stays with the spindle (0,0)"},
-    [OPT_RADII] = {"radii", KIND_TEXT, "FILE.csv", SEATED,
+    [OPT_RADII] = {"radii", KIND_TEXT, "FILE.csv", TURNED,
                    "radius by approach direction: columns dir_deg,radius_mm"},
     [OPT_U_RUN] = {"u-run", KIND_UNCERTAINTY, "U", SEATED,
                    "standard uncertainty of the offset, per axis (0.001mm)"},
     [OPT_U_SEAT] = {"u-seat", KIND_UNCERTAINTY, "U", SEATED,
                     "scatter of one seating, per axis (0.002mm)"},
-    [OPT_U_TURN] = {"u-turn", KIND_DEGREES_U, "DEG", SEATED,
+    [OPT_U_TURN] = {"u-turn", KIND_DEGREES_U, "DEG", TURNED,
                     "scatter of orientation stop and key play (0.2)"},
     [OPT_U_SPINDLE] = {"u-spindle", KIND_UNCERTAINTY, "U", SEATED,
                        "how well the spindle's part is known (0.002mm)"},
     [OPT_U_TOUCH] = {"u-touch", KIND_UNCERTAINTY, "U", SEATED | ON(CMD_REDUCE),
                      "repeatability of the probe, per axis (0.0005mm)"},
-    [OPT_LOBING] = {"lobing", KIND_UNCERTAINTY, "L", SEATED,
+    [OPT_LOBING] = {"lobing", KIND_UNCERTAINTY, "L", TURNED,
                     "largest radius change by a turn, if not measured (0.003mm)"},
     [OPT_NEW] = {"new", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
                  "begin the log of this spindle"},

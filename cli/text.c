@@ -89,6 +89,17 @@ const char *text_confidence(char *out, double confidence)
     return out;
 }
 
+const char *text_p(char *out, double p)
+{
+    char number[RESEAT_NUMBER_SIZE] = "";
+    (void)reseat_number_fixed(p, 4, number);
+    if (p < 0.0001)
+        snprintf(out, TEXT_SIZE, "p < 0.0001");
+    else
+        snprintf(out, TEXT_SIZE, "p %.*s", TEXT_SIZE - 3, number);
+    return out;
+}
+
 const char *text_degrees(char *out, double deg)
 {
     decimal(out, deg, 2);

@@ -44,6 +44,9 @@ const char *text_chance(char *out, double chance);
 /* A confidence in per cent, 95.0 %, with as many digits as it has. */
 const char *text_confidence(char *out, double confidence);
 
+/* "p 0.0312", or "p < 0.0001". */
+const char *text_p(char *out, double p);
+
 /* Degrees, with the fewest digits up to two after the point, and the sign of degrees. */
 const char *text_degrees(char *out, double deg);
 

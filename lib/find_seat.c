@@ -157,7 +157,8 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
                            .shift_mm = shift_mm,
                            .shift_u_mm = shift_u_mm,
                            .offset_now_mm = less(estimate->offset_mm, shift_mm)};
-    result.error_mm = less(estimate->in_use_mm, result.offset_now_mm);
+    const reseat_xy amiss_mm = less(estimate->in_use_mm, estimate->offset_mm);
+    result.error_mm = (reseat_xy){shift_mm.x + amiss_mm.x, shift_mm.y + amiss_mm.y};
     status = turns->range ? find_free(estimate, q, &result)
                           : find_keyed(estimate, turns, &result);
     if (status == RESEAT_OK && !is_finite(&result))

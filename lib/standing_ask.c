@@ -205,8 +205,12 @@ static reseat_status ask_radius(const reseat_standing *s, reseat_standing_questi
     size_t dirs = 0, radii = 0;
     const double *dirs_deg = reseat_record_numbers(s->run, RESEAT_FIELD_DIRS_DEG, &dirs);
     const double *radii_mm = reseat_record_numbers(s->run, RESEAT_FIELD_RADII_MM, &radii);
-    if (!dirs_deg || !radii_mm || dirs == 0 || dirs != radii)
+    if (!dirs_deg || !radii_mm || dirs == 0 || dirs != radii) {
+        /* the size of the ball without its lobes still tells what it fits into */
+        asked->curve.mean_mm = reseat_record_number(s->run, RESEAT_FIELD_RADIUS_MM, 0);
+        e->curve = has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
         return RESEAT_OK;
+    }
     const reseat_status status = reseat_radius_fit(dirs_deg, radii_mm, dirs, &asked->curve);
     if (status == RESEAT_OK) {
         e->curve = &asked->curve;
