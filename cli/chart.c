@@ -9,7 +9,7 @@
 #define DRAWN_ALL 600     /* as many points are drawn as they are */
 #define BUCKETS 300       /* of more, the lowest and the highest of so many stretches of time */
 #define FLAGGED_MAX 1500  /* as many flagged points are all kept */
-#define LIMIT_STRETCH 3.0 /* the shop's limit may take up so much more room than the points do */
+#define LIMIT_STRETCH 2.0 /* the shop's limit may take up so much more room than the points do */
 
 unsigned chart_bit(const chart *c)
 {

@@ -53,7 +53,22 @@ static void draw_limits(chart *c, size_t baseline)
     svg_line(&c->figure, "control", from, mr_upper, to, mr_upper);
 }
 
-/* The number where there are several; the whole name where there is room for it. */
+/* A name at the top; in a narrow figure a short one, where there is no room for all of it. */
+static void name_place(chart *c, scale_labels *labels, const char *class, double x,
+                       const char *name, const char *brief)
+{
+    char classes[2][32];
+    const double foot = TOP - 8;
+    snprintf(classes[0], sizeof classes[0], "%s wide", class);
+    snprintf(classes[1], sizeof classes[1], "%s narrow", class);
+    const scale_room room = scale_label(labels, x, foot, ANCHOR_START, strlen(name) + 1);
+    if (room != ROOM_NONE)
+        svg_text(&c->figure, room == ROOM_ALL ? class : classes[0], x, foot, 5, name);
+    if (room != ROOM_ALL &&
+        scale_label(labels, x, foot, ANCHOR_START, strlen(brief) + 1) != ROOM_NONE)
+        svg_text(&c->figure, room == ROOM_NONE ? class : classes[1], x, foot, 5, brief);
+}
+
 static void name_baselines(chart *c, scale_labels *labels)
 {
     char number[24], name[96];
@@ -62,16 +77,27 @@ static void name_baselines(chart *c, scale_labels *labels)
         span_of(c, i, &from, &to);
         page_baseline(c->p, i, name, sizeof name);
         snprintf(number, sizeof number, "%zu", i + 1);
-        const size_t kept = labels->count;
-        const scale_room room = scale_label(labels, from, TOP - 8, ANCHOR_START, strlen(name) + 1);
-        if (room == ROOM_ALL) {
-            svg_text(&c->figure, "name", from, TOP - 8, 5, name);
+        name_place(c, labels, "name", from, name, number);
+    }
+}
+
+/* Where a finding says that the level changed. */
+static void draw_change(chart *c, scale_labels *labels)
+{
+    for (size_t f = 0; f < c->drift->finding_count; f++) {
+        const reseat_drift_finding *finding = &c->drift->findings[f];
+        if (finding->code != RESEAT_DRIFT_LEVEL_CHANGED)
             continue;
+        for (size_t i = 0; i + 1 < c->drift->point_count; i++) {
+            if (chart_point(c, i)->seq != finding->seq)
+                continue;
+            char name[64];
+            const double x = (time_place(c, chart_point(c, i)->at) +
+                              time_place(c, chart_point(c, i + 1)->at)) / 2;
+            svg_line(&c->figure, "change", x, TOP - 18, x, RANGE_BOTTOM);
+            snprintf(name, sizeof name, "level changed after run %" PRIu64, finding->seq);
+            name_place(c, labels, "changed", x, name, "changed");
         }
-        labels->count = kept;
-        if (scale_label(labels, from, TOP - 8, ANCHOR_START, strlen(number) + 1) != ROOM_NONE)
-            svg_text(&c->figure, labels->boxes[kept].wide ? "name wide" : "name", from, TOP - 8, 5,
-                     number);
     }
 }
 
@@ -120,28 +146,37 @@ static void number_point(chart *c, scale_labels *labels, double x, double y, uin
     }
 }
 
+static void draw_point(chart *c, size_t i)
+{
+    const reseat_drift_point *point = chart_point(c, i);
+    const double x = time_place(c, point->at);
+    const double y = scale_place(&c->value, point->value[c->s]);
+    double range = 0;
+    if (point->beyond_3_sigma & chart_bit(c))
+        svg_mark(&c->figure, SVG_BEYOND, x, y);
+    else if (point->four_of_five & chart_bit(c))
+        svg_mark(&c->figure, SVG_FOUR, x, y);
+    else
+        svg_dot(&c->figure, "run", x, y, 2.7);
+    if (i + 1 == c->drift->point_count)
+        svg_dot(&c->figure, "newest", x, y, 8);
+    if (reseat_drift_moving_range(c->drift, i, c->s, &range) == RESEAT_OK)
+        svg_dot(&c->figure, "run", x, scale_place(&c->range, range), 2);
+}
+
+/* All points, then the numbers of the newest one and of flagged ones, the newest first. */
 static void draw_points(chart *c, scale_labels *labels)
 {
-    for (size_t i = c->drift->point_count; i-- > 0;) {
+    const size_t count = c->drift->point_count;
+    for (size_t i = 0; i < count; i++)
+        if (c->kept[i])
+            draw_point(c, i);
+    for (size_t i = count; i-- > 0;) {
         const reseat_drift_point *point = chart_point(c, i);
-        double range = 0;
-        if (!c->kept[i])
-            continue;
-        const bool newest = i + 1 == c->drift->point_count;
-        const double x = time_place(c, point->at);
+        const bool newest = i + 1 == count;
         const double y = scale_place(&c->value, point->value[c->s]);
-        if (point->beyond_3_sigma & chart_bit(c))
-            svg_mark(&c->figure, SVG_BEYOND, x, y);
-        else if (point->four_of_five & chart_bit(c))
-            svg_mark(&c->figure, SVG_FOUR, x, y);
-        else
-            svg_dot(&c->figure, "run", x, y, 2.7);
-        if (newest)
-            svg_dot(&c->figure, "newest", x, y, 8);
-        if (newest || chart_is_flagged(c, point))
-            number_point(c, labels, x, newest ? y - 3 : y, point->seq);
-        if (reseat_drift_moving_range(c->drift, i, c->s, &range) == RESEAT_OK)
-            svg_dot(&c->figure, "run", x, scale_place(&c->range, range), 2);
+        if (c->kept[i] && (newest || chart_is_flagged(c, point)))
+            number_point(c, labels, time_place(c, point->at), newest ? y - 3 : y, point->seq);
     }
 }
 
@@ -195,11 +230,11 @@ static void label_lines(chart *c)
 static void draw_axes(chart *c)
 {
     scale_mark marks[SCALE_MARKS_MAX];
-    scale_labels labels = {.stretched = true};
+    scale_labels labels = {.stretched = true, .beyond = 40};
     size_t count = scale_lengths(&c->value, c->p->unit, 5, marks);
     for (size_t i = 0; i < count; i++)
         svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
-    count = scale_lengths(&c->range, c->p->unit, 2, marks);
+    count = scale_lengths(&c->range, c->p->unit, 3, marks);
     for (size_t i = 0; i < count; i++)
         svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
     svg_line(&c->figure, "axis", 0, BOTTOM, 100, BOTTOM);
@@ -269,16 +304,25 @@ static void describe(const chart *c, char *out, size_t size)
                  text_length(upper, l->upper, unit, 0), reseat_unit_name(unit));
 }
 
+/* By how much the latest baseline moves, and what the limit in the chart is. */
 static void write_caption(const chart *c, char *out, size_t size)
 {
-    char limit[TEXT_SIZE];
-    int used = snprintf(out, size, "In %s, above; below, by how much each run differs from the one "
-                                   "before.", reseat_unit_name(c->p->unit));
+    const reseat_drift_baseline *b = &c->drift->baselines[c->drift->baseline_count - 1];
+    const reseat_trend *trend = &b->trends[c->s];
+    const reseat_unit unit = c->p->unit;
+    char limit[TEXT_SIZE], slope[TEXT_SIZE], low[TEXT_SIZE], high[TEXT_SIZE];
+    int used = snprintf(out, size, "%zu runs, in %s.", c->known, reseat_unit_name(unit));
+    if (b->trended & chart_bit(c))
+        used += snprintf(out + used, size - (size_t)used,
+                         " Moves by %s in 90 days (95 %% interval %s to %s).",
+                         text_signed(slope, trend->slope * 90, unit, 0),
+                         text_signed(low, trend->low * 90, unit, 0),
+                         text_signed(high, trend->high * 90, unit, 0));
     if (c->limit_known)
         used += snprintf(out + used, size - (size_t)used,
-                         " The shop's limit: %s either side of run %" PRId64 ", whose offset is in "
-                         "use%s.",
-                         text_length(limit, c->p->asked->question->limit_mm, c->p->unit, 0),
+                         " The shop's limit is %s either side of run %" PRId64 ", whose offset is "
+                         "in use%s.",
+                         text_length(limit, c->p->asked->question->limit_mm, unit, 0),
                          reseat_record_integer(c->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
                          c->limit_fits ? "" : ": beyond this chart");
     if (c->drawn < c->known)
@@ -300,6 +344,7 @@ static void draw_chart(chart *c, const char *title)
     c->figure = svg_begin(c->p->out, "chart", &about, 0, HEIGHT);
     for (size_t i = 0; i < c->drift->baseline_count; i++)
         draw_limits(c, i);
+    draw_change(c, &labels);
     name_baselines(c, &labels);
     draw_join(c);
     draw_axes(c);

@@ -41,11 +41,6 @@ static bool is_known(const reseat_drift_point *point)
     return (point->known & XY_BITS) == XY_BITS;
 }
 
-static bool is_flagged(const reseat_drift_point *point)
-{
-    return ((point->beyond_3_sigma | point->four_of_five) & XY_BITS) != 0;
-}
-
 static void take(target *t, reseat_xy centre, double radius)
 {
     scale_take(&t->x, centre.x - radius);
@@ -128,10 +123,7 @@ static void draw_axes(target *t)
     svg_line(&t->figure, "axis", LEFT, TOP, LEFT, BOTTOM);
     svg_text(&t->figure, "mid", (LEFT + RIGHT) / 2, SIZE - 12, 0, "X");
     svg_text(&t->figure, "start", 2, (TOP + BOTTOM) / 2 + 4, 0, "Y");
-    const double x = scale_place(&t->x, 0);
-    const double y = scale_place(&t->y, 0);
-    svg_line(&t->figure, "cross", x - 9, y, x + 9, y);
-    svg_line(&t->figure, "cross", x, y - 9, x, y + 9);
+    svg_mark(&t->figure, SVG_AXIS, scale_place(&t->x, 0), scale_place(&t->y, 0));
 }
 
 static void draw_circle(target *t, const char *class, reseat_xy centre, double radius)
@@ -140,36 +132,30 @@ static void draw_circle(target *t, const char *class, reseat_xy centre, double r
             scale_place(&t->x, centre.x + radius) - scale_place(&t->x, centre.x));
 }
 
-static void draw_point(target *t, const reseat_drift_point *point, bool newest, bool latest,
-                       scale_labels *labels)
+static void draw_point(target *t, size_t i, bool latest, scale_labels *labels)
 {
     char text[24];
+    const reseat_drift_point *point = &t->drift->points[i];
+    const bool newest = i + 1 == t->drift->point_count;
     const double x = scale_place(&t->x, point->value[RESEAT_SERIES_X]);
     const double y = scale_place(&t->y, point->value[RESEAT_SERIES_Y]);
-    if (point->beyond_3_sigma & XY_BITS)
-        svg_mark(&t->figure, SVG_BEYOND, x, y);
-    else if (point->four_of_five & XY_BITS)
-        svg_mark(&t->figure, SVG_FOUR, x, y);
-    else
-        svg_dot(&t->figure, latest ? "run" : "earlier", x, y, 2.7);
+    svg_dot(&t->figure, latest ? "run" : "earlier", x, y, 2.7);
     if (newest)
         svg_dot(&t->figure, "newest", x, y, 8);
-    if (!newest && !(point->beyond_3_sigma & XY_BITS))
+    if (!newest && i > 0)
         return;
     snprintf(text, sizeof text, "%" PRIu64, point->seq);
     const bool left = x > RIGHT - 40;
-    if (scale_label(labels, left ? x - 10 : x + 10, y + 4, left ? ANCHOR_END : ANCHOR_START,
+    if (scale_label(labels, left ? x - 11 : x + 11, y + 4, left ? ANCHOR_END : ANCHOR_START,
                     strlen(text)) == ROOM_ALL)
-        svg_text(&t->figure, left ? "num end" : "num", x, y + 4, left ? -10 : 10, text);
+        svg_text(&t->figure, left ? "num end" : "num", x, y + 4, left ? -11 : 11, text);
 }
 
+/* Of many points every so many, and always the newest. */
 static bool is_drawn(const target *t, size_t i)
 {
-    const reseat_drift_point *point = &t->drift->points[i];
     const size_t every = t->known / POINTS_MAX + 1;
-    return is_known(point) && (i % every == 0 || i + 1 == t->drift->point_count ||
-                               (is_flagged(point) && every == 1) ||
-                               (point->beyond_3_sigma & XY_BITS));
+    return is_known(&t->drift->points[i]) && (i % every == 0 || i + 1 == t->drift->point_count);
 }
 
 static void draw_target(target *t)
@@ -184,8 +170,7 @@ static void draw_target(target *t)
         draw_circle(t, "shop", t->run_mm, t->p->asked->question->limit_mm);
     for (size_t i = t->drift->point_count; i-- > 0;)
         if (is_drawn(t, i)) {
-            draw_point(t, &t->drift->points[i], i + 1 == t->drift->point_count, i >= latest,
-                       &labels);
+            draw_point(t, i, i >= latest, &labels);
             t->drawn++;
         }
 }
@@ -196,7 +181,7 @@ static void write_key(const target *t)
     FILE *out = t->p->out;
     const char *unit = reseat_unit_name(t->p->unit);
     fputs("<ul class=\"key\">\n", out);
-    page_key(out, SAMPLE_LINE, "cross", "axis about which the offset turns");
+    page_key(out, SAMPLE_MARK, "cross", "axis about which the offset turns");
     if (t->p->answer) {
         text_length(limit, t->p->answer->any.allowed_offset_mm, t->p->unit, 0);
         snprintf(text, sizeof text, "half the limit, %s %s: inside it no turn of the probe exceeds "
@@ -210,6 +195,7 @@ static void write_key(const target *t)
                  unit, t->circle_fits ? "" : " (too large to draw)");
         page_key(out, SAMPLE_LINE, "shop", text);
     }
+    page_key(out, SAMPLE_DOT, "newest", "newest run");
     page_key(out, SAMPLE_DOT, "run", "run of the latest baseline");
     if (t->drift->baseline_count > 1)
         page_key(out, SAMPLE_DOT, "earlier", "earlier run");

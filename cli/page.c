@@ -152,11 +152,11 @@ static void write_pair(const page *p)
 {
     fputs("<h2>Where it lies, and what a turn does</h2>\n<div class=\"pair\">\n", p->out);
     figure_target(p);
-    if (p->answer)
+    if (p->answer) {
         figure_turn(p);
-    figure_radius(p);
-    if (p->answer)
         figure_budget(p);
+    }
+    figure_radius(p);
     fputs("</div>\n", p->out);
 }
 
@@ -164,7 +164,9 @@ static bool write_body(const page *p, reseat_error *error)
 {
     page_head(p);
     if (p->outlook) {
-        fputs("<h2>How the runs moved</h2>\n", p->out);
+        fputs("<h2>How the runs moved</h2>\n<p class=\"rule\">In true time, in the probe's frame: "
+              "the seat's turn is taken off. Below each chart, by how much a run differs from the "
+              "one before.</p>\n", p->out);
         write_charts_key(p);
         write_notes(p);
         if (!figure_charts(p)) {

@@ -7,6 +7,7 @@
 
 #include <inttypes.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 #include "html.h"
 
@@ -53,12 +54,28 @@ static void write_verdict(const page *p)
     fputs("</h1>\n", p->out);
 }
 
+/* The sentence that check ends with, as one of its own: its first letter is one of ours. */
+static void write_sentence(const page *p)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *sentence = open_memstream(&text, &length);
+    if (sentence) {
+        check_sentence(sentence, p->asked, p->answer, p->unit);
+        fclose(sentence);
+    }
+    if (text && text[0] >= 'a' && text[0] <= 'z')
+        text[0] = (char)(text[0] - 'a' + 'A');
+    html_text(p->out, text ? text : "");
+    free(text);
+}
+
 static void write_why(const page *p)
 {
     FILE *out = p->out;
     fputs("<p class=\"why\">", out);
     if (p->answer) {
-        check_sentence(out, p->asked, p->answer, p->unit);
+        write_sentence(p);
         fputs(p->answer->assumed_decides ? "; it hangs on assumed figures.</p>\n" : ".</p>\n", out);
     } else if (p->asked) {
         fputs("No limit is set for this spindle: record a policy with a limit, and the page has a "
@@ -121,9 +138,12 @@ static void write_fact(FILE *out, const char *name, const char *value, const cha
     html_text(out, name);
     fputs("</dt><dd>", out);
     html_text(out, value);
-    fputs(" <small>", out);
-    html_text(out, more);
-    fputs("</small></dd></div>\n", out);
+    if (more[0]) {
+        fputs(" <small>", out);
+        html_text(out, more);
+        fputs("</small>", out);
+    }
+    fputs("</dd></div>\n", out);
 }
 
 static void write_run_fact(const page *p)
@@ -164,11 +184,14 @@ static void write_facts(const page *p)
     fputs("</dl>\n", p->out);
 }
 
-static void write_told(FILE *out, const char *name, const char *text)
+/* A code such as level-changed reads as a heading: "Level changed: ". */
+static void write_told(FILE *out, const char *code, const char *text)
 {
     fputs("<li><b>", out);
-    html_text(out, name);
-    fputs("</b>", out);
+    for (size_t i = 0; code[i]; i++)
+        fputc(i == 0 && code[i] >= 'a' && code[i] <= 'z' ? code[i] - 'a' + 'A'
+              : code[i] == '-' ? ' ' : code[i], out);
+    fputs(":</b> ", out);
     html_text(out, text);
     fputs("</li>\n", out);
 }

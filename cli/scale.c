@@ -10,6 +10,7 @@
 #define DAY 86400.0
 #define CHARACTER 6.8 /* pixels of a character, and of a line, at the size of labels */
 #define LINE 13.0
+#define NARROW_GAP 8.0 /* between labels of a narrow figure, whose points are close */
 
 scale scale_begin(double value, double from, double to)
 {
@@ -131,16 +132,20 @@ size_t scale_times(const scale *s, scale_mark *marks)
 }
 
 /* Whether two labels touch in a figure in which a unit across is so many pixels. */
-static bool touch(const scale_box *a, const scale_box *b, double unit)
+static bool touch(const scale_box *a, const scale_box *b, double unit, double gap)
 {
     const double apart = (a->x - b->x) * unit + a->shift - b->shift;
-    return fabs(a->y - b->y) < LINE && apart < b->width && -apart < a->width;
+    return fabs(a->y - b->y) < LINE && apart < b->width + gap && -apart < a->width + gap;
 }
 
 static bool has_room(const scale_labels *labels, const scale_box *box, double unit, bool wide)
 {
+    const double begin = box->x * unit + box->shift;
+    if (labels->stretched &&
+        (begin < -labels->beyond || begin + box->width > 100 * unit + labels->beyond))
+        return false;
     for (size_t i = 0; i < labels->count; i++)
-        if ((wide || !labels->boxes[i].wide) && touch(&labels->boxes[i], box, unit))
+        if ((wide || !labels->boxes[i].wide) && touch(&labels->boxes[i], box, unit, wide ? 0 : NARROW_GAP))
             return false;
     return true;
 }

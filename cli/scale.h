@@ -46,7 +46,7 @@ typedef struct scale_box {
     bool wide;    /* shown in a wide figure only */
 } scale_box;
 
-#define SCALE_NARROW 190.0 /* pixels of a stretched figure at the least ... */
+#define SCALE_NARROW 185.0 /* pixels of a stretched figure at the least ... */
 #define SCALE_WIDE 500.0   /* ... and of one that shows what needs room */
 
 typedef enum scale_room { ROOM_NONE, ROOM_WIDE, ROOM_ALL } scale_room;
@@ -54,6 +54,7 @@ typedef enum scale_room { ROOM_NONE, ROOM_WIDE, ROOM_ALL } scale_room;
 #define SCALE_BOXES_MAX 128
 typedef struct scale_labels {
     bool stretched;
+    double beyond; /* pixels by which a label may go beyond the ends of the figure */
     size_t count;
     scale_box boxes[SCALE_BOXES_MAX];
 } scale_labels;

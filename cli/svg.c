@@ -7,7 +7,7 @@
 
 #define FULL_WIDTH 100 /* of a stretched figure, in per cent */
 
-static const char *const shape_names[SVG_SHAPE_COUNT] = {"beyond", "four", "over"};
+static const char *const shape_names[SVG_SHAPE_COUNT] = {"beyond", "four", "over", "cross"};
 
 /* Places to a hundredth of a per cent, or a tenth of a pixel. */
 static void across(svg *s, const char *name, double x)
@@ -122,7 +122,8 @@ void svg_path_end(svg *s)
 void svg_marks(FILE *out)
 {
     static const char *const paths[SVG_SHAPE_COUNT] = {
-        "M0-6.5L6.5 0L0 6.5L-6.5 0z", "M0-5.5L5.5 4.5L-5.5 4.5z", "M-4.5-4.5H4.5V4.5H-4.5z"};
+        "M0-6.5L6.5 0L0 6.5L-6.5 0z", "M0-5.5L5.5 4.5L-5.5 4.5z", "M-4.5-4.5H4.5V4.5H-4.5z",
+        "M-8 0H8M0-8V8"};
     fputs("<svg class=\"marks\" width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>\n", out);
     for (int i = 0; i < SVG_SHAPE_COUNT; i++)
         fprintf(out, "<path id=\"%s\" class=\"%s\" d=\"%s\"/>\n", shape_names[i], shape_names[i],

@@ -46,7 +46,7 @@ void svg_path_to(svg *s, double x, double y, bool apart);
 void svg_path_end(svg *s);
 
 /* Shapes that tell points apart without colour. svg_marks, once a page, before any is used. */
-typedef enum svg_shape { SVG_BEYOND, SVG_FOUR, SVG_OVER, SVG_SHAPE_COUNT } svg_shape;
+typedef enum svg_shape { SVG_BEYOND, SVG_FOUR, SVG_OVER, SVG_AXIS, SVG_SHAPE_COUNT } svg_shape;
 void svg_marks(FILE *out);
 void svg_mark(svg *s, svg_shape shape, double x, double y);
 

@@ -22,6 +22,7 @@ have() {
     locales) command -v localedef && [ -e /usr/share/i18n/locales/de_DE ] ;;
     nettle-dev) pkg-config --exists nettle ;;
     ninja-build) command -v ninja ;;
+    poppler-utils) command -v pdftotext ;;
     postgresql) command -v psql && { command -v postgres || ls /usr/lib/postgresql/*/bin/postgres; } ;;
     python3-*) dpkg-query -W -f='${db:Status-Status}' "$1" | grep -qx installed ;;
     *) command -v "$1" ;;

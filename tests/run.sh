@@ -145,7 +145,7 @@ if [ $all = no ]; then
 else
     if need clang libclang-rt-dev; then CC=clang CXX=clang++ run_clang
     else left_out 'clang and fuzzing' "missing: $(missing_of clang libclang-rt-dev)"; fi
-    elsewhere browser tests/browser/run.sh chromium
+    elsewhere browser tests/browser/run.sh chromium poppler-utils
     elsewhere database tests/database/run.sh postgresql
     export RESEAT_FAULTS_SECONDS=60
     suites 'long faults' build-test --suite faults -t 20
