@@ -10,6 +10,9 @@
 #include <string.h>
 #include "html.h"
 
+#define VALUE_MARKS 5 /* steps of the axes */
+#define RANGE_MARKS 3
+
 static double time_place(const chart *c, int64_t at)
 {
     return scale_place(&c->time, (double)at);
@@ -227,14 +230,36 @@ static void label_lines(chart *c)
     svg_text(&c->figure, "value", 100, ranges[1], 9, text);
 }
 
+/* Characters of the longest label at the left, and at the right. */
+static size_t axis_length(const chart *c)
+{
+    scale_mark marks[SCALE_MARKS_MAX];
+    const size_t values = scale_longest(
+        marks, scale_lengths(&c->value, c->p->unit, VALUE_MARKS, marks));
+    const size_t ranges = scale_longest(
+        marks, scale_lengths(&c->range, c->p->unit, RANGE_MARKS, marks));
+    return values > ranges ? values : ranges;
+}
+
+static size_t label_length(const chart *c)
+{
+    char text[TEXT_SIZE];
+    const reseat_unit unit = c->p->unit;
+    if (!c->limit_known)
+        return strlen("upper ") + strlen(text_length(text, c->value.least, unit, 0));
+    const size_t low = strlen(text_length(text, c->limit_low, unit, 0));
+    const size_t high = strlen(text_length(text, c->limit_high, unit, 0));
+    return strlen(c->limit_fits ? "limit " : "> limit ") + (low > high ? low : high);
+}
+
 static void draw_axes(chart *c)
 {
     scale_mark marks[SCALE_MARKS_MAX];
     scale_labels labels = {.stretched = true, .beyond = 40};
-    size_t count = scale_lengths(&c->value, c->p->unit, 5, marks);
+    size_t count = scale_lengths(&c->value, c->p->unit, VALUE_MARKS, marks);
     for (size_t i = 0; i < count; i++)
         svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
-    count = scale_lengths(&c->range, c->p->unit, 3, marks);
+    count = scale_lengths(&c->range, c->p->unit, RANGE_MARKS, marks);
     for (size_t i = 0; i < count; i++)
         svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
     svg_line(&c->figure, "axis", 0, BOTTOM, 100, BOTTOM);
@@ -341,7 +366,8 @@ static void draw_chart(chart *c, const char *title)
     describe(c, desc, sizeof desc);
     write_caption(c, caption, sizeof caption);
     page_figure(c->p->out, c->name, title, caption);
-    c->figure = svg_begin(c->p->out, "chart", &about, 0, HEIGHT);
+    const svg_size size = {.height = HEIGHT, .left = axis_length(c), .right = label_length(c)};
+    c->figure = svg_begin(c->p->out, "chart", &about, &size);
     for (size_t i = 0; i < c->drift->baseline_count; i++)
         draw_limits(c, i);
     draw_change(c, &labels);

@@ -13,8 +13,8 @@
 
 #define SIZE 360.0 /* pixels of the figure */
 #define CENTRE (SIZE / 2)
-#define MEAN_RADIUS 96.0 /* at which the mean is drawn */
-#define RING 20.0        /* pixels from ring to ring */
+#define MEAN_RADIUS 86.0 /* at which the mean is drawn */
+#define RING 18.0        /* pixels from ring to ring */
 
 typedef struct lobes {
     const page *p;
@@ -52,7 +52,7 @@ static void draw_lobes(lobes *l)
     for (int ring = -3; ring <= 3; ring++)
         svg_dot(&l->figure, ring == 0 ? "mean" : "ring", CENTRE, CENTRE, MEAN_RADIUS + ring * RING);
     for (int dir = 0; dir < 360; dir += 90) {
-        const reseat_xy at = drawn_at(MEAN_RADIUS + 3 * RING + 12, dir);
+        const reseat_xy at = drawn_at(MEAN_RADIUS + 3 * RING + (dir % 180 ? 14 : 8), dir);
         snprintf(text, sizeof text, "%d°", dir);
         svg_text(&l->figure, dir == 0 ? "start" : dir == 180 ? "end" : "mid", at.x, at.y + 4, 0,
                  text);
@@ -73,6 +73,7 @@ static void write_lobes(lobes *l)
 {
     char caption[320], mean[TEXT_SIZE], ring[TEXT_SIZE], times[RESEAT_NUMBER_SIZE] = "";
     const reseat_unit unit = l->p->unit;
+    const svg_size size = {.width = SIZE, .height = SIZE};
     const svg_about about = {"radius", "Radius by direction", caption};
     (void)reseat_number_fixed(RING / l->ring_mm / (MEAN_RADIUS / l->curve.mean_mm), 0, times);
     snprintf(caption, sizeof caption,
@@ -82,7 +83,7 @@ static void write_lobes(lobes *l)
              text_length(mean, l->curve.mean_mm, unit, 0), reseat_unit_name(unit),
              text_length(ring, l->ring_mm, unit, 2), reseat_unit_name(unit), times);
     page_figure(l->p->out, about.id, about.title, caption);
-    l->figure = svg_begin(l->p->out, "square", &about, SIZE, SIZE);
+    l->figure = svg_begin(l->p->out, "square", &about, &size);
     draw_lobes(l);
     svg_end(&l->figure);
     char column[TEXT_SIZE], text[RESEAT_NUMBER_SIZE] = "";

@@ -13,10 +13,10 @@
 #include "svg.h"
 
 #define SIZE 360.0 /* pixels of the figure */
-#define LEFT 54.0
 #define RIGHT 350.0
-#define TOP 10.0
-#define BOTTOM 306.0 /* as high as wide: the axes are equal */
+#define TOP 26.0
+#define CHARACTER 7.8
+#define MARKS 4 /* steps of either axis */
 #define POINTS_MAX 1000
 #define CIRCLE_STRETCH 3.0 /* a circle may take up so much more room than the points do */
 #define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
@@ -25,6 +25,7 @@ typedef struct target {
     const page *p;
     const reseat_drift *drift;
     scale x, y;
+    double left, bottom; /* of the plot, which is as high as wide: the axes are equal */
     bool run_known, circle_fits, half_fits;
     reseat_xy run_mm; /* of the run in force */
     size_t known, drawn;
@@ -67,11 +68,16 @@ static bool take_circle(target *t, reseat_xy centre, double radius)
 
 static void make_equal(target *t)
 {
+    scale_mark marks[SCALE_MARKS_MAX];
     const double half = extent(t) / 2 * 1.06;
     const double x = (t->x.least + t->x.most) / 2;
     const double y = (t->y.least + t->y.most) / 2;
-    t->x = (scale){x - half, x + half, LEFT, RIGHT};
-    t->y = (scale){y - half, y + half, BOTTOM, TOP};
+    t->y = (scale){y - half, y + half, 0, 1};
+    const size_t count = scale_lengths(&t->y, t->p->unit, MARKS, marks);
+    t->left = CHARACTER * (double)scale_longest(marks, count) + 10;
+    t->bottom = TOP + RIGHT - t->left;
+    t->x = (scale){x - half, x + half, t->left, RIGHT};
+    t->y = (scale){y - half, y + half, t->bottom, TOP};
 }
 
 static void find_target(target *t)
@@ -79,8 +85,7 @@ static void find_target(target *t)
     const reseat_xy axis = {0, 0};
     const uint64_t seq = (uint64_t)reseat_record_integer(t->p->asked->standing.run,
                                                          RESEAT_FIELD_SEQ, -1);
-    t->x = scale_begin(0, LEFT, RIGHT);
-    t->y = scale_begin(0, BOTTOM, TOP);
+    t->x = t->y = scale_begin(0, 0, 1); /* the axis is always shown */
     for (size_t i = 0; i < t->drift->point_count; i++) {
         const reseat_drift_point *point = &t->drift->points[i];
         if (!is_known(point))
@@ -105,24 +110,24 @@ static void find_target(target *t)
 static void draw_axes(target *t)
 {
     scale_mark marks[SCALE_MARKS_MAX];
-    size_t count = scale_lengths(&t->x, t->p->unit, 4, marks);
+    size_t count = scale_lengths(&t->x, t->p->unit, MARKS, marks);
     scale_labels labels = {0};
     for (size_t i = 0; i < count; i++) {
-        svg_line(&t->figure, "axis", marks[i].place, BOTTOM, marks[i].place, BOTTOM + 5);
-        if (scale_label(&labels, marks[i].place, BOTTOM + 19, ANCHOR_MIDDLE,
+        svg_line(&t->figure, "axis", marks[i].place, t->bottom, marks[i].place, t->bottom + 5);
+        if (scale_label(&labels, marks[i].place, t->bottom + 19, ANCHOR_MIDDLE,
                         strlen(marks[i].text) + 1) != ROOM_NONE &&
             marks[i].place + 3.5 * (double)strlen(marks[i].text) < SIZE)
-            svg_text(&t->figure, "mid", marks[i].place, BOTTOM + 19, 0, marks[i].text);
+            svg_text(&t->figure, "mid", marks[i].place, t->bottom + 19, 0, marks[i].text);
     }
-    count = scale_lengths(&t->y, t->p->unit, 4, marks);
+    count = scale_lengths(&t->y, t->p->unit, MARKS, marks);
     for (size_t i = 0; i < count; i++) {
-        svg_line(&t->figure, "axis", LEFT - 5, marks[i].place, LEFT, marks[i].place);
-        svg_text(&t->figure, "end", LEFT, marks[i].place + 4, -8, marks[i].text);
+        svg_line(&t->figure, "axis", t->left - 5, marks[i].place, t->left, marks[i].place);
+        svg_text(&t->figure, "end", t->left, marks[i].place + 4, -8, marks[i].text);
     }
-    svg_line(&t->figure, "axis", LEFT, BOTTOM, RIGHT, BOTTOM);
-    svg_line(&t->figure, "axis", LEFT, TOP, LEFT, BOTTOM);
-    svg_text(&t->figure, "mid", (LEFT + RIGHT) / 2, SIZE - 12, 0, "X");
-    svg_text(&t->figure, "start", 2, (TOP + BOTTOM) / 2 + 4, 0, "Y");
+    svg_line(&t->figure, "axis", t->left, t->bottom, RIGHT, t->bottom);
+    svg_line(&t->figure, "axis", t->left, TOP, t->left, t->bottom);
+    svg_text(&t->figure, "mid", (t->left + RIGHT) / 2, t->bottom + 38, 0, "X");
+    svg_text(&t->figure, "end", t->left, 12, -8, "Y");
     svg_mark(&t->figure, SVG_AXIS, scale_place(&t->x, 0), scale_place(&t->y, 0));
 }
 
@@ -232,6 +237,7 @@ static void write_target_data(const target *t)
 
 void figure_target(const page *p)
 {
+    const svg_size size = {.width = SIZE, .height = SIZE};
     target t = {.p = p, .drift = &p->outlook->drift};
     char desc[256];
     const svg_about about = {"target", "Where the offset lies", desc};
@@ -243,7 +249,7 @@ void figure_target(const page *p)
              t.circle_fits ? ", and one of the limit about the run in force" : "");
     page_figure(p->out, "target", about.title,
                 "Seen along the spindle, in the probe's frame: the seat's turn is taken off.");
-    t.figure = svg_begin(p->out, "square", &about, SIZE, SIZE);
+    t.figure = svg_begin(p->out, "square", &about, &size);
     draw_target(&t);
     svg_end(&t.figure);
     write_key(&t);

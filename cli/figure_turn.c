@@ -14,6 +14,7 @@
 #define TOP 20.0
 #define BOTTOM 250.0
 #define HEIGHT 296.0
+#define AXIS_MARKS 5
 #define NAMED_MAX 12 /* possible seats that are named one by one */
 
 typedef struct turning {
@@ -47,7 +48,7 @@ static void draw_axes(turning *t)
 {
     char text[TEXT_SIZE], value[TEXT_SIZE];
     scale_mark marks[SCALE_MARKS_MAX];
-    const size_t count = scale_lengths(&t->error, t->p->unit, 5, marks);
+    const size_t count = scale_lengths(&t->error, t->p->unit, AXIS_MARKS, marks);
     for (size_t i = 0; i < count; i++)
         svg_text(&t->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
     svg_line(&t->figure, "axis", 0, BOTTOM, 100, BOTTOM);
@@ -175,7 +176,12 @@ void figure_turn(const page *p)
              text_length(error, p->answer->worst.error_length_mm, p->unit, 0), unit,
              text_length(limit, t.question->limit_mm, p->unit, 0), unit);
     page_figure(p->out, about.id, about.title, desc);
-    t.figure = svg_begin(p->out, "chart", &about, 0, HEIGHT);
+    scale_mark marks[SCALE_MARKS_MAX];
+    const svg_size size = {
+        .height = HEIGHT,
+        .left = scale_longest(marks, scale_lengths(&t.error, p->unit, AXIS_MARKS, marks)),
+        .right = strlen("limit ") + strlen(limit)};
+    t.figure = svg_begin(p->out, "chart", &about, &size);
     if (t.question->turns.range)
         draw_range(&t);
     draw_axes(&t);
@@ -234,8 +240,11 @@ void figure_budget(const page *p)
     for (size_t i = 0; i < answer->budget_count; i++)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
     page_figure(p->out, about.id, about.title, caption);
-    svg figure = svg_begin(p->out, "chart bars", &about, 0,
-                           ROW * (double)answer->budget_count + 4);
+    const svg_size size = {.height = ROW * (double)answer->budget_count + 4,
+                           .left = strlen("u_spindle"),
+                           .right = strlen(" assumed") +
+                                    strlen(text_length(name, most_mm, p->unit, 1))};
+    svg figure = svg_begin(p->out, "chart", &about, &size);
     for (size_t i = 0; i < answer->budget_count; i++)
         draw_bar(&figure, p, &answer->budget[i], most_mm, ROW * (double)i + 6);
     svg_end(&figure);

@@ -8,7 +8,7 @@
 #include <string.h>
 
 #define DAY 86400.0
-#define CHARACTER 6.8 /* pixels of a character, and of a line, at the size of labels */
+#define CHARACTER 7.7 /* pixels of a character, and of a line, at the size of labels */
 #define LINE 13.0
 #define NARROW_GAP 8.0 /* between labels of a narrow figure, whose points are close */
 
@@ -63,6 +63,14 @@ size_t scale_lengths(const scale *s, reseat_unit unit, int most, scale_mark *mar
         text_length(marks[count++].text, mm, unit, digits > 0 ? digits : 0);
     }
     return count;
+}
+
+size_t scale_longest(const scale_mark *marks, size_t count)
+{
+    size_t longest = 0;
+    for (size_t i = 0; i < count; i++)
+        longest = strlen(marks[i].text) > longest ? strlen(marks[i].text) : longest;
+    return longest;
 }
 
 /* Whole months from year 0 to the one of a time. */
@@ -144,8 +152,9 @@ static bool has_room(const scale_labels *labels, const scale_box *box, double un
     if (labels->stretched &&
         (begin < -labels->beyond || begin + box->width > 100 * unit + labels->beyond))
         return false;
+    const double gap = wide ? 0 : NARROW_GAP;
     for (size_t i = 0; i < labels->count; i++)
-        if ((wide || !labels->boxes[i].wide) && touch(&labels->boxes[i], box, unit, wide ? 0 : NARROW_GAP))
+        if ((wide || !labels->boxes[i].wide) && touch(&labels->boxes[i], box, unit, gap))
             return false;
     return true;
 }

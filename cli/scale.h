@@ -31,6 +31,7 @@ typedef struct scale_mark {
     char text[TEXT_SIZE];
 } scale_mark;
 size_t scale_lengths(const scale *s, reseat_unit unit, int most, scale_mark *marks);
+size_t scale_longest(const scale_mark *marks, size_t count); /* characters of a mark */
 
 /* Marks of an axis of time; the scale is of seconds since 1970. */
 size_t scale_times(const scale *s, scale_mark *marks);
@@ -46,7 +47,7 @@ typedef struct scale_box {
     bool wide;    /* shown in a wide figure only */
 } scale_box;
 
-#define SCALE_NARROW 185.0 /* pixels of a stretched figure at the least ... */
+#define SCALE_NARROW 160.0 /* pixels of a stretched figure at the least ... */
 #define SCALE_WIDE 500.0   /* ... and of one that shows what needs room */
 
 typedef enum scale_room { ROOM_NONE, ROOM_WIDE, ROOM_ALL } scale_room;

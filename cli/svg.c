@@ -24,18 +24,19 @@ static void along(svg *s, const char *name, double y)
     fputs("\"", s->out);
 }
 
-svg svg_begin(FILE *out, const char *class, const svg_about *about, double width, double height)
+svg svg_begin(FILE *out, const char *class, const svg_about *about, const svg_size *size)
 {
-    svg s = {.out = out, .stretched = !(width > 0), .height = height};
+    svg s = {.out = out, .stretched = !(size->width > 0), .height = size->height};
     fprintf(out, "<svg class=\"%s\" role=\"img\" aria-labelledby=\"%s-title %s-desc\"", class,
             about->id, about->id);
     if (s.stretched) {
-        along(&s, "height", height);
+        along(&s, "height", size->height);
+        fprintf(out, " style=\"--left:%zu;--right:%zu\"", size->left, size->right);
     } else {
         fputs(" viewBox=\"0 0 ", out);
-        html_number(out, width, 1);
+        html_number(out, size->width, 1);
         fputs(" ", out);
-        html_number(out, height, 1);
+        html_number(out, size->height, 1);
         fputs("\"", out);
     }
     fprintf(out, ">\n<title id=\"%s-title\">", about->id);

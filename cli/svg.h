@@ -29,8 +29,14 @@ typedef struct svg_about {
     const char *desc;
 } svg_about;
 
-/* class: of the figure, for the page; width 0: stretched. */
-svg svg_begin(FILE *out, const char *class, const svg_about *about, double width, double height);
+/* How large it is; width 0: stretched, with room beside it for labels of so many characters. */
+typedef struct svg_size {
+    double width, height;
+    size_t left, right;
+} svg_size;
+
+/* class: of the figure, for the page. */
+svg svg_begin(FILE *out, const char *class, const svg_about *about, const svg_size *size);
 void svg_end(svg *s);
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);
