@@ -18,7 +18,7 @@
 #define CHARACTER 7.8
 #define MARKS 4 /* steps of either axis */
 #define POINTS_MAX 1000
-#define CIRCLE_STRETCH 3.0 /* a circle may take up so much more room than the points do */
+#define CIRCLE_STRETCH 6.0 /* a circle may take up so much more room than the points do */
 #define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
 
 typedef struct target {

@@ -88,6 +88,24 @@ static void write_charts_key(const page *p)
     fputs("</ul>\n", out);
 }
 
+/* What each baseline is called: in a narrow chart there is room for its number alone. */
+static void write_baselines(const page *p)
+{
+    char name[96];
+    const reseat_drift *drift = &p->outlook->drift;
+    if (drift->baseline_count < 2)
+        return;
+    fputs("<ul class=\"notes\">\n", p->out);
+    for (size_t i = 0; i < drift->baseline_count; i++) {
+        const reseat_drift_baseline *b = &drift->baselines[i];
+        fputs("<li>", p->out);
+        html_print(p->out, "%s: runs %" PRIu64 " to %" PRIu64 ", %zu of them",
+                   page_baseline(p, i, name, sizeof name), b->from_seq, b->to_seq, b->count);
+        fputs("</li>\n", p->out);
+    }
+    fputs("</ul>\n", p->out);
+}
+
 static void write_notes(const page *p)
 {
     const reseat_drift *drift = &p->outlook->drift;
@@ -168,6 +186,7 @@ static bool write_body(const page *p, reseat_error *error)
               "the seat's turn is taken off. Below each chart, by how much a run differs from the "
               "one before.</p>\n", p->out);
         write_charts_key(p);
+        write_baselines(p);
         write_notes(p);
         if (!figure_charts(p)) {
             snprintf(error->text, sizeof error->text, "%s", reseat_status_text(RESEAT_ERR_MEMORY));
