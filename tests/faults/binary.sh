@@ -20,7 +20,7 @@ reseat() {
 }
 
 reseat_once() {
-    reseat record mill-1 reseat --probe P1 --seat 0 --why battery "$@"
+    reseat record mill-1 reseat --probe P1 --seat 0 --why battery
 }
 
 begin_log() {
@@ -110,22 +110,24 @@ test_calls() {
     check 'signals change nothing' calls_fail openat:EINTR flock:EINTR pread64:EINTR write:EINTR
 }
 
-size_limit() {
+# Records until the file may not grow any more.
+record_to_limit() {
     # shellcheck disable=SC3045 # ulimit -f is in every sh of today
     ( ulimit -f $(($(wc -c <"$RESEAT_LOG/mill-1.jsonl") / 512 + 3))
         while reseat_once; do :; done ) >"$work/acks" 2>"$work/err"
     cat "$work/err"
-    grep -q '^reseat: nothing was recorded .* then record it again$' "$work/err" &&
-        [ "$(grep -c '' "$work/err")" = 1 ] && all_there "$work/acks" && reseat_once
+    [ "$(grep -c '' "$work/err")" = 1 ]
+}
+
+size_limit() {
+    record_to_limit && grep -q '^reseat: nothing was recorded .* then record it again$' "$work/err" &&
+        all_there "$work/acks" && reseat_once
 }
 
 # Bytes that cannot be taken back stay, and are sealed off by the next record.
 append_only() {
-    # shellcheck disable=SC3045
-    ( ulimit -f $(($(wc -c <"$RESEAT_LOG/mill-1.jsonl") / 512 + 3))
-        while reseat_once; do :; done ) >"$work/acks" 2>"$work/err"
-    cat "$work/err"
-    grep -q 'the piece that is left will be sealed off by the next record$' "$work/err" &&
+    record_to_limit &&
+        grep -q 'the piece that is left will be sealed off by the next record$' "$work/err" &&
         { reseat audit mill-1; [ $? = 3 ]; } && reseat_once && all_there "$work/acks" &&
         grep -q '"type":"repair"' "$RESEAT_LOG/mill-1.jsonl"
 }
