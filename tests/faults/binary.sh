@@ -120,7 +120,8 @@ record_to_limit() {
 }
 
 size_limit() {
-    record_to_limit && grep -q '^reseat: nothing was recorded .* then record it again$' "$work/err" &&
+    record_to_limit &&
+        grep -q '^reseat: nothing was recorded .* then record it again$' "$work/err" &&
         all_there "$work/acks" && reseat_once
 }
 
