@@ -23,7 +23,8 @@ builds_and_runs() {
     # The folder may have blanks in its name, which pkg-config escapes for a shell.
     eval "set -- $(pkg-config --cflags --libs reseat)" &&
         ${CC:-cc} -std=c11 "$sample" "$@" -lm -o "$work/sample" &&
-        ( cd samples && "$work/sample" ) | diff "${sample%.c}.out" -
+        ( cd samples && "$work/sample" ) >"$work/printed" || return
+    [ ! -e "${sample%.c}.out" ] || diff "${sample%.c}.out" "$work/printed"
 }
 
 for sample in samples/*.c; do
