@@ -126,6 +126,7 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
     (void)state;
     put(RUN, 10, P1_RUN);
     put_late("hmc-1", 5, RUN, 5, P1_RUN);
+    put_late("hmc-1", 10, RUN, 10, P1_RUN); /* not since, but at the same time */
     put_late("hmc-1", 15, RUN, 15, "probe=P2 seat_deg=0" XY);
     put_late("hmc-1", 15, RESEATED, 15, "probe=P1 seat_deg=0");
     put_late("hmc-1", 15, EVENT, 15, "kind=collision");

@@ -79,6 +79,17 @@ static void a_reseat_counts_where_it_is_later_than_the_run(void **state)
     assert_in_force(2.5, run, 6, -1, -1);
 }
 
+/* `at` may lie 5 minutes ahead of the clock that `recorded_at` is from. */
+static void a_reseat_written_before_the_run_and_dated_after_it_counts(void **state)
+{
+    (void)state;
+    const double minute = 1.0 / 1440;
+    const int64_t early = put_late("mill-1", 0, RESEATED, 4 * minute, "probe=P1 seat_deg=0");
+    const int64_t run = put(RUN, minute, P1_RUN);
+    put(RUN, -1, P1_RUN);
+    assert_in_force(1, run, early, -1, -1);
+}
+
 static void a_gauge_check_counts_where_it_is_later_than_run_and_reseats(void **state)
 {
     (void)state;
@@ -130,7 +141,7 @@ static void what_is_void_does_not_count(void **state)
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
 }
 
-/* A policy states no fact of a time: what is known of spindle and seats holds for days before. */
+/* A policy is of no time: what is known of spindle and seats holds for earlier days too. */
 static void the_newest_policy_is_in_force_at_any_time(void **state)
 {
     (void)state;
@@ -298,6 +309,7 @@ int main(void)
         TEST(the_latest_run_by_time_is_in_force),
         TEST(of_facts_at_one_time_the_one_written_last_is_later),
         TEST(a_reseat_counts_where_it_is_later_than_the_run),
+        TEST(a_reseat_written_before_the_run_and_dated_after_it_counts),
         TEST(a_gauge_check_counts_where_it_is_later_than_run_and_reseats),
         TEST(what_is_void_does_not_count),
         TEST(the_newest_policy_is_in_force_at_any_time),
