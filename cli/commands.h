@@ -23,6 +23,7 @@ int cmd_reduce(const arguments *args);
 int cmd_study(const arguments *args);
 int cmd_find_seat(const arguments *args);
 int cmd_correct(const arguments *args);
+int cmd_suspect(const arguments *args);
 
 /*
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,

@@ -10,7 +10,8 @@
 #define SEATED (TURNED | ON(CMD_FIND_SEAT))
 #define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
-              ON(CMD_REPORT) | FINDINGS)
+              ON(CMD_REPORT) | ON(CMD_SUSPECT) | \
+              FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
 
 static const option table[OPTION_COUNT] = {
@@ -22,11 +23,11 @@ static const option table[OPTION_COUNT] = {
                           "seat angle to write down: 30, 180+-5, or unknown"},
     [OPT_FEATURE] = {"feature", KIND_FEATURE, "SPEC[=T]", ON(CMD_EFFECTS),
                      "what is measured, with a tolerance to judge it by; may be given again"},
-    [OPT_LIMIT] = {"limit", KIND_POSITIVE, "L", VERDICTS,
+    [OPT_LIMIT] = {"limit", KIND_POSITIVE, "L", VERDICTS | ON(CMD_SUSPECT),
                    "largest error that the probe may add"},
-    [OPT_TOLERANCE] = {"tolerance", KIND_POSITIVE, "T", VERDICTS,
+    [OPT_TOLERANCE] = {"tolerance", KIND_POSITIVE, "T", VERDICTS | ON(CMD_SUSPECT),
                        "full width of a tolerance zone; the limit is its share / 2"},
-    [OPT_SHARE] = {"share", KIND_SHARE, "S", VERDICTS | ON(CMD_EFFECTS),
+    [OPT_SHARE] = {"share", KIND_SHARE, "S", VERDICTS | ON(CMD_EFFECTS) | ON(CMD_SUSPECT),
                    "share of the tolerance that probing may use (10%)"},
     [OPT_CONFIDENCE] = {"confidence", KIND_CONFIDENCE, "P", VERDICTS | ON(CMD_EFFECTS),
                         "chance of staying within the limit that is asked for (95%)"},

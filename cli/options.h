@@ -19,6 +19,7 @@ typedef enum command_id {
     CMD_AUDIT,
     CMD_DRIFT,
     CMD_OVERVIEW,
+    CMD_SUSPECT,
     CMD_REPORT,
     CMD_REDUCE,
     CMD_STUDY,

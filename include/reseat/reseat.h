@@ -33,6 +33,7 @@
 #include "reseat/verdict.h"
 #include "reseat/feature.h"
 #include "reseat/standing.h"
+#include "reseat/suspect.h"
 #include "reseat/due.h"
 #include "reseat/outlook.h"
 

@@ -1,0 +1,255 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "reseat/suspect.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+#include "error.h"
+#include "standing_parts.h"
+
+/* How things stand on the way through the facts. */
+typedef struct state {
+    bool good; /* since good_seq, until it turns out otherwise */
+    int64_t good_seq;
+    int64_t good_at;
+    reseat_xy in_use_mm;
+} state;
+
+static reseat_xy less(reseat_xy a, reseat_xy b)
+{
+    return (reseat_xy){a.x - b.x, a.y - b.y};
+}
+
+static void know_good(state *s, const reseat_fact *f)
+{
+    s->good = true;
+    s->good_seq = f->seq;
+    s->good_at = f->at;
+}
+
+/* A window, if the fact shows an error over the limit since the probe was known good. */
+static bool shows(const state *s, const reseat_fact *f, double limit_mm, reseat_window *window)
+{
+    const bool run = f->kind == RESEAT_FACT_RUN;
+    const reseat_xy error_mm = run ? less(s->in_use_mm, f->found_mm) : f->error_mm;
+    if (!s->good || !(reseat_plane_length(error_mm) > limit_mm))
+        return false;
+    *window = (reseat_window){.from_seq = s->good_seq, .to_seq = f->seq, .from = s->good_at,
+                              .to = f->at, .expected_mm = s->in_use_mm,
+                              .found_mm = run ? f->found_mm : less(s->in_use_mm, error_mm),
+                              .error_mm = error_mm};
+    return true;
+}
+
+static bool is_finite(const reseat_fact *f)
+{
+    return isfinite(f->found_mm.x) && isfinite(f->found_mm.y) && isfinite(f->in_use_mm.x) &&
+           isfinite(f->in_use_mm.y) && isfinite(f->error_mm.x) && isfinite(f->error_mm.y);
+}
+
+reseat_status reseat_suspect_find(const reseat_fact *facts, size_t count, double limit_mm,
+                                  reseat_window *windows, size_t *found)
+{
+    if ((count > 0 && (!facts || !windows)) || !found)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(limit_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(limit_mm > 0))
+        return RESEAT_ERR_RANGE;
+    for (size_t i = 0; i < count; i++)
+        if (!is_finite(&facts[i]))
+            return RESEAT_ERR_NOT_FINITE;
+
+    state s = {.good = false};
+    size_t n = 0;
+    for (size_t i = 0; i < count; i++) {
+        const bool run = facts[i].kind == RESEAT_FACT_RUN;
+        const bool wrong = facts[i].kind != RESEAT_FACT_RENEWED &&
+                           shows(&s, &facts[i], limit_mm, &windows[n]);
+        n += wrong;
+        if (run)
+            s.in_use_mm = facts[i].in_use_mm;
+        if (run || (facts[i].kind == RESEAT_FACT_CHECK && s.good && !wrong))
+            know_good(&s, &facts[i]);
+        else
+            s.good = false; /* known to be wrong, or what it is has changed */
+    }
+    *found = n;
+    return RESEAT_OK;
+}
+
+/* What is collected of a log. */
+typedef struct collection {
+    const reseat_standing *standing;
+    int64_t until;
+    reseat_fact *facts;
+    size_t count;
+    size_t room;
+    int64_t *voided;
+    size_t void_count;
+    size_t void_room;
+} collection;
+
+static void *grown(void *items, size_t count, size_t *room, size_t size)
+{
+    if (count < *room)
+        return items;
+    const size_t more = *room > 0 ? 2 * *room : 64;
+    void *larger = realloc(items, more * size);
+    if (larger)
+        *room = more;
+    return larger;
+}
+
+static bool is_named(const reseat_record *record, reseat_field field, const char *absent,
+                     const char *name)
+{
+    const char *text = reseat_record_text(record, field);
+    return strcmp(text ? text : absent, name) == 0;
+}
+
+static reseat_xy pair(const reseat_record *record, reseat_field x, reseat_field y,
+                      reseat_xy otherwise)
+{
+    return (reseat_xy){reseat_record_number(record, x, otherwise.x),
+                       reseat_record_number(record, y, otherwise.y)};
+}
+
+/* Whether a record is a fact about the probe and tip; which one in *f. */
+static bool is_fact(const collection *c, const reseat_record *record, reseat_fact *f)
+{
+    static const reseat_xy none = {0, 0};
+    const reseat_record_type type = reseat_record_type_of(record);
+    const reseat_standing *s = c->standing;
+    const bool event = type == RESEAT_RECORD_EVENT;
+    const char *all = event ? s->probe : ""; /* an event without a probe is the whole spindle's */
+    if ((type != RESEAT_RECORD_RUN && type != RESEAT_RECORD_VERIFY && !event) ||
+        !is_named(record, RESEAT_FIELD_PROBE, all, s->probe) ||
+        (!event && !is_named(record, RESEAT_FIELD_TIP, "main", s->tip)))
+        return false;
+    const fact when = fact_of(record);
+    *f = (reseat_fact){.kind = RESEAT_FACT_RENEWED, .seq = when.seq, .at = when.at};
+    if (event)
+        return is_named(record, RESEAT_FIELD_KIND, "", "stylus-change") ||
+               is_named(record, RESEAT_FIELD_KIND, "", "service");
+    f->kind = type == RESEAT_RECORD_RUN ? RESEAT_FACT_RUN : RESEAT_FACT_CHECK;
+    const reseat_xy offset =
+        pair(record, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
+    f->found_mm = pair(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset);
+    f->in_use_mm = pair(record, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset);
+    f->error_mm = pair(record, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
+    return true;
+}
+
+static reseat_status take_record(collection *c, const reseat_record *record)
+{
+    reseat_fact f;
+    if (reseat_record_type_of(record) == RESEAT_RECORD_VOID) {
+        int64_t *voided = grown(c->voided, c->void_count, &c->void_room, sizeof *voided);
+        if (!voided)
+            return RESEAT_ERR_MEMORY;
+        c->voided = voided;
+        voided[c->void_count++] = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
+    } else if (is_fact(c, record, &f) && f.at <= c->until) {
+        reseat_fact *facts = grown(c->facts, c->count, &c->room, sizeof *facts);
+        if (!facts)
+            return RESEAT_ERR_MEMORY;
+        c->facts = facts;
+        facts[c->count++] = f;
+    }
+    return RESEAT_OK;
+}
+
+static reseat_status take_log(collection *c, const reseat_standing_query *query, reseat_log *log,
+                              uint64_t *bad_lines, reseat_error *error)
+{
+    reseat_log_line line;
+    reseat_status status = reseat_log_next(log, &line, error);
+    for (; status == RESEAT_OK && line.state != RESEAT_LINE_NONE;) {
+        reseat_record *record = NULL;
+        const bool bad = line.state == RESEAT_LINE_TORN || line.state == RESEAT_LINE_DAMAGED;
+        if (bad && !query->despite_damage)
+            return standing_bad_line(log, query->spindle, &line, error);
+        *bad_lines += bad;
+        if (line.state == RESEAT_LINE_SOUND)
+            status = standing_parse(query, log, &line, bad_lines, &record, error);
+        if (status == RESEAT_OK && record)
+            status = take_record(c, record);
+        reseat_record_free(record);
+        if (status == RESEAT_OK)
+            status = reseat_log_next(log, &line, error);
+    }
+    return status;
+}
+
+static int by_time(const void *a, const void *b)
+{
+    const reseat_fact *left = a, *right = b;
+    if (left->at != right->at)
+        return left->at < right->at ? -1 : 1;
+    return (left->seq > right->seq) - (left->seq < right->seq);
+}
+
+static void drop_voided(collection *c)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < c->count; i++) {
+        bool voided = false;
+        for (size_t k = 0; k < c->void_count; k++)
+            voided = voided || c->voided[k] == c->facts[i].seq;
+        if (!voided)
+            c->facts[kept++] = c->facts[i];
+    }
+    c->count = kept;
+}
+
+static reseat_status find_windows(collection *c, double limit_mm, reseat_suspect *suspect)
+{
+    drop_voided(c);
+    if (c->count > 1)
+        qsort(c->facts, c->count, sizeof c->facts[0], by_time);
+    suspect->windows = calloc(c->count + 1, sizeof suspect->windows[0]);
+    if (!suspect->windows)
+        return RESEAT_ERR_MEMORY;
+    const reseat_status status =
+        reseat_suspect_find(c->facts, c->count, limit_mm, suspect->windows, &suspect->count);
+    if (status != RESEAT_OK)
+        free(suspect->windows);
+    return status;
+}
+
+reseat_status reseat_suspect_read(const reseat_standing_query *query,
+                                  const reseat_standing *standing, double limit_mm,
+                                  reseat_suspect *suspect, reseat_error *error)
+{
+    if (!query || !standing || !suspect)
+        return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    collection c = {.standing = standing, .until = query->as_of + query->ahead};
+    reseat_suspect result = {.count = 0};
+    reseat_log *log = NULL;
+    reseat_status status = reseat_log_open(query->dir, query->spindle, &log, error);
+    if (status == RESEAT_OK)
+        status = take_log(&c, query, log, &result.bad_lines, error);
+    reseat_log_close(log);
+    if (status == RESEAT_OK) {
+        status = find_windows(&c, limit_mm, &result);
+        if (status != RESEAT_OK)
+            reseat_error_plain(error, status);
+    }
+    free(c.facts);
+    free(c.voided);
+    if (status == RESEAT_OK)
+        *suspect = result;
+    return status;
+}
+
+void reseat_suspect_free(reseat_suspect *suspect)
+{
+    if (!suspect)
+        return;
+    free(suspect->windows);
+    *suspect = (reseat_suspect){.count = 0};
+}

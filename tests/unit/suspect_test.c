@@ -1,0 +1,110 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "check.h"
+#include "reseat/suspect.h"
+
+static reseat_fact run(int64_t seq, double found_x, double in_use_x)
+{
+    return (reseat_fact){.kind = RESEAT_FACT_RUN, .seq = seq, .at = 1000 * seq,
+                         .found_mm = {found_x, 0.002}, .in_use_mm = {in_use_x, 0.002}};
+}
+
+static reseat_fact gauge_check(int64_t seq, double error_x)
+{
+    return (reseat_fact){.kind = RESEAT_FACT_CHECK, .seq = seq, .at = 1000 * seq,
+                         .error_mm = {error_x, 0}};
+}
+
+static size_t find(const reseat_fact *facts, size_t count, reseat_window *windows)
+{
+    size_t found = 99;
+    assert_status(reseat_suspect_find(facts, count, 0.005, windows, &found), RESEAT_OK);
+    return found;
+}
+
+static void a_run_that_finds_another_offset_opens_a_window(void **state)
+{
+    (void)state;
+    const reseat_fact facts[] = {run(1, 0.010, 0.010), run(2, 0.011, 0.012),
+                                 run(5, -0.011, -0.011), run(6, -0.012, -0.012)};
+    reseat_window w[4];
+    assert_int_equal(find(facts, 4, w), 1);
+    assert_int_equal(w[0].from_seq, 2);
+    assert_int_equal(w[0].to_seq, 5);
+    assert_int_equal(w[0].from, 2000);
+    assert_int_equal(w[0].to, 5000);
+    assert_near(w[0].expected_mm.x, 0.012, 0);
+    assert_near(w[0].found_mm.x, -0.011, 0);
+    assert_near(w[0].error_mm.x, 0.023, 1e-17);
+    assert_near(w[0].error_mm.y, 0, 0);
+}
+
+static void a_passed_check_shortens_the_window(void **state)
+{
+    (void)state;
+    const reseat_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.004),
+                                 run(5, -0.011, -0.011)};
+    reseat_window w[3];
+    assert_int_equal(find(facts, 3, w), 1);
+    assert_int_equal(w[0].from_seq, 3);
+    assert_int_equal(w[0].to_seq, 5);
+}
+
+static void a_failed_check_closes_it_once(void **state)
+{
+    (void)state;
+    const reseat_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.020),
+                                 gauge_check(4, 0.001), run(5, -0.011, -0.011),
+                                 gauge_check(6, 0.0051)};
+    reseat_window w[5];
+    assert_int_equal(find(facts, 5, w), 2);
+    assert_int_equal(w[0].to_seq, 3);
+    assert_near(w[0].found_mm.x, -0.010, 1e-17);
+    assert_near(w[0].error_mm.x, 0.020, 0);
+    assert_int_equal(w[1].from_seq, 5);
+    assert_int_equal(w[1].to_seq, 6);
+}
+
+static void a_new_stylus_has_another_offset_without_doubt(void **state)
+{
+    (void)state;
+    const reseat_fact facts[] = {run(1, 0.010, 0.010),
+                                 {.kind = RESEAT_FACT_RENEWED, .seq = 2, .at = 2000},
+                                 run(3, -0.011, -0.011)};
+    reseat_window w[3];
+    assert_int_equal(find(facts, 3, w), 0);
+    assert_int_equal(find(facts, 0, NULL), 0);
+}
+
+static void each_wrong_input_is_refused_untouched(void **state)
+{
+    (void)state;
+    reseat_fact facts[] = {run(1, 0.010, 0.010)};
+    reseat_window w[1];
+    size_t found = 7;
+    assert_status(reseat_suspect_find(NULL, 1, 1, w, &found), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_find(facts, 1, 1, NULL, &found), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_find(facts, 1, 1, w, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_find(facts, 1, 0, w, &found), RESEAT_ERR_RANGE);
+    assert_status(reseat_suspect_find(facts, 1, NAN, w, &found), RESEAT_ERR_NOT_FINITE);
+    facts[0].found_mm.x = NAN;
+    assert_status(reseat_suspect_find(facts, 1, 1, w, &found), RESEAT_ERR_NOT_FINITE);
+    assert_int_equal(found, 7);
+    reseat_suspect suspect = {.count = 3};
+    assert_status(reseat_suspect_read(NULL, NULL, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
+    assert_int_equal(suspect.count, 3);
+    reseat_suspect_free(NULL);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_run_that_finds_another_offset_opens_a_window),
+        cmocka_unit_test(a_passed_check_shortens_the_window),
+        cmocka_unit_test(a_failed_check_closes_it_once),
+        cmocka_unit_test(a_new_stylus_has_another_offset_without_doubt),
+        cmocka_unit_test(each_wrong_input_is_refused_untouched),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
