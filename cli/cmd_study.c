@@ -8,6 +8,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+static const double scatter_least_mm = 1e-6; /* less is no scatter but rounding */
+
 static void print_part(const char *what, reseat_xy part_mm, double u_mm, reseat_unit unit)
 {
     char x[TEXT_SIZE], y[TEXT_SIZE], u[TEXT_SIZE];
@@ -76,7 +78,10 @@ static int read_study(const arguments *args, const char *file, reseat_study *stu
     if (status == RESEAT_OK)
         return EXIT_DONE;
     if (!error.text[0])
-        snprintf(error.text, sizeof error.text, "%s", reseat_status_text(status));
+        snprintf(error.text, sizeof error.text, "%s",
+                 status == RESEAT_ERR_SINGULAR
+                     ? "the seats are too nearly one to part spindle and probe"
+                     : reseat_status_text(status));
     return text_fail_in(args, text_exit(status), file, &error);
 }
 
@@ -103,6 +108,10 @@ static int make_record(const arguments *args, const reseat_study *s, reseat_reco
     if (s->dof < RESEAT_STUDY_DOF_NEEDED)
         return text_refuse(args, EXIT_INPUT, "--record",
                            "too few seatings for a policy: nothing was recorded");
+    if (!(s->u_seat_mm > scatter_least_mm))
+        return text_refuse(args, EXIT_INPUT, "--record",
+                           "the seatings do not scatter at all: are they one, written down again? "
+                           "nothing was recorded");
     reseat_error error = {0};
     reseat_status status = reseat_record_new(RESEAT_RECORD_POLICY, record);
     if (status == RESEAT_OK)
