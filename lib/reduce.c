@@ -11,6 +11,7 @@
 
 static const double certified_at_c = 20;
 static const double residual_max_mm = 1;
+static const double large_mm = 1e6; /* a slip; shown with an exponent */
 static const double movement_mm = 0.0005; /* of the gauge, unseen between two turns */
 static const size_t dof_needed = 3;       /* for a scatter from the touches themselves */
 
@@ -73,9 +74,11 @@ static reseat_status check_count(const reduction_work *w, reseat_error *error)
 static reseat_status say_undetermined(const reduction_work *w, reseat_status status,
                                       reseat_error *error)
 {
-    reseat_error_set(error, status, 0, w->shape.height
-                     ? "the touches up to this one do not determine a sphere; do x, y and z differ?"
-                     : "the touches up to this one do not determine a circle");
+    const char *const what = w->shape.height ? "a sphere; do x, y and z differ?"
+                             : w->shape.offset && w->shape.centre
+                                 ? "circle and offset; were there enough at each turn?"
+                                 : "a circle";
+    reseat_error_set(error, status, 0, "the touches up to this one do not determine %s", what);
     return reduction_error(&w->touches[w->count - 1], "x_mm", status, error);
 }
 
@@ -160,7 +163,10 @@ static reseat_status check_radius(const reduction_work *w, const reseat_reductio
     if (r->radius_mm > 0)
         return RESEAT_OK;
     char diameter[RESEAT_NUMBER_SIZE];
-    reseat_number_fixed(2 * r->fit_radius_mm, 4, diameter);
+    if (r->fit_radius_mm < large_mm)
+        reseat_number_fixed(2 * r->fit_radius_mm, 4, diameter);
+    else
+        reseat_number_format(2 * r->fit_radius_mm, diameter);
     reseat_error_set(error, RESEAT_ERR_RANGE, 0, "the ball went round on %s mm, which leaves it no "
                      "size; is this the diameter of the %s?", diameter,
                      reseat_gauge_kind_name(w->setup->gauge.kind));
