@@ -10,9 +10,15 @@
 #include <stdio.h>
 #include <string.h>
 
-#define ROWS_MAX 24 /* latest runs in the table */
+#define ROWS_MAX 12 /* latest runs in the table */
 #define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
 #define TREND_DAYS 90
+
+/* Notes on what was left out, without which silence would look like health. */
+#define NOTE_BIT(note) (1u << RESEAT_DRIFT_NOTE_##note)
+#define NOT_JUDGED                                                                                \
+    (NOTE_BIT(FEW_SEATED) | NOTE_BIT(NEWEST_UNSEATED) | NOTE_BIT(ALL_EQUAL) | NOTE_BIT(SINGULAR) | \
+     NOTE_BIT(SAME_TIME) | NOTE_BIT(NO_LIMIT))
 
 static const char *fixed_text(char *out, double value, int decimals)
 {
@@ -54,18 +60,29 @@ static void print_findings(const reseat_drift *drift, reseat_unit unit)
         (void)reseat_drift_finding_text(&drift->findings[i], unit, text, sizeof text);
         printf("%s: %s\n", reseat_drift_code_name(drift->findings[i].code), text);
     }
-    if (drift->finding_count == 0 && latest->charted)
+    if (drift->finding_count > 0)
+        return;
+    if (!latest->charted)
+        printf("nothing could be judged: see below why\n");
+    else if (latest->notes & NOT_JUDGED)
+        printf("nothing stands out as far as could be judged: see below what could not\n");
+    else
         printf("nothing stands out\n");
 }
 
 static void print_due(const reseat_outlook *outlook)
 {
     char date[TEXT_SIZE];
-    if (!outlook->due_known)
+    if (!outlook->due_known) {
+        printf("no due date: %s\n", outlook->input.limit_mm > 0 ? "it lies too far ahead"
+                                                                : "the policy sets no limit");
         return;
+    }
     drift_date(date, outlook->due_at);
+    const double days = floor(outlook->due_days);
+    const char *const s = days < 1 || days > 1 ? "s" : "";
     if (outlook->due_days > 0)
-        printf("due on %s, in %.0f days: by then %s\n", date, floor(outlook->due_days),
+        printf("due on %s, in %.0f day%s: by then %s\n", date, days, s,
                outlook->due_by_age ? "the run is too old"
                                    : "drift will have used up the confidence asked for");
     else
@@ -201,7 +218,7 @@ static void print_points(const reseat_drift *drift, reseat_unit unit)
     printf("\n%6s  %-10s%*s%*s%*s%9s%8s  %s, flags\n", "run", "date", w, "X", w, "Y", w, "length",
            "bearing", "T2", reseat_unit_name(unit));
     if (first > 0)
-        printf("   ...  %zu earlier runs: --json shows all\n", first);
+        printf("   ...  %zu earlier run%s: --json shows all\n", first, first > 1 ? "s" : "");
     for (size_t i = first; i < count; i++)
         print_point(&drift->points[i], unit);
 }
@@ -220,4 +237,9 @@ void drift_screen(const arguments *args, const reseat_standing *standing,
     if (drift->point_count > 1)
         drift_chart(drift, unit);
     print_points(drift, unit);
+    if (drift->finding_count > 0) { /* the head has scrolled away */
+        printf("\n");
+        print_findings(drift, unit);
+        print_due(outlook);
+    }
 }

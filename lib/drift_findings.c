@@ -158,6 +158,15 @@ static shown length(double mm, reseat_unit unit)
     return with_sign(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit));
 }
 
+/* Half a turn is +180, also where one just short of it is rounded. */
+static shown turn(double deg)
+{
+    shown out = with_sign(deg, 1);
+    if (strcmp(out.text, "-180.0") == 0)
+        out.text[0] = '+';
+    return out;
+}
+
 /* "p = 0.0031", or "p < 0.0001" below what four digits show. */
 static shown chance(double p)
 {
@@ -174,14 +183,14 @@ static int write_change(const reseat_drift_finding *f, reseat_unit unit, char *o
     const unsigned long long seq = f->seq;
     if (f->turned)
         return snprintf(out, size,
-                        "after run %llu the offset points elsewhere by %s deg, as long as before "
+                        "after run %llu the offset points elsewhere by %s°, as long as before "
                         "(%s): fits a turn of the probe by so much",
-                        seq, with_sign(f->turn_deg, 1).text, chance(f->p).text);
+                        seq, turn(f->turn_deg).text, chance(f->p).text);
     return snprintf(out, size,
-                    "after run %llu the length of the offset moved by %s %s and its bearing by %s "
-                    "deg (%s): stylus bent, loose or re-centred?",
+                    "after run %llu the length of the offset moved by %s %s and its bearing by %s° "
+                    "(%s): stylus bent, loose or re-centred?",
                     seq, length(f->length_mm, unit).text, reseat_unit_name(unit),
-                    with_sign(f->turn_deg, 1).text, chance(f->p).text);
+                    turn(f->turn_deg).text, chance(f->p).text);
 }
 
 static int write_move(const reseat_drift_finding *f, reseat_unit unit, char *out, size_t size)
@@ -190,7 +199,7 @@ static int write_move(const reseat_drift_finding *f, reseat_unit unit, char *out
                                                                 : reseat_series_name(f->series);
     char share[RESEAT_NUMBER_SIZE] = "";
     reseat_number_fixed(100 * f->limit_share, 0, share);
-    return snprintf(out, size, "%s moves steadily, by %s %s in %d days (%s): %s %% of the limit",
+    return snprintf(out, size, "%s moves steadily, by %s %s over %d days (%s): %s %% of the limit",
                     what, length(f->per_day_mm * JUDGED_DAYS, unit).text, reseat_unit_name(unit),
                     JUDGED_DAYS, chance(f->p).text, share);
 }

@@ -194,6 +194,16 @@ static void findings_are_of_the_latest_baseline(void **state)
     assert_int_equal(drift.finding_count, 0);
 }
 
+static void half_a_turn_is_said_without_a_minus(void **state)
+{
+    (void)state;
+    const reseat_drift_finding turned = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .seq = 26,
+                                         .p = 0.0042, .turned = true, .turn_deg = -179.97};
+    assert_text(&turned, RESEAT_MM,
+                "after run 26 the offset points elsewhere by +180.0°, as long as before "
+                "(p = 0.0042): fits a turn of the probe by so much");
+}
+
 static void texts_say_lengths_in_the_unit(void **state)
 {
     (void)state;
@@ -205,14 +215,14 @@ static void texts_say_lengths_in_the_unit(void **state)
                                         .series = RESEAT_SERIES_STYLUS_LENGTH,
                                         .per_day_mm = -0.00001, .limit_share = 0.18};
     assert_text(&turned, RESEAT_MM,
-                "after run 12 the offset points elsewhere by -30.0 deg, as long as before "
+                "after run 12 the offset points elsewhere by -30.0°, as long as before "
                 "(p = 0.0042): fits a turn of the probe by so much");
     assert_text(&bent, RESEAT_UM,
-                "after run 12 the length of the offset moved by +3.1 um and its bearing by +4.0 "
-                "deg (p < 0.0001): stylus bent, loose or re-centred?");
+                "after run 12 the length of the offset moved by +3.1 um and its bearing by +4.0° "
+                "(p < 0.0001): stylus bent, loose or re-centred?");
     assert_text(&moved, RESEAT_MM,
-                "stylus length moves steadily, by -0.0009 mm in 90 days (p = 0.0001): 18 % of the "
-                "limit");
+                "stylus length moves steadily, by -0.0009 mm over 90 days (p = 0.0001): 18 % of "
+                "the limit");
     char out[8] = "kept";
     assert_true(reseat_drift_finding_text(&moved, RESEAT_MM, out, sizeof out) > 80);
     assert_string_equal(out, "stylus ");
@@ -250,6 +260,7 @@ int main(void)
         cmocka_unit_test(a_steady_move_is_found_once_and_not_as_a_change),
         cmocka_unit_test(a_worn_ball_moves_the_radius),
         cmocka_unit_test(findings_are_of_the_latest_baseline),
+        cmocka_unit_test(half_a_turn_is_said_without_a_minus),
         cmocka_unit_test(texts_say_lengths_in_the_unit),
         cmocka_unit_test(every_series_code_and_note_has_a_name),
     };
