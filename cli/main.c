@@ -86,10 +86,10 @@ static const command commands[COMMAND_COUNT] = {
                       "reseat overview"},
     [CMD_SUSPECT] = {"suspect", "watch", cmd_suspect, "SPINDLE",
                      "since when results were doubtful, as it turned out later",
-                     "Lists from the log each window in which results are doubtful: from the last\n"
-                     "time the probe was known good, by a run or a gauge check within the limit, to\n"
-                     "the record that found it out; what offset was expected and found, and by how\n"
-                     "much positions measured in the window may be off.",
+                     "Lists from the log each window in which results are doubtful: from the\n"
+                     "last time the probe was known good, by a run or a gauge check within the\n"
+                     "limit, to the record that found it out; what offset was expected and\n"
+                     "found, and by how much positions measured in the window may be off.",
                      "reseat suspect mill-2"},
     [CMD_REPORT] = {"report", "watch", cmd_report, "SPINDLE -o FILE.html",
                     "a page to look at, print and mail",
