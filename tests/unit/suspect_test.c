@@ -87,8 +87,8 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_status(reseat_suspect_find(facts, 1, 1, NULL, &found), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_suspect_find(facts, 1, 1, w, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_suspect_find(facts, 1, 0, w, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_suspect_find(facts, 1, NAN, w, &found), RESEAT_ERR_NOT_FINITE);
-    facts[0].found_mm.x = NAN;
+    assert_status(reseat_suspect_find(facts, 1, (double)NAN, w, &found), RESEAT_ERR_NOT_FINITE);
+    facts[0].found_mm.x = (double)NAN;
     assert_status(reseat_suspect_find(facts, 1, 1, w, &found), RESEAT_ERR_NOT_FINITE);
     assert_int_equal(found, 7);
     reseat_suspect suspect = {.count = 3};
