@@ -95,7 +95,8 @@ static const char drawing[] =
     ".marks{position:absolute}.narrow,.pair .wide{display:none}\n";
 
 static const char media[] =
-    "@media (max-width:739px){body{padding-top:1.2rem}.wide{display:none}.narrow{display:inline}"
+    "@media screen and (max-width:739px){body{padding-top:1.2rem}"
+    ".wide{display:none}.narrow{display:inline}"
     "#beyond,#four{transform:scale(.65)}"
     ".why{font-size:1.2rem}h2{margin-top:3rem}"
     ".chart{--of:7.2px}.chart text{font-size:11px}"
@@ -103,9 +104,10 @@ static const char media[] =
     ".facts dd{font-size:1.3rem}}\n"
     "@page{margin:14mm}\n"
     "@media print{body{padding:0;max-width:none;font-size:10.5pt}"
-    "h1{font-size:34pt}.why{font-size:14pt}.facts{margin:1.2rem 0}.facts dd{font-size:14pt}"
+    "h1{font-size:34pt}.why{font-size:14pt}.facts dd{font-size:14pt}"
+    ".facts{margin:1.2rem 0;grid-template-columns:repeat(5,auto)}"
     "h2{margin:1.6rem 0 .6rem;break-after:avoid}figure,tr,.none{break-inside:avoid}"
-    "figure{margin-bottom:1.2rem}.pair{gap:0 2rem;grid-template-columns:1fr 1fr}"
+    "figure{margin-bottom:.9rem}.pair{gap:0 2rem;grid-template-columns:1fr 1fr}"
     "details:not([open]){display:none}.scroll{overflow:visible}thead{display:table-header-group}"
     "table{font-size:8.5pt}}\n";
 
