@@ -106,7 +106,8 @@ static const char media[] =
     "@media print{body{padding:0;max-width:none;font-size:10.5pt}"
     "h1{font-size:34pt}.why{font-size:14pt}.facts dd{font-size:14pt}"
     ".facts{margin:1.2rem 0;grid-template-columns:repeat(5,auto)}"
-    "h2{margin:1.6rem 0 .6rem;break-after:avoid}figure,tr,.none{break-inside:avoid}"
+    "h2{margin:1.6rem 0 .6rem;break-after:avoid}h2.fresh{break-before:page}"
+    "figure,tr,.none{break-inside:avoid}"
     "figure{margin-bottom:.9rem}.pair{gap:0 2rem;grid-template-columns:1fr 1fr}"
     "details:not([open]){display:none}.scroll{overflow:visible}thead{display:table-header-group}"
     "table{font-size:8.5pt}}\n";
