@@ -205,7 +205,8 @@ reseat_status reseat_verdict_decide(const reseat_question *question, reseat_answ
     result.turning_mm = reseat_plane_length((reseat_xy){e->offset_mm.x - e->spindle_mm.x,
                                                         e->offset_mm.y - e->spindle_mm.y});
     status = find_reasons(question, &search.worst, &result.reasons);
-    if (status == RESEAT_OK)
+    /* What the log holds against the run stands whatever the figures. */
+    if (status == RESEAT_OK && !(question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)))
         status = weigh_assumptions(question, &search.worst, &result.assumed_decides);
     if (status == RESEAT_OK)
         status = fill_allowed(question, &result);

@@ -157,6 +157,7 @@ static void the_reasons_of_the_standing_go_into_the_question(void **state)
     assert_status(reseat_verdict_decide(&asked.question, &answer), RESEAT_OK);
     assert_false(answer.ok);
     assert_int_equal(answer.reasons, reasons);
+    assert_false(answer.assumed_decides); /* no figure undoes a collision */
     reseat_standing_free(&s);
 }
 

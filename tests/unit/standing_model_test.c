@@ -134,8 +134,8 @@ static void write_line(FILE *file, const fact *f, size_t seq, int64_t now, char 
         snprintf(fields, sizeof fields, ",\"spindle\":\"mill-1\",\"format\":\"reseat-log\"");
     else
         write_fields(f, fields, sizeof fields);
-    snprintf(line, sizeof line, "{\"v\":1,\"seq\":%zu,\"type\":\"%s\",\"recorded_at\":\"%s\"%s", seq,
-             type, time, fields);
+    snprintf(line, sizeof line, "{\"v\":1,\"seq\":%zu,\"type\":\"%s\",\"recorded_at\":\"%s\"%s",
+             seq, type, time, fields);
     seal_make(seq == 0 ? NULL : above, line, strlen(line), digits);
     fprintf(file, "%s" SEAL_MARK "%s" SEAL_END "\n", line, digits);
     memcpy(above, digits, sizeof digits);
