@@ -38,4 +38,7 @@ unsigned chart_bit(const chart *c);
 const reseat_drift_point *chart_point(const chart *c, size_t i);
 bool chart_is_flagged(const chart *c, const reseat_drift_point *point);
 
+/* Its runs as a table: what is drawn, in numbers. */
+void chart_data(const chart *c);
+
 #endif
