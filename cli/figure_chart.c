@@ -349,12 +349,10 @@ static void draw_chart(chart *c, const char *title)
 
 bool figure_charts(const page *p)
 {
-    static const struct {
-        reseat_series series;
-        const char *name, *title;
-    } charts[] = {{RESEAT_SERIES_LENGTH, "length", "Length of the offset"},
-                  {RESEAT_SERIES_X, "x", "Offset in X"},
-                  {RESEAT_SERIES_Y, "y", "Offset in Y"}};
+    static const struct { reseat_series series; const char *name, *title; } charts[] = {
+        {RESEAT_SERIES_LENGTH, "length", "Length of the offset"},
+        {RESEAT_SERIES_X, "x", "Offset in X"},
+        {RESEAT_SERIES_Y, "y", "Offset in Y"}};
     for (size_t i = 0; i < 3; i++) {
         chart c;
         if (!chart_begin(p, charts[i].series, &c))

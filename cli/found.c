@@ -166,7 +166,7 @@ static const char *name_found_seat(char *out, const reseat_found *found, size_t 
 
 static void print_seats(const reseat_found *found)
 {
-    char degrees[TEXT_SIZE], chance[TEXT_SIZE];
+    char degrees[TEXT_SIZE], chance[TEXT_SIZE], misfit[TEXT_SIZE];
     if (!found->keyed || found->count > SEATS_SHOWN)
         return;
     printf("  %7s   off by%s\n", found->seats_named ? "seat" : "turn",
@@ -174,7 +174,8 @@ static void print_seats(const reseat_found *found)
     for (size_t k = 0; k < found->count; k++) {
         const reseat_found_seat *seat = &found->seats[k];
         text_degrees(degrees, found->seats_named ? seat->seat_deg : seat->turn_deg);
-        printf("  %8s %6.1f u%s%s\n", degrees, seat->misfit, found->explained ? "   " : "",
+        printf("  %8s %6s u%s%s\n", degrees, text_decimal(misfit, seat->misfit, 1),
+               found->explained ? "   " : "",
                found->explained ? text_chance(chance, seat->probability) : "");
     }
 }
@@ -182,15 +183,15 @@ static void print_seats(const reseat_found *found)
 static void print_measured(const arguments *args, const reseat_found *found)
 {
     const reseat_unit unit = args->unit;
-    char x[TEXT_SIZE], y[TEXT_SIZE], u[TEXT_SIZE];
+    char x[TEXT_SIZE], y[TEXT_SIZE], u[TEXT_SIZE], misfit[TEXT_SIZE];
     printf("shift X %s Y %s %s, ± %s (standard, per axis)\n",
            text_signed(x, found->shift_mm.x, unit, 0), text_signed(y, found->shift_mm.y, unit, 0),
            reseat_unit_name(unit), text_length(u, found->shift_u_mm, unit, 1));
     printf("offset now X %s Y %s %s\n", text_signed(x, found->offset_now_mm.x, unit, 0),
            text_signed(y, found->offset_now_mm.y, unit, 0), reseat_unit_name(unit));
     if (!found->keyed)
-        printf("the ball is off its circle by %.1f times what scatters (%s)\n",
-               fabs(found->misfit), text_p(u, found->p));
+        printf("the ball is off its circle by %s times what scatters (%s)\n",
+               text_decimal(misfit, fabs(found->misfit), 1), text_p(u, found->p));
 }
 
 static void print_free(const reseat_found *found)

@@ -11,8 +11,7 @@
 
 #define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */
 
-/* Never by printf, whose point may be a comma. */
-static const char *decimal(char *out, double value, int decimals)
+const char *text_decimal(char *out, double value, int decimals)
 {
     char number[RESEAT_NUMBER_SIZE] = "out of range";
     if (reseat_number_fixed(value, decimals, number) == RESEAT_OK && strlen(number) > WIDTH_MAX)
@@ -23,7 +22,7 @@ static const char *decimal(char *out, double value, int decimals)
 
 const char *text_length(char *out, double mm, reseat_unit unit, int more)
 {
-    return decimal(out, reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more);
+    return text_decimal(out, reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more);
 }
 
 const char *text_signed(char *out, double mm, reseat_unit unit, int more)
@@ -58,7 +57,7 @@ static const char *percent(char *out, double share, int decimals)
 {
     char number[TEXT_SIZE];
     const double scale = pow(10, decimals);
-    decimal(number, floor(share * 100 * scale) / scale, decimals);
+    text_decimal(number, floor(share * 100 * scale) / scale, decimals);
     snprintf(out, TEXT_SIZE, "%.*s %%", TEXT_SIZE - 3, number);
     return out;
 }
@@ -84,7 +83,7 @@ static int confidence_decimals(double confidence)
 const char *text_confidence(char *out, double confidence)
 {
     char number[TEXT_SIZE];
-    decimal(number, confidence * 100, confidence_decimals(confidence));
+    text_decimal(number, confidence * 100, confidence_decimals(confidence));
     snprintf(out, TEXT_SIZE, "%.*s %%", TEXT_SIZE - 3, number);
     return out;
 }
@@ -102,7 +101,7 @@ const char *text_p(char *out, double p)
 
 const char *text_degrees(char *out, double deg)
 {
-    decimal(out, deg, 2);
+    text_decimal(out, deg, 2);
     size_t length = strlen(out);
     while (length > 1 && out[length - 1] == '0')
         length--;

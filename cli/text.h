@@ -38,6 +38,9 @@ const char *text_signed(char *out, double mm, reseat_unit unit, int more);
  */
 int text_more_digits(double error_mm, double limit_mm, reseat_unit unit);
 
+/* A number with so many digits after the point: never by printf, whose point may be a comma. */
+const char *text_decimal(char *out, double value, int decimals);
+
 /* A chance in per cent, rounded down to a tenth: 100 % only from 0.9995. */
 const char *text_chance(char *out, double chance);
 
