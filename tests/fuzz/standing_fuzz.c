@@ -1,0 +1,111 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Any bytes as the log that is decided on. A byte 0x01 in the input stands for a seal that fits.
+ * What a standing rests on must be sound lines of the log, and no line may be bad unless that was
+ * allowed; question and verdict must follow or be refused.
+ */
+#define _XOPEN_SOURCE 700 /* mkdtemp */
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+#include "check.h"
+#include "reseat/standing.h"
+#include "seal.h"
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+static char folder[] = "/tmp/reseat-fuzz-XXXXXX";
+static char path[64];
+
+static void tidy(void)
+{
+    remove(path);
+    rmdir(folder);
+}
+
+/* Each line whose 0x01 ends it gets the seal that fits below the seal above. */
+static void write_log(const uint8_t *data, size_t size)
+{
+    char above[SEAL_DIGITS + 1], digits[SEAL_DIGITS + 1];
+    bool has_above = false;
+    size_t begin = 0;
+    FILE *file = fopen(path, "wb");
+    require(file != NULL);
+    for (size_t i = 0; i < size; i++) {
+        if (data[i] == 1) {
+            seal_make(has_above ? above : NULL, (const char *)data + begin, i - begin, digits);
+            fprintf(file, SEAL_MARK "%s" SEAL_END, digits);
+            memcpy(above, digits, sizeof above);
+            has_above = true;
+        } else {
+            fputc(data[i], file);
+        }
+        if (data[i] == '\n')
+            begin = i + 1;
+    }
+    require(fclose(file) == 0);
+}
+
+static void require_sound(const reseat_record *record)
+{
+    reseat_log *log = NULL;
+    reseat_log_line line;
+    bool found = record == NULL;
+    size_t length = 0;
+    const char *text = found ? "" : reseat_record_line(record, &length);
+    require(reseat_log_open(folder, "mill-1", &log, NULL) == RESEAT_OK);
+    while (!found && reseat_log_next(log, &line, NULL) == RESEAT_OK &&
+           line.state != RESEAT_LINE_NONE)
+        found = line.state == RESEAT_LINE_SOUND && line.length == length &&
+                memcmp(line.text, text, length) == 0;
+    reseat_log_close(log);
+    require(found);
+}
+
+static void decide(const reseat_standing *s)
+{
+    static reseat_standing_question asked;
+    static reseat_answer answer;
+    const reseat_standing_typed typed = {.limit_mm = 0.01};
+    if (reseat_standing_ask(s, &typed, &asked) != RESEAT_OK ||
+        reseat_verdict_decide(&asked.question, &answer) != RESEAT_OK)
+        return;
+    require(answer.worst.chance_within >= 0 && answer.worst.chance_within <= 1);
+    require(!answer.ok || !(s->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)));
+}
+
+static void stand(bool despite_damage)
+{
+    const reseat_standing_query query = {.dir = folder, .spindle = "mill-1",
+                                         .as_of = INT64_C(4102444800),
+                                         .despite_damage = despite_damage};
+    reseat_standing s;
+    reseat_error error;
+    if (reseat_standing_read(&query, &s, &error) != RESEAT_OK) {
+        require(error.text[0] != '\0');
+        return;
+    }
+    require(s.run != NULL && s.run_count > 0 && (despite_damage || s.bad_lines == 0));
+    require_sound(s.run);
+    require_sound(s.outing);
+    require_sound(s.check);
+    require_sound(s.policy);
+    decide(&s);
+    reseat_standing_free(&s);
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    if (path[0] == '\0') {
+        require(mkdtemp(folder) != NULL);
+        snprintf(path, sizeof path, "%s/mill-1.jsonl", folder);
+        atexit(tidy);
+    }
+    write_log(data, size);
+    stand(false);
+    stand(true);
+    return 0;
+}
