@@ -321,9 +321,10 @@ static void ask_refuses_what_makes_no_question(void **state)
 {
     (void)state;
     reseat_standing_question asked;
-    const reseat_xy in_use = {NAN, 0};
+    const reseat_xy in_use = {(double)NAN, 0};
     const reseat_standing_typed bad[] = {
-        {.limit_mm = NAN}, {.limit_mm = INFINITY}, {.limit_mm = 1, .confidence = NAN},
+        {.limit_mm = (double)NAN}, {.limit_mm = (double)INFINITY},
+        {.limit_mm = 1, .confidence = (double)NAN},
         {.in_use_mm = &in_use}, {.limit_mm = -1}, {.confidence = -0.5}, {.confidence = 1}};
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN);

@@ -224,7 +224,7 @@ static void nobody_types_a_seat_that_does_not_exist(void **state)
     reseat_standing_question asked;
     const reseat_seat seats[] = {{.kind = RESEAT_SEAT_KEYS, .keys = 0},
                                  {.kind = RESEAT_SEAT_ANGLE, .within_deg = 180},
-                                 {.kind = RESEAT_SEAT_ANGLE, .seat_deg = NAN},
+                                 {.kind = RESEAT_SEAT_ANGLE, .seat_deg = (double)NAN},
                                  {.kind = (reseat_seat_kind)9}};
     const reseat_status expected[] = {RESEAT_ERR_RANGE, RESEAT_ERR_RANGE, RESEAT_ERR_NOT_FINITE,
                                       RESEAT_ERR_ARGUMENT};
