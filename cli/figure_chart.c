@@ -18,19 +18,18 @@ static double time_place(const chart *c, int64_t at)
     return scale_place(&c->time, (double)at);
 }
 
+static double halfway_after(const chart *c, size_t i)
+{
+    return (time_place(c, chart_point(c, i)->at) + time_place(c, chart_point(c, i + 1)->at)) / 2;
+}
+
 /* Where a baseline begins and ends in the figure: halfway to its neighbours. */
 static void span_of(const chart *c, size_t baseline, double *from, double *to)
 {
     const reseat_drift_baseline *b = &c->drift->baselines[baseline];
     const size_t last = b->first + b->count - 1;
-    *from = 0;
-    *to = 100;
-    if (b->first > 0)
-        *from = (time_place(c, chart_point(c, b->first)->at) +
-                 time_place(c, chart_point(c, b->first - 1)->at)) / 2;
-    if (last + 1 < c->drift->point_count)
-        *to = (time_place(c, chart_point(c, last)->at) +
-               time_place(c, chart_point(c, last + 1)->at)) / 2;
+    *from = b->first > 0 ? halfway_after(c, b->first - 1) : 0;
+    *to = last + 1 < c->drift->point_count ? halfway_after(c, last) : 100;
 }
 
 static void draw_limits(chart *c, size_t baseline)
@@ -95,8 +94,7 @@ static void draw_change(chart *c, scale_labels *labels)
             if (chart_point(c, i)->seq != finding->seq)
                 continue;
             char name[64];
-            const double x = (time_place(c, chart_point(c, i)->at) +
-                              time_place(c, chart_point(c, i + 1)->at)) / 2;
+            const double x = halfway_after(c, i);
             svg_line(&c->figure, "change", x, TOP - 18, x, RANGE_BOTTOM);
             snprintf(name, sizeof name, "level changed after run %" PRIu64, finding->seq);
             name_place(c, labels, "changed", x, name, "changed");
