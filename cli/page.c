@@ -183,7 +183,8 @@ static bool write_body(const page *p, reseat_error *error)
     page_head(p);
     if (p->outlook) {
         fputs("<h2 class=\"fresh\">How the runs moved</h2>\n"
-              "<p class=\"rule\">In true time, in the probe's frame: the seat's turn is taken off. Below each chart, by how much a run differs from the "
+              "<p class=\"rule\">In true time, in the probe's frame: the seat's turn is taken off. "
+              "Below each chart, by how much a run differs from the "
               "one before.</p>\n", p->out);
         write_charts_key(p);
         write_baselines(p);
