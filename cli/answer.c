@@ -30,9 +30,10 @@ void answer_source(const arguments *args, const asking *asked)
         reseat_text_terminal(s->tip, strlen(s->tip), probe, sizeof probe);
         printf(" tip %s", probe);
     }
-    printf("  run %" PRId64 " of %.10s, %.0f days ago, offset X %s Y %s %s\n",
-           reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1), date, floor(s->age_days), x, y,
-           reseat_unit_name(unit));
+    const double days = floor(s->age_days);
+    printf("  run %" PRId64 " of %.10s, %.0f day%s ago, offset X %s Y %s %s\n",
+           reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1), date, days,
+           days < 1 || days > 1 ? "s" : "", x, y, reseat_unit_name(unit));
 }
 
 void answer_source_json(json *j, const asking *asked)

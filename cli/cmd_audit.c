@@ -55,9 +55,10 @@ static void print_result(const auditing *a, const reseat_audit *audit)
     printf("%s: %s: %" PRIu64 " records", a->spindle, audit->whole ? "whole" : "DAMAGED",
            audit->records);
     if (audit->sealed_off > 0)
-        printf(", %" PRIu64 " bad lines sealed off", audit->sealed_off);
+        printf(", %" PRIu64 " bad line%s sealed off", audit->sealed_off,
+               audit->sealed_off > 1 ? "s" : "");
     if (audit->bad > 0)
-        printf(", %" PRIu64 " bad lines", audit->bad);
+        printf(", %" PRIu64 " bad line%s", audit->bad, audit->bad > 1 ? "s" : "");
     printf(", newest %" PRId64 ":%s%s\n", audit->head_seq, audit->head_seal,
            expected_text(audit->expected));
 }

@@ -228,6 +228,14 @@ static int append(const arguments *args, const entry *e, const char *dir, reseat
     return EXIT_DONE;
 }
 
+static bool drops_any(const arguments *args)
+{
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+        if (args->dropped[field])
+            return true;
+    return false;
+}
+
 int cmd_record(const arguments *args)
 {
     entry e = {.spindle = NULL};
@@ -248,6 +256,9 @@ int cmd_record(const arguments *args)
     status = record_fill(args, record, &error);
     if (status == RESEAT_OK && e.voids)
         status = reseat_record_set_typed(record, RESEAT_FIELD_VOIDS, e.voids, args->unit, &error);
+    /* What is carried over does not count: a policy that changes nothing is a slip. */
+    if (status == RESEAT_OK && e.type == RESEAT_RECORD_POLICY && !drops_any(args))
+        status = reseat_record_check(record, &error);
     if (status != RESEAT_OK)
         exit = text_fail(args, text_exit(status), false, &error);
     else
