@@ -23,9 +23,8 @@ int main(void)
         return 2;
     }
     for (size_t i = 0; i < answer.count; i++)
-        printf("seat %3.0f: off by X %+.4f Y %+.4f mm, chance within %.4f mm %.3f\n",
-               answer.seats[i].seat_deg, answer.seats[i].error_mm.x, answer.seats[i].error_mm.y,
-               question.limit_mm, answer.seats[i].chance_within);
+        printf("seat %3.0f: off by X %+.4f Y %+.4f mm\n", answer.seats[i].seat_deg,
+               answer.seats[i].error_mm.x, answer.seats[i].error_mm.y);
     printf("%s\n", answer.ok ? "OK" : "RECALIBRATE");
     return 0;
 }
