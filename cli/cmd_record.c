@@ -15,14 +15,10 @@ typedef struct entry {
     const char *voids; /* the word after `void` */
 } entry;
 
-static const unsigned recorded = 1u << RESEAT_RECORD_RUN | 1u << RESEAT_RECORD_RESEAT |
-                                 1u << RESEAT_RECORD_EVENT | 1u << RESEAT_RECORD_VERIFY |
-                                 1u << RESEAT_RECORD_POLICY | 1u << RESEAT_RECORD_VOID;
-
 static bool is_type(const char *word, reseat_record_type *type)
 {
     *type = reseat_record_type_find(word);
-    return (recorded & 1u << *type) != 0;
+    return type_is_typed(*type);
 }
 
 /* [SPINDLE] TYPE [SEQ]. */

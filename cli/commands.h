@@ -25,6 +25,11 @@ int cmd_find_seat(const arguments *args);
 int cmd_correct(const arguments *args);
 int cmd_suspect(const arguments *args);
 
+/* The ten lines for who typed no command; what --help prints, and what it prints for a command. */
+void help_brief(FILE *out);
+void help_all(void);
+void help_command(command_id id);
+
 /*
  * The bytes of a whole file, `-` for standard input, to be freed; NULL when it cannot be read,
  * with the exit code of what has been said in *exit.

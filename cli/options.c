@@ -169,6 +169,14 @@ static bool is_filled_otherwise(reseat_field field)
     }
 }
 
+bool type_is_typed(reseat_record_type type)
+{
+    static const unsigned typed = 1u << RESEAT_RECORD_RUN | 1u << RESEAT_RECORD_RESEAT |
+                                  1u << RESEAT_RECORD_EVENT | 1u << RESEAT_RECORD_VERIFY |
+                                  1u << RESEAT_RECORD_POLICY | 1u << RESEAT_RECORD_VOID;
+    return (typed & 1u << type) != 0;
+}
+
 bool field_is_typed(reseat_field field, reseat_record_type type)
 {
     const reseat_field_row *row = reseat_field_about(field);

@@ -144,6 +144,19 @@ typedef struct arguments {
     reseat_unit unit;
 } arguments;
 
+typedef struct command_row {
+    const char *name;
+    const char *group;    /* heading in the short help */
+    const char *synopsis; /* after `reseat NAME` */
+    const char *summary;  /* one line of the list of commands */
+    const char *details;  /* what a person must know to use it; lines that begin with two blanks
+                             are a table */
+    const char *example;
+} command_row;
+
+/* The table of commands, COMMAND_COUNT rows, in the order in which help shows them. */
+const command_row *command_table(void);
+
 /* The table, OPTION_COUNT rows, in the order in which help shows them. */
 const option *option_table(void);
 
@@ -162,6 +175,9 @@ command_id command_find(const char *name);
  * with *error filled (key: the option as typed), when it cannot.
  */
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error);
+
+/* Whether a person types records of that type. */
+bool type_is_typed(reseat_record_type type);
 
 /* Fields that a person types for a record of that type, as options. */
 bool field_is_typed(reseat_field field, reseat_record_type type);

@@ -57,8 +57,9 @@ static bool takes_field(reseat_field field, command_id command)
 {
     if (command != CMD_RECORD && command != COMMAND_COUNT)
         return field_goes_with(field, command);
-    for (int type = RESEAT_RECORD_RUN; type <= RESEAT_RECORD_VOID; type++)
-        if (type != RESEAT_RECORD_VERDICT && field_is_typed(field, (reseat_record_type)type))
+    for (int type = 0; type < RESEAT_RECORD_TYPE_COUNT; type++)
+        if (type_is_typed((reseat_record_type)type) &&
+            field_is_typed(field, (reseat_record_type)type))
             return true;
     return false;
 }

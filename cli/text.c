@@ -196,20 +196,6 @@ const char *text_caution(void)
     return "an estimate, not a measurement: touch a known gauge before trusting it on a part";
 }
 
-const char *const *text_cautions(void)
-{
-    static const char *const cautions[] = {
-        "Stop and lock out the spindle before hands go near it. Follow the machine builder's\n"
-        "  procedure for orienting the spindle and for loading the probe.",
-        "OK is an estimate from what was recorded, not a measurement. It says nothing of machine\n"
-        "  geometry, of temperature, or of probing with the spindle off its stop. Touch a known "
-        "gauge\n  before trusting it on a part.",
-        "After a collision have probe and spindle checked. The shop's quality procedure and a\n"
-        "  qualified person decide.",
-        NULL};
-    return cautions;
-}
-
 void text_error_json(json *j, int exit, bool usage, const char *text)
 {
     static const char *const codes[] = {

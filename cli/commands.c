@@ -1,0 +1,157 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* The one table of commands: help, manual and completion are made from it. */
+
+#include "options.h"
+
+#include <string.h>
+
+static const command_row table[COMMAND_COUNT] = {
+    [CMD_CHECK] = {"check", "ask", "SPINDLE | --offset X,Y --seat SEAT --limit L",
+                   "is it safe to measure with this probe now?",
+                   "Says OK or RECALIBRATE for the probe as it sits now, from the log of SPINDLE\n"
+                   "or from the stylus offset X,Y that is stored in the control. SEAT is what is\n"
+                   "known of how the probe sits; from a log it need not be typed:\n"
+                   "  same       it has not left the spindle since the calibration\n"
+                   "  30         its angle from the shop's mark, degrees; 180+-5 if read roughly\n"
+                   "  keys:2     drive keys let it go in 2 ways, nobody knows which\n"
+                   "  any        nothing is known (so it is if --seat is not typed)\n"
+                   "The worst possible seat decides. The verdict is the last line.",
+                   "reseat check mill-2"},
+    [CMD_ALLOWED] = {"allowed", "ask", "SPINDLE | --offset X,Y --limit L",
+                     "how far may it be turned, how large may the offset be?",
+                     "Says up to which turn, and for which offset at half a turn, the limit is\n"
+                     "kept with the confidence asked for, and by geometry alone; and the error\n"
+                     "every 15 degrees of turn.",
+                     "reseat allowed --offset 0.012,-0.005 --limit 0.01"},
+    [CMD_EFFECTS] = {"effects", "ask",
+                     "SPINDLE | --offset X,Y [--seat SEAT] [--feature SPEC]",
+                     "what do holes, slots, surfaces ... come out wrong by?",
+                     "Says by how much each feature is reported wrongly, at the worst possible\n"
+                     "seat. SPEC is\n"
+                     "  surface:DIR                      touched along DIR, degrees from +X\n"
+                     "  slot:WIDTH:DIR  ridge:WIDTH:DIR  touched on both sides along DIR\n"
+                     "  bore:DIAMETER[:TOUCHES[:START]]  boss: alike; 4 touches from 0 on\n"
+                     "  corner:DIR1:DIR2                 of two walls touched along these\n"
+                     "  pair                             distance of two features\n"
+                     "  height                           touched from above\n"
+                     "With =T behind it its first quantity is judged, with =QUANTITY:T another:\n"
+                     "T is the full width (or diameter) of the tolerance zone, of which probing\n"
+                     "may use its share. Without --feature some of each kind are shown.",
+                     "reseat effects mill-2 --feature bore:20mm=0.05mm --feature pair"},
+    [CMD_RECORD] = {"record", "keep", "SPINDLE KIND [--FIELD VALUE ...]",
+                    "write a calibration, a reseat, an event ... into the log",
+                    "Appends one record to the log of SPINDLE. KIND is\n"
+                    "  run        a calibration: --probe --seat --offset\n"
+                    "  reseat     the probe was out: --probe --seat\n"
+                    "  event      --kind collision, stylus-change, service or other\n"
+                    "  verify     a gauge check that was passed on: --probe --shift --shift-u\n"
+                    "  policy     limit, confidence, what is known of seats and scatter\n"
+                    "  void SEQ   takes a record back: --why\n"
+                    "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",
+                    "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
+    [CMD_HISTORY] = {"history", "keep", "SPINDLE",
+                     "the records of a spindle, newest first",
+                     "Lists the records of SPINDLE, newest first; those that were taken back say\n"
+                     "by which record.",
+                     "reseat history mill-2 --type run"},
+    [CMD_AUDIT] = {"audit", "keep", "[SPINDLE]",
+                   "is every record of the log as it was written?",
+                   "Holds every line of the log of SPINDLE, or of all logs of the folder, against\n"
+                   "its seal, and names those that are bad. The newest records can be cut off\n"
+                   "without a trace: write down the number and seal that it prints last, and give\n"
+                   "them the next time as --expect.",
+                   "reseat audit mill-2"},
+    [CMD_DRIFT] = {"drift", "watch", "SPINDLE",
+                   "how the offset has moved from run to run",
+                   "Shows what the runs of a probe say together: what stands out, when the next\n"
+                   "one is due, limits and trends of offset, radius and stylus length, a chart of\n"
+                   "the offset's length, and the runs. X and Y are those of the probe: the seat's\n"
+                   "turn is taken off, and the spindle's part if the policy knows it.",
+                   "reseat drift hmc-1"},
+    [CMD_OVERVIEW] = {"overview", "watch", "",
+                      "all spindles at once, the worst first",
+                      "Shows the verdict on every probe of every log, the age of its run, when it\n"
+                      "is due, and how many findings drift has.",
+                      "reseat overview"},
+    [CMD_SUSPECT] = {"suspect", "watch", "SPINDLE",
+                     "since when results were doubtful, as it turned out later",
+                     "Lists from the log each window in which results are doubtful: from the\n"
+                     "last time the probe was known good, by a run or a gauge check within the\n"
+                     "limit, to the record that found it out; what offset was expected and\n"
+                     "found, and by how much positions measured in the window may be off.",
+                     "reseat suspect mill-2"},
+    [CMD_REPORT] = {"report", "watch", "SPINDLE -o FILE.html",
+                    "a page to look at, print and mail",
+                    "Writes one page with nothing beside it: the verdict, charts of the runs over\n"
+                    "time, where the offset lies, what a turn does, the budget, and every record.\n"
+                    "Things are as they stood when the newest record was written, unless --as-of\n"
+                    "says otherwise: the same log gives the same page.",
+                    "reseat report mill-2 -o mill-2.html"},
+    [CMD_REDUCE] = {"reduce", "measure",
+                    "TOUCHES.csv --gauge KIND --diameter L",
+                    "from the touches of a gauge to offset and radius",
+                    "Reads touches from a CSV file, - for standard input, with the columns\n"
+                    "  turn_deg          spindle turned by; 0 if absent\n"
+                    "  dir_deg           direction of motion; from the geometry if absent\n"
+                    "  x_mm y_mm [z_mm]  spindle position, or all _in, or all _um\n"
+                    "  set               number of the repeat, if touches were repeated\n"
+                    "and finds offset and radius with their uncertainty, the lobes of the probe,\n"
+                    "and touches that do not belong. Best turns are 0, 180 and 0 again. With\n"
+                    "--record the run goes into the log: then also --probe and --seat.",
+                    "reseat reduce touches.csv --gauge ring --diameter 50.0021"},
+    [CMD_STUDY] = {"study", "measure", "SEATINGS.csv",
+                   "from repeated reseats to the scatter of one",
+                   "Reads seatings from a CSV file, - for standard input, with the columns\n"
+                   "  seat_deg                  where the probe sat\n"
+                   "  offset_x_mm offset_y_mm   what a whole run found there; or else\n"
+                   "  x_mm y_mm                 how a fixed gauge's centre read\n"
+                   "or all lengths _in, or all _um. Finds how much one seating scatters, and\n"
+                   "from two or more seats the parts of the offset that stay with the spindle\n"
+                   "and turn with the probe. With --record they go into the spindle's policy.",
+                   "reseat study reseats.csv --record mill-2"},
+    [CMD_FIND_SEAT] = {"find-seat", "measure",
+                       "SPINDLE | --offset X,Y --shift DX,DY --shift-u U",
+                       "from one gauge check to the seat of the probe",
+                       "The same fixed gauge was measured at the calibration's seat and again\n"
+                       "now: its centre reads off by DX,DY. Finds the turn that this fits, any\n"
+                       "or one of the seats that --seat keys:N or the log leaves. Instead of\n"
+                       "--shift, --then and --now name the touches of both times, as reduce\n"
+                       "reads them, with the gauge: with the spindle turned they tell the offset\n"
+                       "itself, wherever the gauge stands. With --record the check goes into the\n"
+                       "log, and the seat if one was found.",
+                       "reseat find-seat mill-2 --shift 0.0235,-0.0101 --shift-u 0.0008"},
+    [CMD_CORRECT] = {"correct", "measure",
+                     "[SPINDLE] RESULTS.csv --datum DATUM [--offset X,Y --seat SEAT]",
+                     "put right what was measured with the turned probe",
+                     "Reads results taken since the reseat, - for standard input, with columns\n"
+                     "  kind      point, or surface for one touch; other rows pass as they are\n"
+                     "  x_mm y_mm as reported\n"
+                     "  dir_deg   of a surface: approach direction, degrees from +X\n"
+                     "and any others, and prints them with corrected_x_mm, corrected_y_mm and\n"
+                     "u_mm behind. DATUM is\n"
+                     "  machine   machine coordinates\n"
+                     "  before    a datum set with the probe as calibrated\n"
+                     "  same      datum and features in the same turned seat: nothing is changed\n"
+                     "One seat must be known: from the log, typed, or found from --shift.",
+                     "reseat correct --offset 0.012,-0.005 --seat 180 results.csv --datum machine"},
+};
+
+const command_row *command_table(void)
+{
+    return table;
+}
+
+const char *command_name(command_id id)
+{
+    return table[id].name;
+}
+
+command_id command_find(const char *name)
+{
+    int id = 0;
+    while (id < COMMAND_COUNT && strcmp(table[id].name, name) != 0)
+        id++;
+    return (command_id)id;
+}

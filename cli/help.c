@@ -1,0 +1,99 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* What --help prints. */
+
+#include "commands.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static void print_cautions(void)
+{
+    printf("Cautions\n");
+    for (size_t i = 0; text_cautions()[i]; i++)
+        printf("  %s\n", text_cautions()[i]);
+}
+
+void help_brief(FILE *out)
+{
+    const command_row *commands = command_table();
+    fprintf(out, "reseat: does a touch probe that was put back still measure right?\n"
+                 "usage: reseat COMMAND [SPINDLE] [options]");
+    for (int i = 0; i < COMMAND_COUNT; i++) {
+        if (i == 0 || strcmp(commands[i].group, commands[i - 1].group) != 0)
+            fprintf(out, "\n  %-7s", commands[i].group);
+        fprintf(out, " %s", commands[i].name);
+    }
+    fprintf(out, "\nfor example, from a log, or with the offset that stands in the control:\n"
+                 "  reseat check mill-2\n"
+                 "  reseat check --offset 0.012,-0.005 --seat keys:2 --limit 0.01\n"
+                 "more: reseat --help, reseat check --help\n");
+}
+
+void help_all(void)
+{
+    help_brief(stdout);
+    printf("\nCommands\n");
+    for (int i = 0; i < COMMAND_COUNT; i++)
+        printf("  %-11s%s\n", command_table()[i].name, command_table()[i].summary);
+    printf("\nLengths take a unit, mm um in thou; without one they are mm, or as --unit says.\n"
+           "Pairs X,Y have a unit on both parts or on neither. The decimal sign is a point.\n"
+           "Offset: ball centre minus spindle axis, spindle at its orientation stop. Angles are\n"
+           "counterclockwise seen from above, looking at the table, from +X.\n\n"
+           "Exit code\n"
+           "  0 OK or done   1 RECALIBRATE   2 wrong use or bad input, nothing written\n"
+           "  3 log damaged  4 input or output failed   5 busy   6 nothing on record\n\n");
+    print_cautions();
+}
+
+/* The fields of each kind of record, as options. */
+static void print_fields(void)
+{
+    char name[64];
+    for (int i = 0; i < RESEAT_RECORD_TYPE_COUNT; i++) {
+        const reseat_record_type type = (reseat_record_type)i;
+        if (!type_is_typed(type))
+            continue;
+        printf("\nFields of %s\n", reseat_record_type_name(type));
+        for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+            if (field_is_typed((reseat_field)field, type))
+                printf("  --%-18s %s\n", field_option_name((reseat_field)field, name, sizeof name),
+                       reseat_field_about((reseat_field)field)->meaning);
+    }
+}
+
+/* Those that go with a command that finds the other fields out. */
+static void print_fields_beside(command_id id)
+{
+    char name[64];
+    bool begun = false;
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        if (!field_goes_with((reseat_field)field, id))
+            continue;
+        printf("%s  --%-18s %s\n", begun ? "" : "\nFields to record\n",
+               field_option_name((reseat_field)field, name, sizeof name),
+               reseat_field_about((reseat_field)field)->meaning);
+        begun = true;
+    }
+}
+
+void help_command(command_id id)
+{
+    const command_row *c = &command_table()[id];
+    printf("reseat %s: %s\nusage: reseat %s %s\n\n%s\n\nOptions\n", c->name, c->summary, c->name,
+           c->synopsis, c->details);
+    for (int i = 0; i < OPTION_COUNT; i++) {
+        const option *o = &option_table()[i];
+        char key[32], name[48];
+        if (!(o->commands & 1u << id))
+            continue;
+        snprintf(name, sizeof name, "%s %s", option_key(o->name, key, sizeof key), o->value);
+        printf("  %-20s %s\n", name, o->help);
+    }
+    if (id == CMD_RECORD)
+        print_fields();
+    print_fields_beside(id);
+    printf("\nExample\n  %s\n\n", c->example);
+    print_cautions();
+}
