@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "reseat/gather.h"
+#include "gather_parts.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -84,6 +85,11 @@ void reseat_gather_free(reseat_gather *gather)
     free(gather->voids);
     free(gather->given);
     free(gather);
+}
+
+const char *gather_probe(const reseat_gather *gather)
+{
+    return gather->probe;
 }
 
 /* A field's number into *value; whether it is there. */

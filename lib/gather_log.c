@@ -4,23 +4,29 @@
 #include "reseat/gather.h"
 
 #include "error.h"
+#include "gather_parts.h"
 #include "log_file.h"
 #include "standing_parts.h"
 
 /* Whether a line's first bytes show that nothing of it would be kept. */
-static bool is_of_no_use(const reseat_log_line *line)
+static bool is_of_no_use(const reseat_gather *gather, const reseat_log_line *line)
 {
     record_glance seen;
-    return log_glance(line->text, (size_t)line->length, &seen) &&
-           seen.type != RESEAT_RECORD_RUN && seen.type != RESEAT_RECORD_EVENT &&
-           seen.type != RESEAT_RECORD_VOID;
+    const char *probe = gather_probe(gather);
+    if (!log_glance(line->text, (size_t)line->length, &seen))
+        return false;
+    switch (seen.type) {
+    case RESEAT_RECORD_RUN:
+    case RESEAT_RECORD_EVENT: return probe[0] != '\0' && glance_is_of_other(&seen, probe);
+    default: return seen.type != RESEAT_RECORD_VOID;
+    }
 }
 
 /* A sound line; *bad is set where its seal holds and it is no record all the same. */
 static reseat_status take_line(reseat_gather *gather, reseat_log_line *line, bool *bad)
 {
     reseat_record *record = NULL;
-    if (is_of_no_use(line))
+    if (is_of_no_use(gather, line))
         return RESEAT_OK;
     reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)

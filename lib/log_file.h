@@ -83,10 +83,15 @@ typedef struct record_glance {
     reseat_record_type type;  /* OTHER: not known */
     const char *recorded_at;  /* 20 characters, in which earlier is smaller */
     const char *rest;         /* what follows them, from its comma or brace on */
+    const char *probe;        /* the probe named right there, NULL if none is or it is escaped */
+    size_t probe_length;
 } record_glance;
 #define GLANCE_TIME 20
 
 /* False if a line does not begin so; then it must be read to be known. */
 bool log_glance(const char *line, size_t length, record_glance *glance);
+
+/* Whether a line names a probe, and another one than this. */
+bool glance_is_of_other(const record_glance *glance, const char *probe);
 
 #endif

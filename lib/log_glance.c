@@ -56,6 +56,26 @@ static bool take_time(cursor *from)
     return true;
 }
 
+/* A text that ends in its next quotation mark and needs no reading of escapes. */
+static void take_probe(cursor from, record_glance *seen)
+{
+    static const char key[] = ",\"probe\":\"";
+    if (!take(&from, key, sizeof key - 1))
+        return;
+    const char *end = memchr(from.at, '"', (size_t)(from.end - from.at));
+    if (end == NULL || memchr(from.at, '\\', (size_t)(end - from.at)) != NULL)
+        return;
+    seen->probe = from.at;
+    seen->probe_length = (size_t)(end - from.at);
+}
+
+bool glance_is_of_other(const record_glance *glance, const char *probe)
+{
+    return glance->probe != NULL &&
+           (strlen(probe) != glance->probe_length ||
+            memcmp(glance->probe, probe, glance->probe_length) != 0);
+}
+
 bool log_glance(const char *line, size_t length, record_glance *glance)
 {
     static const char v[] = "{\"v\":1,\"seq\":", type[] = ",\"type\":\"", when[] =
@@ -70,6 +90,7 @@ bool log_glance(const char *line, size_t length, record_glance *glance)
     if (!take(&from, "\"", 1))
         return false;
     seen.rest = from.at;
+    take_probe(from, &seen);
     *glance = seen;
     return true;
 }

@@ -97,6 +97,12 @@ static bool has_runs(const gathering *g, const char *probe)
     return false;
 }
 
+bool gathering_has_several(const gathering *g)
+{
+    return g->track_count > 1 &&
+           strcmp(g->tracks[0]->probe, g->tracks[g->track_count - 1]->probe) != 0;
+}
+
 track *gathering_choose(const gathering *g, reseat_status *status, reseat_error *error)
 {
     const char *probe = g->query->probe;
@@ -108,9 +114,8 @@ track *gathering_choose(const gathering *g, reseat_status *status, reseat_error 
     if (!has_runs(g, probe))
         return refuse(g, NULL, probe_name, RESEAT_ERR_NOT_FOUND,
                       "no run of that probe is on record; probes with runs", status, error);
-    const char *first = g->tracks[0]->probe, *last = g->tracks[g->track_count - 1]->probe;
-    if (!probe && strcmp(first, last) != 0)
+    if (!probe && gathering_has_several(g))
         return refuse(g, NULL, probe_name, RESEAT_ERR_REFUSED,
                       "say which probe with --probe, as several have runs", status, error);
-    return choose_tip(g, probe ? probe : first, status, error);
+    return choose_tip(g, probe ? probe : g->tracks[0]->probe, status, error);
 }

@@ -119,8 +119,13 @@ static track *track_for(gathering *g, const reseat_record *run)
     const char *probe = reseat_record_text(run, RESEAT_FIELD_PROBE);
     const char *tip = standing_tip(run);
     size_t place = 0;
-    while (place < g->track_count && compare_track(g->tracks[place], probe, tip) < 0)
-        place++;
+    for (size_t end = g->track_count; place < end;) {
+        const size_t middle = place + (end - place) / 2;
+        if (compare_track(g->tracks[middle], probe, tip) < 0)
+            place = middle + 1;
+        else
+            end = middle;
+    }
     if (place < g->track_count && compare_track(g->tracks[place], probe, tip) == 0)
         return g->tracks[place];
 

@@ -75,6 +75,9 @@ bool gathering_take(gathering *g, reseat_record *record);
 /* Reads back as far as is needed. */
 reseat_status gathering_read(gathering *g, reseat_error *error);
 
+/* Whether more than one probe has runs. */
+bool gathering_has_several(const gathering *g);
+
 /* The track asked for; NULL with *status and *error saying why there is none. */
 track *gathering_choose(const gathering *g, reseat_status *status, reseat_error *error);
 

@@ -62,6 +62,7 @@ reseat_status standing_parse(const reseat_standing_query *query, reseat_log *log
  */
 typedef struct progress {
     bool settled; /* whose tip is meant, unless runs of another probe stand above */
+    bool several; /* probes have runs and none is asked for: only their names are wanted */
     bool past;    /* no run, event or policy above counts: at most names are wanted */
     char before_run[RESEAT_TIME_SIZE];  /* what was written before is earlier than the latest run */
     char before_kept[RESEAT_TIME_SIZE]; /* ... than all runs that are kept, if none more are */
@@ -79,6 +80,7 @@ static void look_at_progress(const gathering *g, progress *p)
     reseat_status ignored;
     const track *t = gathering_choose(g, &ignored, NULL);
     *p = (progress){.past = p->past};
+    p->several = !g->query->probe && gathering_has_several(g);
     if (!t || !(g->query->tip || strcmp(t->tip, "main") == 0))
         return;
     p->settled = true;
@@ -93,28 +95,21 @@ static bool is_before(const record_glance *seen, const char *time)
     return time[0] != '\0' && memcmp(seen->recorded_at, time, GLANCE_TIME) < 0;
 }
 
-/* Whether the first field that follows in a line is the probe of that name. */
-static bool names_probe(const char *rest, const char *probe)
-{
-    static const char key[] = ",\"probe\":\"";
-    const size_t length = strlen(probe);
-    return strncmp(rest, key, sizeof key - 1) == 0 &&
-           strncmp(rest + sizeof key - 1, probe, length) == 0 &&
-           rest[sizeof key - 1 + length] == '"';
-}
-
 /* Whether a record can still matter, by the first bytes of its line. */
 static bool can_matter(const gathering *g, const progress *p, const record_glance *seen)
 {
+    const bool other = glance_is_of_other(seen, p->probe);
+    if (p->several)
+        return seen->type == RESEAT_RECORD_VOID || seen->type == RESEAT_RECORD_RUN;
     switch (seen->type) {
     case RESEAT_RECORD_VOID: return true;
     case RESEAT_RECORD_POLICY: return !g->policy;
     case RESEAT_RECORD_RESEAT:
-    case RESEAT_RECORD_VERIFY: return !is_before(seen, p->before_run);
-    case RESEAT_RECORD_EVENT: return !is_before(seen, p->before_kept);
-    case RESEAT_RECORD_RUN:
-        return !is_before(seen, p->before_kept) ||
-               (!g->query->probe && !names_probe(seen->rest, p->probe));
+    case RESEAT_RECORD_VERIFY: return !other && !is_before(seen, p->before_run);
+    case RESEAT_RECORD_EVENT: return !other && !is_before(seen, p->before_kept);
+    case RESEAT_RECORD_RUN: /* one of another probe leaves open which is meant */
+        return (!other && !is_before(seen, p->before_kept)) ||
+               (!g->query->probe && (other || seen->probe == NULL));
     default: return false;
     }
 }
@@ -124,8 +119,8 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
                                const reseat_log_line *line, bool *done, reseat_error *error)
 {
     record_glance seen;
-    if (p->settled && log_glance(line->text, (size_t)line->length, &seen)) {
-        p->past = p->past || (g->policy && is_before(&seen, p->before_kept));
+    if ((p->settled || p->several) && log_glance(line->text, (size_t)line->length, &seen)) {
+        p->past = p->past || (p->settled && g->policy && is_before(&seen, p->before_kept));
         log->backward->trusting = p->past; /* nothing is decided on what names alone come from */
         *done = p->past && g->query->probe;
         if (*done || !can_matter(g, p, &seen))
@@ -140,7 +135,7 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
     const bool is_run = reseat_record_type_of(record) == RESEAT_RECORD_RUN;
     if (!gathering_take(g, record))
         return reseat_error_plain(error, RESEAT_ERR_MEMORY);
-    if (is_run)
+    if (is_run && !p->several)
         look_at_progress(g, p);
     return RESEAT_OK;
 }

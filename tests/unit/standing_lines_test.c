@@ -3,6 +3,7 @@
 
 /* Lines that are not what this version writes, and logs that others have written. */
 
+#include "reseat/gather.h"
 #include "standings.h"
 
 /* How a record of day 5 begins; its type is what is tested. */
@@ -90,6 +91,48 @@ static void the_order_of_fields_does_not_matter(void **state)
     reseat_standing_free(&s);
 }
 
+/* Runs of a probe in mill-1, as drift reads them. */
+static size_t runs_of(const char *probe)
+{
+    reseat_log *log = NULL;
+    reseat_gather *gather = NULL;
+    reseat_drift_input input = {0};
+    assert_status(reseat_log_open(logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(reseat_gather_new(probe, NULL, INT64_MAX, &gather), RESEAT_OK);
+    assert_status(reseat_gather_log(gather, log, false, NULL, NULL), RESEAT_OK);
+    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
+    reseat_gather_free(gather);
+    reseat_log_close(log);
+    return input.run_count;
+}
+
+#define GLANCED "\"recorded_at\":\"2026-03-07T06:00:00Z\",\"probe\":"
+#define AT_DAY_5 ",\"at\":\"2026-03-07T06:00:00Z\",\"seat_deg\":0"
+
+/* Lines of other probes are passed over by their first bytes, and "P\u0031" is P1 all the same. */
+static void a_name_written_with_an_escape_is_the_same_name(void **state)
+{
+    (void)state;
+    put(EVENT, -1, "kind=other");
+    put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\"," GLANCED "\"P\\u0031\"" AT_DAY_5
+                      ",\"offset_x_mm\":1,\"offset_y_mm\":2");
+    put_raw("mill-1", "{\"v\":1,\"seq\":3,\"type\":\"reseat\"," GLANCED "\"P\\u0031\"" AT_DAY_5);
+    put_raw("mill-1", "{\"v\":1,\"seq\":4,\"type\":\"reseat\"," GLANCED "\"P10\"" AT_DAY_5);
+    put_raw("mill-1", "{\"v\":1,\"seq\":5,\"type\":\"run\"," GLANCED "\"P10\"" AT_DAY_5
+                      ",\"offset_x_mm\":1,\"offset_y_mm\":2");
+    put(RUN, 0, P1_RUN);
+    reseat_standing_query query = asked_on(9);
+    refuse(&query, RESEAT_ERR_REFUSED, "as several have runs: P1, P10");
+    query.probe = "P1";
+    reseat_standing s = stand(&query);
+    assert_int_equal(seq_of(s.run), 2);
+    assert_int_equal(seq_of(s.outing), 3);
+    assert_int_equal(s.run_count, 2);
+    reseat_standing_free(&s);
+    assert_int_equal(runs_of("P1"), 2);
+    assert_int_equal(runs_of("P10"), 1);
+}
+
 static void a_record_of_a_later_version_stops_it(void **state)
 {
     (void)state;
@@ -172,6 +215,7 @@ int main(void)
         TEST(records_of_an_unknown_type_since_the_run_are_counted),
         TEST(unknown_fields_do_not_matter),
         TEST(the_order_of_fields_does_not_matter),
+        TEST(a_name_written_with_an_escape_is_the_same_name),
         TEST(a_record_of_a_later_version_stops_it),
         TEST(the_log_of_another_spindle_is_refused),
         TEST(a_log_must_begin_with_its_first_record),
