@@ -115,7 +115,7 @@ static const option table[OPTION_COUNT] = {
     [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL,
                   "mm, um, in or thou: of bare lengths, and of what is printed (mm)"},
     [OPT_JSON] = {"json", KIND_FLAG, "", ALL, "one JSON object, always mm and degrees"},
-    [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "this text"},
+    [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command"},
     [OPT_VERSION] = {"version", KIND_FLAG, "", ALL, "the version"},
 };
 
@@ -128,6 +128,18 @@ const char *option_key(const char *name, char *out, size_t size)
 {
     snprintf(out, size, "%s%s", name[0] && !name[1] ? "-" : "--", name);
     return out;
+}
+
+const char *option_choices(option_id id)
+{
+    switch (id) {
+    case OPT_DATUM: return "machine before same";
+    case OPT_FORMAT: return "table csv";
+    case OPT_GAUGE: return reseat_field_about(RESEAT_FIELD_GAUGE)->choices;
+    case OPT_TYPE: return "run reseat event verify policy verdict void";
+    case OPT_UNIT: return "mm um in thou";
+    default: return NULL;
+    }
 }
 
 bool command_takes(command_id command, option_id id)
@@ -195,4 +207,23 @@ bool field_goes_with(reseat_field field, command_id command)
     case RESEAT_FIELD_FEED_MM_MIN: return command == CMD_REDUCE;
     default: return false;
     }
+}
+
+bool field_of_command(reseat_field field, command_id command)
+{
+    if (command != CMD_RECORD)
+        return field_goes_with(field, command);
+    for (int type = 0; type < RESEAT_RECORD_TYPE_COUNT; type++)
+        if (type_is_typed((reseat_record_type)type) &&
+            field_is_typed(field, (reseat_record_type)type))
+            return true;
+    return false;
+}
+
+bool field_is_dropped(reseat_field field)
+{
+    const reseat_field_row *row = reseat_field_about(field);
+    const unsigned types = row ? row->required | row->optional : 0;
+    const bool of_every_record = (types & 1u << RESEAT_RECORD_LOG) != 0;
+    return (types & 1u << RESEAT_RECORD_POLICY) && !of_every_record;
 }

@@ -163,6 +163,9 @@ const option *option_table(void);
 /* An option as it is typed: `-o`, `--log`. Returns out, which is cut to size. */
 const char *option_key(const char *name, char *out, size_t size);
 
+/* The texts that an option may be, parted by blanks; NULL where there is no saying. */
+const char *option_choices(option_id id);
+
 /* Whether a command takes an option at all. */
 bool command_takes(command_id command, option_id id);
 
@@ -184,6 +187,14 @@ bool field_is_typed(reseat_field field, reseat_record_type type);
 
 /* Whether a command that finds out what it records takes a field beside that as an option. */
 bool field_goes_with(reseat_field field, command_id command);
+
+/* Whether a command takes a field as an option; record does if any of its types has it. */
+bool field_of_command(reseat_field field, command_id command);
+
+/* Whether `record SPINDLE policy --no-FIELD` is taken. */
+bool field_is_dropped(reseat_field field);
+
+/* The field as an option, without the dashes. Returns out, which is cut to size. */
 const char *field_option_name(reseat_field field, char *out, size_t size);
 
 #endif

@@ -55,22 +55,13 @@ static reseat_field find_field(const char *name, size_t length, command_id comma
 /* Before the command is known, as record takes them. */
 static bool takes_field(reseat_field field, command_id command)
 {
-    if (command != CMD_RECORD && command != COMMAND_COUNT)
-        return field_goes_with(field, command);
-    for (int type = 0; type < RESEAT_RECORD_TYPE_COUNT; type++)
-        if (type_is_typed((reseat_record_type)type) &&
-            field_is_typed(field, (reseat_record_type)type))
-            return true;
-    return false;
+    return field_of_command(field, command == COMMAND_COUNT ? CMD_RECORD : command);
 }
 
 static bool policy_drops(reseat_field field, command_id command)
 {
     (void)command;
-    const reseat_field_row *row = reseat_field_about(field);
-    const unsigned types = row->required | row->optional;
-    const bool of_every_record = types & 1u << RESEAT_RECORD_LOG;
-    return (types & 1u << RESEAT_RECORD_POLICY) && !of_every_record;
+    return field_is_dropped(field);
 }
 
 /* The row that a name means for the command: its own if there is one, else any of that name. */

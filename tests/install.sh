@@ -13,6 +13,7 @@ have() {
     case $1 in
     clang) command -v clang ;;
     gcc) command -v gcc ;;
+    groff-base) command -v groff ;;
     libc6-dev) echo '#include <stdlib.h>' | "${CC:-cc}" -E - ;;
     libclang-rt-*) echo 'int main(void){return 0;}' | ls "$(clang -print-runtime-dir)"/libclang_rt.fuzzer* ;;
     libcjson-dev) pkg-config --exists libcjson ;;

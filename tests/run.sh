@@ -121,7 +121,7 @@ elsewhere() {
     fi
 }
 
-test_packages='python3 python3-jsonschema libcmocka-dev locales strace'
+test_packages='python3 python3-jsonschema libcmocka-dev locales strace bash groff-base mandoc'
 [ $all = no ] || test_packages="$test_packages libgsl-dev libsqlite3-dev"
 need $build_packages $test_packages || [ -z "$(missing_of $build_packages python3)" ] || exit 1
 

@@ -35,7 +35,7 @@ search() {
     files "$pattern" | tr '\n' '\0' | LC_ALL=C.UTF-8 xargs -0 -r grep "$@" /dev/null
 }
 code='\.[ch]$'
-ours='\.([ch]|sh|py|js|1)$|meson\.build$|^\.ci/run$'
+ours='\.([ch]|sh|bash|py|js|in|[15])$|meson\.build$|^\.ci/run$'
 
 nothing_from() { ! "$@" | grep .; }
 
