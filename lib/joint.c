@@ -237,50 +237,67 @@ static double largest(const double *step, size_t n)
     return most;
 }
 
-/* Whether a step, after the one before it (0: there was none), was the last that matters. */
-static bool settled(double step, double before, double radius)
+/* A step and the damping under which it was taken. */
+typedef struct stride {
+    double size; /* 0: there was none */
+    double lambda;
+} stride;
+
+/*
+ * Whether a step, after the one before it, was the last that matters. Damping shortens steps, so
+ * that one grew says something only under as much of it as before, that one shrank under no more.
+ */
+static bool settled(stride now, stride before, double radius)
 {
     const double tolerance = step_tolerance * fabs(radius);
-    if (step <= tolerance)
+    if (now.size <= tolerance)
         return true;
-    if (before > 0 && step < step_rounding * fabs(radius) && step >= before)
+    if (before.size > 0 && now.lambda >= before.lambda &&
+        now.size < step_rounding * fabs(radius) && now.size >= before.size)
         return true;
     /* steps shrink at a steady or a growing rate: the next one will be below the tolerance */
-    return step < before / 10 && step * (step / before) <= tolerance;
+    return now.lambda <= before.lambda && now.size < before.size / 10 &&
+           now.size * (now.size / before.size) <= tolerance;
+}
+
+/* Whether the sum of squares descends, or rises by rounding alone while steps still shrink. */
+static bool descends(double cost, double trial_cost, size_t count, stride now, stride before)
+{
+    const double rounding = 8 * DBL_EPSILON * (cost + sqrt((double)count * cost));
+    return trial_cost <= cost || (trial_cost <= cost + rounding && now.size < before.size);
 }
 
 reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_state *state,
                            triangle *equations, size_t *steps)
 {
     double cost = evaluate(points, shape, state, equations);
-    double lambda = 0;
-    double before = 0; /* no step yet */
+    stride now = {0, 0}, before = {0, 0};
     for (*steps = 1; *steps <= steps_max; ++*steps) {
         double step[JOINT_UNKNOWNS_MAX];
-        const bool determined = solve_step(equations, lambda, step);
+        const bool determined = solve_step(equations, now.lambda, step);
         if (!determined) {
-            lambda = 1e-3;
-            solve_step(equations, lambda, step);
+            now.lambda = 1e-3;
+            solve_step(equations, now.lambda, step);
         }
-        const double size = largest(step, equations->unknowns);
+        now.size = largest(step, equations->unknowns);
         const joint_state trial = moved(shape, state, step);
         const double small = step_rounding * fabs(trial.radius);
-        if (!determined && size < small)
+        if (!determined && now.size < small)
             return RESEAT_ERR_SINGULAR;
-        if (lambda <= damping_max && settled(size, before, trial.radius)) {
+        if (now.lambda <= damping_max && settled(now, before, trial.radius)) {
             *state = trial;
             return is_determined(equations) ? RESEAT_OK : RESEAT_ERR_SINGULAR;
         }
         triangle there;
         const double trial_cost = evaluate(points, shape, &trial, &there);
-        if (trial_cost <= cost || size < small) {
+        if (descends(cost, trial_cost, points->count, now, before) || now.size < small) {
             *state = trial;
             triangle_copy(equations, &there);
             cost = trial_cost;
-            before = size;
-            lambda = lambda > 1e-6 ? lambda / 10 : 0;
+            before = now;
+            now.lambda = now.lambda > 1e-6 ? now.lambda / 10 : 0;
         } else {
-            lambda = fmax(lambda * 10, 1e-3);
+            now.lambda = fmax(now.lambda * 10, 1e-3);
         }
     }
     return RESEAT_ERR_NO_CONVERGENCE;

@@ -55,8 +55,9 @@ RESEAT_API bool reseat_csv_more(const reseat_csv *csv);
  *   row    out  the row and its fields
  *   error  out  line and column of what is wrong; may be NULL
  *
- * Fields are parted by commas; a row ends in CR LF, LF, or where the text ends. Blanks and tabs
- * around a field do not belong to it. A quoted field may hold commas, line ends and doubled quotes.
+ * Fields are parted by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
+ * end included. Blanks and tabs around a field do not belong to it. A quoted field may hold commas,
+ * line ends and doubled quotes.
  *
  * Returns RESEAT_OK, else csv and *row are as they were:
  *   RESEAT_ERR_ARGUMENT   csv or row is NULL

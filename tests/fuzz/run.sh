@@ -22,8 +22,12 @@ sanitizers=address,undefined
 CFLAGS=-fsanitize=fuzzer-no-link,$sanitizers LDFLAGS=-fsanitize=$sanitizers \
     set_up build-fuzz -Db_lundef=false && quietly ninja -C build-fuzz lib/libcore.a || exit 1
 mkdir -p "build-fuzz/$name"
-clang -std=c11 -g -D_POSIX_C_SOURCE=200809L -Iinclude -Ilib -fsanitize=fuzzer,$sanitizers \
-    -fno-sanitize-recover=all "tests/fuzz/${name}_fuzz.c" build-fuzz/lib/libcore.a \
+case $name in # what a target is made of beside the library
+options) parts='-Icli cli/options.c cli/parse.c cli/typed.c' ;;
+*) parts= ;;
+esac
+clang -std=c11 -g -O1 -D_POSIX_C_SOURCE=200809L -Iinclude -Ilib -fsanitize=fuzzer,$sanitizers \
+    -fno-sanitize-recover=all "tests/fuzz/${name}_fuzz.c" $parts build-fuzz/lib/libcore.a \
     $(pkg-config --cflags --libs libcjson nettle) -lm -o "build-fuzz/${name}_fuzz" || exit 1
 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 exec "build-fuzz/${name}_fuzz" \
     -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -print_final_stats=1 \

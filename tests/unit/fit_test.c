@@ -197,6 +197,25 @@ static void points_of_no_circle_end_at_a_least_sum_all_the_same(void **state)
     assert_in_range(fitted, 1980, 2000);
 }
 
+/*
+ * On a short arc a step after which the sum rose by rounding alone was damped, and the shorter
+ * steps that followed were taken for the last: 1.4e-11 was left of the gradient.
+ */
+static void a_step_that_damping_shortens_does_not_pass_for_the_last(void **state)
+{
+    (void)state;
+    for (uint64_t trial = 0; trial < 400; trial++) {
+        uint64_t random = trial;
+        for (size_t i = 0; i < 24; i++) {
+            const double phi = radians(20 + random_between(&random, 0, 45));
+            const double r = 2.5 * (1 + random_between(&random, -0.01, 0.01));
+            plane[i] = (reseat_xy){3 + r * cos(phi), r * sin(phi) - 2};
+        }
+        const reseat_circle circle = circle_of(24);
+        assert_stationary(&circle, 24, 1e-12);
+    }
+}
+
 static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **state)
 {
     (void)state;
@@ -493,6 +512,7 @@ int main(void)
         cmocka_unit_test(three_points_of_a_circle_and_four_of_a_sphere_suffice),
         cmocka_unit_test(sum_of_squares_is_stationary_on_noisy_arcs),
         cmocka_unit_test(points_of_no_circle_end_at_a_least_sum_all_the_same),
+        cmocka_unit_test(a_step_that_damping_shortens_does_not_pass_for_the_last),
         cmocka_unit_test(moving_turning_and_scaling_the_points_does_so_to_the_circle),
         cmocka_unit_test(tiny_and_huge_circles_fit_as_well),
         cmocka_unit_test(order_of_the_points_matters_only_in_rounding),

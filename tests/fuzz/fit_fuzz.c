@@ -1,0 +1,168 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Touches of a gauge, a little off, fitted by the library and plainly: neither from where the
+ * library ends nor, where the noise is small, from the truth does the plain fit come to a smaller
+ * sum of squares; and then there is a result, if there are touches enough to start from.
+ */
+#include <stdint.h>
+#include "check.h"
+#include "input.h"
+#include "plain_fit.h"
+#include "reseat/fit.h"
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+#define TOUCHES_MAX 24
+
+static const long double degree = 0.017453292519943295769236907684886127L;
+
+typedef struct made {
+    reseat_touch touches[TOUCHES_MAX];
+    plain_point points[TOUCHES_MAX];
+    plain_fit truth;
+    reseat_fit_setup setup;
+    double size_mm; /* of the coordinates */
+    double noise_mm;
+} made;
+
+static void make_touch(input *in, made *m, size_t i, double arc_deg)
+{
+    const long double *v = m->truth.value;
+    const double along = take_between(in, 0, arc_deg) * 0.0174532925199433;
+    const double up = m->setup.sphere ? take_between(in, 0, 1.5) : 0;
+    const double turn = m->setup.offset ? 60.0 * (take_byte(in) % 6) : 0;
+    const double radius = (double)v[PLAIN_RADIUS] + m->noise_mm * take_between(in, -1, 1);
+    const long double c = cosl(turn * degree), s = sinl(turn * degree);
+    reseat_touch *t = &m->touches[i];
+    t->turn_deg = turn;
+    t->x_mm = (double)(v[PLAIN_X] - c * v[PLAIN_OFFSET_X] + s * v[PLAIN_OFFSET_Y]) +
+              radius * cos(along) * cos(up);
+    t->y_mm = (double)(v[PLAIN_Y] - s * v[PLAIN_OFFSET_X] - c * v[PLAIN_OFFSET_Y]) +
+              radius * sin(along) * cos(up);
+    t->z_mm = m->setup.sphere ? (double)v[PLAIN_Z] + radius * sin(up) : 0;
+    m->points[i] = (plain_point){t->x_mm, t->y_mm, t->z_mm, c, s};
+}
+
+static void make(input *in, made *m)
+{
+    memset(m, 0, sizeof *m);
+    const unsigned bits = take_byte(in);
+    long double *v = m->truth.value;
+    bool *sought = m->truth.sought;
+    m->setup.sphere = bits & 1;
+    m->setup.offset = bits & 2;
+    m->setup.centre_known = bits & 4;
+    sought[PLAIN_RADIUS] = true;
+    sought[PLAIN_X] = sought[PLAIN_Y] = !m->setup.centre_known;
+    sought[PLAIN_Z] = m->setup.sphere;
+    sought[PLAIN_OFFSET_X] = sought[PLAIN_OFFSET_Y] = m->setup.offset;
+    v[PLAIN_X] = m->setup.centre_mm.x = take_between(in, -200, 200);
+    v[PLAIN_Y] = m->setup.centre_mm.y = take_between(in, -200, 200);
+    v[PLAIN_Z] = m->setup.sphere ? take_between(in, -200, 200) : 0;
+    v[PLAIN_OFFSET_X] = m->setup.offset ? take_between(in, -0.1, 0.1) : 0;
+    v[PLAIN_OFFSET_Y] = m->setup.offset ? take_between(in, -0.1, 0.1) : 0;
+    v[PLAIN_RADIUS] = take_size(in, 0, 2);
+    const double arc_deg = take_between(in, 45, 360);
+    m->noise_mm = (double)v[PLAIN_RADIUS] * take_size(in, -9, -2);
+    m->truth.points = m->points;
+    m->truth.count = 3 + take_byte(in) % (TOUCHES_MAX - 2);
+    m->size_mm = 200 + (double)v[PLAIN_RADIUS];
+    for (size_t i = 0; i < m->truth.count; i++)
+        make_touch(in, m, i, arc_deg);
+}
+
+/* By the fit of circles and spheres where that is what is asked. */
+static reseat_status fit(const made *m, reseat_joint *joint)
+{
+    reseat_status status;
+    if (m->setup.offset || m->setup.centre_known || m->truth.count % 2 == 0)
+        return reseat_fit_joint(m->touches, m->truth.count, &m->setup, joint);
+    memset(joint, 0, sizeof *joint);
+    if (m->setup.sphere) {
+        reseat_xyz points[TOUCHES_MAX];
+        reseat_sphere sphere;
+        for (size_t i = 0; i < m->truth.count; i++)
+            points[i] = (reseat_xyz){m->touches[i].x_mm, m->touches[i].y_mm, m->touches[i].z_mm};
+        status = reseat_fit_sphere(points, m->truth.count, &sphere);
+        joint->centre_mm = sphere.centre_mm;
+        joint->radius_mm = sphere.radius_mm;
+    } else {
+        reseat_xy points[TOUCHES_MAX];
+        reseat_circle circle;
+        for (size_t i = 0; i < m->truth.count; i++)
+            points[i] = (reseat_xy){m->touches[i].x_mm, m->touches[i].y_mm};
+        status = reseat_fit_circle(points, m->truth.count, &circle);
+        joint->centre_mm = (reseat_xyz){circle.centre_mm.x, circle.centre_mm.y, 0};
+        joint->radius_mm = circle.radius_mm;
+    }
+    return status;
+}
+
+/* Whether the noise leaves no doubt about which of the least sums is meant. */
+static bool is_plain(const made *m, const plain_fit *truth)
+{
+    return plain_gain(truth) * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
+}
+
+static void compare(const made *m, const reseat_joint *j)
+{
+    const long double found[PLAIN_UNKNOWNS] = {j->centre_mm.x, j->centre_mm.y, j->centre_mm.z,
+                                               j->offset_mm.x, j->offset_mm.y, j->radius_mm};
+    plain_fit near = m->truth, truth = m->truth;
+    memcpy(near.value, found, sizeof found);
+    const long double squares = plain_squares(&near);
+    if (!plain_settle(&near) || !plain_settle(&truth) || !(plain_gain(&near) < 1e3L))
+        return;
+    /* coordinates have 53 bits, the last step may be 1e-14 of the radius */
+    const long double off = 8e-16L * m->size_mm + 1e-13L * m->truth.value[PLAIN_RADIUS];
+    const long double rounding = m->truth.count * off * off * plain_gain(&near);
+    require(squares <= near.squares * (1 + 1e-9L) + rounding);
+    require(!is_plain(m, &truth) || squares <= truth.squares * (1 + 1e-9L) + rounding);
+    for (int i = 0; i < PLAIN_UNKNOWNS; i++)
+        require(fabsl(found[i] - near.value[i]) <= off * plain_gain(&near) * 4);
+    if (j->unknowns == 0 || !m->setup.offset)
+        return;
+    const long double xx = near.inverse[PLAIN_OFFSET_X][PLAIN_OFFSET_X];
+    const long double yy = near.inverse[PLAIN_OFFSET_Y][PLAIN_OFFSET_Y];
+    const long double xy = near.inverse[PLAIN_OFFSET_X][PLAIN_OFFSET_Y];
+    const long double within = 1e-6L * (xx + yy);
+    require(fabsl(j->offset_cofactor.xx - xx) <= within);
+    require(fabsl(j->offset_cofactor.yy - yy) <= within);
+    require(fabsl(j->offset_cofactor.xy - xy) <= within);
+}
+
+/* Touches that are no other's repeats. The start of a fit has up to eight unknowns. */
+static size_t distinct(const made *m)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < m->truth.count; i++) {
+        size_t j = 0;
+        while (j < i && memcmp(&m->touches[i], &m->touches[j], sizeof m->touches[i]) != 0)
+            j++;
+        count += j == i;
+    }
+    return count;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    static made m;
+    input in = {data, size};
+    reseat_joint joint;
+    make(&in, &m);
+    const reseat_status status = fit(&m, &joint);
+    if (status == RESEAT_OK) {
+        compare(&m, &joint);
+        return 0;
+    }
+    plain_fit truth = m.truth;
+    size_t unknowns = 0;
+    for (int i = 0; i < PLAIN_UNKNOWNS; i++)
+        unknowns += truth.sought[i];
+    require((status == RESEAT_ERR_TOO_FEW) == (truth.count < unknowns));
+    if (status != RESEAT_ERR_TOO_FEW && distinct(&m) >= 8 && plain_settle(&truth))
+        require(!is_plain(&m, &truth) || plain_gain(&truth) > 1e3L);
+    return 0;
+}
