@@ -179,7 +179,7 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
         result.radius_u_mm = estimate->curve->residual_mm;
     else
         result.hidden_mm = reseat_radius_hidden_change(estimate->terms.lobing_mm, turn_deg);
-    if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy))
+    if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy + result.radius_u_mm))
         return RESEAT_ERR_NOT_FINITE;
     *effect = result;
     return RESEAT_OK;

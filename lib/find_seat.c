@@ -138,9 +138,13 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
 
 static bool is_finite(const reseat_found *found)
 {
-    return isfinite(found->turning_mm + found->u_mm + found->turn_u_deg) &&
-           isfinite(found->misfit) && isfinite(found->p) && isfinite(found->error_mm.x) &&
-           isfinite(found->error_mm.y);
+    bool finite = isfinite(found->turning_mm + found->u_mm + found->turn_u_deg) &&
+                  isfinite(found->misfit) && isfinite(found->error_mm.x) &&
+                  isfinite(found->error_mm.y) && isfinite(found->offset_now_mm.x) &&
+                  isfinite(found->offset_now_mm.y);
+    for (size_t k = 0; k < found->count; k++)
+        finite = finite && isfinite(found->seats[k].misfit + found->seats[k].probability);
+    return finite;
 }
 
 reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_turns *turns,
@@ -206,6 +210,8 @@ reseat_status reseat_find_seat_by_offset(const reseat_estimate *estimate,
         return status;
     result.offset_now_mm = now_mm;
     result.error_mm = less(estimate->in_use_mm, now_mm);
+    if (!is_finite(&result))
+        return RESEAT_ERR_NOT_FINITE;
     *found = result;
     return RESEAT_OK;
 }

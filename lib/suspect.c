@@ -44,6 +44,12 @@ static bool shows(const state *s, const reseat_fact *f, double limit_mm, reseat_
     return true;
 }
 
+/* Differences of finite offsets may overflow. */
+static bool is_window_finite(const reseat_window *w)
+{
+    return isfinite(reseat_plane_length(w->error_mm)) && isfinite(reseat_plane_length(w->found_mm));
+}
+
 static bool is_finite(const reseat_fact *f)
 {
     return isfinite(f->found_mm.x) && isfinite(f->found_mm.y) && isfinite(f->in_use_mm.x) &&
@@ -69,6 +75,8 @@ reseat_status reseat_suspect_find(const reseat_fact *facts, size_t count, double
         const bool run = facts[i].kind == RESEAT_FACT_RUN;
         const bool wrong = facts[i].kind != RESEAT_FACT_RENEWED &&
                            shows(&s, &facts[i], limit_mm, &windows[n]);
+        if (wrong && !is_window_finite(&windows[n]))
+            return RESEAT_ERR_NOT_FINITE;
         n += wrong;
         if (run)
             s.in_use_mm = facts[i].in_use_mm;

@@ -351,6 +351,21 @@ reseat_record *record_policy(void)
     return record;
 }
 
+reseat_record *record_verdict(void)
+{
+    reseat_record *record = record_new(RESEAT_RECORD_VERDICT);
+    must(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL));
+    must(reseat_record_set_text(record, RESEAT_FIELD_VERDICT, "RECALIBRATE", NULL));
+    must(reseat_record_set_integer(record, RESEAT_FIELD_RUN_SEQ, 3, NULL));
+    must(reseat_record_set_text(record, RESEAT_FIELD_SEAT, "keys:2", NULL));
+    must(reseat_record_set_number(record, RESEAT_FIELD_LIMIT_MM, 0.005, NULL));
+    must(reseat_record_set_number(record, RESEAT_FIELD_ERROR_MM, 0.008, NULL));
+    must(reseat_record_set_number(record, RESEAT_FIELD_CHANCE, 0.2, NULL));
+    must(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL));
+    must(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "too-old", NULL));
+    return record;
+}
+
 void disk_append(reseat_record *record)
 {
     const reseat_append how = {.begin = true};

@@ -7,10 +7,13 @@
  */
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
+#include <string.h>
 #include <unistd.h>
 #include <cjson/cJSON.h>
+#include "record_values.h"
+#include "reseat/outlook.h"
 #include "reseat/standing.h"
+#include "reseat/suspect.h"
 #include "scenarios.h"
 
 void *__real_malloc(size_t size);
@@ -89,36 +92,53 @@ static void strike(const scenario *what, long at, bool ever)
     scenario_check(what, status, about);
 }
 
-/* What a standing is worked out from: two logs on a real disk, as it opens them by itself. */
+/* What is worked out from logs: two on a real disk, as the library opens them by itself. */
 static char dir[] = "/tmp/reseat-faults-XXXXXX";
+static const reseat_standing_query query = {.dir = dir, .spindle = DISK_NAME, .ahead = 300,
+                                            .as_of = DISK_NOW};
+static reseat_standing standing; /* without a fault */
 
 static void append_to(const char *name, reseat_record *record)
 {
     const reseat_append how = {.begin = true};
     reseat_error error = {0};
+    if (record_takes(reseat_record_type_of(record), RESEAT_FIELD_AT))
+        demand(reseat_record_set_integer(record, RESEAT_FIELD_AT, DISK_NOW, NULL) == RESEAT_OK,
+               "at");
     demand(reseat_log_append(dir, name, record, &how, NULL, &error) == RESEAT_OK, "%s", error.text);
     reseat_record_free(record);
 }
 
+static reseat_record *record_with(reseat_record_type type, reseat_field field, const char *text)
+{
+    reseat_record *record = NULL;
+    demand(reseat_record_new(type, &record) == RESEAT_OK &&
+           reseat_record_set_typed(record, field, text, RESEAT_MM, NULL) == RESEAT_OK, "%s", text);
+    return record;
+}
+
 static void make_logs(void)
 {
-    reseat_record *reseat = NULL;
+    reseat_error error = {0};
     demand(mkdtemp(dir) != NULL, "mkdtemp");
     append_to("hmc-1", record_run(0.001));
     append_to(DISK_NAME, record_policy());
-    for (int i = 0; i < 9; i++)
+    for (int i = 0; i < 18; i++)
         append_to(DISK_NAME, record_run(0.004 + 0.0001 * (i % 3)));
     append_to(DISK_NAME, record_void(3));
-    demand(reseat_record_new(RESEAT_RECORD_RESEAT, &reseat) == RESEAT_OK &&
-           reseat_record_set_text(reseat, RESEAT_FIELD_PROBE, "P1", NULL) == RESEAT_OK &&
-           reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
+    append_to(DISK_NAME, record_with(RESEAT_RECORD_EVENT, RESEAT_FIELD_KIND, "service"));
+    append_to(DISK_NAME, record_run(0.014));
+    reseat_record *reseat = record_with(RESEAT_RECORD_RESEAT, RESEAT_FIELD_PROBE, "P1");
+    demand(reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
     append_to(DISK_NAME, reseat);
+    demand(reseat_standing_read(&query, &standing, &error) == RESEAT_OK, "%s", error.text);
 }
 
 static void remove_logs(void)
 {
     char path[64];
     static const char *const names[] = {"hmc-1", DISK_NAME};
+    reseat_standing_free(&standing);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         snprintf(path, sizeof path, "%s/%s.jsonl", dir, names[i]);
         demand(unlink(path) == 0, "unlink %s", path);
@@ -126,40 +146,100 @@ static void remove_logs(void)
     demand(rmdir(dir) == 0, "rmdir");
 }
 
-static reseat_status stand(long at, bool ever)
+static reseat_status stand(void)
 {
-    const reseat_standing_query query = {.dir = dir, .spindle = DISK_NAME,
-                                         .as_of = (int64_t)time(NULL), .ahead = 300};
     static reseat_standing_question asked;
-    reseat_standing standing;
+    reseat_standing found;
+    reseat_status status = reseat_standing_read(&query, &found, &act_error);
+    if (status != RESEAT_OK)
+        return status;
+    demand(found.run_count == 18 && found.outing != NULL, "%zu runs", found.run_count);
+    status = reseat_standing_ask(&found, NULL, &asked);
+    reseat_standing_free(&found);
+    return status;
+}
+
+static reseat_status look_out(void)
+{
+    reseat_log *log = NULL;
+    reseat_gather *gather = NULL;
+    reseat_outlook outlook;
+    reseat_status status = reseat_log_open(dir, DISK_NAME, &log, &act_error);
+    if (status == RESEAT_OK)
+        status = reseat_gather_new(NULL, NULL, INT64_MAX, &gather);
+    if (status == RESEAT_OK)
+        status = reseat_gather_log(gather, log, false, NULL, &act_error);
+    if (status == RESEAT_OK)
+        status = reseat_outlook_find(&standing, gather, &outlook);
+    if (status == RESEAT_OK) {
+        demand(outlook.drift.baseline_count == 2, "%zu baselines", outlook.drift.baseline_count);
+        reseat_outlook_free(&outlook);
+    }
+    reseat_gather_free(gather);
+    reseat_log_close(log);
+    return status;
+}
+
+/* The only run since the service: there is nothing to hold it against. */
+static reseat_status look_at_newest(void)
+{
+    reseat_drift_newest newest;
+    const reseat_status status = reseat_outlook_newest(dir, DISK_NAME, standing.run, &newest);
+    return status == RESEAT_ERR_TOO_FEW ? RESEAT_OK : status;
+}
+
+static reseat_status suspect(void)
+{
+    reseat_suspect found;
+    const reseat_status status = reseat_suspect_read(&query, &standing, 0.005, &found, &act_error);
+    if (status == RESEAT_OK) {
+        demand(found.count == 0, "%zu windows", found.count);
+        reseat_suspect_free(&found);
+    }
+    return status;
+}
+
+/* A record whose line has more keys than are compared pair by pair. */
+static reseat_status read_many_keys(void)
+{
+    static char line[RESEAT_RECORD_LINE_MAX];
+    size_t known = 0, length = 0;
+    const char *text = reseat_record_line(standing.run, &known);
+    reseat_record *record = NULL;
+    memcpy(line, text, known);
+    for (int i = 0; i < 70; i++)
+        length += (size_t)snprintf(line + 1 + length, sizeof line - known - length, "\"x%d\":1,", i);
+    memcpy(line + 1 + length, text + 1, known - 1);
+    const reseat_status status = reseat_record_parse(line, length + known, &record, &act_error);
+    reseat_record_free(record);
+    return status;
+}
+
+static reseat_status try(reseat_status (*work)(void), long at, bool ever)
+{
     act_error = (reseat_error){0};
     made = 0;
     fails_at = at;
     for_ever = ever;
     library_at_work = true;
-    reseat_status status = reseat_standing_read(&query, &standing, &act_error);
-    if (status == RESEAT_OK) {
-        demand(standing.run_count == 8 && standing.outing != NULL, "%zu runs", standing.run_count);
-        status = reseat_standing_ask(&standing, NULL, &asked);
-        reseat_standing_free(&standing);
-    }
+    const reseat_status status = work();
     library_at_work = false;
     fails_at = 0;
     return status;
 }
 
-static long strike_standing(void)
+static long strike_real(const char *name, reseat_status (*work)(void))
 {
-    demand(stand(0, false) == RESEAT_OK, "standing: %s", act_error.text);
+    demand(try(work, 0, false) == RESEAT_OK, "%s: %s", name, act_error.text);
     const long count = made, before = live;
     for (long at = 1; at <= count; at++)
         for (int ever = 0; ever < 2; ever++) {
-            const reseat_status status = stand(at, ever == 1);
+            const reseat_status status = try(work, at, ever == 1);
             demand(status == RESEAT_OK || status == RESEAT_ERR_MEMORY,
-                   "standing, allocation %ld: %d %s", at, (int)status, act_error.text);
+                   "%s, allocation %ld: %d %s", name, at, (int)status, act_error.text);
         }
-    demand(live == before, "standing: %ld allocations were not let go", live - before);
-    printf("standing: %ld allocations, %ld faults\n", count, 2 * count);
+    demand(live == before, "%s: %ld allocations were not let go", name, live - before);
+    printf("%s: %ld allocations, %ld faults\n", name, count, 2 * count);
     return 2 * count;
 }
 
@@ -184,7 +264,9 @@ int main(void)
         faults += 2 * count;
     }
     make_logs();
-    faults += strike_standing();
+    faults += strike_real("standing", stand) + strike_real("outlook", look_out) +
+              strike_real("newest run", look_at_newest) + strike_real("suspect", suspect) +
+              strike_real("many keys", read_many_keys);
     remove_logs();
     printf("%ld faults of memory\n", faults);
     return 0;

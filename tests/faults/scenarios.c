@@ -108,6 +108,23 @@ static reseat_status append_policy(void)
     return append(record, &how);
 }
 
+/* Fields of many numbers and of many texts. */
+static reseat_status append_radii(void)
+{
+    const reseat_append how = {.begin = true};
+    reseat_record *record = record_run(0.007);
+    const double dirs_deg[] = {0, 120, 240}, radii_mm[] = {3, 3.0001, 2.9999};
+    demand(reseat_record_set_numbers(record, RESEAT_FIELD_DIRS_DEG, dirs_deg, 3, NULL) ==
+           RESEAT_OK && reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, radii_mm, 3,
+                                                  NULL) == RESEAT_OK, "radii");
+    return append(record, &how);
+}
+
+static reseat_status append_verdict(void)
+{
+    return append(record_verdict(), NULL);
+}
+
 static reseat_status append_dry(void)
 {
     static const reseat_append how = {.begin = true, .dry_run = true};
@@ -222,6 +239,8 @@ const scenario scenarios[] = {
     {"append to a file that cannot be cut", put_append_only, append_run, true},
     {"append a void", put_log, append_void, true},
     {"append a policy", put_log, append_policy, true},
+    {"append radii", put_log, append_radii, true},
+    {"append a verdict", put_log, append_verdict, true},
     {"append dry", put_log, append_dry, false},
     {"append dry to nothing", put_nothing, append_dry, false},
     {"read", put_log, read_both_ways, false},
