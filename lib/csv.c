@@ -164,8 +164,8 @@ reseat_status reseat_csv_number(const reseat_csv_row *row, size_t index, const c
     const reseat_csv_field *const field = index < row->count ? &row->fields[index] : &missing;
     const reseat_status status = reseat_number_parse(field->text, field->length, value, error);
     if (status != RESEAT_OK && error != NULL) {
-        const size_t inside = error->column > 0 ? error->column - 1 : 0;
-        set_place(error, row->text, row->line, field->column - 1 + inside);
+        /* columns count from 1, that of the field in the row and that of the error in the field */
+        set_place(error, row->text, row->line, field->column - 1 + error->column - 1);
         snprintf(error->key, sizeof error->key, "%s", key);
     }
     return status;

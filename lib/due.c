@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include "impossible.h"
 
 static const double DAY_BY_DAY = 3653;
 
@@ -56,7 +57,7 @@ static reseat_status halve(asked *a, double from, double last, bool *found, doub
         if (!(middle > enough && middle < late))
             break; /* days so far away that doubles do not count them */
         status = falls_short(a, middle, &short_of);
-        if (status != RESEAT_OK)
+        if (impossible(status != RESEAT_OK)) /* what is finite after more days is so after fewer */
             return status;
         if (short_of)
             late = middle;

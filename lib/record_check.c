@@ -17,7 +17,8 @@
 reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status)
 {
     const reseat_field_row *row = reseat_field_about(field);
-    if (status != RESEAT_OK && error != NULL && row != NULL) {
+    assert(row != NULL);
+    if (status != RESEAT_OK && error != NULL) {
         memset(error->key, 0, sizeof error->key);
         memcpy(error->key, row->name, strlen(row->name));
     }
@@ -32,12 +33,12 @@ static bool is_open(double bound)
 /* The range of a number in words: "must be above 0 and below 1". */
 static reseat_status say_range(const reseat_shape *shape, double value, reseat_error *error)
 {
-    char least[RESEAT_NUMBER_SIZE], most[RESEAT_NUMBER_SIZE], read[RESEAT_NUMBER_SIZE];
+    char least[RESEAT_NUMBER_SIZE] = "", most[RESEAT_NUMBER_SIZE] = "";
+    char read[RESEAT_NUMBER_SIZE] = "";
     const char *from = shape->above ? "above" : "at least";
-    if (reseat_number_format(shape->least, least) != RESEAT_OK ||
-        reseat_number_format(shape->most, most) != RESEAT_OK ||
-        reseat_number_format(value, read) != RESEAT_OK)
-        return reseat_error_plain(error, RESEAT_ERR_RANGE);
+    (void)reseat_number_format(shape->least, least); /* all three are finite */
+    (void)reseat_number_format(shape->most, most);
+    (void)reseat_number_format(value, read);
     if (is_open(shape->most))
         return reseat_error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s, is %s", from, least,
                                 read);
@@ -56,7 +57,7 @@ reseat_status record_check_number(reseat_field field, double value, reseat_error
     const bool high = shape->below ? !(value < shape->most) : !(value <= shape->most);
     if (low || high)
         return record_at_field(error, field, say_range(shape, value, error));
-    if (shape->kind == RESEAT_KIND_INTEGER && (value < floor(value) || value > floor(value)))
+    if (shape->kind == RESEAT_KIND_INTEGER && value > floor(value))
         return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_RANGE, 0,
                                                               "must be a whole number"));
     return RESEAT_OK;

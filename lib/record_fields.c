@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 /* The one table of fields; handbook section 10. */
+#include <assert.h>
 #include <float.h>
 #include <string.h>
 #include "record_values.h"
@@ -169,13 +170,15 @@ reseat_field reseat_field_find(const char *name)
 bool record_takes(reseat_record_type type, reseat_field field)
 {
     const reseat_field_row *row = reseat_field_about(field);
-    return row != NULL && ((row->required | row->optional) >> type & 1u) != 0;
+    assert(row != NULL);
+    return ((row->required | row->optional) >> type & 1u) != 0;
 }
 
 bool record_is_policy(reseat_field field)
 {
     const reseat_field_row *row = reseat_field_about(field);
-    return row != NULL && (row->optional & POLICY) != 0 && (row->optional & RUN) == 0;
+    assert(row != NULL);
+    return (row->optional & POLICY) != 0 && (row->optional & RUN) == 0;
 }
 
 /* Length of a name less its unit. */

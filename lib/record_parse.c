@@ -115,9 +115,9 @@ static reseat_status read_value(reseat_record *record, reseat_field field, const
     case RESEAT_KIND_TIME: return read_time(record, field, value, error);
     case RESEAT_KIND_TEXT: return read_text(record, field, value, error);
     case RESEAT_KIND_NUMBERS: return read_numbers(record, field, value, error);
-    case RESEAT_KIND_TEXTS: return read_texts(record, field, value, error);
+    case RESEAT_KIND_TEXTS: break;
     }
-    return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    return read_texts(record, field, value, error);
 }
 
 /* `v` and `type` come first, wherever they stand, as they say which fields there are. */

@@ -74,9 +74,9 @@ static reseat_status set_typed(reseat_record *record, reseat_field field, const 
     case RESEAT_KIND_TIME: return set_time(record, field, text, error);
     case RESEAT_KIND_TEXT: return reseat_record_set_text(record, field, text, error);
     case RESEAT_KIND_NUMBERS: return set_numbers(record, field, text, unit, error);
-    case RESEAT_KIND_TEXTS: return reseat_record_add_text(record, field, text, error);
+    case RESEAT_KIND_TEXTS: break;
     }
-    return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
+    return reseat_record_add_text(record, field, text, error);
 }
 
 reseat_status reseat_record_set_typed(reseat_record *record, reseat_field field, const char *text,

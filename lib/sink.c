@@ -3,10 +3,10 @@
 
 #include "sink.h"
 
-#include <assert.h>
 #include <inttypes.h>
 #include <stdio.h>
 #include <string.h>
+#include "impossible.h"
 #include "reseat/number.h"
 #include "reseat/text.h"
 #include "reseat/time.h"
@@ -51,8 +51,7 @@ void sink_number(sink *to, double value)
 {
     char text[RESEAT_NUMBER_SIZE];
     const reseat_status status = reseat_number_format(value, text);
-    assert(status == RESEAT_OK);
-    if (status == RESEAT_OK)
+    if (!impossible(status != RESEAT_OK)) /* a record holds no other number */
         sink_text(to, text);
 }
 
@@ -60,8 +59,7 @@ void sink_time(sink *to, int64_t seconds)
 {
     char text[RESEAT_TIME_SIZE];
     const reseat_status status = reseat_time_format(seconds, text);
-    assert(status == RESEAT_OK);
-    if (status == RESEAT_OK)
+    if (!impossible(status != RESEAT_OK)) /* nor any other time */
         sink_text(to, text);
 }
 

@@ -3,9 +3,11 @@
 
 /* From how things stand to the question for the verdict (handbook sections 3, 6 and 10). */
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include "impossible.h"
 #include "reseat/standing.h"
 #include "standing_parts.h"
 
@@ -22,8 +24,10 @@ static reseat_seat fallback_seat(const reseat_standing *s, reseat_seat_source *s
     reseat_seat seat = {.kind = RESEAT_SEAT_ANY};
     const char *text = s->policy ? reseat_record_text(s->policy, RESEAT_FIELD_SEATS) : NULL;
     *source = RESEAT_SOURCE_DEFAULT;
-    if (text && reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK)
+    if (text) {
+        (void)reseat_seat_parse(text, strlen(text), &seat, NULL); /* a policy says keys:N or any */
         *source = RESEAT_SOURCE_POLICY;
+    }
     return seat;
 }
 
@@ -133,7 +137,7 @@ static reseat_status ask_seat(const reseat_standing *s, const reseat_standing_ty
     reseat_turns logged;
     asked->seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
     const reseat_status status = turns_of(s, &asked->seat, &logged);
-    if (status != RESEAT_OK)
+    if (impossible(status != RESEAT_OK)) /* the records were checked */
         return status;
     if (typed->seat)
         return ask_typed_seat(s, typed->seat, &logged, asked);
@@ -141,15 +145,8 @@ static reseat_status ask_seat(const reseat_standing *s, const reseat_standing_ty
     return RESEAT_OK;
 }
 
-static reseat_status give(reseat_terms *terms, reseat_term term, const reseat_record *record,
-                          reseat_field field)
-{
-    if (!has(record, field))
-        return RESEAT_OK;
-    return reseat_terms_give(terms, term, reseat_record_number(record, field, 0));
-}
-
-static reseat_status ask_terms(const reseat_standing *s, reseat_estimate *e)
+/* No value on record is negative or not finite. */
+static void ask_terms(const reseat_standing *s, reseat_estimate *e)
 {
     const struct {
         reseat_term term;
@@ -166,14 +163,14 @@ static reseat_status ask_terms(const reseat_standing *s, reseat_estimate *e)
         {RESEAT_TERM_LOBING, s->policy, RESEAT_FIELD_LOBING_MM},
     };
     e->terms = reseat_terms_assumed();
-    reseat_status status = RESEAT_OK;
-    for (size_t i = 0; status == RESEAT_OK && i < sizeof given / sizeof given[0]; i++)
-        status = give(&e->terms, given[i].term, given[i].record, given[i].field);
-    if (status == RESEAT_OK && has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
-        status = reseat_estimate_give_spindle(
+    for (size_t i = 0; i < sizeof given / sizeof given[0]; i++)
+        if (has(given[i].record, given[i].field))
+            (void)reseat_terms_give(&e->terms, given[i].term,
+                                    reseat_record_number(given[i].record, given[i].field, 0));
+    if (has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
+        (void)reseat_estimate_give_spindle(
             e, (reseat_xy){reseat_record_number(s->policy, RESEAT_FIELD_SPINDLE_X_MM, 0),
                            reseat_record_number(s->policy, RESEAT_FIELD_SPINDLE_Y_MM, 0)});
-    return status;
 }
 
 static reseat_xy pair(const reseat_record *record, reseat_field x, reseat_field y)
@@ -205,7 +202,8 @@ static reseat_status ask_radius(const reseat_standing *s, reseat_standing_questi
     size_t dirs = 0, radii = 0;
     const double *dirs_deg = reseat_record_numbers(s->run, RESEAT_FIELD_DIRS_DEG, &dirs);
     const double *radii_mm = reseat_record_numbers(s->run, RESEAT_FIELD_RADII_MM, &radii);
-    if (!dirs_deg || !radii_mm || dirs == 0 || dirs != radii) {
+    assert(dirs == radii); /* a record has both, as many of each, or none */
+    if (dirs == 0) {
         /* the size of the ball without its lobes still tells what it fits into */
         asked->curve.mean_mm = reseat_record_number(s->run, RESEAT_FIELD_RADIUS_MM, 0);
         e->curve = has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
@@ -292,10 +290,9 @@ reseat_status reseat_standing_ask(const reseat_standing *standing,
         return RESEAT_ERR_NOT_FOUND;
 
     status = ask_seat(standing, typed, asked);
-    if (status == RESEAT_OK)
-        status = ask_terms(standing, &question->estimate);
     if (status != RESEAT_OK)
         return status;
+    ask_terms(standing, &question->estimate);
     ask_offsets(standing, typed, &question->estimate);
     status = ask_radius(standing, asked);
     if (status == RESEAT_OK)

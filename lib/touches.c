@@ -23,7 +23,7 @@ static reseat_status read_set(const columns *c, const reseat_csv_row *row, resea
     const reseat_status status = columns_number(c, SET, row, &set, error);
     if (status != RESEAT_OK)
         return status;
-    if (fabs(set) > set_max || set < floor(set) || set > floor(set)) {
+    if (fabs(set) > set_max || set > floor(set)) {
         reseat_error_set(error, RESEAT_ERR_RANGE, 0, "expected a whole number up to a million");
         return columns_error(row, c->fields[SET], "set", RESEAT_ERR_RANGE, error);
     }

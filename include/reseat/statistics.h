@@ -45,8 +45,6 @@ RESEAT_API reseat_status reseat_student_tail(double t, double dof, double *p);
  *   dof  in   degrees of freedom, 1 to 1e6, whole or not
  *   t    out  negative for p below 1/2, exactly 0 at 1/2
  *
- * Returns also RESEAT_ERR_NO_CONVERGENCE, which no input is known to cause.
- *
  * Method    Newton on the logarithm of the tail outside, on the middle area inside.
  * Accuracy  1e-12 relative for p from 1e-12, and for 1 - p as its double has it. Held by
  *           tests/unit/distributions_test.c.
@@ -73,8 +71,7 @@ RESEAT_API reseat_status reseat_chi_square_tail(double x, unsigned dof, double *
  *   p    in   lower tail, above 0 and below 1
  *   dof  in   even, 2 to 100000
  *
- * Returns also RESEAT_ERR_NO_CONVERGENCE, which no input is known to cause.
- * Accuracy  1e-12 relative for p from 1e-12, and for 1 - p as its double has it. Held by
+ * Accuracy  1e-12 relative for p from 1e-300, and for 1 - p as its double has it. Held by
  *           tests/unit/distributions_test.c.
  */
 RESEAT_API reseat_status reseat_chi_square_quantile(double p, unsigned dof, double *x);

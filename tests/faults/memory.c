@@ -208,7 +208,8 @@ static reseat_status read_many_keys(void)
     reseat_record *record = NULL;
     memcpy(line, text, known);
     for (int i = 0; i < 70; i++)
-        length += (size_t)snprintf(line + 1 + length, sizeof line - known - length, "\"x%d\":1,", i);
+        length += (size_t)snprintf(line + 1 + length, sizeof line - known - length,
+                                   "\"x%d\":1,", i);
     memcpy(line + 1 + length, text + 1, known - 1);
     const reseat_status status = reseat_record_parse(line, length + known, &record, &act_error);
     reseat_record_free(record);

@@ -181,6 +181,27 @@ static void numbers_come_with_line_column_and_key(void **state)
     assert_same_bits(value, -0.002);
 }
 
+static void a_cr_or_tab_within_a_field_is_part_of_it(void **state)
+{
+    (void)state;
+    reseat_csv csv = reader("a\rb,c\td,e \t\n");
+    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_int_equal(row.count, 3);
+    assert_field(0, "a\rb", 1);
+    assert_field(1, "c\td", 5);
+    assert_field(2, "e", 9);
+}
+
+static void a_quote_may_end_the_text(void **state)
+{
+    (void)state;
+    reseat_csv csv = reader("1,\"a\"");
+    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_int_equal(row.count, 2);
+    assert_field(1, "a", 4);
+    assert_false(reseat_csv_more(&csv));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -193,6 +214,8 @@ int main(void)
         cmocka_unit_test(leaves_reader_and_row_alone_on_failure),
         cmocka_unit_test(takes_as_many_fields_as_it_says_and_no_more),
         cmocka_unit_test(numbers_come_with_line_column_and_key),
+        cmocka_unit_test(a_cr_or_tab_within_a_field_is_part_of_it),
+        cmocka_unit_test(a_quote_may_end_the_text),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -206,6 +206,27 @@ static void chi_square_with_two_degrees_is_an_exponential(void **state)
     }
 }
 
+/*
+ * Where exp(-h) h^k / k! times a short sum is the chance, h = x / 2, k = dof / 2: there no double
+ * of the upper tail tells p. A sum of logarithms up to 1000 is good to 1e-12, x to that by k.
+ */
+static void chi_square_quantiles_hold_far_down(void **state)
+{
+    (void)state;
+    static const row cases[] = {{1e-100, 2, 0}, {5.1e-124, 34, 0}, {4.3e-257, 284, 0},
+                                {3.3e-269, 54, 0}, {6.4e-305, 1142, 0}, {1e-300, 100000, 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const double k = cases[i].dof / 2;
+        double x = 0, sum = 1, term = 1;
+        assert_status(reseat_chi_square_quantile(cases[i].at, (unsigned)cases[i].dof, &x),
+                      RESEAT_OK);
+        for (double j = k + 1; term > 1e-18 * sum; j++)
+            sum += term *= x / 2 / j;
+        const double log_p = k * log(x / 2) - x / 2 - lgamma(k + 1) + log(sum);
+        assert_near((log_p - log(cases[i].at)) / k, 0, 2e-12);
+    }
+}
+
 static void chi_square_refuses_what_it_cannot_take(void **state)
 {
     (void)state;
@@ -251,6 +272,7 @@ int main(void)
         cmocka_unit_test(chi_square_quantiles_match_reference_values),
         cmocka_unit_test(chi_square_tails_match_reference_values),
         cmocka_unit_test(chi_square_with_two_degrees_is_an_exponential),
+        cmocka_unit_test(chi_square_quantiles_hold_far_down),
         cmocka_unit_test(chi_square_refuses_what_it_cannot_take),
         cmocka_unit_test(the_normal_tail_keeps_small_chances),
     };

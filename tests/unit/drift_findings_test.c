@@ -248,6 +248,67 @@ static void every_series_code_and_note_has_a_name(void **state)
     assert_string_equal(reseat_drift_note_text((reseat_drift_note)RESEAT_DRIFT_NOTE_COUNT), "");
 }
 
+/* The mean moves along the circle and every length is 0.005 exactly: there is no chart of it. */
+static void a_turn_is_told_where_no_length_varies(void **state)
+{
+    (void)state;
+    static const reseat_xy corners[] = {{0.003, 0.004}, {0.004, 0.003}, {0.0048, 0.0014},
+                                        {0.0014, 0.0048}};
+    reseat_drift_run runs[RUNS];
+    make_runs(runs);
+    for (size_t i = 0; i < RUNS; i++) {
+        const reseat_xy c = corners[(i * i + i / 3) % 4];
+        runs[i].offset_mm = i < RUNS / 2 ? c : (reseat_xy){-c.y, c.x};
+    }
+    const reseat_drift drift = find(runs, 0.005);
+    assert_int_equal(drift.baselines[0].charted & 1u << RESEAT_SERIES_LENGTH, 0);
+    assert_int_equal(drift.finding_count, 1);
+    assert_int_equal(drift.findings[0].code, RESEAT_DRIFT_LEVEL_CHANGED);
+    assert_near(drift.findings[0].turn_deg, 90, 20);
+}
+
+static void runs_without_a_seat_or_radius_are_not_counted(void **state)
+{
+    (void)state;
+    reseat_drift_run runs[RUNS];
+    make_runs(runs);
+    for (size_t i = RUNS / 2; i < RUNS; i++)
+        runs[i].offset_mm.x += 0.005;
+    runs[2].seat_known = runs[RUNS - 1].seat_known = false;
+    reseat_drift drift = find(runs, 0.005);
+    assert_int_equal(drift.finding_count, 1);
+    assert_int_equal(drift.findings[0].code, RESEAT_DRIFT_LEVEL_CHANGED);
+    assert_int_equal(drift.findings[0].runs, RUNS - 2);
+    assert_int_equal(drift.findings[0].seq, 10 + RUNS / 2 - 1);
+
+    make_runs(runs);
+    for (size_t i = 0; i < RUNS; i++)
+        runs[i].radius_mm = 3 - 0.0001 * (double)i + (i % 2 ? 0.00001 : 0);
+    runs[4].radius_known = false;
+    drift = find(runs, 0.005);
+    assert_int_equal(drift.finding_count, 1);
+    assert_int_equal(drift.findings[0].series, RESEAT_SERIES_RADIUS);
+    assert_int_equal(drift.findings[0].runs, RUNS - 1);
+}
+
+static void a_text_that_cannot_be_made_is_none(void **state)
+{
+    (void)state;
+    char out[256] = "as it was";
+    reseat_drift_finding f = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .p = 0.001};
+    assert_int_equal(reseat_drift_finding_text(NULL, RESEAT_MM, out, sizeof out), 0);
+    assert_int_equal(reseat_drift_finding_text(&f, RESEAT_MM, NULL, 1), 0);
+    assert_int_equal(reseat_drift_finding_text(&f, (reseat_unit)99, out, sizeof out), 0);
+    f.code = (reseat_drift_code)99;
+    assert_int_equal(reseat_drift_finding_text(&f, RESEAT_MM, out, sizeof out), 0);
+    assert_string_equal(out, "as it was");
+    f.code = RESEAT_DRIFT_LEVEL_CHANGED;
+    assert_true(reseat_drift_finding_text(&f, RESEAT_MM, NULL, 0) > 0);
+    f.turn_deg = (double)NAN;
+    assert_true(reseat_drift_finding_text(&f, RESEAT_MM, out, sizeof out) > 0);
+    assert_non_null(strstr(out, "its bearing by +°"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -263,6 +324,9 @@ int main(void)
         cmocka_unit_test(half_a_turn_is_said_without_a_minus),
         cmocka_unit_test(texts_say_lengths_in_the_unit),
         cmocka_unit_test(every_series_code_and_note_has_a_name),
+        cmocka_unit_test(a_turn_is_told_where_no_length_varies),
+        cmocka_unit_test(runs_without_a_seat_or_radius_are_not_counted),
+        cmocka_unit_test(a_text_that_cannot_be_made_is_none),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

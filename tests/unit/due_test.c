@@ -111,6 +111,18 @@ static void due_refuses_what_it_cannot_take(void **state)
     assert_true(due.by_age);
 }
 
+/* Beyond 2^53 days doubles do not count every one: the day is good to their spacing. */
+static void a_day_too_far_to_count_is_still_found(void **state)
+{
+    (void)state;
+    const reseat_estimate estimate = quiet();
+    const reseat_drift_growth slow = {.q_mm2_per_day = 1e-30};
+    const double exact = 0.005 * 0.005 / (-2 * log(0.05)) / 1e-30;
+    const reseat_due due = find(&estimate, 0.005, &slow, 1e30);
+    assert_near(due.days, exact, 1e-9 * exact);
+    assert_false(due.by_age);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -119,6 +131,7 @@ int main(void)
         cmocka_unit_test(what_is_wrong_today_is_due_today),
         cmocka_unit_test(the_verdict_turns_on_that_day),
         cmocka_unit_test(due_refuses_what_it_cannot_take),
+        cmocka_unit_test(a_day_too_far_to_count_is_still_found),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

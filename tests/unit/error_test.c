@@ -72,6 +72,17 @@ static void an_echo_is_quoted_harmless_and_short(void **state)
     assert_string_equal(reseat_error_echo(text, 200).text + 69, "77...\"");
 }
 
+static void a_text_without_one_whole_character_is_empty(void **state)
+{
+    (void)state;
+    char stray[1000];
+    reseat_error error;
+    memset(stray, 0x80, sizeof stray - 1);
+    stray[sizeof stray - 1] = '\0';
+    assert_status(reseat_error_set(&error, RESEAT_ERR_IO, 0, "%s", stray), RESEAT_ERR_IO);
+    assert_string_equal(error.text, "");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -80,6 +91,7 @@ int main(void)
         cmocka_unit_test(the_usual_ones_take_one_line),
         cmocka_unit_test(a_long_text_is_cut_at_a_character),
         cmocka_unit_test(an_echo_is_quoted_harmless_and_short),
+        cmocka_unit_test(a_text_without_one_whole_character_is_empty),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -287,6 +287,15 @@ static void leaves_output_alone_on_failure(void **state)
     assert_near(chance, 0.25, 0);
 }
 
+static void a_term_that_does_not_exist_is_refused(void **state)
+{
+    (void)state;
+    reseat_terms terms = reseat_terms_assumed();
+    const reseat_terms before = terms;
+    assert_status(reseat_terms_give(&terms, (reseat_term)99, 1), RESEAT_ERR_ARGUMENT);
+    assert_memory_equal(&terms, &before, sizeof terms);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -305,6 +314,7 @@ int main(void)
         cmocka_unit_test(lobes_on_record_do_not_count_without_a_turn),
         cmocka_unit_test(minus_zero_is_given_as_zero),
         cmocka_unit_test(leaves_output_alone_on_failure),
+        cmocka_unit_test(a_term_that_does_not_exist_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -27,8 +27,9 @@ static void begin(const char *seat, const char *spec)
 {
     question = ask(0.004, -0.0011, seat, 0.02);
     question.estimate.spindle_mm = (reseat_xy){0.001, 0.0005};
-    curve = (reseat_radius_curve){.mean_mm = 3, .cosine_mm = {0, 0, 0.001}, .sine_mm = {0, 0, 0.0004},
-                                  .residual_mm = 0.0003, .order = 2, .directions = 2};
+    curve = (reseat_radius_curve){.mean_mm = 3, .cosine_mm = {0, 0, 0.001},
+                                  .sine_mm = {0, 0, 0.0004}, .residual_mm = 0.0003, .order = 2,
+                                  .directions = 2};
     turn_deg = 90;
     share = 0.1;
     growth = (reseat_drift_growth){.q_mm2_per_day = 1e-7, .per_day_mm = 1e-5};

@@ -152,6 +152,28 @@ static void more_touches_than_a_file_may_have_are_refused(void **state)
     assert_int_equal(touches.count, RESEAT_TOUCHES_MAX);
 }
 
+static void a_header_that_cannot_be_read_is_refused(void **state)
+{
+    (void)state;
+    assert_status(read_text("x_mm,\"y_mm\n1,2\n"), RESEAT_ERR_SYNTAX);
+    assert_int_equal(error.line, 1);
+    assert_int_equal(error.column, 6);
+    assert_string_equal(error.text, "this quote is never closed");
+}
+
+static void a_set_is_a_whole_number(void **state)
+{
+    (void)state;
+    static const char *const sets[] = {"x", "1.5", "-1.5", "1000001", "-1000001"};
+    for (size_t i = 0; i < sizeof sets / sizeof sets[0]; i++) {
+        char text[64];
+        snprintf(text, sizeof text, "x_mm,y_mm,set\n1,2,%s\n", sets[i]);
+        assert_status(read_text(text), i == 0 ? RESEAT_ERR_SYNTAX : RESEAT_ERR_RANGE);
+        assert_string_equal(error.key, "set");
+        assert_int_equal(error.line, 2);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -162,6 +184,8 @@ int main(void)
         cmocka_unit_test(names_line_column_and_key_of_what_is_wrong),
         cmocka_unit_test(leaves_output_alone_on_failure),
         cmocka_unit_test(more_touches_than_a_file_may_have_are_refused),
+        cmocka_unit_test(a_header_that_cannot_be_read_is_refused),
+        cmocka_unit_test(a_set_is_a_whole_number),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
