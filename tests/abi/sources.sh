@@ -54,35 +54,29 @@ strangers() {
 }
 hidden() { git ls-files --others --ignored --exclude-standard -- lib cli include tests samples; }
 cjson_outside() { search "^(lib|cli|include|samples)/.*$code" -il cjson | grep -vx lib/json.c; }
-untested() {
-    for name in $(public_names); do
-        cat tests/unit/*.c | grep -qw "$name" || printf '%s\n' "$name"
-    done
-}
+# What the unit tests name, as `subject_test reseat_name`.
+grep -ow 'reseat_[a-z0-9_]*' /dev/null tests/unit/*.c | sed 's|^tests/unit/||; s|\.c:| |' |
+    sort -u >"$work/named"
+public_names | sort >"$work/public"
+untested() { cut -d' ' -f2 "$work/named" | sort -u | comm -23 "$work/public" -; }
 unbuilt() {
     files '\.c$' | while IFS= read -r file; do
-        name=$(basename "$file" .c)
-        grep -q "'$name\.c'\|'${name%_*}'\|'$name'" "$(dirname "$file")/meson.build" ||
+        name=${file##*/} name=${name%.c}
+        grep -q "'$name\.c'\|'${name%_*}'\|'$name'" "${file%/*}/meson.build" ||
             printf '%s\n' "$file"
     done
 }
-not_in_table() {
-    for name in $(public_names); do
-        grep -q "^| \`$name\` |" DEVELOPERS.md || echo "$name"
-    done
-}
-# Of the rows | `function` | `subject_test` | `subject_fuzz` |: a test that is not there or does not
-# name the function, a fuzz target that is not there.
+# The rows | `function` | `subject_test` | `subject_fuzz` | as `place function` lines.
+sed -n 's/^| `\(reseat_[a-z0-9_]*\)` | \(.*\) |$/\1 \2/p' DEVELOPERS.md | tr -d '`|,' |
+    awk '{ print $1 >rows; for (i = 2; i <= NF; i++) print $i, $1 }' rows="$work/rows" \
+    >"$work/places"
+not_in_table() { sort "$work/rows" | comm -23 "$work/public" -; }
+# A test that is not there or does not name the function, a fuzz target that is not there.
 not_as_in_table() {
-    sed -n 's/^| `\(reseat_[a-z0-9_]*\)` | \(.*\) |$/\1 \2/p' DEVELOPERS.md | tr -d '`|' |
-        while read -r name places; do
-            for place in $places; do
-                case $place in
-                *_test) grep -qsw "$name" "tests/unit/$place.c" || echo "$name is not in $place" ;;
-                *_fuzz) [ -e "tests/fuzz/$place.c" ] || echo "there is no $place" ;;
-                esac
-            done
-        done
+    grep '_test ' "$work/places" | sort | comm -23 - "$work/named"
+    grep -o '^[a-z_]*_fuzz ' "$work/places" | sort -u | while read -r target; do
+        [ -e "tests/fuzz/$target.c" ] || echo "there is no $target"
+    done
 }
 
 check 'every source has its two SPDX lines' nothing_from without_licence
