@@ -18,11 +18,9 @@ static inline double normal_above(double t)
     return erfc(0x1.6a09e667f3bcdp-1 * t) / 2; /* 1 / sqrt 2 */
 }
 
-/* P(low <= X <= high), low <= high; one in a tail keeps its digits. */
+/* P(low <= X <= high), low <= 0 and low <= high; one in a tail keeps its digits. */
 static inline double normal_between(double low, double high)
 {
-    if (low > 0)
-        return normal_above(low) - normal_above(high);
     if (high < 0)
         return normal_above(-high) - normal_above(-low);
     return 1 - (normal_above(high) + normal_above(-low));

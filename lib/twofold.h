@@ -36,11 +36,6 @@ static inline twofold twofold_negative(twofold a)
     return (twofold){-a.high, -a.low};
 }
 
-static inline twofold twofold_magnitude(twofold a)
-{
-    return a.high < 0 ? twofold_negative(a) : a;
-}
-
 static inline twofold twofold_add(twofold a, twofold b)
 {
     const twofold high = twofold_sum(a.high, b.high);

@@ -193,7 +193,13 @@ static void an_unturned_probe_has_no_lobes_to_fear(void **state)
     assert_same_bits(with, without);
 }
 
-/* The definition, direction by direction, with the lobes from the radii themselves. */
+/* What a surface is off by beside the error, with the lobes from the radii themselves. */
+static double lobe_of(const reseat_estimate *e, double dir, double turn_deg)
+{
+    return reseat_radius_at(e->curve, dir) - reseat_radius_at(e->curve, dir - turn_deg);
+}
+
+/* The definition, direction by direction. */
 static double least_by_definition(const reseat_estimate *e, double turn_deg, double limit_mm)
 {
     reseat_effect effect;
@@ -204,13 +210,14 @@ static double least_by_definition(const reseat_estimate *e, double turn_deg, dou
     for (int i = 0; i <= 24; i++) {
         const double dir = i < 24 ? 15 * i : reseat_plane_bearing(effect.error_mm);
         const reseat_xy u = reseat_plane_unit(dir);
-        const double lobe = reseat_radius_at(e->curve, dir) -
-                            reseat_radius_at(e->curve, dir - turn_deg);
+        const double along = effect.error_mm.x * u.x + effect.error_mm.y * u.y;
+        const double residual = e->curve ? e->curve->residual_mm : 0;
         const double sd = sqrt(u.x * u.x * c.xx + 2 * u.x * u.y * c.xy + u.y * u.y * c.yy +
-                               e->curve->residual_mm * e->curve->residual_mm);
+                               residual * residual);
+        const double mean = e->curve ? along + lobe_of(e, dir, turn_deg)
+                                     : fabs(along) + effect.hidden_mm;
         double chance = -1;
-        assert_status(reseat_chance_line(effect.error_mm.x * u.x + effect.error_mm.y * u.y + lobe,
-                                         sd, limit_mm, &chance), RESEAT_OK);
+        assert_status(reseat_chance_line(mean, sd, limit_mm, &chance), RESEAT_OK);
         least = fmin(least, chance);
     }
     return least;
@@ -235,6 +242,23 @@ static void surfaces_are_tried_all_round_with_the_lobes_in_their_sign(void **sta
     }
 }
 
+/* A stop that scatters by degrees makes the worst surface another than that along the error. */
+static void hidden_lobes_are_feared_all_round_and_at_the_smallest_turn(void **state)
+{
+    (void)state;
+    uint64_t seed = 20260303;
+    for (int i = 0; i < 400; i++) {
+        reseat_estimate e = plain(random_between(&seed, -0.05, 0.05),
+                                  random_between(&seed, -0.05, 0.05));
+        e.terms.u_turn_deg = random_between(&seed, 0, 8);
+        e.terms.lobing_mm = i % 2 ? 1 : 0.003;
+        const double turn = i % 2 ? random_between(&seed, 0.1, 0.9) : random_between(&seed, 1, 359);
+        double chance = -1;
+        assert_status(reseat_estimate_chance(&e, turn, 0.015, &chance), RESEAT_OK);
+        assert_near(chance, least_by_definition(&e, turn, 0.015), 1e-13);
+    }
+}
+
 static void lobes_on_record_do_not_count_without_a_turn(void **state)
 {
     (void)state;
@@ -253,6 +277,34 @@ static void minus_zero_is_given_as_zero(void **state)
     reseat_terms t = reseat_terms_assumed();
     assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, -0.0), RESEAT_OK);
     assert_same_bits(t.u_run_mm, 0.0);
+}
+
+/* Also what a gauge check puts out of use. */
+static void every_figure_must_be_finite_and_every_scatter_not_negative(void **state)
+{
+    (void)state;
+    for (int verified = 0; verified < 2; verified++) {
+        reseat_estimate e = plain(0.01, 0.02);
+        e.verified = verified;
+        double *const any_sign[] = {&e.offset_mm.x, &e.offset_mm.y, &e.in_use_mm.x, &e.in_use_mm.y,
+                                    &e.spindle_mm.x, &e.spindle_mm.y, &e.shift_mm.x,
+                                    &e.shift_mm.y};
+        double *const scatters[] = {&e.terms.u_run_mm, &e.terms.u_seat_mm, &e.terms.u_turn_deg,
+                                    &e.terms.u_spindle_mm, &e.terms.u_touch_mm,
+                                    &e.terms.u_drift_mm, &e.terms.u_axial_mm, &e.terms.lobing_mm,
+                                    &e.shift_u_mm};
+        reseat_effect effect;
+        for (size_t i = 0; i < 17; i++) {
+            double *const value = i < 8 ? any_sign[i] : scatters[i - 8];
+            const double good = *value;
+            *value = (double)NAN;
+            assert_status(reseat_estimate_effect(&e, 30, &effect), RESEAT_ERR_NOT_FINITE);
+            *value = -1e-9;
+            assert_status(reseat_estimate_effect(&e, 30, &effect),
+                          i < 8 ? RESEAT_OK : RESEAT_ERR_RANGE);
+            *value = good;
+        }
+    }
 }
 
 static void leaves_output_alone_on_failure(void **state)
@@ -311,8 +363,10 @@ int main(void)
         cmocka_unit_test(a_lobe_on_a_direction_on_record_lowers_the_chance),
         cmocka_unit_test(an_unturned_probe_has_no_lobes_to_fear),
         cmocka_unit_test(surfaces_are_tried_all_round_with_the_lobes_in_their_sign),
+        cmocka_unit_test(hidden_lobes_are_feared_all_round_and_at_the_smallest_turn),
         cmocka_unit_test(lobes_on_record_do_not_count_without_a_turn),
         cmocka_unit_test(minus_zero_is_given_as_zero),
+        cmocka_unit_test(every_figure_must_be_finite_and_every_scatter_not_negative),
         cmocka_unit_test(leaves_output_alone_on_failure),
         cmocka_unit_test(a_term_that_does_not_exist_is_refused),
     };

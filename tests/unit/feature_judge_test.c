@@ -257,6 +257,47 @@ static void lobes_weigh_as_they_do_in_the_feature(void **state)
     assert_near(effect.size_mm, size, 1e-12);
 }
 
+/*
+ * What the fit of the lobes leaves is the only scatter, so that u is that of the touches alone;
+ * hidden lobes likewise. The corner's figures are of the inverse of (cos 30, sin 30; cos 80, sin
+ * 80), computed with 30 digits.
+ */
+static void scatter_of_touches_is_that_of_their_weights(void **state)
+{
+    (void)state;
+    const reseat_radius_curve curve = {.mean_mm = 2, .residual_mm = 0.001, .order = 5,
+                                       .directions = 12};
+    reseat_estimate e = plain(0.004, 0.004); /* the error lies at 45 degrees */
+    e.terms = (reseat_terms){.lobing_mm = 0.001};
+    static const struct {
+        const char *spec;
+        reseat_reported quantity;
+        double u, reach;
+    } cases[] = {
+        {"corner:30:80", RESEAT_REPORTED_CORNER_X, 1.44177865583681087, 1.93827886403921396},
+        {"corner:30:80", RESEAT_REPORTED_CORNER_Y, 1.15301807863410952, 1.35719747175281357},
+        {"corner:30:80", RESEAT_REPORTED_CORNER, 0.821450007916693927, 2.36620158315249852},
+        {"corner:30:160", RESEAT_REPORTED_CORNER, 0, 2.36620158315249852},
+        {"bore:20:5", RESEAT_REPORTED_CENTRE_X, 0.632455532033675867, 0},
+        {"bore:20:5", RESEAT_REPORTED_CENTRE_Y, 0.632455532033675867, 0},
+        {"boss:20:5", RESEAT_REPORTED_CENTRE, 0.632455532033675867, 0},
+        {"bore:20:5", RESEAT_REPORTED_DIAMETER, 0.894427190999915879, 2},
+        {"slot:20:7", RESEAT_REPORTED_CENTRE, 0.707106781186547524, 1},
+        {"slot:20:7", RESEAT_REPORTED_WIDTH, 1.41421356237309505, 2},
+        {"surface:7", RESEAT_REPORTED_POSITION, 1, 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        e.curve = &curve;
+        reseat_feature_row row = row_at(&e, cases[i].spec, cases[i].quantity, 180);
+        if (cases[i].u > 0)
+            assert_near(row.u_mm, 0.001 * cases[i].u, 1e-15);
+        e.curve = NULL;
+        row = row_at(&e, cases[i].spec, cases[i].quantity, 180);
+        if (cases[i].reach > 0)
+            assert_near(row.hidden_mm, 0.001 * cases[i].reach, 1e-15);
+    }
+}
+
 static void few_directions_are_reported_but_not_trusted(void **state)
 {
     (void)state;
@@ -445,6 +486,7 @@ int main(void)
         cmocka_unit_test(a_position_has_the_chance_of_the_disc),
         cmocka_unit_test(hidden_lobes_come_in_their_worst_signs),
         cmocka_unit_test(lobes_weigh_as_they_do_in_the_feature),
+        cmocka_unit_test(scatter_of_touches_is_that_of_their_weights),
         cmocka_unit_test(few_directions_are_reported_but_not_trusted),
         cmocka_unit_test(enough_directions_take_the_place_of_hidden_lobes),
         cmocka_unit_test(the_worst_seat_has_the_least_chance),

@@ -273,6 +273,43 @@ static void a_ball_that_does_not_fit_is_refused(void **state)
     assert_near(error_of(&e, "ridge:0.1:0", RESEAT_REPORTED_CENTRE, 180), 0.03, 1e-15);
 }
 
+/* A ball of 2.95 to 3.05 mm between sides at 3.04 mm, of which it meets one at its largest. */
+static void either_side_of_a_slot_may_be_out_of_reach(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 12};
+    const reseat_estimate moved = plain(0.015, 0, &curve), still = plain(0, 0, &curve);
+    const reseat_feature forward = feature_of("slot:6.05:0"), back = feature_of("slot:6.05:180");
+    const reseat_feature lobed = feature_of("slot:6.08:0");
+    reseat_feature_row row;
+    assert_status(reseat_feature_at(&moved, &forward, forward.quantity, 180, 0.1, &row),
+                  RESEAT_ERR_RANGE);
+    assert_status(reseat_feature_at(&moved, &back, back.quantity, 180, 0.1, &row),
+                  RESEAT_ERR_RANGE);
+    curve.sine_mm[3] = 0.05;
+    assert_status(reseat_feature_at(&still, &lobed, lobed.quantity, -30, 0.1, &row),
+                  RESEAT_ERR_RANGE);
+    assert_status(reseat_feature_at(&still, &lobed, lobed.quantity, 30, 0.1, &row),
+                  RESEAT_ERR_RANGE);
+    curve.sine_mm[3] = 0.03;
+    assert_status(reseat_feature_at(&still, &lobed, lobed.quantity, 30, 0.1, &row), RESEAT_OK);
+}
+
+/* Lobes that are longer by the same at every touch: the size alone is off, and by twice that. */
+static void lobes_alike_at_every_touch_make_the_size_wrong(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 4, .directions = 12};
+    const reseat_estimate e = plain(0, 0, &curve);
+    for (int sign = -1; sign <= 1; sign += 2) {
+        curve.cosine_mm[4] = sign * 0.001;
+        /* cos 4 phi is 1 at all four touches, and -1 in the frame turned by 45 degrees */
+        assert_near(error_of(&e, "bore:20", RESEAT_REPORTED_DIAMETER, 45), sign * 0.004, 1e-14);
+        assert_near(error_of(&e, "boss:20", RESEAT_REPORTED_DIAMETER, 45), -sign * 0.004, 1e-14);
+        assert_near(error_of(&e, "bore:20", RESEAT_REPORTED_CENTRE, 45), 0, 1e-14);
+    }
+}
+
 static void a_boss_that_the_ball_passes_by_is_refused(void **state)
 {
     (void)state;
@@ -370,6 +407,8 @@ int main(void)
         cmocka_unit_test(agrees_with_a_ball_in_a_hole_by_brute_force),
         cmocka_unit_test(a_small_bore_is_not_off_by_the_error_alone),
         cmocka_unit_test(a_ball_that_does_not_fit_is_refused),
+        cmocka_unit_test(either_side_of_a_slot_may_be_out_of_reach),
+        cmocka_unit_test(lobes_alike_at_every_touch_make_the_size_wrong),
         cmocka_unit_test(a_boss_that_the_ball_passes_by_is_refused),
         cmocka_unit_test(nothing_is_off_at_the_runs_seat),
         cmocka_unit_test(turning_everything_turns_the_errors),
