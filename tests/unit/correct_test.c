@@ -39,6 +39,7 @@ static void reads_a_datum(void **state)
     assert_int_equal(datum, RESEAT_DATUM_SAME);
     assert_status(reseat_datum_parse("part", 4, &datum, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "expected machine, before or same, read \"part\"");
+    assert_int_equal(error.column, 1);
     assert_int_equal(datum, RESEAT_DATUM_SAME);
     assert_status(reseat_datum_parse(NULL, 0, &datum, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_datum_parse("same", 4, NULL, NULL), RESEAT_ERR_ARGUMENT);
@@ -137,6 +138,8 @@ static void a_gauge_check_is_taken_off_as_measured(void **state)
     assert_near(c.error_mm.x, 0.013, 0);
     assert_near(c.error_mm.y, 0.004, 0);
     assert_near(c.u_mm, 0.001, 1e-18);
+    assert_near(c.covariance_mm2.xx, 1e-6, 1e-20);
+    assert_near(c.covariance_mm2.yy, 1e-6, 1e-20);
     e.terms.u_drift_mm = 0.0007;
     assert_near(at(&e, 90, RESEAT_DATUM_MACHINE).u_mm, sqrt(1e-6 + 0.49e-6), 1e-18);
 }
@@ -372,6 +375,23 @@ static void refuses_null(void **state)
     assert_status(reseat_correct_csv(&c, NULL, 0, NULL, 0, &summary, NULL), RESEAT_ERR_TOO_FEW);
 }
 
+/* What the fit of the lobes left scatters a surface, once they have been turned, however little. */
+static void the_rest_of_the_lobes_counts_once_they_are_turned(void **state)
+{
+    (void)state;
+    const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.002, .directions = 12};
+    reseat_estimate e = plain(0, 0);
+    e.terms = (reseat_terms){.u_run_mm = 0.0015};
+    e.curve = &curve;
+    static const double turns_deg[] = {0, 0.25, -0.25, 90, -90};
+    for (size_t i = 0; i < 5; i++) {
+        const reseat_correction c = at(&e, turns_deg[i], RESEAT_DATUM_BEFORE);
+        reseat_corrected surface;
+        assert_status(reseat_correct_surface(&c, (reseat_xy){1, 2}, 30, &surface), RESEAT_OK);
+        assert_near(surface.u_mm, i == 0 ? 0.0015 : 0.0025, 1e-17);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -388,6 +408,7 @@ int main(void)
         cmocka_unit_test(lines_up_rows_that_leave_out_their_last_fields),
         cmocka_unit_test(names_what_is_wrong),
         cmocka_unit_test(refuses_null),
+        cmocka_unit_test(the_rest_of_the_lobes_counts_once_they_are_turned),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -48,6 +48,11 @@ static void growth_alone_is_that_of_the_latest_baseline(void **state)
     assert_same_bits(growth.q_mm2_per_day, whole.q_mm2_per_day);
     assert_int_equal(growth.runs, RESEAT_DRIFT_RATE_RUNS);
     /* What is older than the latest 100 runs has no say. */
+    for (size_t i = 0; i < 100; i++)
+        runs[i].offset_u_mm = 0.01;
+    assert_status(reseat_drift_growth_find(&input, workspace, sizeof workspace, &growth),
+                  RESEAT_OK);
+    assert_same_bits(growth.q_mm2_per_day, whole.q_mm2_per_day);
     input.runs += 100;
     input.run_count = 100;
     input.event_count = 0;
@@ -112,6 +117,28 @@ static void growth_is_the_larger_of_walk_and_pull(void **state)
     assert_same_bits(u, 7);
 }
 
+/* All of them on one morning: their growth a day is still known, and so is a line that fits. */
+static void runs_of_a_few_hours_have_a_growth_and_a_line(void **state)
+{
+    (void)state;
+    make_runs(12);
+    for (size_t i = 0; i < 12; i++) {
+        runs[i].at = FIRST_AT + (int64_t)i * 1800;
+        runs[i].offset_mm.x = 0.01 + 0.0005 * (double)i + (i % 2 ? 1e-5 : -1e-5);
+        runs[i].offset_u_mm = 0;
+    }
+    const reseat_drift drift = find(12);
+    const reseat_drift_baseline *b = &drift.baselines[0];
+    assert_false(b->growth.assumed);
+    assert_int_equal(b->growth.runs, 12);
+    assert_true(b->growth.q_mm2_per_day > 0);
+    assert_int_equal(b->notes & NOTE(SAME_TIME), 0);
+    assert_true(b->change_known && b->change.steady_fits);
+    for (size_t i = 0; i < 12; i++)
+        runs[i].at = FIRST_AT;
+    assert_false(find(12).baselines[0].change.steady_fits);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -120,6 +147,7 @@ int main(void)
         cmocka_unit_test(trends_rest_on_the_latest_thousand_runs),
         cmocka_unit_test(a_trend_pulls_the_growth),
         cmocka_unit_test(growth_is_the_larger_of_walk_and_pull),
+        cmocka_unit_test(runs_of_a_few_hours_have_a_growth_and_a_line),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

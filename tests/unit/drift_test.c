@@ -367,6 +367,42 @@ static void moving_ranges_are_those_that_the_limits_rest_on(void **state)
     assert_same_bits(range, 7.0);
 }
 
+/* Both parts lie on lines along X: their scatter is singular, and the split passed over. */
+static void a_split_without_scatter_in_its_parts_is_passed_over(void **state)
+{
+    (void)state;
+    make_runs(12);
+    for (size_t i = 0; i < 12; i++)
+        runs[i].offset_mm = (reseat_xy){0.010 + (i % 3 == 0 ? 0.001 : i % 3 == 1 ? -0.0007 : 0),
+                                        i < 6 ? -0.004 : 0.004};
+    const reseat_drift drift = find(12);
+    assert_true(drift.baselines[0].change_known);
+    assert_true(drift.baselines[0].change.before != 6);
+    assert_true(isfinite(drift.baselines[0].change.t2));
+}
+
+static void a_chance_of_many_splits_is_at_most_one(void **state)
+{
+    (void)state;
+    make_runs(20);
+    for (size_t i = 0; i < 20; i++)
+        runs[i].offset_mm = (reseat_xy){0.010 + (i % 2 ? 0.001 : -0.001),
+                                        -0.004 + (i / 2 % 2 ? 0.001 : -0.001)};
+    const reseat_drift drift = find(20);
+    assert_true(drift.baselines[0].change_known);
+    assert_same_bits(drift.baselines[0].change.p, 1.0);
+}
+
+static void a_newest_run_without_a_seat_is_not_named(void **state)
+{
+    (void)state;
+    make_runs(12);
+    runs[11].seat_known = false;
+    const reseat_drift drift = find(12);
+    assert_false(drift.baselines[0].newest_known);
+    assert_int_equal(drift.baselines[0].newest.seq, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -387,6 +423,9 @@ int main(void)
         cmocka_unit_test(sorting_brings_runs_and_events_into_order),
         cmocka_unit_test(drift_refuses_what_it_cannot_take),
         cmocka_unit_test(drift_refuses_runs_that_are_none),
+        cmocka_unit_test(a_split_without_scatter_in_its_parts_is_passed_over),
+        cmocka_unit_test(a_chance_of_many_splits_is_at_most_one),
+        cmocka_unit_test(a_newest_run_without_a_seat_is_not_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

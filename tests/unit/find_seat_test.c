@@ -214,7 +214,7 @@ static void two_offsets_tell_the_shift_without_the_gauge(void **state)
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
     const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
-    const reseat_cov then_mm2 = {4e-8, 0, 1e-8}, now_mm2 = {1e-8, 1e-8, 4e-8};
+    const reseat_cov then_mm2 = {4e-8, 0.5e-8, 1e-8}, now_mm2 = {1e-8, 0.5e-8, 4e-8};
     reseat_found found;
     assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, then_mm2, now, now_mm2,
                                              &found), RESEAT_OK);
@@ -274,9 +274,12 @@ static void touches_tell_the_shift_by_offsets_or_centres(void **state)
     assert_near(found.turn_deg, 130, 1e-8); /* a centre at 100 mm has its own rounding */
     assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0, &found),
                   RESEAT_ERR_RANGE);
-    now.turns_deg[0] = 90;
-    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found),
-                  RESEAT_ERR_SINGULAR);
+    for (int k = 0; k < 4; k++) {
+        static const double turned_deg[] = {90, -90, 0.5, -0.5};
+        now.turns_deg[0] = turned_deg[k];
+        assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found),
+                      RESEAT_ERR_SINGULAR);
+    }
     assert_status(reseat_find_seat_by_touches(&e, &turns, NULL, &now, 0.001, &found),
                   RESEAT_ERR_ARGUMENT);
     assert_status(reseat_find_seat_by_touches(&e, &turns, &then, NULL, 0.001, &found),
@@ -329,6 +332,92 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_memory_equal(&found, &before, sizeof found);
 }
 
+static void an_offset_of_nothing_that_did_not_move_fits(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0, 0);
+    const reseat_found found = found_at(&e, "any", (reseat_xy){0, 0}, 0.001);
+    assert_same_bits(found.misfit, 0.0);
+    assert_same_bits(found.p, 1.0);
+    assert_false(found.told);
+}
+
+/* The next best key may be the one tried after the best, or the one before. */
+static void the_runner_up_is_the_next_best_key(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.02, 0);
+    e.terms = (reseat_terms){0};
+    static const struct {
+        double turn_deg;
+        size_t best, runner_up;
+    } cases[] = {{20, 0, 1}, {-20, 0, 2}, {100, 1, 0}, {140, 1, 2}, {-140, 2, 1}, {-100, 2, 0}};
+    for (size_t i = 0; i < 6; i++) {
+        const reseat_found found = found_at(&e, "keys:3", shift_by(&e, cases[i].turn_deg), 0.001);
+        assert_int_equal(found.best, cases[i].best);
+        assert_int_equal(found.runner_up, cases[i].runner_up);
+    }
+    assert_int_equal(found_at(&e, "keys:2", (reseat_xy){0, 0}, 0.001).runner_up, 1);
+}
+
+static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **state)
+{
+    (void)state;
+    reseat_turns turns = turns_of("keys:3", 15);
+    static reseat_found found;
+    const reseat_estimate small = plain(0.001, 0), e = plain(0.02, 0);
+    assert_status(reseat_find_seat(&small, &turns, shift_by(&small, 120), 0.01, &found), RESEAT_OK);
+    assert_false(found.told);
+    assert_same_bits(found.turn_deg, 0.0);
+    turns.run_known = false;
+    assert_status(reseat_find_seat(&e, &turns, shift_by(&e, 120), 0.001, &found), RESEAT_OK);
+    assert_false(found.seats_named);
+    for (size_t k = 0; k < 3; k++)
+        assert_same_bits(found.seats[k].seat_deg, 0.0);
+    assert_same_bits(found.seat_deg, 0.0);
+}
+
+static void every_figure_must_be_finite(void **state)
+{
+    (void)state;
+    static reseat_found found;
+    reseat_estimate e = plain(0.012, -0.005);
+    reseat_turns turns = turns_of("any", 0);
+    reseat_xy d = {0.001, 0.002};
+    double u_mm = 0.001;
+    double *const all[] = {&e.offset_mm.x, &e.offset_mm.y, &e.spindle_mm.x, &e.spindle_mm.y,
+                           &e.in_use_mm.x, &e.in_use_mm.y, &d.x, &d.y, &u_mm, &turns.first_deg,
+                           &turns.run_deg, &turns.width_deg, &e.terms.u_run_mm,
+                           &e.terms.u_seat_mm, &e.terms.u_spindle_mm};
+    for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
+        const double good = *all[i];
+        *all[i] = (double)NAN;
+        assert_status(reseat_find_seat(&e, &turns, d, u_mm, &found), RESEAT_ERR_NOT_FINITE);
+        *all[i] = -1;
+        if (i >= 12)
+            assert_status(reseat_find_seat(&e, &turns, d, u_mm, &found), RESEAT_ERR_RANGE);
+        *all[i] = good;
+    }
+    assert_status(reseat_find_seat(&e, &turns, d, u_mm, &found), RESEAT_OK);
+}
+
+/* Scatter along one direction alone, exactly and with a rounding below it. */
+static void offsets_may_scatter_in_one_direction_alone(void **state)
+{
+    (void)state;
+    static reseat_found found;
+    const reseat_estimate e = plain(0.012, -0.005);
+    const reseat_turns turns = turns_of("any", 0);
+    const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_cov line = {1e-8, 2e-8, 4e-8}, below = {1e-8, 2e-8 * (1 + 1e-15), 4e-8};
+    const reseat_cov beyond = {1e-8, 2e-8 * (1 + 1e-9), 4e-8};
+    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, line, now, below, &found),
+                  RESEAT_OK);
+    assert_near(found.shift_u_mm, sqrt(1e-7), 1e-18);
+    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, line, now, beyond, &found),
+                  RESEAT_ERR_RANGE);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -345,6 +434,11 @@ int main(void)
         cmocka_unit_test(the_error_counts_what_the_control_subtracts),
         cmocka_unit_test(touches_tell_the_shift_by_offsets_or_centres),
         cmocka_unit_test(each_wrong_input_is_refused_untouched),
+        cmocka_unit_test(an_offset_of_nothing_that_did_not_move_fits),
+        cmocka_unit_test(the_runner_up_is_the_next_best_key),
+        cmocka_unit_test(what_is_not_told_has_no_turn_and_an_unknown_run_no_seats),
+        cmocka_unit_test(every_figure_must_be_finite),
+        cmocka_unit_test(offsets_may_scatter_in_one_direction_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

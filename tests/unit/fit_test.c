@@ -408,15 +408,20 @@ static void worst_touch_is_found_with_its_sign(void **state)
 {
     (void)state;
     const size_t n = fill_touches(3, 12, (reseat_xy){0.01, 0.02}, 0.0001);
-    const double phi = radians(10 + 30 * 5);
-    touches[12 + 5].x_mm -= 0.05 * cos(phi);
-    touches[12 + 5].y_mm -= 0.05 * sin(phi);
     const reseat_fit_setup setup = {.offset = true};
-    reseat_joint joint;
-    assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
-    assert_int_equal(joint.worst, 17);
-    assert_in_range((int)(-1000 * joint.worst_mm), 40, 50);
-    assert_true(joint.form_mm > -joint.worst_mm);
+    const size_t places[] = {0, 17, 35}; /* the first and the last as well */
+    for (size_t i = 0; i < 3; i++) {
+        reseat_touch *const bad = &touches[places[i]], good = *bad;
+        const double phi = radians(10 + 30 * (double)(places[i] % 12));
+        bad->x_mm -= 0.05 * cos(phi);
+        bad->y_mm -= 0.05 * sin(phi);
+        reseat_joint joint;
+        assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+        assert_int_equal(joint.worst, places[i]);
+        assert_in_range((int)(-1000 * joint.worst_mm), 40, 50);
+        assert_true(joint.form_mm > -joint.worst_mm);
+        *bad = good;
+    }
 }
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
@@ -502,6 +507,22 @@ static void points_that_are_almost_straight_end_in_an_error_or_a_wide_circle(voi
     }
 }
 
+/* One touch more than unknowns, off along the only direction that is free: +-a, turn by turn. */
+static void one_degree_of_freedom_has_a_deviation_and_none_has_none(void **state)
+{
+    (void)state;
+    const reseat_fit_setup setup = {.centre_known = true};
+    for (size_t i = 0; i < 2; i++)
+        touches[i] = (reseat_touch){.x_mm = i == 0 ? 5.001 : -4.999};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, 2, &setup, &joint), RESEAT_OK);
+    assert_int_equal(joint.dof, 1);
+    assert_near(joint.residual_sd_mm, 0.001 * sqrt(2), 1e-14);
+    assert_status(reseat_fit_joint(touches, 1, &setup, &joint), RESEAT_OK);
+    assert_int_equal(joint.dof, 0);
+    assert_same_bits(joint.residual_sd_mm, 0.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -528,6 +549,7 @@ int main(void)
         cmocka_unit_test(sphere_refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(joint_fit_refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(points_that_are_almost_straight_end_in_an_error_or_a_wide_circle),
+        cmocka_unit_test(one_degree_of_freedom_has_a_deviation_and_none_has_none),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

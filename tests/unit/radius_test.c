@@ -2,6 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
+#include "directions.h"
+#include "random.h"
 #include "reseat/radius.h"
 
 static const double pi = 3.14159265358979323846;
@@ -369,6 +371,93 @@ static void harmonic_refuses_what_it_does_not_have(void **state)
     assert_same_bits(phase_deg, 2.0);
 }
 
+/* All but the widest gap, whatever the order and however the directions are counted. */
+static void the_arc_is_what_the_widest_gap_leaves(void **state)
+{
+    (void)state;
+    uint64_t seed = 20260304;
+    for (int trial = 0; trial < 2000; trial++) {
+        const size_t n = 1 + random_bits(&seed) % 6;
+        direction list[6];
+        double dirs[6], gap = n > 1 ? 0 : 360;
+        for (size_t i = 0; i < n; i++) {
+            dirs[i] = random_between(&seed, 0, 360);
+            list[i] = (direction){dirs[i] + 360 * (double)(random_bits(&seed) % 3) - 360, 0};
+        }
+        for (size_t i = 0; i < n; i++) {
+            double next = 360;
+            for (size_t j = 0; j < n; j++)
+                if (j != i)
+                    next = fmin(next, fmod(dirs[j] - dirs[i] + 360, 360));
+            gap = fmax(gap, next);
+        }
+        assert_near(directions_arc(list, n), 360 - gap, 1e-12);
+    }
+}
+
+/* 361 touches so close all round that the last, left over, also lies near the first. */
+static void what_is_left_over_all_round_does_not_take_the_first_again(void **state)
+{
+    (void)state;
+    static direction list[361];
+    for (size_t i = 0; i < 361; i++)
+        list[i] = (direction){0.997225 * (double)i, i == 0 ? 1 : 0};
+    assert_int_equal(directions_merge(list, 361), 181);
+    assert_near(list[0].radius_mm, 0.5, 0);
+    assert_near(list[180].dir_deg, 359.001, 1e-9);
+    assert_near(list[180].radius_mm, 0, 0);
+}
+
+static void the_first_direction_may_be_counted_past_a_turn(void **state)
+{
+    (void)state;
+    direction list[] = {{365, 1}, {180, 2}};
+    assert_int_equal(directions_merge(list, 2), 2);
+    assert_near(list[0].dir_deg, 5, 0);
+    assert_near(list[1].dir_deg, 180, 0);
+}
+
+static void as_many_touches_as_are_allowed_are_taken(void **state)
+{
+    (void)state;
+    static double dirs[RESEAT_RADIUS_COUNT_MAX], radii[RESEAT_RADIUS_COUNT_MAX];
+    reseat_radius_curve curve;
+    fill(dirs, radii, RESEAT_RADIUS_COUNT_MAX, 0);
+    assert_status(reseat_radius_fit(dirs, radii, RESEAT_RADIUS_COUNT_MAX, &curve), RESEAT_OK);
+    assert_int_equal(curve.directions, 360 * 1024 / 1080 + 1); /* three of 0.35 degrees are one */
+}
+
+static void the_highest_order_may_be_the_largest(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 4};
+    size_t order = 0;
+    double amplitude = 0;
+    curve.cosine_mm[2] = 0.001;
+    curve.sine_mm[4] = -0.002;
+    assert_status(reseat_radius_lobing(&curve, &order, &amplitude), RESEAT_OK);
+    assert_int_equal(order, 4);
+    assert_near(amplitude, 0.002, 0);
+}
+
+/* Where the bearing is a hair below a whole turn the quotient may round up to the period. */
+static void a_phase_just_below_a_period_stays_within_it(void **state)
+{
+    (void)state;
+    for (size_t k = 2; k <= RESEAT_RADIUS_ORDER_MAX; k++) {
+        const double period = 360.0 / (double)k;
+        for (int j = 1; j < 64; j++) {
+            reseat_radius_curve curve = {.order = RESEAT_RADIUS_ORDER_MAX};
+            double amplitude, phase;
+            curve.cosine_mm[k] = 1;
+            curve.sine_mm[k] = -2e-16 * j;
+            assert_status(reseat_radius_harmonic(&curve, k, &amplitude, &phase), RESEAT_OK);
+            assert_true(phase >= 0 && phase < period);
+            assert_near(remainder(phase, period), 0, 1e-12);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -393,6 +482,12 @@ int main(void)
         cmocka_unit_test(hidden_change_grows_up_to_sixty_degrees),
         cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(harmonic_refuses_what_it_does_not_have),
+        cmocka_unit_test(the_arc_is_what_the_widest_gap_leaves),
+        cmocka_unit_test(what_is_left_over_all_round_does_not_take_the_first_again),
+        cmocka_unit_test(the_first_direction_may_be_counted_past_a_turn),
+        cmocka_unit_test(as_many_touches_as_are_allowed_are_taken),
+        cmocka_unit_test(the_highest_order_may_be_the_largest),
+        cmocka_unit_test(a_phase_just_below_a_period_stays_within_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

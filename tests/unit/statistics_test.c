@@ -299,6 +299,62 @@ static void a_trend_refuses_what_it_cannot_take(void **state)
     assert_memory_equal(&kept, &before, sizeof kept);
 }
 
+/* In millimetres the squares about a mean are far below 1. */
+static void small_values_have_a_deviation_too(void **state)
+{
+    (void)state;
+    const double values[] = {0.001, 0.002, 0.004};
+    double sd = 0;
+    assert_status(reseat_sample_sd(values, 3, &sd), RESEAT_OK);
+    assert_near(sd, 0.0015275252316519466, 1e-18); /* sqrt(14 / 6) / 1000 */
+}
+
+static void one_value_is_its_own_mean_and_median(void **state)
+{
+    (void)state;
+    const double value = 0.1;
+    double mean = 0, median = 0;
+    assert_status(reseat_sample_mean(&value, 1, &mean), RESEAT_OK);
+    assert_status(reseat_sample_median(&value, 1, &median), RESEAT_OK);
+    assert_same_bits(mean, 0.1);
+    assert_same_bits(median, 0.1);
+}
+
+static void no_place_may_hold_what_is_not_finite(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < 4; i++) {
+        double values[] = {1, 2, 3, 4};
+        double out = 7;
+        values[i] = (double)NAN;
+        assert_status(reseat_sample_median(values, 4, &out), RESEAT_ERR_NOT_FINITE);
+        values[i] = (double)INFINITY;
+        assert_status(reseat_sample_median(values, 4, &out), RESEAT_ERR_NOT_FINITE);
+        assert_same_bits(out, 7.0);
+    }
+}
+
+static void the_workspace_is_a_slope_for_each_pair(void **state)
+{
+    (void)state;
+    assert_int_equal(reseat_trend_workspace(1), 0);
+    assert_int_equal(reseat_trend_workspace(2), 1);
+    assert_int_equal(reseat_trend_workspace(3), 3);
+    assert_int_equal(reseat_trend_workspace(RESEAT_TREND_MAX), 499500);
+    assert_int_equal(reseat_trend_workspace(RESEAT_TREND_MAX + 1), 0);
+}
+
+/* S = 53 of 55 pairs, variance 11 * 10 * 27 / 18 = 165: erfc(52 / sqrt(330)). */
+static void eleven_values_are_no_longer_exact(void **state)
+{
+    (void)state;
+    const double times[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10};
+    const double values[] = {1, 0, 2, 3, 4, 5, 6, 7, 8, 9, 10};
+    const reseat_trend trend = fit(times, values, 11);
+    assert_int_equal(trend.s, 53);
+    assert_near(trend.p, 0.0000516142452481526322, 1e-16);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -317,6 +373,11 @@ int main(void)
         cmocka_unit_test(two_values_have_a_slope_and_no_proof),
         cmocka_unit_test(a_trend_takes_a_thousand_values),
         cmocka_unit_test(a_trend_refuses_what_it_cannot_take),
+        cmocka_unit_test(small_values_have_a_deviation_too),
+        cmocka_unit_test(one_value_is_its_own_mean_and_median),
+        cmocka_unit_test(no_place_may_hold_what_is_not_finite),
+        cmocka_unit_test(the_workspace_is_a_slope_for_each_pair),
+        cmocka_unit_test(eleven_values_are_no_longer_exact),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

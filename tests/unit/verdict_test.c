@@ -342,6 +342,63 @@ static void a_question_that_cannot_be_put_is_left_alone(void **state)
     assert_memory_equal(&question, &good, sizeof good);
 }
 
+static void the_first_row_of_the_budget_may_be_the_largest(void **state)
+{
+    (void)state;
+    reseat_question q = ask(0.001, 0, "same", 0.0001);
+    const reseat_answer assumed = decide(&q);
+    assert_true(assumed.budget[0].assumed);
+    assert_int_equal(assumed.budget[0].term, RESEAT_TERM_RUN);
+    q.estimate.terms.u_run_mm = 0.02;
+    const reseat_answer answer = decide(&q);
+    assert_int_equal(answer.next, RESEAT_NEXT_BETTER_U);
+    assert_int_equal(answer.next_term, RESEAT_TERM_RUN);
+}
+
+static void ignored_damage_changes_neither_the_next_step_nor_what_decides(void **state)
+{
+    (void)state;
+    reseat_question q = ask(0.012, 0, "keys:2", 0.012);
+    const reseat_answer without = decide(&q);
+    q.reasons = BIT(DAMAGE_IGNORED);
+    const reseat_answer with = decide(&q);
+    assert_int_equal(without.next, RESEAT_NEXT_GAUGE_CHECK);
+    assert_int_equal(with.next, without.next);
+    q = ask(0.0005, 0, "keys:2", 0.012); /* hangs on what is assumed */
+    assert_true(decide(&q).assumed_decides);
+    q.reasons = BIT(DAMAGE_IGNORED);
+    assert_true(decide(&q).assumed_decides);
+}
+
+static void a_narrow_interval_is_more_than_one_seat(void **state)
+{
+    (void)state;
+    const reseat_question one = ask(0.02, 0, "90", 0.012);
+    assert_int_equal(decide(&one).next, RESEAT_NEXT_CALIBRATE);
+    const reseat_question narrow = ask(0.02, 0, "90+-0.25", 0.012);
+    assert_int_equal(decide(&narrow).next, RESEAT_NEXT_RECORD_SEAT);
+}
+
+/*
+ * The control subtracts the offset of half a turn: there the error is 0.0045, with the spindle's
+ * scatter, in the run's seat 0.0055, with next to none. Half a turn is worst; were nothing
+ * assumed it would be well, but the run's seat would not.
+ */
+static void another_seat_may_fail_once_nothing_is_assumed(void **state)
+{
+    (void)state;
+    reseat_question q = ask(0.005, 0, "keys:2", 0.005);
+    q.estimate.in_use_mm.x = -0.0005;
+    q.estimate.terms = (reseat_terms){.u_spindle_mm = 0.02, .u_run_mm = 0.003,
+                                      .assumed = 1u << RESEAT_TERM_SPINDLE |
+                                                 1u << RESEAT_TERM_RUN};
+    const reseat_answer answer = decide(&q);
+    assert_false(answer.ok);
+    assert_near(fabs(answer.worst.turn_deg), 180, 0);
+    assert_near(answer.worst.error_length_mm, 0.0045, 1e-15);
+    assert_false(answer.assumed_decides);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -367,6 +424,10 @@ int main(void)
         cmocka_unit_test(every_reason_has_its_code),
         cmocka_unit_test(leaves_output_alone_on_failure),
         cmocka_unit_test(a_question_that_cannot_be_put_is_left_alone),
+        cmocka_unit_test(the_first_row_of_the_budget_may_be_the_largest),
+        cmocka_unit_test(ignored_damage_changes_neither_the_next_step_nor_what_decides),
+        cmocka_unit_test(a_narrow_interval_is_more_than_one_seat),
+        cmocka_unit_test(another_seat_may_fail_once_nothing_is_assumed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
