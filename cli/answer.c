@@ -15,7 +15,8 @@ void answer_source(const arguments *args, const asking *asked)
     const reseat_unit unit = args->unit;
     const reseat_standing *s = &asked->standing;
     const reseat_xy offset = asked->question->estimate.offset_mm;
-    char x[TEXT_SIZE], y[TEXT_SIZE], run[TEXT_SIZE], date[RESEAT_TIME_SIZE] = "", probe[160];
+    char x[TEXT_SIZE], y[TEXT_SIZE], run[TEXT_SIZE], date[RESEAT_TIME_SIZE] = "", probe[160],
+        days[TEXT_SIZE];
     text_signed(x, offset.x, unit, 0);
     text_signed(y, offset.y, unit, 0);
     if (!asked->from_log) {
@@ -30,10 +31,9 @@ void answer_source(const arguments *args, const asking *asked)
         reseat_text_terminal(s->tip, strlen(s->tip), probe, sizeof probe);
         printf(" tip %s", probe);
     }
-    const double days = floor(s->age_days);
-    printf("  run %" PRId64 " of %.10s, %.0f day%s ago, offset X %s Y %s %s\n",
-           reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1), date, days,
-           days < 1 || days > 1 ? "s" : "", x, y, reseat_unit_name(unit));
+    printf("  run %" PRId64 " of %.10s, %s ago, offset X %s Y %s %s\n",
+           reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1), date,
+           text_days(days, s->age_days), x, y, reseat_unit_name(unit));
 }
 
 void answer_source_json(json *j, const asking *asked)

@@ -173,10 +173,11 @@ void check_remarks(const asking *asked)
 {
     const reseat_standing *s = &asked->standing;
     if (asked->from_log && s->unknown_types > 0)
-        printf("%llu records since the run are of kinds that this version does not know\n",
-               (unsigned long long)s->unknown_types);
+        printf("since the run: %" PRIu64 " record%s of a kind that this version does not know\n",
+               s->unknown_types, text_s(s->unknown_types));
     if (asked->from_log && s->bad_lines > 0)
-        printf("damage was ignored, as asked: %llu bad lines\n", (unsigned long long)s->bad_lines);
+        printf("damage was ignored, as asked: %" PRIu64 " bad line%s\n", s->bad_lines,
+               text_s(s->bad_lines));
 }
 
 void check_head(const arguments *args, const asking *asked)

@@ -52,13 +52,13 @@ static void print_result(const auditing *a, const reseat_audit *audit)
     if (audit->backwards > 0)
         printf("%s.jsonl:%" PRIu64 ": written at an earlier time than the line above says\n",
                a->spindle, audit->backwards);
-    printf("%s: %s: %" PRIu64 " records", a->spindle, audit->whole ? "whole" : "DAMAGED",
-           audit->records);
+    printf("%s: %s: %" PRIu64 " record%s", a->spindle, audit->whole ? "whole" : "DAMAGED",
+           audit->records, text_s(audit->records));
     if (audit->sealed_off > 0)
         printf(", %" PRIu64 " bad line%s sealed off", audit->sealed_off,
-               audit->sealed_off > 1 ? "s" : "");
+               text_s(audit->sealed_off));
     if (audit->bad > 0)
-        printf(", %" PRIu64 " bad line%s", audit->bad, audit->bad > 1 ? "s" : "");
+        printf(", %" PRIu64 " bad line%s", audit->bad, text_s(audit->bad));
     printf(", newest %" PRId64 ":%s%s\n", audit->head_seq, audit->head_seal,
            expected_text(audit->expected));
 }

@@ -3,6 +3,7 @@
 
 #include "drift.h"
 
+#include <inttypes.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -29,8 +30,8 @@ int drift_gather(const arguments *args, const reseat_standing_query *query, cons
     if (status != RESEAT_OK)
         return where_fail(args, status, query->dir, query->spindle, &error);
     if (bad_lines > 0)
-        fprintf(stderr, "reseat: damage was ignored, as asked: %llu bad lines\n",
-                (unsigned long long)bad_lines);
+        fprintf(stderr, "reseat: damage was ignored, as asked: %" PRIu64 " bad line%s\n",
+                bad_lines, text_s(bad_lines));
     return EXIT_DONE;
 }
 

@@ -49,6 +49,63 @@ static int read_words(const arguments *args, entry *e)
     return EXIT_DONE;
 }
 
+static const struct {
+    option_id id;
+    reseat_field x, y;
+} pairs[] = {
+    {OPT_OFFSET, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM},
+    {OPT_IN_USE, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM},
+    {OPT_FOUND, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM},
+    {OPT_SHIFT, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM},
+    {OPT_SPINDLE_PART, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM},
+};
+#define PAIRS (sizeof pairs / sizeof pairs[0])
+
+/* The field that an error is about: the library names it, or its option less the dashes. */
+static reseat_field field_of(const char *key)
+{
+    char name[64];
+    reseat_field field = reseat_field_find(key);
+    for (int i = 0; field == RESEAT_FIELD_COUNT && i < RESEAT_FIELD_COUNT; i++)
+        if (strcmp(field_option_name((reseat_field)i, name, sizeof name), key) == 0)
+            field = (reseat_field)i;
+    return field;
+}
+
+/* How a field is typed, and what is expected there. */
+static void describe_field(reseat_field field, char *key, size_t size, char *expected, size_t room)
+{
+    char name[60];
+    const reseat_field_row *row = reseat_field_about(field);
+    snprintf(key, size, "--%s", field == RESEAT_FIELD_SEAT_DEG
+                                    ? "seat" : field_option_name(field, name, sizeof name));
+    if (field == RESEAT_FIELD_VOIDS)
+        snprintf(key, size, "void");
+    if (row->choices)
+        snprintf(expected, room, "missing; expected one of %s", row->choices);
+    else
+        snprintf(expected, room, "missing; expected a value: %s", row->meaning);
+    for (size_t i = 0; i < PAIRS; i++) {
+        if (field != pairs[i].x && field != pairs[i].y)
+            continue;
+        const option *typed = &option_table()[pairs[i].id];
+        snprintf(key, size, "--%s", typed->name);
+        snprintf(expected, room, "missing; expected %s", typed->value);
+    }
+}
+
+/* Says of an error about a field which option it is. */
+static void name_option(reseat_error *error)
+{
+    char expected[128];
+    const reseat_field field = field_of(error->key);
+    if (field == RESEAT_FIELD_COUNT)
+        return;
+    describe_field(field, error->key, sizeof error->key, expected, sizeof expected);
+    if (strcmp(error->text, "missing") == 0)
+        snprintf(error->text, sizeof error->text, "%s", expected);
+}
+
 static reseat_status set_pair(const arguments *args, option_id id, reseat_field x, reseat_field y,
                               reseat_record *record, reseat_error *error)
 {
@@ -58,25 +115,13 @@ static reseat_status set_pair(const arguments *args, option_id id, reseat_field 
     reseat_status status = reseat_record_set_number(record, x, value->pair.x, error);
     if (status == RESEAT_OK)
         status = reseat_record_set_number(record, y, value->pair.y, error);
-    if (status != RESEAT_OK)
-        snprintf(error->key, sizeof error->key, "--%s", option_table()[id].name);
     return status;
 }
 
 static reseat_status set_pairs(const arguments *args, reseat_record *record, reseat_error *error)
 {
-    static const struct {
-        option_id id;
-        reseat_field x, y;
-    } pairs[] = {
-        {OPT_OFFSET, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM},
-        {OPT_IN_USE, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM},
-        {OPT_FOUND, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM},
-        {OPT_SHIFT, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM},
-        {OPT_SPINDLE_PART, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM},
-    };
     reseat_status status = RESEAT_OK;
-    for (size_t i = 0; status == RESEAT_OK && i < sizeof pairs / sizeof pairs[0]; i++)
+    for (size_t i = 0; status == RESEAT_OK && i < PAIRS; i++)
         status = set_pair(args, pairs[i].id, pairs[i].x, pairs[i].y, record, error);
     return status;
 }
@@ -89,8 +134,11 @@ static reseat_status set_fields(const arguments *args, reseat_record *record, re
             status = reseat_record_set_typed(record, (reseat_field)field, args->fields[field],
                                              args->unit, error);
     const char *person = where_person();
-    if (status == RESEAT_OK && person && !args->fields[RESEAT_FIELD_BY])
-        status = reseat_record_set_typed(record, RESEAT_FIELD_BY, person, args->unit, error);
+    if (status != RESEAT_OK || !person || args->fields[RESEAT_FIELD_BY])
+        return status;
+    status = reseat_record_set_typed(record, RESEAT_FIELD_BY, person, args->unit, error);
+    if (status != RESEAT_OK)
+        snprintf(error->key, sizeof error->key, "RESEAT_BY");
     return status;
 }
 
@@ -116,6 +164,8 @@ reseat_status record_fill(const arguments *args, reseat_record *record, reseat_e
         status = set_names(args, record, error);
     if (status == RESEAT_OK)
         status = set_fields(args, record, error);
+    if (status != RESEAT_OK)
+        name_option(error);
     return status;
 }
 
@@ -199,8 +249,10 @@ int record_append(const arguments *args, const char *dir, const char *spindle,
             drop[how.drop_count++] = RESEAT_FIELD_SPINDLE_Y_MM;
     }
     const reseat_status status = reseat_log_append(dir, spindle, record, &how, done, &error);
-    if (status != RESEAT_OK)
+    if (status != RESEAT_OK) {
+        name_option(&error);
         return where_fail(args, status, dir, spindle, &error);
+    }
     warn_if_odd(dir, spindle, record);
     return EXIT_DONE;
 }
@@ -213,6 +265,8 @@ static int append(const arguments *args, const entry *e, const char *dir, reseat
     const int exit = record_append(args, dir, e->spindle, record, &done);
     if (exit != EXIT_DONE)
         return exit;
+    for (size_t i = 0; i < PAIRS; i++)
+        typed_warn_if_large(args, pairs[i].id);
     if (dry_run)
         printf("%s\n", reseat_record_line(record, &length));
     else if (args->json)
@@ -255,10 +309,12 @@ int cmd_record(const arguments *args)
     /* What is carried over does not count: a policy that changes nothing is a slip. */
     if (status == RESEAT_OK && e.type == RESEAT_RECORD_POLICY && !drops_any(args))
         status = reseat_record_check(record, &error);
-    if (status != RESEAT_OK)
+    if (status != RESEAT_OK) {
+        name_option(&error);
         exit = text_fail(args, text_exit(status), false, &error);
-    else
+    } else {
         exit = append(args, &e, dir, record);
+    }
     reseat_record_free(record);
     return exit;
 }

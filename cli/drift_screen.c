@@ -72,17 +72,15 @@ static void print_findings(const reseat_drift *drift, reseat_unit unit)
 
 static void print_due(const reseat_outlook *outlook)
 {
-    char date[TEXT_SIZE];
+    char date[TEXT_SIZE], days[TEXT_SIZE];
     if (!outlook->due_known) {
         printf("no due date: %s\n", outlook->input.limit_mm > 0 ? "it lies too far ahead"
                                                                 : "the policy sets no limit");
         return;
     }
     drift_date(date, outlook->due_at);
-    const double days = floor(outlook->due_days);
-    const char *const s = days < 1 || days > 1 ? "s" : "";
     if (outlook->due_days > 0)
-        printf("due on %s, in %.0f day%s: by then %s\n", date, days, s,
+        printf("due on %s, in %s: by then %s\n", date, text_days(days, outlook->due_days),
                outlook->due_by_age ? "the run is too old"
                                    : "drift will have used up the confidence asked for");
     else
@@ -147,7 +145,8 @@ static void print_growth(const reseat_drift_growth *growth, reseat_unit unit)
     if (growth->assumed)
         printf(" (assumed)\n");
     else
-        printf(" (from %zu runs%s)\n", growth->runs, growth->per_day_mm > 0 ? ", trend" : "");
+        printf(" (from %zu run%s%s)\n", growth->runs, text_s(growth->runs),
+               growth->per_day_mm > 0 ? ", trend" : "");
 }
 
 static void print_baseline(const reseat_drift_baseline *b, bool latest, reseat_unit unit)
@@ -218,7 +217,7 @@ static void print_points(const reseat_drift *drift, reseat_unit unit)
     printf("\n%6s  %-10s%*s%*s%*s%9s%8s  %s, flags\n", "run", "date", w, "X", w, "Y", w, "length",
            "bearing", "T2", reseat_unit_name(unit));
     if (first > 0)
-        printf("   ...  %zu earlier run%s: --json shows all\n", first, first > 1 ? "s" : "");
+        printf("   ...  %zu earlier run%s: --json shows all\n", first, text_s(first));
     for (size_t i = first; i < count; i++)
         print_point(&drift->points[i], unit);
 }

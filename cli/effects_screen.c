@@ -144,24 +144,36 @@ static void say_all(const asking *asked, const effects *all, reseat_unit unit)
     say_sizes(diameter, width, unit);
 }
 
+/* Why a quantity is not kept; what is off by little is so by what may hide in its touches. */
+static void say_not_kept(const effect_row *row, reseat_unit unit)
+{
+    char spec[256], error[TEXT_SIZE], allowed[TEXT_SIZE], hidden[TEXT_SIZE], chance[TEXT_SIZE];
+    const reseat_feature_row *found = &row->found;
+    const char *name = reseat_unit_name(unit);
+    const int more = text_more_digits(fabs(found->error_mm), found->allowed_mm, unit);
+    text_length(error, fabs(found->error_mm), unit, more);
+    text_length(hidden, found->hidden_mm, unit, more);
+    reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
+    printf("RECALIBRATE: %s of %s", reseat_reported_name(found->quantity), spec);
+    if (fabs(found->error_mm) <= found->allowed_mm && !is_nothing(found->hidden_mm, unit))
+        printf(": lobes that are not on record may spoil it by %s %s", hidden, name);
+    else
+        printf(" is off by %s %s", error, name);
+    printf(", allowed %s %s, chance within %s\n",
+           text_length(allowed, found->allowed_mm, unit, more), name,
+           text_chance(chance, found->chance_within));
+}
+
 static void say_verdict(const asking *asked, const effects *all, reseat_unit unit)
 {
     size_t judged = 0, kept = 0;
-    char spec[256], error[TEXT_SIZE], allowed[TEXT_SIZE], chance[TEXT_SIZE];
+    char chance[TEXT_SIZE];
     for (size_t i = 0; i < all->count; i++) {
-        const effect_row *row = &all->rows[i];
-        const reseat_feature_row *found = &row->found;
+        const reseat_feature_row *found = &all->rows[i].found;
         judged += found->judged;
         kept += found->judged && found->ok;
-        if (found->ok || found->chance_within >= asked->question->confidence)
-            continue;
-        const int more = text_more_digits(fabs(found->error_mm), found->allowed_mm, unit);
-        reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
-        printf("RECALIBRATE: %s of %s is off by %s %s, allowed %s %s, chance within %s\n",
-               reseat_reported_name(found->quantity), spec,
-               text_length(error, fabs(found->error_mm), unit, more), reseat_unit_name(unit),
-               text_length(allowed, found->allowed_mm, unit, more), reseat_unit_name(unit),
-               text_chance(chance, found->chance_within));
+        if (!found->ok && found->chance_within < asked->question->confidence)
+            say_not_kept(&all->rows[i], unit);
     }
     if (judged > 0 && kept == judged)
         printf("OK: what is allowed is kept with chance %s or more\n",

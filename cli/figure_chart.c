@@ -282,10 +282,11 @@ static void describe(const chart *c, char *out, size_t size)
     const reseat_drift_chart *l = &b->charts[c->s];
     const reseat_unit unit = c->p->unit;
     char from[TEXT_SIZE], to[TEXT_SIZE], mean[TEXT_SIZE], lower[TEXT_SIZE], upper[TEXT_SIZE];
-    int used = snprintf(out, size, "%zu runs from %s to %s in %zu baselines, %zu of them flagged.",
-                        c->known, drift_date(from, chart_point(c, 0)->at),
+    int used = snprintf(out, size,
+                        "%zu run%s from %s to %s in %zu baseline%s, %zu of them flagged.",
+                        c->known, text_s(c->known), drift_date(from, chart_point(c, 0)->at),
                         drift_date(to, chart_point(c, c->drift->point_count - 1)->at),
-                        c->drift->baseline_count, c->flagged);
+                        c->drift->baseline_count, text_s(c->drift->baseline_count), c->flagged);
     if (b->charted & chart_bit(c))
         snprintf(out + used, size - (size_t)used,
                  " Latest baseline: mean %s, control limits %s and %s %s.",
@@ -300,7 +301,8 @@ static void write_caption(const chart *c, char *out, size_t size)
     const reseat_trend *trend = &b->trends[c->s];
     const reseat_unit unit = c->p->unit;
     char limit[TEXT_SIZE], slope[TEXT_SIZE], low[TEXT_SIZE], high[TEXT_SIZE];
-    int used = snprintf(out, size, "%zu runs, in %s.", c->known, reseat_unit_name(unit));
+    int used = snprintf(out, size, "%zu run%s, in %s.", c->known, text_s(c->known),
+                        reseat_unit_name(unit));
     if (b->trended & chart_bit(c))
         used += snprintf(out + used, size - (size_t)used,
                          " Moves by %s in 90 days (95 %% interval %s to %s).",

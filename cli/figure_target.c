@@ -218,7 +218,7 @@ static void write_target_data(const target *t)
         snprintf(summary, sizeof summary, "Data: the %zu runs that are drawn, of %zu", t->drawn,
                  t->known);
     else
-        snprintf(summary, sizeof summary, "Data: %zu runs", t->known);
+        snprintf(summary, sizeof summary, "Data: %zu run%s", t->known, text_s(t->known));
     const char *const columns[] = {"run", x, y, "bearing, °"};
     page_data(out, summary, columns, 4);
     for (size_t i = 0; i < t->drift->point_count; i++) {
@@ -244,7 +244,7 @@ void figure_target(const page *p)
     find_target(&t);
     if (t.known == 0)
         return;
-    snprintf(desc, sizeof desc, "X and Y of %zu runs on equal axes%s%s.", t.known,
+    snprintf(desc, sizeof desc, "X and Y of %zu run%s on equal axes%s%s.", t.known, text_s(t.known),
              t.half_fits ? ", with a circle of half the limit about the axis" : "",
              t.circle_fits ? ", and one of the limit about the run in force" : "");
     page_figure(p->out, "target", about.title,

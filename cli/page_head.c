@@ -100,12 +100,13 @@ static void write_rule(const page *p)
     }
     if (p->outlook)
         html_print(out, "It rests on %zu run%s of the probe", p->outlook->drift.point_count,
-                   p->outlook->drift.point_count == 1 ? "" : "s");
+                   text_s(p->outlook->drift.point_count));
     else
         fputs("No run", out);
-    html_print(out, " among %" PRIu64 " sound records; left out: %zu taken back, %" PRIu64
-                    " of later times, %" PRIu64 " damaged lines, %" PRIu64 " sealed off. ",
-               p->log->audit.records, p->log->voids.count, p->log->later, p->log->audit.bad,
+    html_print(out, " among %" PRIu64 " sound record%s; left out: %zu taken back, %" PRIu64
+                    " of later times, %" PRIu64 " damaged line%s, %" PRIu64 " sealed off. ",
+               p->log->audit.records, text_s(p->log->audit.records), p->log->voids.count,
+               p->log->later, p->log->audit.bad, text_s(p->log->audit.bad),
                p->log->audit.sealed_off);
     if (p->log->audit.head_seq >= 0)
         html_print(out, "The log ends with record %" PRId64 ", seal %.12s…",
@@ -148,10 +149,11 @@ static void write_fact(FILE *out, const char *name, const char *value, const cha
 
 static void write_run_fact(const page *p)
 {
-    char date[TEXT_SIZE], more[TEXT_SIZE];
+    char date[TEXT_SIZE], more[2 * TEXT_SIZE], days[TEXT_SIZE];
     const reseat_record *run = p->asked->standing.run;
-    snprintf(more, sizeof more, "run %" PRId64 ", %.0f days before",
-             reseat_record_integer(run, RESEAT_FIELD_SEQ, -1), floor(p->asked->standing.age_days));
+    snprintf(more, sizeof more, "run %" PRId64 ", %s before",
+             reseat_record_integer(run, RESEAT_FIELD_SEQ, -1),
+             text_days(days, p->asked->standing.age_days));
     write_fact(p->out, "Last calibrated",
                drift_date(date, reseat_record_integer(run, RESEAT_FIELD_AT, 0)), more);
 }
@@ -176,7 +178,7 @@ static void write_facts(const page *p)
     }
     write_run_fact(p);
     if (p->outlook->due_known) {
-        snprintf(more, sizeof more, "in %.0f days%s", floor(p->outlook->due_days),
+        snprintf(more, sizeof more, "in %s%s", text_days(text, p->outlook->due_days),
                  p->outlook->due_by_age ? ", by age" : ", by drift");
         write_fact(p->out, p->outlook->due_days > 0 ? "Due" : "Due since",
                    drift_date(value, p->outlook->due_at), p->outlook->due_days > 0 ? more : "");
@@ -213,8 +215,9 @@ static void write_findings(const page *p)
     if (p->answer && p->answer->next != RESEAT_NEXT_NONE)
         write_told(p->out, "next", check_next(p->answer));
     if (p->asked->standing.unknown_types > 0) {
-        snprintf(text, sizeof text, "%" PRIu64 " records since the run are of kinds that this "
-                                    "version does not know", p->asked->standing.unknown_types);
+        snprintf(text, sizeof text, "since the run: %" PRIu64 " record%s of a kind that this "
+                                    "version does not know", p->asked->standing.unknown_types,
+                 text_s(p->asked->standing.unknown_types));
         write_told(p->out, "unknown", text);
     }
     fputs("</ul>\n", p->out);

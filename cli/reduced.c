@@ -9,10 +9,10 @@ static void print_touches(const reduced *found, reseat_unit unit)
 {
     const reseat_reduction *const r = &found->reduction;
     char diameter[TEXT_SIZE], turn[TEXT_SIZE];
-    printf("%zu touches on a %s of %s %s, from %zu directions, spindle turned to", r->touches,
+    printf("%zu touches on a %s of %s %s, from %zu direction%s, spindle turned to", r->touches,
            reseat_gauge_kind_name(found->setup.gauge.kind),
            text_length(diameter, found->setup.gauge.diameter_mm, unit, 0), reseat_unit_name(unit),
-           r->dirs);
+           r->dirs, text_s(r->dirs));
     for (size_t i = 0; i < r->turns; i++)
         printf("%s %s", i > 0 ? "," : "", text_degrees(turn, r->turns_deg[i]));
     printf("\n");

@@ -88,6 +88,21 @@ const char *text_confidence(char *out, double confidence)
     return out;
 }
 
+const char *text_s(uint64_t count)
+{
+    return count == 1 ? "" : "s";
+}
+
+const char *text_days(char *out, double days)
+{
+    const double whole = floor(days);
+    if (whole < 1)
+        snprintf(out, TEXT_SIZE, "less than a day");
+    else
+        snprintf(out, TEXT_SIZE, "%.0f day%s", whole, whole > 1 ? "s" : "");
+    return out;
+}
+
 const char *text_p(char *out, double p)
 {
     char number[RESEAT_NUMBER_SIZE] = "";
@@ -167,6 +182,7 @@ const char *text_reason(char *out, size_t size, const asking *asked, const resea
                         reseat_reason reason, reseat_unit unit)
 {
     const reseat_standing *s = &asked->standing;
+    char days[TEXT_SIZE];
     switch (reason) {
     case RESEAT_REASON_ERROR_EXCEEDS_LIMIT:
         reason_error(out, size, asked->question, answer, unit);
@@ -182,7 +198,7 @@ const char *text_reason(char *out, size_t size, const asking *asked, const resea
     case RESEAT_REASON_SERVICE:
     case RESEAT_REASON_ELSEWHERE: reason_event(out, size, s, reason); break;
     case RESEAT_REASON_TOO_OLD:
-        snprintf(out, size, "the run is %.0f days old", floor(s->age_days));
+        snprintf(out, size, "the run is %s old", text_days(days, s->age_days));
         break;
     case RESEAT_REASON_DAMAGE_IGNORED:
         snprintf(out, size, "damage in the log was ignored, as asked");

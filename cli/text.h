@@ -47,6 +47,12 @@ const char *text_chance(char *out, double chance);
 /* A confidence in per cent, 95.0 %, with as many digits as it has. */
 const char *text_confidence(char *out, double confidence);
 
+/* What a noun takes after a count: "" after 1, else "s". */
+const char *text_s(uint64_t count);
+
+/* Days gone by, or to come: "less than a day", "1 day", "12 days". */
+const char *text_days(char *out, double days);
+
 /* "p 0.0312", or "p < 0.0001". */
 const char *text_p(char *out, double p);
 

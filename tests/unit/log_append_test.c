@@ -202,7 +202,8 @@ static void refuses_the_log_of_another_spindle(void **state)
     logs_write("mill-2", bytes, length);
     free(bytes);
     logs_refuse("mill-2", logs_run("0"), NULL, RESEAT_ERR_DAMAGED,
-                "this is the log of case-1, not of mill-2: give the file its name back");
+                "this is the log of case-1, not of mill-2: give the file its name back, "
+                "or move it out of the folder if it is a copy");
 }
 
 static void gives_up_after_ten_seconds_of_another_writer(void **state)

@@ -132,7 +132,8 @@ static void tells_the_log_of_another_spindle(void **state)
     assert_false(audit.whole);
     assert_int_equal(audit.records, 11);
     assert_string_equal(found_bad[0].what,
-                        "this is the log of case-1, not of mill-2: give the file its name back");
+                        "this is the log of case-1, not of mill-2: give the file its name back, "
+                "or move it out of the folder if it is a copy");
     free(bytes);
 }
 

@@ -13,7 +13,8 @@ static void refuses_the_log_of_another_spindle(void **state)
     logs_write("mill-2", bytes, length);
     assert_status(reseat_log_open(logs_dir, "mill-2", &log, &error), RESEAT_ERR_DAMAGED);
     assert_string_equal(error.text,
-                        "this is the log of case-1, not of mill-2: give the file its name back");
+                        "this is the log of case-1, not of mill-2: give the file its name back, "
+                "or move it out of the folder if it is a copy");
     assert_null(log);
     free(bytes);
 }
