@@ -129,6 +129,15 @@ static void say_what_was_done(const arguments *args, const reseat_correction *co
     fprintf(stderr, "reseat: %s\n", text_caution());
 }
 
+/* To the file that was typed, else to standard output. */
+static int put(const arguments *args, const char *bytes, size_t length)
+{
+    if (args->options[OPT_OUTPUT].given)
+        return output_write(args, bytes, length);
+    fwrite(bytes, 1, length, stdout);
+    return EXIT_DONE;
+}
+
 static int run(const arguments *args, const char *file, reseat_datum datum)
 {
     asking asked;
@@ -140,13 +149,12 @@ static int run(const arguments *args, const char *file, reseat_datum datum)
         exit = find_correction(args, &asked, datum, &correction);
     if (exit == EXIT_DONE)
         exit = correct_file(args, file, &correction, &out, &summary);
-    if (exit == EXIT_DONE && args->json) {
+    if (exit == EXIT_DONE && (args->options[OPT_OUTPUT].given || !args->json))
+        exit = put(args, out, summary.length);
+    if (exit == EXIT_DONE && args->json)
         print_json(&correction, &summary);
-    } else if (exit == EXIT_DONE) {
-        fwrite(out, 1, summary.length, stdout);
-        if (fflush(stdout) == 0)
-            say_what_was_done(args, &correction, &summary);
-    }
+    else if (exit == EXIT_DONE && fflush(stdout) == 0)
+        say_what_was_done(args, &correction, &summary);
     free(out);
     asking_end(&asked);
     return exit;
@@ -160,5 +168,10 @@ int cmd_correct(const arguments *args)
     int exit = take_file(args, &rest, &file);
     if (exit == EXIT_DONE)
         exit = read_datum(args, &datum);
+    const bool to_file = args->options[OPT_OUTPUT].given;
+    if (exit == EXIT_DONE && to_file)
+        exit = output_refuse(args);
+    else if (exit == EXIT_DONE && args->options[OPT_FORCE].given)
+        exit = text_refuse(args, EXIT_INPUT, "--force", "goes with -o FILE only");
     return exit == EXIT_DONE ? run(&rest, file, datum) : exit;
 }

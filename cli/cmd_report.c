@@ -130,7 +130,7 @@ static int write_page(report *r)
     else if (!kept || !closed)
         exit = text_status(r->args, RESEAT_ERR_MEMORY, r->query.spindle);
     if (exit == EXIT_DONE)
-        exit = page_file_write(r->args, bytes, length);
+        exit = output_write(r->args, bytes, length);
     if (exit == EXIT_DONE && strcmp(r->args->options[OPT_OUTPUT].text, "-") != 0)
         answer_written(r, length);
     free(bytes);
@@ -159,7 +159,10 @@ int cmd_report(const arguments *args)
         return text_refuse(args, EXIT_INPUT, "", "no SPINDLE: type its name");
     if (args->word_count > 1)
         return text_refuse(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
-    exit = page_file_refuse(args);
+    if (!args->options[OPT_OUTPUT].given)
+        return text_refuse(args, EXIT_INPUT, "-o",
+                           "type -o FILE.html, the page to write, or -o - for standard output");
+    exit = output_refuse(args);
     if (exit != EXIT_DONE)
         return exit;
     r.query = where_query(args, dir, spindle);

@@ -37,6 +37,13 @@ void help_command(command_id id);
 char *file_load(const arguments *args, const char *name, size_t *length, int *exit);
 
 /*
+ * Puts bytes where -o says: whole or not at all. output_refuse comes first, and says why they must
+ * not go there; both return EXIT_DONE or the exit code of what has been said.
+ */
+int output_refuse(const arguments *args);
+int output_write(const arguments *args, const char *bytes, size_t length);
+
+/*
  * The folder of the logs, NULL with the exit code of what has been said in *exit; the spindle, and
  * who is at work, NULL where nothing says so.
  */

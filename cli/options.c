@@ -104,10 +104,10 @@ static const option table[OPTION_COUNT] = {
     [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY), "table or csv (table)"},
     [OPT_EXPECT] = {"expect", KIND_TEXT, "SEQ:SEAL", ON(CMD_AUDIT),
                     "a record that must be there, as it was written down"},
-    [OPT_OUTPUT] = {"o", KIND_TEXT, "FILE", ON(CMD_REPORT),
-                    "the page to write, - for standard output"},
-    [OPT_FORCE] = {"force", KIND_FLAG, "", ON(CMD_REPORT),
-                   "replace a page that is there already; a log never is"},
+    [OPT_OUTPUT] = {"o", KIND_TEXT, "FILE", ON(CMD_REPORT) | ON(CMD_CORRECT),
+                    "the file to write, - for standard output"},
+    [OPT_FORCE] = {"force", KIND_FLAG, "", ON(CMD_REPORT) | ON(CMD_CORRECT),
+                   "replace a file that is there already; a log never is"},
     [OPT_LOG] = {"log", KIND_TEXT, "DIR", ALL, "folder of the logs (else RESEAT_LOG says it)"},
     [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", ALL, "which probe, where there are several"},
     [OPT_TIP] = {"tip", KIND_TEXT, "NAME", ALL, "which tip of its stylus (main)"},
@@ -115,7 +115,7 @@ static const option table[OPTION_COUNT] = {
     [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL,
                   "mm, um, in or thou: of bare lengths, and of what is printed (mm)"},
     [OPT_JSON] = {"json", KIND_FLAG, "", ALL, "one JSON object, always mm and degrees"},
-    [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command"},
+    [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command, text also with --json"},
     [OPT_VERSION] = {"version", KIND_FLAG, "", ALL, "the version"},
 };
 

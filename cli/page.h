@@ -52,13 +52,6 @@ void page_log_end(page_log *log);
 /* The next step back begins at the end. */
 reseat_status page_log_rewind(page_log *log, reseat_error *error);
 
-/*
- * Puts the page where -o says: whole or not at all. page_file_refuse comes first, and says why it
- * must not go there; both return EXIT_DONE or the exit code of what has been said.
- */
-int page_file_refuse(const arguments *args);
-int page_file_write(const arguments *args, const char *bytes, size_t length);
-
 /* Parts of it. */
 void page_style(FILE *out);
 void page_head(const page *p);

@@ -61,8 +61,8 @@ static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, re
     log->has_head = spindle != NULL && reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) == 0;
     if (log->has_head && strcmp(spindle, log->name) != 0)
         status = reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
-                                  "this is the log of %s, not of %s: give the file its name back, or "
-                                  "move it out of the folder if it is a copy",
+                                  "this is the log of %s, not of %s: give the file its name back, "
+                                  "or move it out of the folder if it is a copy",
                                   spindle, log->name);
     reseat_record_free(record);
     return status;

@@ -66,7 +66,7 @@ typedef struct progress {
     bool past;    /* no run, event or policy above counts: at most names are wanted */
     char before_run[RESEAT_TIME_SIZE];  /* what was written before is earlier than the latest run */
     char before_kept[RESEAT_TIME_SIZE]; /* ... than all runs that are kept, if none more are */
-    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    const char *probe; /* the one asked for, or whose tip is settled; else NULL */
 } progress;
 
 static void write_before(int64_t at, char *text)
@@ -79,12 +79,12 @@ static void look_at_progress(const gathering *g, progress *p)
 {
     reseat_status ignored;
     const track *t = gathering_choose(g, &ignored, NULL);
-    *p = (progress){.past = p->past};
+    *p = (progress){.past = p->past, .probe = g->query->probe};
     p->several = !g->query->probe && gathering_has_several(g);
     if (!t || !(g->query->tip || strcmp(t->tip, "main") == 0))
         return;
     p->settled = true;
-    memcpy(p->probe, t->probe, sizeof p->probe);
+    p->probe = t->probe;
     write_before(t->runs[t->run_count - 1].at, p->before_run);
     if (t->run_count == RESEAT_STANDING_RUNS_MAX)
         write_before(t->runs[0].at, p->before_kept);
@@ -98,18 +98,20 @@ static bool is_before(const record_glance *seen, const char *time)
 /* Whether a record can still matter, by the first bytes of its line. */
 static bool can_matter(const gathering *g, const progress *p, const record_glance *seen)
 {
-    const bool other = glance_is_of_other(seen, p->probe);
     if (p->several)
         return seen->type == RESEAT_RECORD_VOID || seen->type == RESEAT_RECORD_RUN;
+    const bool other = glance_is_of_other(seen, p->probe);
     switch (seen->type) {
     case RESEAT_RECORD_VOID: return true;
     case RESEAT_RECORD_POLICY: return !g->policy;
     case RESEAT_RECORD_RESEAT:
     case RESEAT_RECORD_VERIFY: return !other && !is_before(seen, p->before_run);
     case RESEAT_RECORD_EVENT: return !other && !is_before(seen, p->before_kept);
-    case RESEAT_RECORD_RUN: /* one of another probe leaves open which is meant */
-        return (!other && !is_before(seen, p->before_kept)) ||
-               (!g->query->probe && (other || seen->probe == NULL));
+    case RESEAT_RECORD_RUN:
+        if (!other && !is_before(seen, p->before_kept))
+            return true;
+        /* one of another probe leaves open which is meant, or is a name to tell */
+        return g->query->probe ? !p->settled : other || seen->probe == NULL;
     default: return false;
     }
 }
@@ -119,7 +121,7 @@ static reseat_status take_line(gathering *g, progress *p, reseat_log *log,
                                const reseat_log_line *line, bool *done, reseat_error *error)
 {
     record_glance seen;
-    if ((p->settled || p->several) && log_glance(line->text, (size_t)line->length, &seen)) {
+    if ((p->probe || p->several) && log_glance(line->text, (size_t)line->length, &seen)) {
         p->past = p->past || (p->settled && g->policy && is_before(&seen, p->before_kept));
         log->backward->trusting = p->past; /* nothing is decided on what names alone come from */
         *done = p->past && g->query->probe;
@@ -153,7 +155,7 @@ static reseat_status take_bad_line(gathering *g, const progress *p, reseat_log *
 
 static reseat_status read_back(gathering *g, reseat_log *log, reseat_error *error)
 {
-    progress p = {.settled = false};
+    progress p = {.probe = g->query->probe};
     reseat_log_line line;
     bool done = false;
     reseat_status status = RESEAT_OK;

@@ -2,11 +2,11 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * Puts a page into its file: written whole beside it first, then renamed, so that nobody meets half
- * a page, and never over a log.
+ * Puts what was made into its file: written whole beside it first, then renamed, so that nobody
+ * meets half of it, and never over a log.
  */
 
-#include "page.h"
+#include "commands.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -42,7 +42,7 @@ static bool ends_like_log(const char *name)
     return length >= end && strcmp(name + length - end, ending) == 0;
 }
 
-/* Lines of JSON begin so, whatever the file is called; a page never does. */
+/* Lines of JSON begin so, whatever the file is called. */
 static bool begins_like_log(const char *name)
 {
     char bytes[2] = "";
@@ -53,25 +53,22 @@ static bool begins_like_log(const char *name)
     return count == sizeof bytes && memcmp(bytes, "{\"", sizeof bytes) == 0;
 }
 
-int page_file_refuse(const arguments *args)
+int output_refuse(const arguments *args)
 {
     struct stat there;
     const char *name = name_of(args);
-    if (!name)
-        return text_refuse(args, EXIT_INPUT, "-o",
-                           "type -o FILE.html, the page to write, or -o - for standard output");
     if (strcmp(name, "-") == 0)
         return args->json ? text_refuse(args, EXIT_INPUT, "--json",
                                         "does not go together with -o -: both are standard output")
                           : EXIT_DONE;
     if (ends_like_log(name))
-        return refuse(args, EXIT_INPUT, "is the name of a log; a page never takes its place");
+        return refuse(args, EXIT_INPUT, "is the name of a log, which is never replaced");
     if (stat(name, &there) != 0)
         return errno == ENOENT ? EXIT_DONE : fail(args, errno);
     if (!S_ISREG(there.st_mode))
         return refuse(args, EXIT_INPUT, "is there, and no file");
     if (begins_like_log(name))
-        return refuse(args, EXIT_INPUT, "begins like a log; a page never takes its place");
+        return refuse(args, EXIT_INPUT, "begins like a log, which is never replaced");
     if (!args->options[OPT_FORCE].given)
         return refuse(args, EXIT_INPUT, "is there already; --force replaces it");
     return EXIT_DONE;
@@ -96,7 +93,7 @@ static int write_all(int file, const char *bytes, size_t length)
     return fsync(file) == 0 ? 0 : errno;
 }
 
-/* Gives the page its name; without --force never that of a file that came to be meanwhile. */
+/* Gives the file its name; without --force never that of a file that came to be meanwhile. */
 static int put(const char *beside, const char *name, bool force)
 {
     if (!force && link(beside, name) == 0)
@@ -128,7 +125,7 @@ static int write_named(const arguments *args, const char *bytes, size_t length)
     return fault == 0 ? EXIT_DONE : fail(args, fault);
 }
 
-int page_file_write(const arguments *args, const char *bytes, size_t length)
+int output_write(const arguments *args, const char *bytes, size_t length)
 {
     if (strcmp(name_of(args), "-") != 0)
         return write_named(args, bytes, length);
