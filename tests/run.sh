@@ -89,12 +89,32 @@ bare_build() {
         meson compile -C build-bare && [ -x build-bare/cli/reseat ] && [ ! -e build-bare/tests/unit ]
 }
 
+# A project that has this one as a subproject and asks for the dependency of that name.
+subproject_build() {
+    mkdir -p "$scratch/user/subprojects" && ln -s "$PWD" "$scratch/user/subprojects/reseat" &&
+        cp tests/abi/uses.c "$scratch/user/" || return
+    cat >"$scratch/user/meson.build" <<'EOF'
+project('user', 'c', default_options: 'c_std=c11')
+uses = executable('uses', 'uses.c', dependencies: dependency('reseat', fallback: 'reseat'))
+test('uses', uses)
+EOF
+    meson setup "$scratch/user/build" "$scratch/user" && meson compile -C "$scratch/user/build" uses &&
+        meson test -C "$scratch/user/build" --no-rebuild uses
+}
+
+# A program that cannot run where it is built: what is made by running one is made all the same.
+cross_build() {
+    printf '%s\n' '[binaries]' "c = '${CC:-cc}'" "ar = 'ar'" "pkgconfig = 'pkg-config'" \
+        '[properties]' 'needs_exe_wrapper = true' '[host_machine]' "system = 'linux'" \
+        "cpu_family = '$(uname -m)'" "cpu = '$(uname -m)'" "endian = 'little'" >"$scratch/cross" &&
+        rm -rf build-cross && meson setup build-cross --cross-file "$scratch/cross" &&
+        meson compile -C build-cross manual &&
+        grep -q "^\.It Fl Fl limit" build-cross/cli/manual/reseat.1
+}
+
 # What is committed, packed, unpacked elsewhere, built and tested.
 trial_release() {
-    meson dist -C build-test --no-tests --allow-dirty --formats gztar &&
-        tar -xzf build-test/meson-dist/*.tar.gz -C "$scratch" &&
-        cd "$scratch"/reseat-* && meson setup build -Dwerror=true && meson compile -C build &&
-        meson test -C build --print-errorlogs --no-suite montecarlo --no-suite locale
+    meson dist -C build-test --allow-dirty --formats gztar
 }
 
 run_clang() {
@@ -136,6 +156,8 @@ done
 build sanitized build-test-sanitized -Db_sanitize=address,undefined &&
     suites sanitized build-test-sanitized --no-suite montecarlo --no-suite abi -t 3
 one 'bare release' bare_build
+one subproject subproject_build
+one 'cross build' cross_build
 
 if [ $all = no ]; then
     for suite in clang fuzzing browser database 'long faults' montecarlo benchmarks 'trial release'

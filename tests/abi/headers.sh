@@ -2,8 +2,9 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# Each public header alone, as C11 and as C++11, with the compilers $CC and $CXX (or whichever
-# C++ compiler there is); and that a program which includes reseat.h gets them all.
+# headers.sh SOVERSION: each public header alone, as C11 and as C++11, with the compilers $CC and
+# $CXX (or whichever C++ compiler there is); that a program which includes reseat.h gets them all;
+# and that what they declare is what stands in the file `interface`.
 
 set -u
 unset CDPATH
@@ -36,4 +37,17 @@ for path in include/reseat/*.h; do
     fi
     check "$header is in reseat.h and installed" listed "$header"
 done
+
+# Sizes are those of machines with pointers of 8 bytes.
+wide() {
+    echo "char wide[sizeof(void *) == 8 ? 1 : -1];" | ${CC:-cc} -x c -fsyntax-only - 2>/dev/null
+}
+as_listed() {
+    sh tests/abi/interface.sh "$1" | diff tests/abi/interface - && return
+    echo 'if that is meant (DEVELOPERS.md, the interface):'
+    echo "sh tests/abi/interface.sh $1 >tests/abi/interface"
+    return 1
+}
+if wide; then check 'the interface is as listed' as_listed "$1"
+else skip 'the interface is as listed' 'pointers are not of 8 bytes'; fi
 finish

@@ -2,7 +2,8 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# library.sh LIBRARY: what the built shared library shows and calls, against the public headers.
+# library.sh LIBRARY SOVERSION: what the built shared library shows and calls, against the public
+# headers.
 
 set -u
 unset CDPATH
@@ -11,7 +12,7 @@ export LC_ALL
 cd "$(dirname "$0")/../.." || exit 1
 . tests/tap.sh
 . tests/abi/names.sh
-library=$1
+library=$1 soversion=$2
 
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
@@ -32,8 +33,10 @@ EOF
 only_public_names() { ! grep -v '^reseat_' "$work/exported"; }
 matches_headers() { [ -s "$work/declared" ] && diff "$work/declared" "$work/exported"; }
 calls_nothing_forbidden() { [ -s "$work/called" ] && ! grep -E -f "$work/forbidden" "$work/called"; }
+named_for_its_soversion() { readelf -d "$library" | grep -F "soname: [libreseat.so.$soversion]"; }
 
 check 'every exported name begins reseat_' only_public_names
 check 'what the headers mark (<) is what is exported (>)' matches_headers
+check 'its name ends in the soversion' named_for_its_soversion
 check 'nothing prints, ends the program or changes its state' calls_nothing_forbidden
 finish
