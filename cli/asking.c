@@ -78,7 +78,10 @@ int asking_begin(const arguments *args, asking *asked)
     const char *spindle = where_spindle(args);
     if (!spindle)
         return text_refuse(args, EXIT_INPUT, "",
-                           "no SPINDLE: type its name, or --offset X,Y as stored in the control");
+                           command_takes(args->command, OPT_OFFSET)
+                               ? "no SPINDLE: type its name, or --offset X,Y as stored in the "
+                                 "control"
+                               : "no SPINDLE: type its name");
     asked->from_log = true;
     const int exit = refuse_any(args, typed_only, sizeof typed_only / sizeof typed_only[0],
                                 "goes with --offset; with a SPINDLE the log and its policy say it");

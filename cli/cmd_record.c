@@ -250,6 +250,9 @@ int record_append(const arguments *args, const char *dir, const char *spindle,
     }
     const reseat_status status = reseat_log_append(dir, spindle, record, &how, done, &error);
     if (status != RESEAT_OK) {
+        const size_t length = strlen(error.text);
+        if (status == RESEAT_ERR_NOT_FOUND && !how.begin)
+            snprintf(error.text + length, sizeof error.text - length, "; --new begins one");
         name_option(&error);
         return where_fail(args, status, dir, spindle, &error);
     }
