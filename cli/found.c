@@ -290,7 +290,7 @@ int found_finish(const arguments *args, const asking *asked, const reseat_found 
         print_json(found, &all);
     else
         print_screen(args, asked, found, &all);
-    if (all.count > 0)
-        record_check_output(&all.done[all.count - 1]);
+    for (size_t i = 0; i < all.count; i++)
+        record_check_output(&all.done[i]);
     return found->explained ? EXIT_DONE : EXIT_RECALIBRATE;
 }

@@ -1,8 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>
+#include <unistd.h>
 #include "commands.h"
 
 static int (*const runs[COMMAND_COUNT])(const arguments *args) = {
@@ -59,8 +61,23 @@ static int run(int argc, char **argv)
     return EXIT_INPUT;
 }
 
+/*
+ * Standard streams that came closed are kept from becoming a log that is opened later: they are
+ * opened the wrong way round, so that reading and writing still fail.
+ */
+static bool keep_streams_apart(void)
+{
+    for (int file = STDIN_FILENO; file <= STDERR_FILENO; file++)
+        if (fcntl(file, F_GETFD) < 0 &&
+            open("/dev/null", file == STDIN_FILENO ? O_WRONLY : O_RDONLY) != file)
+            return false;
+    return true;
+}
+
 int main(int argc, char **argv)
 {
+    if (!keep_streams_apart())
+        return EXIT_IO;
     signal(SIGXFSZ, SIG_IGN); /* a log that may not grow is an error to be told */
     const int exit = run(argc, argv);
     if (fflush(stdout) == 0 && !ferror(stdout))
