@@ -45,14 +45,19 @@ static size_t rows_apart(const reseat_question *question, const reseat_answer *a
     return is_end ? 2 : 3;
 }
 
+/* Whichever sign a zero has. */
+static bool is_same(reseat_xy a, reseat_xy b)
+{
+    return !(a.x < b.x || a.x > b.x || a.y < b.y || a.y > b.y);
+}
+
 /* What many seats come to; the closed forms are those of the run's own offset in use. */
 static void print_summary(const reseat_question *question, const reseat_answer *answer,
                           reseat_unit unit, int more)
 {
     char mean[TEXT_SIZE], share[TEXT_SIZE];
     const reseat_estimate *e = &question->estimate;
-    const bool closed_forms = !e->verified &&
-                              memcmp(&e->in_use_mm, &e->offset_mm, sizeof e->offset_mm) == 0;
+    const bool closed_forms = !e->verified && is_same(e->in_use_mm, e->offset_mm);
     if (!question->turns.range)
         printf("  the worst of %zu possible seats\n", answer->count);
     else if (!closed_forms)

@@ -85,7 +85,7 @@ int cmd_allowed(const arguments *args)
 {
     asking asked;
     reseat_answer answer;
-    double length_mm[STEPS + 1];
+    double length_mm[STEPS + 1] = {0};
     int exit = asking_begin(args, &asked);
     if (exit == EXIT_DONE) {
         reseat_status status = reseat_verdict_decide(asked.question, &answer);

@@ -142,7 +142,7 @@ static int run(const arguments *args, const char *file, reseat_datum datum)
 {
     asking asked;
     reseat_correction correction;
-    reseat_correct_summary summary;
+    reseat_correct_summary summary = {0};
     char *out = NULL;
     int exit = asking_begin(args, &asked);
     if (exit == EXIT_DONE)

@@ -299,7 +299,8 @@ static int show(listing *list, const reseat_log_names *names)
         status = look_into(list, names->names[i]);
     if (status != RESEAT_OK)
         return text_status(list->args, status, "overview");
-    qsort(list->rows, list->count, sizeof list->rows[0], compare_rows);
+    if (list->rows)
+        qsort(list->rows, list->count, sizeof list->rows[0], compare_rows);
     if (list->args->json)
         print_json(list);
     else

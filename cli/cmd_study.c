@@ -123,7 +123,7 @@ static int make_record(const arguments *args, const reseat_study *s, reseat_reco
 
 int cmd_study(const arguments *args)
 {
-    reseat_study study;
+    reseat_study study = {0};
     finding f = {&study, screen, keys, NULL};
     if (args->word_count != 1)
         return text_refuse(args, EXIT_INPUT, "", "expected one file of seatings, or - for standard "

@@ -41,7 +41,7 @@ static const reseat_drift_baseline *baseline_of(const reseat_drift *drift, size_
 static const reseat_drift_chart *chart_of(const reseat_drift *drift, size_t point)
 {
     const reseat_drift_baseline *b = baseline_of(drift, point);
-    return b->charted & 1u << RESEAT_SERIES_LENGTH ? &b->charts[RESEAT_SERIES_LENGTH] : NULL;
+    return (b->charted & 1u << RESEAT_SERIES_LENGTH) ? &b->charts[RESEAT_SERIES_LENGTH] : NULL;
 }
 
 static scale find_scale(const reseat_drift *drift, size_t first)
@@ -76,7 +76,7 @@ static void draw_column(const reseat_drift *drift, size_t point, const scale *s,
     for (int row = 0; begins && row < ROWS; row++)
         cells[row][column] = '|';
     cells[row_of(s, p->value[RESEAT_SERIES_LENGTH])][column] =
-        p->beyond_3_sigma & bit ? 'X' : p->four_of_five & bit ? '4' : 'o';
+        (p->beyond_3_sigma & bit) ? 'X' : (p->four_of_five & bit) ? '4' : 'o';
 }
 
 void drift_chart(const reseat_drift *drift, reseat_unit unit)

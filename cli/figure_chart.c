@@ -181,6 +181,20 @@ static void draw_points(chart *c, scale_labels *labels)
     }
 }
 
+/* The limits of the moving ranges, at the right of the lower part. */
+static void label_ranges(chart *c, const reseat_drift_chart *l)
+{
+    const reseat_unit unit = c->p->unit;
+    char text[2 * TEXT_SIZE], value[TEXT_SIZE];
+    double ranges[] = {scale_place(&c->range, l->mr_upper) + 4,
+                       scale_place(&c->range, l->mr_mean) + 4};
+    scale_part(ranges, 2, 15, RANGE_TOP + 4, RANGE_BOTTOM + 4);
+    snprintf(text, sizeof text, "upper %s", text_length(value, l->mr_upper, unit, 0));
+    svg_text(&c->figure, "value", 100, ranges[0], 9, text);
+    snprintf(text, sizeof text, "mean %s", text_length(value, l->mr_mean, unit, 0));
+    svg_text(&c->figure, "value", 100, ranges[1], 9, text);
+}
+
 /* What the lines of the latest baseline are, at the right. */
 static void label_lines(chart *c)
 {
@@ -216,16 +230,8 @@ static void label_lines(chart *c)
             svg_line(&c->figure, "shop", 0, scale_place(&c->value, lines[i].value), 100,
                      scale_place(&c->value, lines[i].value));
     }
-    if (!charted)
-        return;
-    char text[2 * TEXT_SIZE], value[TEXT_SIZE];
-    double ranges[] = {scale_place(&c->range, l->mr_upper) + 4,
-                       scale_place(&c->range, l->mr_mean) + 4};
-    scale_part(ranges, 2, 15, RANGE_TOP + 4, RANGE_BOTTOM + 4);
-    snprintf(text, sizeof text, "upper %s", text_length(value, l->mr_upper, unit, 0));
-    svg_text(&c->figure, "value", 100, ranges[0], 9, text);
-    snprintf(text, sizeof text, "mean %s", text_length(value, l->mr_mean, unit, 0));
-    svg_text(&c->figure, "value", 100, ranges[1], 9, text);
+    if (charted)
+        label_ranges(c, l);
 }
 
 /* Characters of the longest label at the left, and at the right. */

@@ -239,6 +239,8 @@ static void print_conclusion(const arguments *args, const reseat_found *found)
         print_free(found);
 }
 
+#define TYPED_SIZE ((size_t)2 * TEXT_SIZE)
+
 /* As it can be typed, with no more digits than a person reads. */
 static const char *typed_seat(char *out, const reseat_found *found)
 {
@@ -248,15 +250,15 @@ static const char *typed_seat(char *out, const reseat_found *found)
     text_degrees(within, found->within_deg);
     const int seat_length = (int)strlen(seat) - sign, within_length = (int)strlen(within) - sign;
     if (found->within_deg > 0)
-        snprintf(out, 2 * TEXT_SIZE, "%.*s+-%.*s", seat_length, seat, within_length, within);
+        snprintf(out, TYPED_SIZE, "%.*s+-%.*s", seat_length, seat, within_length, within);
     else
-        snprintf(out, 2 * TEXT_SIZE, "%.*s", seat_length, seat);
+        snprintf(out, TYPED_SIZE, "%.*s", seat_length, seat);
     return out;
 }
 
 static void print_next(const asking *asked, const reseat_found *found, const written *all)
 {
-    char typed[2 * TEXT_SIZE];
+    char typed[TYPED_SIZE];
     if (found->explained && !found->found)
         printf("next: what check says of all possible seats stands\n");
     else if (!found->found && found->keyed)

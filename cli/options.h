@@ -170,7 +170,7 @@ const char *option_choices(option_id id);
 bool command_takes(command_id command, option_id id);
 
 /* A command's name, as typed; and the one of that name, or COMMAND_COUNT. */
-const char *command_name(command_id command);
+const char *command_name(command_id id);
 command_id command_find(const char *name);
 
 /*

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define DAY 86400.0
@@ -77,10 +78,8 @@ size_t scale_longest(const scale_mark *marks, size_t count)
 static long month_of(double seconds)
 {
     char text[RESEAT_TIME_SIZE] = "1970-01-01T00:00:00Z";
-    int year = 0, month = 0;
     (void)reseat_time_format((int64_t)seconds, text);
-    (void)sscanf(text, "%4d-%2d", &year, &month);
-    return year * 12L + month - 1;
+    return strtol(text, NULL, 10) * 12 + strtol(text + strlen("1970-"), NULL, 10) - 1;
 }
 
 static double begin_of(long month)

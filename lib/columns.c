@@ -79,7 +79,7 @@ static reseat_status unknown(const columns *c, const reseat_csv_row *row, size_t
 static reseat_status place(columns *c, const reseat_csv_row *row, size_t field, bool *unit_known,
                            reseat_error *error)
 {
-    reseat_unit unit;
+    reseat_unit unit = RESEAT_MM;
     const size_t kind = kind_of(c, &row->fields[field], &unit);
     if (kind == c->count)
         return unknown(c, row, field, error);

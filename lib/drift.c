@@ -322,8 +322,8 @@ reseat_status reseat_drift_growth_find(const reseat_drift_input *input, void *wo
     if (status != RESEAT_OK)
         return status;
     reseat_drift_growth found = reseat_drift_growth_assumed();
-    const size_t count = split_runs(input, work.baselines);
-    if (count > 0) {
+    if (input->run_count > 0) {
+        const size_t count = split_runs(input, work.baselines);
         const size_t first = work.baselines[count - 1].first;
         const size_t runs = input->run_count - first;
         unsigned notes = 0;

@@ -67,7 +67,7 @@ static void tell_turn(const reseat_drift_point *points, const reseat_drift_basel
     double cosine = 0;
     reseat_plane_sincos(finding->turn_deg / 2, &sine, &cosine);
     const double along = 2 * sqrt(was) * sqrt(is) * fabs(sine);
-    const double sigma = latest->charted & SERIES_BIT(RESEAT_SERIES_LENGTH)
+    const double sigma = (latest->charted & SERIES_BIT(RESEAT_SERIES_LENGTH))
                              ? latest->charts[RESEAT_SERIES_LENGTH].sigma : 0;
     finding->turned = fabs(finding->length_mm) <= 3 * sigma && along > fabs(finding->length_mm);
 }

@@ -178,10 +178,10 @@ static reseat_status find_form(const part *whole, part parts[PARTS_MAX], size_t 
     for (size_t i = 0; i < form_count; i++) {
         if (!is_word(&parts[0], forms[i].name))
             continue;
+        if (*count < forms[i].least || *count > forms[i].most)
+            return refuse(RESEAT_ERR_SYNTAX, whole, forms[i].spelling, error);
         *found = &forms[i];
-        if (*count >= forms[i].least && *count <= forms[i].most)
-            return RESEAT_OK;
-        return refuse(RESEAT_ERR_SYNTAX, whole, forms[i].spelling, error);
+        return RESEAT_OK;
     }
     return refuse(RESEAT_ERR_SYNTAX, &parts[0],
                   "surface, slot, ridge, bore, boss, corner, pair or height", error);
@@ -272,7 +272,7 @@ reseat_status reseat_feature_parse(const char *text, size_t length, reseat_unit 
     size_t count = 0;
     const form *found = NULL;
     reseat_status status = find_form(&spec, parts, &count, &found, error);
-    if (status != RESEAT_OK)
+    if (!found)
         return status;
 
     reseat_feature read = {.kind = found->kind, .spec_length = spec_length};

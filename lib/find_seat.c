@@ -85,7 +85,7 @@ static void weigh_seats(const double *log_weights, reseat_found *found)
 static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_turns *turns,
                                 reseat_found *found)
 {
-    double u_mm[RESEAT_SEAT_KEYS_MAX], log_weights[RESEAT_SEAT_KEYS_MAX];
+    double u_mm[RESEAT_SEAT_KEYS_MAX] = {0}, log_weights[RESEAT_SEAT_KEYS_MAX] = {0};
     found->keyed = true;
     found->count = turns->count;
     found->runner_up = turns->count;

@@ -273,7 +273,7 @@ reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_
     double cost = evaluate(points, shape, state, equations);
     stride now = {0, 0}, before = {0, 0};
     for (*steps = 1; *steps <= steps_max; ++*steps) {
-        double step[JOINT_UNKNOWNS_MAX];
+        double step[JOINT_UNKNOWNS_MAX] = {0};
         const bool determined = solve_step(equations, now.lambda, step);
         if (!determined) {
             now.lambda = 1e-3;

@@ -245,12 +245,12 @@ static void put_decimal(char *text, const decimal *value, int limit)
         snprintf(text, 8, "e%d", value->power);
 }
 
-/* Whether the text reads back as the very bits. */
+/* Whether the text reads back as the same number, a zero with its sign. */
 static bool reads_back(const char *text, double value)
 {
     double read = 0;
     return reseat_number_parse(text, strlen(text), &read, NULL) == RESEAT_OK &&
-           memcmp(&read, &value, sizeof read) == 0;
+           !(read < value || read > value) && !signbit(read) == !signbit(value);
 }
 
 reseat_status reseat_number_format(double value, char *text)

@@ -115,7 +115,7 @@ static void put_required(sink *to, reseat_record_type type)
 static void put_pairs(sink *to, reseat_record_type type)
 {
     bool any = false;
-    for (size_t i = 0; i < 2 * RECORD_PAIR_COUNT; i++) {
+    for (int i = 0; i < 2 * RECORD_PAIR_COUNT; i++) {
         const reseat_field field = record_pairs[i / 2][i % 2];
         const reseat_field other = record_pairs[i / 2][1 - i % 2];
         if (!record_takes(type, field))

@@ -125,7 +125,8 @@ static const char *read_zone(cursor *from, int64_t *ahead)
         return "expected an offset such as +01:00";
     if (hour > 23 || minute > 59)
         return no_such(from, 5, "no such offset");
-    *ahead = (behind ? -1 : 1) * (hour * 3600 + minute * 60);
+    const int seconds = hour * 3600 + minute * 60;
+    *ahead = behind ? -seconds : seconds;
     return NULL;
 }
 
