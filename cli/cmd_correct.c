@@ -149,7 +149,7 @@ static int run(const arguments *args, const char *file, reseat_datum datum)
         exit = find_correction(args, &asked, datum, &correction);
     if (exit == EXIT_DONE)
         exit = correct_file(args, file, &correction, &out, &summary);
-    if (exit == EXIT_DONE && (args->options[OPT_OUTPUT].given || !args->json))
+    if (exit == EXIT_DONE && out && (args->options[OPT_OUTPUT].given || !args->json))
         exit = put(args, out, summary.length);
     if (exit == EXIT_DONE && args->json)
         print_json(&correction, &summary);

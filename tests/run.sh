@@ -148,7 +148,7 @@ need $build_packages $test_packages || [ -z "$(missing_of $build_packages python
 export CC=gcc
 runner 'demo samples' sh tests/samples/demo.sh
 build gcc build-test && suites gcc build-test --no-suite montecarlo
-for suite in unit cli samples abi locale faults fuzz; do
+for suite in unit cli samples abi locale faults fuzz threads; do
     if grep -q "^gcc $suite:" "$tally"; then continue; fi
     if [ -e tests/$suite ]; then left_out $suite 'not built here, for want of its packages'
     else left_out $suite "there is no tests/$suite"; fi

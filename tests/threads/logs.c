@@ -1,0 +1,228 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Records, and logs that nobody appends to. */
+#include "jobs.h"
+
+static void fill_run(reseat_record *record)
+{
+    static const double dirs[] = {0, 90, 180, 270}, radii[] = {2.9, 2.901, 2.9, 2.902};
+    const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = 180};
+    demand(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL) == RESEAT_OK);
+    demand(reseat_record_set_integer(record, RESEAT_FIELD_SEQ, 1, NULL) == RESEAT_OK);
+    demand(reseat_record_set_integer(record, RESEAT_FIELD_AT, 1772431200, NULL) == RESEAT_OK);
+    demand(reseat_record_set_typed(record, RESEAT_FIELD_RECORDED_AT, "2026-03-02T06:00:00Z",
+                                   RESEAT_MM, NULL) == RESEAT_OK);
+    demand(reseat_record_set_seat(record, &seat, NULL) == RESEAT_OK);
+    demand(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, 0.1 / 3, NULL) == RESEAT_OK);
+    demand(reseat_record_set_typed(record, RESEAT_FIELD_OFFSET_Y_MM, "0.0001in", RESEAT_MM,
+                                   NULL) == RESEAT_OK);
+    demand(reseat_record_set_numbers(record, RESEAT_FIELD_DIRS_DEG, dirs, 4, NULL) == RESEAT_OK);
+    demand(reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, radii, 4, NULL) == RESEAT_OK);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_NOTE, "to go", NULL) == RESEAT_OK);
+    reseat_record_clear(record, RESEAT_FIELD_NOTE);
+}
+
+static void note_record(notes *n, const reseat_record *record)
+{
+    char out[256];
+    size_t count = 0;
+    note_count(n, reseat_record_type_of(record));
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        note_count(n, reseat_record_has(record, (reseat_field)field));
+        note_count(n, reseat_record_is_null(record, (reseat_field)field));
+        note_count(n, reseat_record_show(record, (reseat_field)field, out, sizeof out));
+        note_text(n, out);
+    }
+    note_count(n, (uint64_t)reseat_record_integer(record, RESEAT_FIELD_AT, -1));
+    note_number(n, reseat_record_number(record, RESEAT_FIELD_OFFSET_X_MM, -1));
+    const double *numbers = reseat_record_numbers(record, RESEAT_FIELD_RADII_MM, &count);
+    for (size_t i = 0; numbers && i < count; i++)
+        note_number(n, numbers[i]);
+    for (size_t i = 0; i < reseat_record_text_count(record, RESEAT_FIELD_REASONS); i++)
+        note_text(n, reseat_record_text_at(record, RESEAT_FIELD_REASONS, i));
+}
+
+static void note_verdict_record(notes *n)
+{
+    reseat_record *record = NULL;
+    reseat_error error = {0};
+    demand(reseat_record_new(RESEAT_RECORD_VERDICT, &record) == RESEAT_OK);
+    demand(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL) == RESEAT_OK);
+    note_count(n, reseat_record_set_null(record, RESEAT_FIELD_SEAT_DEG, &error));
+    note_count(n, reseat_record_check(record, &error)); /* most of it is missing */
+    note_text(n, error.text);
+    note_record(n, record);
+    reseat_record_free(record);
+}
+
+void do_record(const shared *s, notes *n)
+{
+    reseat_record *record = NULL, *again = NULL;
+    size_t length = 0;
+    const size_t size = reseat_record_schema(NULL, 0) + 1;
+    char *schema = malloc(size);
+    (void)s;
+    demand(schema && reseat_record_schema(schema, size) < size);
+    note_text(n, schema);
+    free(schema);
+    demand(reseat_record_new(RESEAT_RECORD_RUN, &record) == RESEAT_OK);
+    fill_run(record);
+    demand(reseat_record_check(record, NULL) == RESEAT_OK);
+    demand(reseat_record_seal(record, "", NULL) == RESEAT_OK);
+    const char *line = reseat_record_line(record, &length);
+    note_bytes(n, line, length);
+    demand(reseat_record_parse(line, length, &again, NULL) == RESEAT_OK);
+    note_record(n, again);
+    note_text(n, reseat_record_text(again, RESEAT_FIELD_SEAL));
+    reseat_record_free(record);
+    reseat_record_free(again);
+    note_verdict_record(n);
+}
+
+static void note_lines(notes *n, const char *dir, const char *name)
+{
+    reseat_log *log = NULL;
+    reseat_log_line line;
+    uint64_t number = 0;
+    demand(reseat_log_open(dir, name, &log, NULL) == RESEAT_OK);
+    while (reseat_log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
+        note_bytes(n, line.text, line.length);
+    demand(line.state == RESEAT_LINE_NONE);
+    while (reseat_log_previous(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND) {
+        demand(reseat_log_number(log, line.offset, &number, NULL) == RESEAT_OK);
+        note_count(n, number);
+    }
+    reseat_log_close(log);
+}
+
+static void note_bad(void *context, const reseat_log_bad *bad)
+{
+    note_text(context, bad->what);
+}
+
+void do_log(const shared *s, notes *n)
+{
+    reseat_log_names names;
+    reseat_log_mark mark;
+    reseat_audit audit;
+    demand(reseat_log_mark_parse("3:0123456789", 12, &mark, NULL) == RESEAT_OK);
+    demand(reseat_log_list(s->logs_dir, &names, NULL) == RESEAT_OK && names.count == 3);
+    for (size_t i = 0; i < names.count; i++) {
+        note_lines(n, s->logs_dir, names.names[i]);
+        demand(reseat_log_audit(s->logs_dir, names.names[i], &mark, note_bad, n, &audit, NULL) ==
+               RESEAT_OK);
+        note_count(n, audit.records);
+        note_text(n, audit.head_seal);
+        note_count(n, audit.expected);
+    }
+    reseat_log_names_free(&names);
+}
+
+static void note_input(notes *n, const reseat_drift_input *input)
+{
+    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    void *workspace = malloc(size);
+    reseat_drift drift;
+    reseat_drift_growth growth;
+    char text[400];
+    double range = 0;
+    demand(workspace && reseat_drift_find(input, workspace, size, &drift) == RESEAT_OK);
+    for (size_t i = 0; i < drift.point_count; i++) {
+        note_number(n, drift.points[i].value[RESEAT_SERIES_LENGTH]);
+        note_count(n, reseat_drift_moving_range(&drift, i, RESEAT_SERIES_LENGTH, &range));
+        note_number(n, range);
+    }
+    for (size_t i = 0; i < drift.finding_count; i++) {
+        note_count(n, reseat_drift_finding_text(&drift.findings[i], RESEAT_UM, text, sizeof text));
+        note_text(n, text);
+    }
+    demand(reseat_drift_growth_find(input, workspace, size, &growth) == RESEAT_OK);
+    note_number(n, growth.q_mm2_per_day);
+    free(workspace);
+}
+
+static void note_sorted(notes *n, const reseat_drift_input *input)
+{
+    reseat_drift_run runs[3] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 9}, {.seq = 2, .at = 5}};
+    reseat_drift_event events[2] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 2}};
+    demand(reseat_drift_sort_runs(runs, 3) == RESEAT_OK);
+    demand(reseat_drift_sort_events(events, 2) == RESEAT_OK);
+    note_count(n, runs[0].seq + 10 * runs[1].seq + 100 * events[0].seq + 1000 * input->run_count);
+}
+
+void do_drift(const shared *s, notes *n)
+{
+    static const char *const names[] = {"case-1", "case-2", "case-3"};
+    for (size_t i = 0; i < 3; i++) {
+        reseat_log *log = NULL;
+        reseat_gather *gather = NULL;
+        const char *probe = NULL, *tip = NULL;
+        reseat_drift_input input;
+        uint64_t bad = 0;
+        demand(reseat_log_open(s->logs_dir, names[i], &log, NULL) == RESEAT_OK);
+        demand(reseat_gather_new(NULL, NULL, INT64_MAX, &gather) == RESEAT_OK);
+        demand(reseat_gather_log(gather, log, false, &bad, NULL) == RESEAT_OK);
+        for (size_t k = 0; k < reseat_gather_count(gather); k++) {
+            demand(reseat_gather_give(gather, k, &probe, &tip, &input) == RESEAT_OK);
+            note_text(n, probe);
+            note_text(n, tip);
+            note_input(n, &input);
+            note_sorted(n, &input);
+        }
+        reseat_gather_free(gather);
+        reseat_log_close(log);
+    }
+}
+
+static void note_outlook(notes *n, const reseat_standing *standing)
+{
+    reseat_gather *gather = NULL;
+    reseat_outlook outlook;
+    demand(reseat_gather_new(NULL, NULL, INT64_MAX, &gather) == RESEAT_OK);
+    demand(reseat_gather_take(gather, standing->run) == RESEAT_OK);
+    note_number(n, reseat_gather_run(standing->run).offset_mm.x);
+    demand(reseat_outlook_find(standing, gather, &outlook) == RESEAT_OK);
+    note_number(n, outlook.due_days);
+    reseat_outlook_free(&outlook);
+    reseat_gather_free(gather);
+}
+
+static void note_suspect(notes *n, const reseat_standing_query *query,
+                         const reseat_standing *standing)
+{
+    const reseat_fact facts[] = {
+        {RESEAT_FACT_RUN, 1, 100, {0.01, 0}, {0.01, 0}, {0, 0}},
+        {RESEAT_FACT_RUN, 2, 200, {0.03, 0}, {0.03, 0}, {0, 0}}};
+    reseat_window windows[2];
+    reseat_suspect suspect;
+    size_t found = 0;
+    demand(reseat_suspect_find(facts, 2, 0.005, windows, &found) == RESEAT_OK && found == 1);
+    note_xy(n, windows[0].error_mm);
+    demand(reseat_suspect_read(query, standing, 0.002, &suspect, NULL) == RESEAT_OK);
+    note_count(n, suspect.count);
+    reseat_suspect_free(&suspect);
+}
+
+void do_standing(const shared *s, notes *n)
+{
+    static const char *const names[] = {"case-1", "case-2", "case-3"};
+    for (size_t i = 0; i < 3; i++) {
+        const reseat_standing_query query = {.dir = s->logs_dir, .spindle = names[i],
+                                             .as_of = 1798761600};
+        const reseat_standing_typed typed = {.limit_mm = 0.01};
+        reseat_standing standing;
+        reseat_standing_question asked;
+        reseat_drift_newest newest;
+        reseat_answer answer;
+        demand(reseat_standing_read(&query, &standing, NULL) == RESEAT_OK);
+        demand(reseat_standing_ask(&standing, &typed, &asked) == RESEAT_OK);
+        demand(reseat_verdict_decide(&asked.question, &answer) == RESEAT_OK);
+        note_number(n, answer.worst.chance_within);
+        note_count(n, answer.reasons);
+        note_count(n, reseat_outlook_newest(s->logs_dir, names[i], standing.run, &newest));
+        note_outlook(n, &standing);
+        note_suspect(n, &query, &standing);
+        reseat_standing_free(&standing);
+    }
+}
