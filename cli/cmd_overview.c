@@ -293,14 +293,13 @@ static int exit_of(const listing *list)
 static int show(listing *list, const reseat_log_names *names)
 {
     reseat_status status = RESEAT_OK;
-    if (names->count == 0)
-        return text_refuse(list->args, EXIT_NOTHING, list->dir, "no logs in this folder");
     for (size_t i = 0; status == RESEAT_OK && i < names->count; i++)
         status = look_into(list, names->names[i]);
     if (status != RESEAT_OK)
         return text_status(list->args, status, "overview");
-    if (list->rows)
-        qsort(list->rows, list->count, sizeof list->rows[0], compare_rows);
+    if (!list->rows)
+        return text_refuse(list->args, EXIT_NOTHING, list->dir, "no logs in this folder");
+    qsort(list->rows, list->count, sizeof list->rows[0], compare_rows);
     if (list->args->json)
         print_json(list);
     else

@@ -83,7 +83,9 @@ void drift_chart(const reseat_drift *drift, reseat_unit unit)
 {
     char cells[ROWS][COLUMNS + 1], from[TEXT_SIZE], to[TEXT_SIZE], label[TEXT_SIZE];
     const size_t count = drift->point_count;
-    const size_t shown = count < COLUMNS ? count : COLUMNS;
+    size_t shown = COLUMNS;
+    if (count < shown)
+        shown = count;
     const size_t first = count - shown;
     const scale s = find_scale(drift, first);
     memset(cells, ' ', sizeof cells);

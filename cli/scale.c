@@ -175,7 +175,7 @@ scale_room scale_label(scale_labels *labels, double x, double y, scale_anchor an
 
 void scale_part(double *places, size_t count, double gap, double least, double most)
 {
-    size_t order[SCALE_MARKS_MAX];
+    size_t order[SCALE_MARKS_MAX] = {0};
     if (count > SCALE_MARKS_MAX)
         return;
     for (size_t i = 0; i < count; i++) { /* by insertion: they are few */

@@ -58,7 +58,9 @@ static void add_logs(char *text, size_t size, const char *dir, const char *spind
     const char *names[256];
     if (reseat_log_list(dir, &list, NULL) != RESEAT_OK)
         return;
-    const size_t count = list.count < 256 ? list.count : 256;
+    size_t count = sizeof names / sizeof names[0];
+    if (list.count < count)
+        count = list.count;
     for (size_t i = 0; i < count; i++)
         names[i] = list.names[i];
     size_t used = strlen(text);
