@@ -4,8 +4,8 @@
 
 # sh tests/run.sh [--all]: installs what the tests need, builds, and runs every suite, plain and
 # under the address and undefined-behaviour sanitizers. --all adds what takes long or needs large
-# packages: clang, fuzzing, the browser, the database, long faults, Monte Carlo, benchmarks, a
-# trial release.
+# packages: clang, fuzzing, the browser, the database, long faults, Monte Carlo, benchmarks,
+# analysers, strange places, a trial release.
 
 set -u
 unset CDPATH
@@ -160,8 +160,8 @@ one subproject subproject_build
 one 'cross build' cross_build
 
 if [ $all = no ]; then
-    for suite in clang fuzzing browser database 'long faults' montecarlo benchmarks 'trial release'
-    do
+    for suite in clang fuzzing browser database 'long faults' montecarlo benchmarks 'trial release' \
+        analysers 'strange places'; do
         left_out "$suite" 'only with --all'
     done
 else
@@ -175,8 +175,13 @@ else
         suites montecarlo build-release --suite montecarlo -t 10
         suites benchmarks build-release --benchmark --verbose
     fi
-    if git rev-parse >/dev/null 2>&1; then one 'trial release' trial_release
-    else left_out 'trial release' 'not under version control'; fi
+    if git rev-parse >/dev/null 2>&1; then
+        one 'trial release' trial_release
+        elsewhere 'strange places' tests/places.sh
+    else
+        left_out 'trial release and strange places' 'not under version control'
+    fi
+    elsewhere analysers tests/analyse.sh clang-tidy cppcheck valgrind
 fi
 
 awk '{ passed += $(NF - 5); failed += $(NF - 3); skipped += $(NF - 1) }
