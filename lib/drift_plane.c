@@ -16,21 +16,20 @@ typedef struct scatter {
     reseat_cov sums;
 } scatter;
 
-static bool find_scatter(const double *x, const double *y, size_t n, scatter *found)
+/* Of values whose sums are finite: they have been charted. */
+static scatter scatter_of(const double *x, const double *y, size_t n)
 {
-    found->n = n;
-    found->sums = (reseat_cov){0, 0, 0};
-    if (reseat_sample_mean(x, n, &found->mean.x) != RESEAT_OK ||
-        reseat_sample_mean(y, n, &found->mean.y) != RESEAT_OK)
-        return false;
+    scatter found = {.n = n};
+    (void)reseat_sample_mean(x, n, &found.mean.x);
+    (void)reseat_sample_mean(y, n, &found.mean.y);
     for (size_t i = 0; i < n; i++) {
-        const double dx = x[i] - found->mean.x;
-        const double dy = y[i] - found->mean.y;
-        found->sums.xx += dx * dx;
-        found->sums.xy += dx * dy;
-        found->sums.yy += dy * dy;
+        const double dx = x[i] - found.mean.x;
+        const double dy = y[i] - found.mean.y;
+        found.sums.xx += dx * dx;
+        found.sums.xy += dx * dy;
+        found.sums.yy += dy * dy;
     }
-    return true;
+    return found;
 }
 
 /*
@@ -78,9 +77,7 @@ static bool find_t2(reseat_drift_point *points, size_t count, const drift_room *
 /* The last of the n runs against those before it, in their ordinary scatter. */
 static bool find_newest(const drift_room *room, size_t n, reseat_drift_newest *newest)
 {
-    scatter before;
-    if (!find_scatter(room->x, room->y, n - 1, &before))
-        return false;
+    const scatter before = scatter_of(room->x, room->y, n - 1);
     const double m = (double)before.n;
     const reseat_xy d = {room->x[n - 1] - before.mean.x, room->y[n - 1] - before.mean.y};
     double sums = 0;
@@ -99,8 +96,7 @@ static bool find_newest(const drift_room *room, size_t n, reseat_drift_newest *n
 static double line_share(const drift_room *room, const scatter *all)
 {
     double mean = 0;
-    if (reseat_sample_mean(room->times, all->n, &mean) != RESEAT_OK)
-        return 0;
+    (void)reseat_sample_mean(room->times, all->n, &mean);
     reseat_xy g = {0, 0};
     double squares = 0;
     for (size_t i = 0; i < all->n; i++) {
@@ -110,7 +106,8 @@ static double line_share(const drift_room *room, const scatter *all)
         squares += t * t;
     }
     double sums = 0;
-    return squares > 0 && quadratic(all->sums, g, all->mean, &sums) ? sums / squares : 0;
+    (void)quadratic(all->sums, g, all->mean, &sums); /* a change was found: it is not singular */
+    return squares > 0 ? sums / squares : 0;
 }
 
 /*
@@ -163,7 +160,7 @@ static bool all_finite(const reseat_drift_point *points, const reseat_drift_base
     for (size_t i = 0; i < baseline->count; i++)
         if (!isfinite(points[i].t2))
             return false;
-    return isfinite(baseline->newest.t2) && isfinite(baseline->change.t2);
+    return isfinite(baseline->newest.t2); /* a change leaves more than 1e-12 of the scatter */
 }
 
 reseat_status reseat_drift_compare(reseat_drift_point *points, const drift_room *room,
@@ -175,9 +172,7 @@ reseat_status reseat_drift_compare(reseat_drift_point *points, const drift_room 
     reseat_drift_gather(own, count, RESEAT_SERIES_Y, room->times, room->y);
     if (n < RESEAT_DRIFT_RUNS_LEAST)
         return RESEAT_OK;
-    scatter all;
-    if (!find_scatter(room->x, room->y, n, &all))
-        return RESEAT_ERR_NOT_FINITE;
+    const scatter all = scatter_of(room->x, room->y, n);
     const bool t2_known = find_t2(own, count, room, &all);
     if (t2_known && n >= T2_LIMIT_RUNS_LEAST)
         baseline->t2_limit = T2_LIMIT;

@@ -138,10 +138,12 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
 
 static bool is_finite(const reseat_found *found)
 {
-    bool finite = isfinite(found->turning_mm + found->u_mm + found->turn_u_deg) &&
-                  isfinite(found->misfit) && isfinite(found->error_mm.x) &&
-                  isfinite(found->error_mm.y) && isfinite(found->offset_now_mm.x) &&
-                  isfinite(found->offset_now_mm.y);
+    const double values[] = {found->turning_mm, found->u_mm, found->turn_u_deg, found->misfit,
+                             found->error_mm.x, found->error_mm.y, found->offset_now_mm.x,
+                             found->offset_now_mm.y};
+    bool finite = true;
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        finite = finite && isfinite(values[i]);
     for (size_t k = 0; k < found->count; k++)
         finite = finite && isfinite(found->seats[k].misfit + found->seats[k].probability);
     return finite;

@@ -4,6 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 #include "error.h"
+#include "impossible.h"
 #include "log_append.h"
 #include "log_walk.h"
 #include "record_values.h"
@@ -126,7 +127,7 @@ static reseat_status carry(append_work *work, const reseat_record *policy, resea
             continue;
         if (record_copy_value(work->record, field, policy) != RESEAT_OK)
             return reseat_error_plain(error, RESEAT_ERR_MEMORY);
-        if (work->done.carried_count < RESEAT_LOG_CARRIED_MAX)
+        if (!impossible(work->done.carried_count == RESEAT_LOG_CARRIED_MAX)) /* there are fewer */
             work->done.carried[work->done.carried_count++] = field;
     }
     return RESEAT_OK;

@@ -130,10 +130,10 @@ static double studentised(const model *m, const deleted *d)
 
 static double t_limit(const model *m, double share)
 {
-    double t;
+    double t = HUGE_VAL; /* if there were no quantile, none would be named */
     const double p = 1 - share / (double)m->left;
-    /* it has a quantile for every p and dof there can be; if it had not, none would be named */
-    return reseat_student_quantile(p, (double)(m->dof - 1), &t) == RESEAT_OK ? t : HUGE_VAL;
+    (void)reseat_student_quantile(p, (double)(m->dof - 1), &t);
+    return t;
 }
 
 /* Calls for each touch not yet named what deleting it shows. */

@@ -32,7 +32,7 @@ static void begin(const char *seat, const char *spec)
                                   .directions = 2};
     turn_deg = 90;
     share = 0.1;
-    growth = (reseat_drift_growth){.q_mm2_per_day = 1e-7, .per_day_mm = 1e-5};
+    growth = (reseat_drift_growth){.q_mm2_per_day = 1e-12, .per_day_mm = 1e-9};
     max_age_days = 20;
     if (spec != NULL)
         assert_status(reseat_feature_parse(spec, strlen(spec), RESEAT_MM, &feature, NULL),

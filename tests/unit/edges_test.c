@@ -1,0 +1,347 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Rare ways through what is computed, each reached by the input that leads there. */
+#include <float.h>
+#include <stdio.h>
+#include "drift_runs.h"
+#include "probe.h"
+#include "question.h"
+#include "reseat/chance.h"
+#include "reseat/correct.h"
+#include "reseat/feature.h"
+#include "reseat/find_seat.h"
+#include "reseat/radius.h"
+#include "reseat/study.h"
+
+static const double not_a_number = (double)NAN;
+
+/* Radii of runs, the odd ones and the even ones alike, a second or a week apart. */
+static reseat_status find_radii(double odd, double even, bool in_seconds)
+{
+    reseat_drift drift = {.finding_count = 7};
+    make_runs(12);
+    for (size_t i = 0; i < 12; i++) {
+        runs[i].radius_known = true;
+        runs[i].radius_mm = i % 2 ? odd : even;
+        if (in_seconds)
+            runs[i].at = FIRST_AT + (int64_t)i;
+    }
+    const reseat_drift_input input = input_of(12);
+    const reseat_status status = reseat_drift_find(&input, workspace, sizeof workspace, &drift);
+    if (status != RESEAT_OK)
+        assert_int_equal(drift.finding_count, 7);
+    return status;
+}
+
+/* Lower limit, upper limit, limit of the moving range, and slope of a trend. */
+static void limits_of_a_chart_that_overflow_are_an_error(void **state)
+{
+    (void)state;
+    assert_status(find_radii(4e307, -4e307, false), RESEAT_ERR_NOT_FINITE);
+    assert_status(find_radii(1.17e308, 0.83e308, false), RESEAT_ERR_NOT_FINITE);
+    assert_status(find_radii(3e307, -3e307, false), RESEAT_ERR_NOT_FINITE);
+    assert_status(find_radii(1e305, -1e305, true), RESEAT_ERR_NOT_FINITE);
+    assert_status(find_radii(1e290, -1e290, true), RESEAT_OK);
+}
+
+static void runs_beyond_the_calendar_are_refused(void **state)
+{
+    (void)state;
+    reseat_drift drift;
+    const reseat_drift_input input = input_of(3);
+    make_runs(3);
+    runs[2].at = INT64_MAX;
+    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift),
+                  RESEAT_ERR_RANGE);
+    assert_status(reseat_drift_sort_events(NULL, 0), RESEAT_OK);
+}
+
+/* All but the newest on a line: it cannot be set against their scatter, though there is a T2. */
+static void a_newest_run_off_a_line_is_not_judged(void **state)
+{
+    (void)state;
+    make_runs(12);
+    for (size_t i = 0; i < 12; i++)
+        runs[i].offset_mm.y = i < 11 ? 0.002 : 0.004;
+    const reseat_drift drift = find(12);
+    assert_true(drift.points[0].t2_known);
+    assert_false(drift.baselines[0].newest_known);
+    assert_true(drift.baselines[0].notes & NOTE(SINGULAR));
+}
+
+static void seats_too_near_each_other_split_nothing(void **state)
+{
+    (void)state;
+    make_runs(10);
+    for (size_t i = 0; i < 10; i++)
+        runs[i].seat_deg = i % 2 ? 1e-8 : 0;
+    assert_false(find(10).split_known);
+    make_runs(10);
+    for (size_t i = 0; i < 10; i++)
+        runs[i].seat_deg = i % 2 ? 180 : 0;
+    assert_true(find(10).split_known);
+}
+
+static void a_split_takes_the_latest_runs_that_a_study_holds(void **state)
+{
+    (void)state;
+    static reseat_drift_run many[RESEAT_STUDY_MAX + 8];
+    reseat_drift drift;
+    reseat_drift_input input = {.runs = many, .run_count = COUNT(many), .limit_mm = 0.005};
+    make_runs(8);
+    for (size_t i = 0; i < COUNT(many); i++) {
+        many[i] = runs[i % 8];
+        many[i].seq = i + 1;
+        many[i].at = FIRST_AT + (int64_t)i * DAY;
+        many[i].seat_deg = i % 2 ? 180 : 0;
+        if (i < 8)
+            many[i].offset_mm.x += 1000; /* so far off that a split with them would show it */
+    }
+    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_true(drift.split_known);
+    assert_near(drift.split.spindle_mm.x, 0.010, 0.001);
+}
+
+static void a_feature_and_its_tolerance_must_go_together(void **state)
+{
+    (void)state;
+    static const char *const wrong[] = {"corner:x:90", "corner:0:x", "corner:0:0.5"};
+    const reseat_question question = ask(0.004, -0.0011, "keys:2", 0.02);
+    reseat_feature feature = {.kind = RESEAT_FEATURE_SURFACE, .judged = true, .tolerance_mm = 0.1,
+                              .quantity = RESEAT_REPORTED_DIAMETER};
+    reseat_feature_row row = {.u_mm = 7};
+    assert_status(reseat_feature_at(&question.estimate, &feature, RESEAT_REPORTED_POSITION, 0, 0.1,
+                                    &row), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_feature_worst(&question, NULL, RESEAT_REPORTED_POSITION, 0.1, &row),
+                  RESEAT_ERR_ARGUMENT);
+    assert_near(row.u_mm, 7, 0);
+    for (size_t i = 0; i < COUNT(wrong); i++)
+        assert_true(reseat_feature_parse(wrong[i], strlen(wrong[i]), RESEAT_MM, &feature, NULL) !=
+                    RESEAT_OK);
+}
+
+static void one_of_two_numbers_is_enough_to_refuse(void **state)
+{
+    (void)state;
+    const reseat_seat same = {.kind = RESEAT_SEAT_SAME};
+    reseat_question question = ask(0.004, -0.0011, "same", 0.02);
+    double limit = 7;
+    assert_status(reseat_verdict_question((reseat_xy){0, not_a_number}, 0, &same, &question),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_estimate_give_spindle(&question.estimate, (reseat_xy){0, not_a_number}),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_verdict_limit(0.1, not_a_number, &limit), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_verdict_limit(DBL_MAX, DBL_MAX, &limit), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_verdict_limit(DBL_MIN, DBL_MIN, &limit), RESEAT_ERR_RANGE);
+    assert_near(limit, 7, 0);
+    const reseat_turns none = {.count = 0};
+    assert_false(reseat_seat_has_turn(&none, 0));
+    reseat_turns many = {.count = RESEAT_SEAT_KEYS_MAX + 1};
+    reseat_found found;
+    reseat_answer answer;
+    assert_status(reseat_find_seat(&question.estimate, &many, (reseat_xy){0.001, 0}, 0.001,
+                                   &found), RESEAT_ERR_RANGE);
+    question = ask(0.004, -0.0011, "same", 0.02);
+    question.turns.count = RESEAT_SEAT_KEYS_MAX + 1;
+    assert_status(reseat_verdict_decide(&question, &answer), RESEAT_ERR_RANGE);
+}
+
+/* The verdict's confidence is low and its scatter wide: more than the limit may be off. */
+static void a_low_confidence_allows_an_offset_beyond_the_limit(void **state)
+{
+    (void)state;
+    reseat_estimate e = ask(0.004, 0, "any", 0.004).estimate;
+    double offset_mm = 0, chance = 0;
+    e.terms.u_run_mm = 0.006;
+    assert_status(reseat_verdict_allowed_offset(&e, 0.004, 0.01, &offset_mm), RESEAT_OK);
+    assert_true(offset_mm > 0.004);
+    e.out = true;
+    e.offset_mm = e.in_use_mm = (reseat_xy){offset_mm, 0};
+    assert_status(reseat_estimate_chance(&e, 180, 0.004, &chance), RESEAT_OK);
+    assert_near(chance, 0.01, 1e-9);
+}
+
+static void a_seat_is_found_without_the_name_of_the_run(void **state)
+{
+    (void)state;
+    const reseat_estimate e = ask(0.1, 0, "any", 0.004).estimate;
+    reseat_turns any = ask(0.1, 0, "any", 0.004).turns;
+    reseat_found found;
+    any.run_known = false;
+    assert_status(reseat_find_seat(&e, &any, (reseat_xy){0.2, 0}, 0.0005, &found), RESEAT_OK);
+    assert_true(found.told);
+    assert_near(fabs(found.turn_deg), 180, 1e-9);
+    assert_same_bits(found.seat_deg, 0.0);
+}
+
+static void readings_tell_a_seat_only_at_the_stop(void **state)
+{
+    (void)state;
+    const reseat_question q = ask(0.1, 0, "any", 0.004);
+    reseat_reduction then = {.turns = 1}, now = {.turns = 1};
+    reseat_found found;
+    now.centre_mm.x = 0.05;
+    for (int i = 0; i < 6; i++) {
+        then = (reseat_reduction){.turns = i == 0 ? 2 : 1, .has_offset = i == 1};
+        now.turns = i == 2 ? 2 : 1;
+        now.has_offset = i == 3;
+        then.turns_deg[0] = i == 4 ? -90 : 0;
+        now.turns_deg[0] = i == 5 ? 90 : 0;
+        assert_status(reseat_find_seat_by_touches(&q.estimate, &q.turns, &then, &now, 0.001,
+                                                  &found), RESEAT_ERR_SINGULAR);
+    }
+}
+
+/* What the control subtracts less what was found is an offset of its own, which may overflow. */
+static void an_error_that_overflows_is_no_result(void **state)
+{
+    (void)state;
+    reseat_question q = ask(0.1, 0, "any", 0.004);
+    const reseat_cov small = {1e-7, 0, 1e-7};
+    reseat_found found;
+    q.estimate.in_use_mm.x = -DBL_MAX;
+    assert_status(reseat_find_seat_by_offset(&q.estimate, &q.turns, (reseat_xy){DBL_MAX, 0}, small,
+                                             (reseat_xy){DBL_MAX, 0}, small, &found),
+                  RESEAT_ERR_NOT_FINITE);
+}
+
+static void a_corrected_place_that_overflows_is_refused_in_its_line(void **state)
+{
+    (void)state;
+    static const char text[] = "kind,x_mm,y_mm,dir_deg\npoint,1.7e308,0,\n";
+    const reseat_correction correction = {.error_mm = {-1e308, 0}};
+    reseat_correct_summary summary = {.rows = 7};
+    reseat_error error;
+    char out[256];
+    assert_status(reseat_correct_csv(&correction, text, strlen(text), out, sizeof out, &summary,
+                                     &error), RESEAT_ERR_NOT_FINITE);
+    assert_int_equal(error.line, 2);
+    assert_int_equal(error.column, 7);
+    assert_int_equal(summary.rows, 7);
+}
+
+static reseat_touch touches[64];
+static reseat_touch_result results[64];
+
+static reseat_status reduce(size_t count, const reseat_reduce_setup *setup,
+                            reseat_reduction *reduction)
+{
+    return reseat_reduce(touches, count, setup, results, reduction, NULL);
+}
+
+static void three_touches_leave_nothing_to_scatter(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    reseat_reduction r;
+    probe_run(&p, &setup.gauge, (reseat_xyz){1, 2, 0}, (double[]){0}, 1, 3, touches);
+    assert_status(reduce(3, &setup, &r), RESEAT_OK);
+    assert_int_equal(r.dof, 0);
+    assert_same_bits(r.residual_sd_mm, 0.0);
+    assert_near(r.radius_mm, 3, 1e-9);
+    reseat_gauge_kind kind = RESEAT_GAUGE_RING;
+    assert_status(reseat_gauge_kind_parse("ring", 4, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_gauge_kind_parse(NULL, 0, &kind, NULL), RESEAT_ERR_ARGUMENT);
+}
+
+static void no_touch_at_the_equator_gives_no_radii(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
+    reseat_reduction r;
+    setup.assumed = 0;
+    for (size_t i = 0; i < 24; i++)
+        touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){0, 0, 0}, 0, 30 * (double)i,
+                                 i % 2 ? 25 : 60);
+    assert_status(reduce(24, &setup, &r), RESEAT_OK);
+    assert_int_equal(r.dirs, 0);
+    assert_near(r.radius_mm, 3, 1e-9);
+    assert_int_equal(r.advice & 1u << RESEAT_ADVICE_GAUGE, 0);
+}
+
+/* So near the pole that no touch has a direction. */
+static void touches_at_the_pole_alone_are_refused(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
+    reseat_reduction r = {.touches = 7};
+    for (size_t i = 0; i < 24; i++)
+        touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){0, 0, 0}, 0, 30 * (double)i,
+                                 i % 2 ? 82 : 88);
+    assert_true(reduce(24, &setup, &r) != RESEAT_OK);
+    assert_int_equal(r.touches, 7);
+}
+
+/* Three points almost on a line: their circle is wider than any double. */
+static void a_circle_that_overflows_is_no_result(void **state)
+{
+    (void)state;
+    const reseat_xy points[] = {{-1e307, 0}, {0, 1e303}, {1e307, 0}};
+    reseat_circle circle = {.radius_mm = 7};
+    assert_status(reseat_fit_circle(points, 3, &circle), RESEAT_ERR_NOT_FINITE);
+    assert_near(circle.radius_mm, 7, 0);
+}
+
+static void radii_are_refused_with_and_without_an_error(void **state)
+{
+    (void)state;
+    static const char *const wrong[] = {"dir_deg,radius_mm\n1,2,3\n", "dir_deg,radius_mm\nx,3\n",
+                                        "dir_deg,radius_mm\n0,-1\n", "dir_deg,\"radius_mm\n",
+                                        "dir_deg,diameter\n", "dir,radius_mm\n",
+                                        "dir_dog,radius_mm\n", "dir_deg,radius_mm\n0,\"3\n"};
+    double dirs[4], radii[4];
+    size_t count = 7;
+    for (size_t i = 0; i < COUNT(wrong); i++) {
+        reseat_error error;
+        const size_t length = strlen(wrong[i]);
+        const reseat_status status = reseat_radius_read(wrong[i], length, dirs, radii, 4, &count,
+                                                        &error);
+        assert_true(status != RESEAT_OK);
+        assert_int_equal(error.line, i < 3 || i == 7 ? 2 : 1);
+        assert_status(reseat_radius_read(wrong[i], length, dirs, radii, 4, &count, NULL), status);
+        assert_int_equal(count, 7);
+    }
+}
+
+/* That of a direction just below a whole turn rounds up to one: it is given as 0. */
+static void a_phase_is_below_a_period(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.order = 7, .cosine_mm = {0, 0, 1, 1, 1, 1, 1, 1}};
+    for (size_t k = 2; k <= 7; k++)
+        for (int e = -60; e < 0; e++) {
+            double amplitude = 0, phase = 0;
+            curve.sine_mm[k] = -ldexp(1, e);
+            assert_status(reseat_radius_harmonic(&curve, k, &amplitude, &phase), RESEAT_OK);
+            assert_true(phase >= 0 && phase < 360.0 / (double)k);
+        }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(limits_of_a_chart_that_overflow_are_an_error),
+        cmocka_unit_test(runs_beyond_the_calendar_are_refused),
+        cmocka_unit_test(a_newest_run_off_a_line_is_not_judged),
+        cmocka_unit_test(seats_too_near_each_other_split_nothing),
+        cmocka_unit_test(a_split_takes_the_latest_runs_that_a_study_holds),
+        cmocka_unit_test(a_feature_and_its_tolerance_must_go_together),
+        cmocka_unit_test(one_of_two_numbers_is_enough_to_refuse),
+        cmocka_unit_test(a_low_confidence_allows_an_offset_beyond_the_limit),
+        cmocka_unit_test(a_seat_is_found_without_the_name_of_the_run),
+        cmocka_unit_test(readings_tell_a_seat_only_at_the_stop),
+        cmocka_unit_test(an_error_that_overflows_is_no_result),
+        cmocka_unit_test(a_corrected_place_that_overflows_is_refused_in_its_line),
+        cmocka_unit_test(three_touches_leave_nothing_to_scatter),
+        cmocka_unit_test(no_touch_at_the_equator_gives_no_radii),
+        cmocka_unit_test(touches_at_the_pole_alone_are_refused),
+        cmocka_unit_test(a_circle_that_overflows_is_no_result),
+        cmocka_unit_test(radii_are_refused_with_and_without_an_error),
+        cmocka_unit_test(a_phase_is_below_a_period),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

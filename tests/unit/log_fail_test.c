@@ -1,0 +1,281 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Logs whose reading fails at one call after another, or that shrink while they are read. */
+#include "standings.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include "log_audit.h"
+#include "log_file.h"
+
+#define LONG_LINE (3 * RESEAT_RECORD_LINE_MAX)
+
+static long reads, fails_at; /* the read of this number fails; 0: none */
+static bool shrinks;         /* then it, and all later ones, read nothing: the file has shrunk */
+static bool failed;
+
+static ssize_t failing_pread(int file, void *bytes, size_t count, off_t offset)
+{
+    reads++;
+    if (fails_at == 0 || reads < fails_at || (!shrinks && reads > fails_at))
+        return file_system_calls.pread(file, bytes, count, offset);
+    failed = true;
+    if (shrinks)
+        return 0;
+    errno = EIO;
+    return -1;
+}
+
+static file_calls failing_calls(long at, bool shrink)
+{
+    file_calls calls = logs_calls();
+    calls.pread = failing_pread;
+    reads = 0;
+    fails_at = at;
+    shrinks = shrink;
+    failed = false;
+    return calls;
+}
+
+static reseat_status read_log(const file_calls *calls, bool backwards, reseat_error *error)
+{
+    reseat_log *log = NULL;
+    reseat_log_line line = {.state = RESEAT_LINE_SOUND};
+    uint64_t number = 0, offset = 0;
+    reseat_status status = log_open(calls, logs_dir, "mill-1", &log, error);
+    if (status == RESEAT_OK)
+        status = log_check_head(log, error);
+    while (status == RESEAT_OK && line.state != RESEAT_LINE_NONE) {
+        offset = line.offset;
+        status = (backwards ? reseat_log_previous : reseat_log_next)(log, &line, error);
+    }
+    if (status == RESEAT_OK)
+        status = reseat_log_number(log, offset, &number, error);
+    reseat_log_close(log);
+    return status;
+}
+
+static reseat_status read_forwards(const file_calls *calls, reseat_error *error)
+{
+    return read_log(calls, false, error);
+}
+
+static reseat_status read_backwards(const file_calls *calls, reseat_error *error)
+{
+    return read_log(calls, true, error);
+}
+
+static reseat_status audit(const file_calls *calls, reseat_error *error)
+{
+    reseat_audit found;
+    return log_audit(calls, logs_dir, "mill-1", NULL, NULL, NULL, &found, error);
+}
+
+static reseat_status append_dry(const file_calls *calls, reseat_error *error)
+{
+    const reseat_append how = {.dry_run = true, .despite_damage = true};
+    reseat_record *record = logs_record(POLICY);
+    fill(record, "limit_mm=0.005");
+    const reseat_status status = log_append(calls, logs_dir, "mill-1", record, &how, NULL, error);
+    reseat_record_free(record);
+    return status;
+}
+
+/* A read that fails is an error of the disk. A file that shrinks is one, or just shorter. */
+static void fail_each_read(reseat_status (*act)(const file_calls *calls, reseat_error *error))
+{
+    for (int shrink = 0; shrink < 2; shrink++)
+        for (long at = 1;; at++) {
+            reseat_error error = {0};
+            const file_calls calls = failing_calls(at, shrink);
+            const reseat_status status = act(&calls, &error);
+            if (!failed)
+                break;
+            if (!shrink || status != RESEAT_OK)
+                assert_status(status, RESEAT_ERR_IO);
+            if (status == RESEAT_ERR_IO)
+                assert_non_null(strstr(error.text, shrink ? "it changed while it was read"
+                                                          : "the disk reports an error"));
+            reads = 0;
+            assert_status(act(&calls, NULL), status); /* nobody has to ask for the error */
+        }
+}
+
+static void add_bytes(char byte, size_t count)
+{
+    FILE *file = fopen(logs_path("mill-1"), "ab");
+    assert_non_null(file);
+    for (size_t i = 0; i < count; i++)
+        fputc(byte, file);
+    fputc('\n', file);
+    assert_int_equal(fclose(file), 0);
+}
+
+/* Bad lines, more of them than one read holds, and one sealed off. */
+static void make_log(void)
+{
+    const reseat_append despite = {.despite_damage = true};
+    put(RUN, 0, P1_RUN);
+    add_bytes('x', 40);
+    assert_status(logs_append("mill-1", logs_run("0.004"), &despite, NULL, NULL), RESEAT_OK);
+    add_bytes('y', 6000);
+    add_bytes('z', 6000);
+}
+
+static void every_read_of_a_log_may_fail(void **state)
+{
+    (void)state;
+    make_log();
+    fail_each_read(read_forwards);
+    fail_each_read(read_backwards);
+    fail_each_read(audit);
+    fail_each_read(append_dry);
+}
+
+static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    add_bytes('x', LONG_LINE);
+    fail_each_read(read_forwards);
+    fail_each_read(read_backwards);
+}
+
+static void a_long_line_may_begin_the_file(void **state)
+{
+    (void)state;
+    reseat_log *log = NULL;
+    reseat_log_line line;
+    logs_write("mill-1", "", 0);
+    add_bytes('x', LONG_LINE);
+    const file_calls calls = failing_calls(0, false);
+    assert_status(log_open(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_int_equal(line.state, RESEAT_LINE_DAMAGED);
+    assert_int_equal(line.offset, 0);
+    assert_int_equal(line.length, LONG_LINE);
+    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_int_equal(line.state, RESEAT_LINE_NONE);
+    reseat_log_close(log);
+}
+
+static void reading_may_turn_back_and_again(void **state)
+{
+    (void)state;
+    reseat_log *log = NULL;
+    reseat_log_line line;
+    const int64_t last = put(RUN, 0, P1_RUN);
+    assert_int_equal(last, 1);
+    assert_status(reseat_log_open(logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    for (int i = 0; i < 2; i++) {
+        assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+        assert_true(line.offset > 0);
+        assert_status(reseat_log_next(log, &line, NULL), RESEAT_OK);
+        assert_int_equal(line.offset, 0);
+    }
+    assert_status(reseat_log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_log_number(log, 0, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    reseat_log_close(log);
+}
+
+static void every_reason_of_the_system_is_put_in_words(void **state)
+{
+    (void)state;
+    static const struct {
+        int number;
+        const char *text;
+    } rows[] = {{EACCES, "no permission"}, {EPERM, "no permission"}, {ENOENT, "not there"},
+                {ENOSPC, "the disk is full"}, {EDQUOT, "the disk quota is used up"},
+                {EFBIG, "the file would grow too large"}, {EIO, "the disk reports an error"},
+                {EROFS, "the disk is read-only"}, {EISDIR, "it is no plain file"},
+                {ENOTDIR, "a part of the path is no folder"}, {ELOOP, "it is a symbolic link"},
+                {EMFILE, "too many files are open"}, {ENFILE, "too many files are open"},
+                {ENOLCK, "the disk cannot lock files; logs belong on a local disk"},
+                {EOPNOTSUPP, "the disk cannot lock files; logs belong on a local disk"},
+                {ENOMEM, "out of memory"}, {EINTR, "a signal came"},
+                {EAGAIN, "it changed while it was read; try again"}, {0, "the system refuses"}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        assert_string_equal(file_reason(rows[i].number), rows[i].text);
+}
+
+/* A path must fit the room that there is for it. */
+static void a_folder_with_too_long_a_name_is_refused(void **state)
+{
+    (void)state;
+    static char dir[FILE_PATH_SIZE];
+    const file_calls calls = logs_calls();
+    const reseat_append how = {.begin = true};
+    reseat_log *log = NULL;
+    reseat_error error;
+    memset(dir, 'a', sizeof dir - 1);
+    assert_status(log_open(&calls, dir, "mill-1", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_string_equal(error.text, "the log folder's name is too long");
+    assert_null(log);
+    reseat_record *record = logs_run("0.004");
+    assert_status(log_append(&calls, dir, "mill-1", record, &how, NULL, &error),
+                  RESEAT_ERR_ARGUMENT);
+    assert_string_equal(error.text, "the log folder's name is too long");
+    reseat_record_free(record);
+}
+
+static void a_pipe_is_no_log_to_append_to(void **state)
+{
+    (void)state;
+    reseat_error error;
+    assert_int_equal(mkfifo(logs_path("mill-1"), 0600), 0);
+    assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error), RESEAT_ERR_IO);
+    assert_string_equal(error.text, "cannot write the log of mill-1: it is no plain file; nothing "
+                                    "was recorded");
+}
+
+static int stats;
+
+static int missing_once(const char *path, struct stat *about)
+{
+    errno = ENOENT;
+    return stats++ == 0 ? -1 : file_system_calls.stat(path, about);
+}
+
+static int on_another_disk_once(const char *path, struct stat *about)
+{
+    const int result = file_system_calls.stat(path, about);
+    about->st_dev += stats++ == 0 ? 1 : 0;
+    return result;
+}
+
+/* The file was renamed away, or another disk mounted over it, between opening and locking it. */
+static void a_file_replaced_under_the_lock_is_opened_again(void **state)
+{
+    (void)state;
+    file_calls calls = logs_calls();
+    put(RUN, 0, P1_RUN);
+    for (int i = 0; i < 2; i++) {
+        calls.stat = i == 0 ? missing_once : on_another_disk_once;
+        stats = 0;
+        logs_paused_ms = 0;
+        reseat_record *record = logs_run("0.004");
+        assert_status(log_append(&calls, logs_dir, "mill-1", record, NULL, NULL, NULL), RESEAT_OK);
+        reseat_record_free(record);
+        assert_int_equal(stats, 2);
+        assert_int_equal(logs_paused_ms, 50);
+    }
+}
+
+#define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        in_folder(every_read_of_a_log_may_fail),
+        in_folder(every_read_of_a_line_longer_than_any_record_may_fail),
+        in_folder(a_long_line_may_begin_the_file),
+        in_folder(reading_may_turn_back_and_again),
+        cmocka_unit_test(every_reason_of_the_system_is_put_in_words),
+        in_folder(a_folder_with_too_long_a_name_is_refused),
+        in_folder(a_pipe_is_no_log_to_append_to),
+        in_folder(a_file_replaced_under_the_lock_is_opened_again),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,186 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Standings at the ends of time, of numbers and of the room for names. */
+#include "question.h"
+#include "standings.h"
+
+static reseat_seat read_seat(const char *text)
+{
+    reseat_seat seat;
+    assert_status(reseat_seat_parse(text, strlen(text), &seat, NULL), RESEAT_OK);
+    return seat;
+}
+
+static void assert_verified(const reseat_standing *s, const char *typed_seat, bool verified)
+{
+    reseat_standing_question asked;
+    const reseat_seat seat = read_seat(typed_seat);
+    const reseat_standing_typed typed = {.seat = &seat, .limit_mm = 0.005};
+    assert_status(reseat_standing_ask(s, &typed, &asked), RESEAT_OK);
+    if (asked.question.estimate.verified != verified)
+        fail_msg("%s", typed_seat);
+}
+
+static void a_gauge_check_holds_for_every_turn_within_what_was_known(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put(RESEATED, 1, "probe=P1 seat_deg=90 within_deg=5");
+    put(VERIFY, 2, P1_CHECK);
+    reseat_standing s = stand_on(3);
+    assert_verified(&s, "90", true);
+    assert_verified(&s, "92+-3", true);
+    assert_verified(&s, "92+-4", false);
+    assert_verified(&s, "88+-4", false);
+    assert_verified(&s, "90+-6", false);
+    assert_verified(&s, "any", false);
+    reseat_standing_free(&s);
+    put(RESEATED, 4, "probe=P1 seat_deg=unknown");
+    put(VERIFY, 5, P1_CHECK);
+    s = stand_on(6);
+    assert_verified(&s, "90+-6", true);
+    assert_verified(&s, "any", true);
+    assert_verified(&s, "keys:4", true);
+    reseat_standing_free(&s);
+}
+
+static void a_question_needs_no_limit_where_none_is_asked_for(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    reseat_standing s = stand_on(3);
+    reseat_standing_question asked;
+    const reseat_xy in_use = {0, (double)NAN};
+    reseat_standing_typed typed = {.no_limit = true};
+    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_near(asked.question.limit_mm, 0, 0);
+    typed.in_use_mm = &in_use;
+    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_standing_free(&s);
+}
+
+/* Numbers that a record holds, and of which nothing follows. */
+static void what_overflows_makes_no_question(void **state)
+{
+    (void)state;
+    reseat_standing_question asked;
+    const reseat_standing_typed typed = {.limit_mm = 0.005};
+    put(POLICY, 0, "spindle_x_mm=-1.7e308 spindle_y_mm=0");
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=1.7e308 offset_y_mm=0");
+    reseat_standing s = stand_on(3);
+    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_standing_free(&s);
+    put(RUN, 1, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1.7e308,1.7e308");
+    s = stand_on(3);
+    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_standing_free(&s);
+}
+
+/* No time lies before the year 1 that what was written could be held against. */
+static void a_run_of_the_first_second_of_all_stands(void **state)
+{
+    (void)state;
+    reseat_record *run = logs_run("0.004");
+    logs_set(run, RESEAT_FIELD_AT, "0001-01-01T00:00:00Z");
+    const int64_t seq = logs_add("mill-1", run);
+    put(EVENT, 0, "kind=collision");
+    put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY);
+    reseat_standing s = stand_on(1);
+    assert_int_equal(seq_of(s.run), seq);
+    assert_true(s.reasons & BIT(COLLISION));
+    reseat_standing_free(&s);
+}
+
+static void names_that_there_is_no_room_for_are_left_out(void **state)
+{
+    (void)state;
+    char fields[256];
+    for (int i = 0; i < 9; i++) {
+        snprintf(fields, sizeof fields,
+                 "probe=%d-of-many-probes-with-a-long-name-each seat_deg=0" XY, i);
+        put(RUN, 0, fields);
+    }
+    reseat_standing_query query = asked_on(1);
+    reseat_standing s;
+    reseat_error error;
+    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_non_null(strstr(error.text, "0-of-many"));
+    assert_string_equal(error.text + strlen(error.text) - 5, ", ...");
+}
+
+static void a_probe_with_several_tips_is_named_once(void **state)
+{
+    (void)state;
+    put(RUN, 0, "probe=P1 tip=left seat_deg=0" XY);
+    put(RUN, 0, "probe=P1 tip=right seat_deg=0" XY);
+    put(RUN, 0, "probe=P2 seat_deg=0" XY);
+    reseat_standing_query query = asked_on(1);
+    query.probe = "P3";
+    refuse(&query, RESEAT_ERR_NOT_FOUND, "P1, P2");
+    query.probe = "P1";
+    refuse(&query, RESEAT_ERR_REFUSED, "left, right");
+}
+
+/* In the log of another spindle: sealed off, no record, and a type that says nothing of use. */
+static void another_log_may_hold_what_does_not_count(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    put(RUN, 0, P1_RUN);
+    put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY);
+    char *bytes = logs_read("mill-2", &length);
+    logs_write("mill-2", bytes, length - 20);
+    free(bytes);
+    put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY); /* seals the rest off */
+    put_raw("mill-2", "{\"seq\":3,\"v\":1,\"type\":\"reseat\",\"recorded_at\":"
+                      "\"2026-03-03T06:00:00Z\",\"at\":\"2026-03-03T06:00:00Z\","
+                      "\"probe\":\"P1\",\"seat_deg\":0");
+    reseat_standing s = stand_on(2);
+    assert_int_equal(s.reasons, 0);
+    assert_int_equal(s.bad_lines, 0);
+    reseat_standing_free(&s);
+    put_raw("mill-2", "{\"seq\":4,\"v\":1,\"type\":\"run\"");
+    reseat_standing_query query = asked_on(2);
+    query.despite_damage = true;
+    s = stand(&query);
+    assert_int_equal(s.bad_lines, 1);
+    assert_int_equal(s.reasons, BIT(DAMAGE_IGNORED));
+    reseat_standing_free(&s);
+}
+
+static void a_bad_head_below_another_bad_line_is_counted_once(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    put(RUN, 0, P1_RUN);
+    put(EVENT, 1, "kind=other");
+    put(EVENT, 1, "kind=other");
+    char *bytes = logs_read("mill-1", &length);
+    bytes[logs_line(bytes, 1) + 30] ^= 1;
+    bytes[logs_line(bytes, 4) + 30] ^= 1;
+    logs_write("mill-1", bytes, length);
+    free(bytes);
+    reseat_standing_query query = asked_on(2);
+    query.despite_damage = true;
+    reseat_standing s = stand(&query);
+    assert_int_equal(s.bad_lines, 2);
+    reseat_standing_free(&s);
+}
+
+#define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        in_folder(a_gauge_check_holds_for_every_turn_within_what_was_known),
+        in_folder(a_question_needs_no_limit_where_none_is_asked_for),
+        in_folder(what_overflows_makes_no_question),
+        in_folder(a_run_of_the_first_second_of_all_stands),
+        in_folder(names_that_there_is_no_room_for_are_left_out),
+        in_folder(a_probe_with_several_tips_is_named_once),
+        in_folder(another_log_may_hold_what_does_not_count),
+        in_folder(a_bad_head_below_another_bad_line_is_counted_once),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,146 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Windows found in logs. */
+#include "reseat/suspect.h"
+#include "standings.h"
+
+#define FOUND_WRONG "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=0 found_x_mm=0.024 " \
+    "found_y_mm=0"
+
+static reseat_suspect read_on(double on)
+{
+    reseat_standing_query query = asked_on(on);
+    query.probe = "P1";
+    query.tip = "main";
+    reseat_standing standing = stand(&query);
+    reseat_suspect suspect;
+    reseat_error error;
+    if (reseat_suspect_read(&query, &standing, 0.005, &suspect, &error) != RESEAT_OK)
+        fail_msg("%s", error.text);
+    reseat_standing_free(&standing);
+    return suspect;
+}
+
+/* Only what is known of this probe and tip counts, and nothing that is void or lies ahead. */
+static void facts_of_the_probe_and_tip_make_windows(void **state)
+{
+    (void)state;
+    const int64_t first = put(RUN, 0, P1_RUN);
+    put(RUN, 1, "probe=P2 seat_deg=0 offset_x_mm=0.5 offset_y_mm=0");
+    put(RUN, 1, "probe=P1 tip=left seat_deg=0 offset_x_mm=0.5 offset_y_mm=0");
+    put(EVENT, 1, "kind=service probe=P2");
+    put(EVENT, 1, "kind=collision");
+    put_void(2, put(RUN, 2, "probe=P1 seat_deg=0 offset_x_mm=0.3 offset_y_mm=0"));
+    put_void(2, put(EVENT, 2, "kind=other probe=P1"));
+    const int64_t check = put(VERIFY, 3, P1_CHECK);
+    const int64_t wrong = put(RUN, 4, FOUND_WRONG);
+    put(RESEATED, 5, "probe=P1 seat_deg=0");
+    put_late("mill-1", 9, RUN, 9, FOUND_WRONG);
+    put_late("mill-1", 9, EVENT, 0.5, "kind=other probe=P1");
+
+    reseat_suspect suspect = read_on(6);
+    assert_int_equal(suspect.count, 1);
+    assert_int_equal(suspect.windows[0].from_seq, check);
+    assert_int_equal(suspect.windows[0].to_seq, wrong);
+    assert_near(suspect.windows[0].found_mm.x, 0.024, 0);
+    assert_near(suspect.windows[0].error_mm.x, -0.020, 1e-17);
+    assert_int_equal(suspect.bad_lines, 0);
+    assert_true(first < check);
+    reseat_suspect_free(&suspect);
+    assert_null(suspect.windows);
+}
+
+static void a_new_stylus_or_service_ends_what_was_known(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put(EVENT, 1, "kind=stylus-change probe=P1");
+    put(RUN, 2, FOUND_WRONG);
+    put(EVENT, 3, "kind=service");
+    put(RUN, 4, FOUND_WRONG);
+    reseat_suspect suspect = read_on(5);
+    assert_int_equal(suspect.count, 0);
+    reseat_suspect_free(&suspect);
+}
+
+/* Three times as many as there is room for at first, two to a moment. */
+static void facts_are_taken_in_order_however_many(void **state)
+{
+    (void)state;
+    for (int i = 99; i >= 0; i--) {
+        put_late("mill-1", 100, RUN, i, P1_RUN);
+        put_late("mill-1", 100, RUN, i, i == 50 ? FOUND_WRONG : P1_RUN);
+    }
+    for (int i = 0; i < 70; i++)
+        put_void(100, 1 + 2 * i);
+    reseat_suspect suspect = read_on(101);
+    assert_int_equal(suspect.count, 1);
+    assert_int_equal(suspect.windows[0].to, day(50));
+    reseat_suspect_free(&suspect);
+}
+
+static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    reseat_error error;
+    reseat_suspect suspect = {.count = 7};
+    put(RUN, 0, P1_RUN);
+    put(RUN, 1, FOUND_WRONG);
+    put_raw("mill-1", "{\"v\":1,\"seq\":3,\"type\":\"run\","
+                      "\"recorded_at\":\"2026-03-04T06:00:00Z\"");
+    put(RUN, 3, P1_RUN);
+    char *bytes = logs_read("mill-1", &length);
+    bytes[logs_line(bytes, 2) + 30] ^= 1;
+    logs_write("mill-1", bytes, length - 3);
+    free(bytes);
+    reseat_standing_query query = asked_on(4);
+    query.despite_damage = true;
+    reseat_standing standing = stand(&query);
+    assert_status(reseat_suspect_read(&query, &standing, 0.005, &suspect, &error), RESEAT_OK);
+    assert_int_equal(suspect.bad_lines, 3);
+    assert_int_equal(suspect.count, 0);
+    reseat_suspect_free(&suspect);
+    suspect.count = 7;
+    query.despite_damage = false;
+    assert_status(reseat_suspect_read(&query, &standing, 0.005, &suspect, &error),
+                  RESEAT_ERR_DAMAGED);
+    assert_non_null(strstr(error.text, "line 2 of the log of mill-1 is damaged"));
+    assert_int_equal(suspect.count, 7);
+    reseat_standing_free(&standing);
+}
+
+static void refuses_what_it_cannot_read(void **state)
+{
+    (void)state;
+    reseat_error error;
+    reseat_suspect suspect = {.count = 7};
+    put(RUN, 0, P1_RUN);
+    reseat_standing_query query = asked_on(1);
+    reseat_standing standing = stand(&query);
+    assert_status(reseat_suspect_read(NULL, &standing, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, NULL, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, &standing, 1, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, &standing, 0, &suspect, &error), RESEAT_ERR_RANGE);
+    assert_string_equal(error.text, reseat_status_text(RESEAT_ERR_RANGE));
+    query.spindle = "mill-2";
+    assert_status(reseat_suspect_read(&query, &standing, 1, &suspect, &error),
+                  RESEAT_ERR_NOT_FOUND);
+    assert_int_equal(suspect.count, 7);
+    reseat_standing_free(&standing);
+}
+
+#define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        in_folder(facts_of_the_probe_and_tip_make_windows),
+        in_folder(a_new_stylus_or_service_ends_what_was_known),
+        in_folder(facts_are_taken_in_order_however_many),
+        in_folder(a_bad_line_stops_it_unless_it_is_to_be_passed_over),
+        in_folder(refuses_what_it_cannot_read),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
