@@ -10,6 +10,7 @@
 #include "log_append.h"
 #include "log_audit.h"
 #include "log_file.h"
+#include "seal.h"
 
 char act_said[4096];
 reseat_error act_error;
@@ -49,6 +50,28 @@ static void put_sealed_off(void)
 {
     put_torn();
     disk_append(record_run(0.006));
+}
+
+/* A log whose lines have their fields in an order of their own, so that each is read whole. */
+static void put_foreign(void)
+{
+    static const char when[] = "\"recorded_at\":\"2026-03-02T06:00:00Z\"";
+    static const char *const bodies[] = {
+        "\"type\":\"log\",\"spindle\":\"mill-2\",\"format\":\"reseat-log\"",
+        "\"type\":\"policy\",\"limit_mm\":0.005",
+        "\"type\":\"run\",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
+        "\"offset_x_mm\":0.004,\"offset_y_mm\":0.0",
+        "\"type\":\"run\",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
+        "\"offset_x_mm\":0.005,\"offset_y_mm\":0.0",
+        "\"type\":\"void\",\"voids\":2,\"why\":\"slip\""};
+    char digits[SEAL_DIGITS + 1] = "", body[512], line[1024];
+    put_nothing();
+    for (int seq = 0; seq < 5; seq++) {
+        snprintf(body, sizeof body, "{\"seq\":%d,\"v\":1,%s,%s", seq, when, bodies[seq]);
+        seal_make(seq > 0 ? digits : NULL, body, strlen(body), digits);
+        snprintf(line, sizeof line, "%s" SEAL_MARK "%s" SEAL_END "\n", body, digits);
+        disk_put_more(0, line);
+    }
 }
 
 static void put_append_only(void)
@@ -241,6 +264,11 @@ const scenario scenarios[] = {
     {"append a policy", put_log, append_policy, true},
     {"append radii", put_log, append_radii, true},
     {"append a verdict", put_log, append_verdict, true},
+    {"append to a foreign log", put_foreign, append_run, true},
+    {"append a void to a foreign log", put_foreign, append_void, true},
+    {"append a policy to a foreign log", put_foreign, append_policy, true},
+    {"read a foreign log", put_foreign, read_both_ways, false},
+    {"audit a foreign log", put_foreign, audit, false},
     {"append dry", put_log, append_dry, false},
     {"append dry to nothing", put_nothing, append_dry, false},
     {"read", put_log, read_both_ways, false},

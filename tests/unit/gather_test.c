@@ -186,6 +186,34 @@ static void a_tip_without_runs_does_not_count(void **state)
     reseat_gather_free(gather);
 }
 
+/* The only runs of the first and of the last tip are void. */
+static void tips_without_runs_stand_behind_those_with_some(void **state)
+{
+    (void)state;
+    reseat_gather *gather = NULL;
+    reseat_drift_input input = {0};
+    const char *probe = NULL;
+    char line[512];
+    assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &gather), RESEAT_OK);
+    for (int i = 0; i < 5; i++) {
+        snprintf(line, sizeof line, "{\"v\":1,\"seq\":%d,\"type\":\"run\",\"recorded_at\":"
+                 "\"2026-03-02T06:00:00Z\",\"probe\":\"P%d\",\"at\":\"2026-03-02T06:00:00Z\","
+                 "\"seat_deg\":0,\"offset_x_mm\":0.004,\"offset_y_mm\":0.0" SEAL, i + 1, i);
+        take(gather, line);
+    }
+    for (int i = 1; i <= 5; i += 2) {
+        snprintf(line, sizeof line, "{\"v\":1,\"seq\":%d,\"type\":\"void\",\"recorded_at\":"
+                 "\"2026-03-02T06:00:00Z\",\"voids\":%d,\"why\":\"slip\"" SEAL, i + 6, i);
+        take(gather, line);
+    }
+    assert_int_equal(reseat_gather_count(gather), 2);
+    for (size_t i = 0; i < 2; i++) {
+        assert_status(reseat_gather_give(gather, i, &probe, NULL, &input), RESEAT_OK);
+        assert_string_equal(probe, i == 0 ? "P1" : "P3");
+    }
+    reseat_gather_free(gather);
+}
+
 static void gather_refuses_what_it_cannot_take(void **state)
 {
     (void)state;
@@ -219,6 +247,7 @@ int main(void)
         cmocka_unit_test(all_tips_are_gathered_at_once),
         cmocka_unit_test(a_tip_without_runs_does_not_count),
         cmocka_unit_test(gather_refuses_what_it_cannot_take),
+        cmocka_unit_test(tips_without_runs_stand_behind_those_with_some),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

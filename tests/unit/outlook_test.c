@@ -246,6 +246,117 @@ static void outlook_refuses_what_it_cannot_take(void **state)
     reseat_standing_free(&standing);
 }
 
+static void add_policy(const char *limit, const char *days)
+{
+    reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
+    logs_set(policy, RESEAT_FIELD_LIMIT_MM, limit);
+    logs_set(policy, RESEAT_FIELD_MAX_AGE_DAYS, days);
+    logs_add("mill-1", policy);
+}
+
+static void a_gauge_check_is_what_days_are_counted_from(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    add_policy("0.01", "100");
+    logs_now += 10 * DAY;
+    reseat_record *check = logs_record(RESEAT_RECORD_VERIFY);
+    logs_set(check, RESEAT_FIELD_PROBE, "P1");
+    logs_set(check, RESEAT_FIELD_SHIFT_X_MM, "0.0002");
+    logs_set(check, RESEAT_FIELD_SHIFT_Y_MM, "0");
+    logs_set(check, RESEAT_FIELD_SHIFT_U_MM, "0.0005");
+    logs_add("mill-1", check);
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_true(outlook.due_known && outlook.due_by_age);
+    assert_true(outlook.due_at == LOGS_NOW + 100 * DAY);
+    assert_near(outlook.due_days, 90, 1e-9);
+    reseat_outlook_free(&outlook);
+}
+
+static void what_is_due_before_a_collision_stays_so(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    add_policy("0.01", "2");
+    logs_now += 3 * DAY;
+    reseat_record *event = logs_record(RESEAT_RECORD_EVENT);
+    logs_set(event, RESEAT_FIELD_KIND, "collision");
+    logs_add("mill-1", event);
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_true(outlook.due_known && outlook.due_by_age);
+    assert_true(outlook.due_at == LOGS_NOW + 2 * DAY);
+    reseat_outlook_free(&outlook);
+}
+
+static void a_day_beyond_the_calendar_is_not_known(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    add_policy("10", "1e9");
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_false(outlook.due_known);
+    assert_same_bits(outlook.due_days, 0.0);
+    reseat_outlook_free(&outlook);
+}
+
+/* Each tip has its own runs. */
+static void an_outlook_is_of_the_tip_that_was_asked_for(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 3; i++) {
+        reseat_record *run = logs_run("0.004");
+        logs_set(run, RESEAT_FIELD_TIP, i == 0 ? "left" : "main");
+        logs_add("mill-1", run);
+    }
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_int_equal(outlook.drift.point_count, 2);
+    reseat_outlook_free(&outlook);
+}
+
+/* A scatter or a length that no double holds. */
+static void what_overflows_has_no_outlook(void **state)
+{
+    (void)state;
+    reseat_outlook outlook = {.due_days = 7};
+    reseat_record *run = logs_run("0.004");
+    logs_set(run, RESEAT_FIELD_OFFSET_U_MM, "1e200");
+    logs_add("mill-1", run);
+    add_policy("0.01", "100");
+    for (int i = 0; i < 2; i++) {
+        reseat_standing standing = stand("mill-1", logs_now);
+        reseat_gather *gather = gather_log("mill-1");
+        assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_ERR_NOT_FINITE);
+        assert_near(outlook.due_days, 7, 0);
+        reseat_standing_free(&standing);
+        reseat_gather_free(gather);
+        for (int k = 0; k < 8; k++)
+            logs_add("mill-1", logs_run(k % 2 ? "1.7e308" : "-1.7e308"));
+    }
+}
+
+static void a_new_run_is_compared_only_where_it_is_the_newest(void **state)
+{
+    (void)state;
+    reseat_drift_newest newest = {.p = 7};
+    const file_calls calls = logs_calls();
+    const reseat_append how = {0};
+    for (int i = 0; i < 9; i++) {
+        logs_add("mill-1", logs_run(i % 2 ? "1.7e308" : "-1.7e308"));
+        logs_now += DAY;
+    }
+    reseat_record *late = logs_run("0.004");
+    logs_set(late, RESEAT_FIELD_AT, "2026-01-01T00:00:00Z");
+    assert_status(log_append(&calls, logs_dir, "mill-1", late, &how, NULL, NULL), RESEAT_OK);
+    assert_status(reseat_outlook_newest(logs_dir, "mill-1", late, &newest), RESEAT_ERR_TOO_FEW);
+    reseat_record_free(late);
+    reseat_record *run = logs_run("0.004");
+    assert_status(log_append(&calls, logs_dir, "mill-1", run, &how, NULL, NULL), RESEAT_OK);
+    assert_status(reseat_outlook_newest(logs_dir, "mill-1", run, &newest), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_outlook_newest(logs_dir, "..", run, &newest), RESEAT_ERR_SYNTAX);
+    reseat_record_free(run);
+    assert_near(newest.p, 7, 0);
+}
+
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
 
 int main(void)
@@ -261,6 +372,12 @@ int main(void)
         in_folder(a_run_with_nothing_to_hold_it_against_is_said),
         in_folder(a_run_in_the_log_is_held_against_the_others),
         in_folder(outlook_refuses_what_it_cannot_take),
+        in_folder(a_gauge_check_is_what_days_are_counted_from),
+        in_folder(what_is_due_before_a_collision_stays_so),
+        in_folder(a_day_beyond_the_calendar_is_not_known),
+        in_folder(an_outlook_is_of_the_tip_that_was_asked_for),
+        in_folder(what_overflows_has_no_outlook),
+        in_folder(a_new_run_is_compared_only_where_it_is_the_newest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

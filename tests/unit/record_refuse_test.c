@@ -128,8 +128,8 @@ static void a_line_is_refused(const char *line, reseat_status status, const char
 }
 
 #define VERDICT HEAD "\"verdict\"" WHEN ",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\"," \
-    "\"verdict\":\"OK\",\"run_seq\":2,\"seat\":\"any\",\"limit_mm\":0.005,\"error_mm\":0.002,\"chance\":0.99," \
-    "\"reasons\":"
+    "\"verdict\":\"OK\",\"run_seq\":2,\"seat\":\"any\",\"limit_mm\":0.005,\"error_mm\":0.002," \
+    "\"chance\":0.99,\"reasons\":"
 
 static void a_list_in_a_line_is_one_of_its_kind_and_not_too_long(void **state)
 {
