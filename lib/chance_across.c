@@ -15,6 +15,7 @@
 
 #include <math.h>
 #include <stdbool.h>
+#include "impossible.h"
 #include "normal.h"
 
 static const double PI = 0x1.921fb54442d18p+1;
@@ -130,7 +131,7 @@ static double strip_inside(const strips *s, double t)
     const bool near_middle = s->along->mean <= MIDDLE_SDS * s->along->sd;
     const double left = near_middle ? s->ends->chord - x * x
                                     : s->inside - moved * (s->along->mean + x);
-    if (!(both > 0))
+    if (impossible(!(both > 0))) /* the mean is further from either edge than any t */
         return 0;
     return strip(t, both / s->ends->sd, left / both / s->ends->sd);
 }
@@ -150,14 +151,13 @@ static double strips_sum(const strips *s, unsigned count, unsigned first, unsign
 /* The trapezoid rule, halving its step until that changes nothing. */
 static double strips_chance(const strips *s)
 {
-    unsigned count = 2 * (unsigned)ceil(fmin(s->steps, STRIPS_MAX) / 2) + 2;
-    double coarse = strips_sum(s, count, 0, 2);
-    double fine = strips_sum(s, count, 1, 2);
-    while (fabs(coarse - fine) * 2 * s->range > SETTLED * count && count < STRIPS_MAX) {
+    unsigned count = (unsigned)ceil(fmin(s->steps, STRIPS_MAX) / 2) + 1;
+    double coarse = strips_sum(s, 2 * count, 0, 2), fine = 0;
+    do {
         coarse += fine;
         count *= 2;
         fine = strips_sum(s, count, 1, 2);
-    }
+    } while (fabs(coarse - fine) * 2 * s->range > SETTLED * count && count < STRIPS_MAX);
     return (coarse + fine) * s->range / count;
 }
 

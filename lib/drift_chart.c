@@ -5,6 +5,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include "impossible.h"
 
 static const double RANGE_TO_SIGMA = 1.12837916709551257390; /* 2 / sqrt pi */
 static const double RANGE_LIMIT = 3.2665;
@@ -42,7 +43,8 @@ static reseat_status draw(const double *values, size_t n, reseat_drift_chart *ch
     drawn.lower = drawn.mean - 3 * drawn.sigma;
     drawn.upper = drawn.mean + 3 * drawn.sigma;
     drawn.mr_upper = RANGE_LIMIT * drawn.mr_mean;
-    if (!isfinite(drawn.lower) || !isfinite(drawn.upper) || !isfinite(drawn.mr_upper))
+    /* of eight values or more the sums are finite, eight times what is added up here */
+    if (impossible(!isfinite(drawn.lower) || !isfinite(drawn.upper) || !isfinite(drawn.mr_upper)))
         return RESEAT_ERR_NOT_FINITE;
     *chart = drawn;
     return RESEAT_OK;

@@ -67,8 +67,8 @@ reseat_status joint_report(const joint_points *points, joint_shape shape, const 
 {
     reseat_joint found = unscaled(points, shape, state, equations);
     found.steps = steps;
-    if (!is_finite(&found))
-        return RESEAT_ERR_NOT_FINITE;
-    *joint = found;
-    return RESEAT_OK;
+    const bool finite = is_finite(&found);
+    if (finite)
+        *joint = found;
+    return finite ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
 }

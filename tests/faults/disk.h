@@ -78,7 +78,7 @@ const char *disk_call_name(disk_call kind);
     ((holds) ? (void)0 : demand_failed(#holds, __FILE__, __LINE__, __VA_ARGS__))
 void demand_failed(const char *what, const char *file, int line, const char *format, ...);
 
-/* Records to append: a run with that offset in X, a void of a record, a policy, a verdict. */
+/* Records to append: a run with that offset in X, a void, a policy, a verdict. */
 reseat_record *record_run(double x_mm);
 reseat_record *record_void(int64_t seq);
 reseat_record *record_policy(void);

@@ -127,7 +127,8 @@ static void make_logs(void)
         append_to(DISK_NAME, record_run(0.004 + 0.0001 * (i % 3)));
     append_to(DISK_NAME, record_void(3));
     append_to(DISK_NAME, record_with(RESEAT_RECORD_EVENT, RESEAT_FIELD_KIND, "service"));
-    append_to(DISK_NAME, record_run(0.014));
+    append_to(DISK_NAME, record_verdict());
+    append_to(DISK_NAME, record_radii());
     reseat_record *reseat = record_with(RESEAT_RECORD_RESEAT, RESEAT_FIELD_PROBE, "P1");
     demand(reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
     append_to(DISK_NAME, reseat);

@@ -58,7 +58,7 @@ static void put_foreign(void)
     static const char when[] = "\"recorded_at\":\"2026-03-02T06:00:00Z\"";
     static const char *const bodies[] = {
         "\"type\":\"log\",\"spindle\":\"mill-2\",\"format\":\"reseat-log\"",
-        "\"type\":\"policy\",\"limit_mm\":0.005",
+        "\"type\":\"policy\",\"limit_mm\":0.005,\"reseats\":\"logged\"",
         "\"type\":\"run\",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
         "\"offset_x_mm\":0.004,\"offset_y_mm\":0.0",
         "\"type\":\"run\",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
@@ -72,6 +72,14 @@ static void put_foreign(void)
         snprintf(line, sizeof line, "%s" SEAL_MARK "%s" SEAL_END "\n", body, digits);
         disk_put_more(0, line);
     }
+}
+
+/* Beginning it failed once. */
+static void put_begun_again(void)
+{
+    static const char piece[] = "{\"v\":1,\"se";
+    disk_put(piece, sizeof piece - 1);
+    disk_append(record_run(0.004));
 }
 
 static void put_append_only(void)
@@ -131,16 +139,20 @@ static reseat_status append_policy(void)
     return append(record, &how);
 }
 
-/* Fields of many numbers and of many texts. */
-static reseat_status append_radii(void)
+reseat_record *record_radii(void)
 {
-    const reseat_append how = {.begin = true};
-    reseat_record *record = record_run(0.007);
     const double dirs_deg[] = {0, 120, 240}, radii_mm[] = {3, 3.0001, 2.9999};
+    reseat_record *record = record_run(0.014);
     demand(reseat_record_set_numbers(record, RESEAT_FIELD_DIRS_DEG, dirs_deg, 3, NULL) ==
            RESEAT_OK && reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, radii_mm, 3,
                                                   NULL) == RESEAT_OK, "radii");
-    return append(record, &how);
+    return record;
+}
+
+/* Fields of many numbers and of many texts. */
+static reseat_status append_radii(void)
+{
+    return append(record_radii(), NULL);
 }
 
 static reseat_status append_verdict(void)
@@ -274,6 +286,7 @@ const scenario scenarios[] = {
     {"read", put_log, read_both_ways, false},
     {"read below what was sealed off", put_sealed_off, read_both_ways, false},
     {"read a torn line", put_torn, read_both_ways, false},
+    {"read what was begun again", put_begun_again, read_both_ways, false},
     {"audit", put_log, audit, false},
     {"audit what was sealed off", put_sealed_off, audit, false},
     {"audit a torn line", put_torn, audit, false},

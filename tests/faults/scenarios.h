@@ -20,6 +20,9 @@ extern const size_t scenario_count;
 extern char act_said[4096];      /* what it found out, as text */
 extern reseat_error act_error;
 
+/* A run with radii by direction. */
+reseat_record *record_radii(void);
+
 /* Prepares it anew and does it without a fault; the number of system calls. */
 long scenario_run_clean(const scenario *what);
 

@@ -9,7 +9,7 @@
 #include "log_audit.h"
 #include "log_file.h"
 
-#define LONG_LINE (3 * RESEAT_RECORD_LINE_MAX)
+#define LONG_LINE (5 * RESEAT_RECORD_LINE_MAX)
 
 static long reads, fails_at; /* the read of this number fails; 0: none */
 static bool shrinks;         /* then it, and all later ones, read nothing: the file has shrunk */
@@ -136,8 +136,11 @@ static void every_read_of_a_log_may_fail(void **state)
 static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
 {
     (void)state;
+    const reseat_append despite = {.despite_damage = true};
     put(RUN, 0, P1_RUN);
     add_bytes('x', LONG_LINE);
+    add_bytes('y', LONG_LINE);
+    assert_status(logs_append("mill-1", logs_run("0.004"), &despite, NULL, NULL), RESEAT_OK);
     fail_each_read(read_forwards);
     fail_each_read(read_backwards);
 }
