@@ -11,6 +11,7 @@
 #include "reseat/correct.h"
 #include "reseat/feature.h"
 #include "reseat/find_seat.h"
+#include "reseat/number.h"
 #include "reseat/radius.h"
 #include "reseat/study.h"
 
@@ -307,6 +308,41 @@ static void radii_are_refused_with_and_without_an_error(void **state)
     }
 }
 
+static void texts_that_are_no_number_are_refused(void **state)
+{
+    (void)state;
+    static const char *const lengths[] = {"e5", "5\tmm", "5 mm", "1\t", ":"};
+    double mm = 7, value = 7, dir = 0, radius = 0;
+    size_t count = 7;
+    reseat_seat seat = {.keys = 7};
+    for (size_t i = 0; i < COUNT(lengths); i++) {
+        const size_t length = strlen(lengths[i]);
+        assert_status(reseat_length_parse(lengths[i], length, RESEAT_MM, &mm, NULL),
+                      RESEAT_ERR_SYNTAX);
+        assert_status(reseat_number_parse(lengths[i], length, &value, NULL), RESEAT_ERR_SYNTAX);
+    }
+    assert_near(mm, 7, 0);
+    assert_near(value, 7, 0);
+    assert_status(reseat_seat_parse("keys:a", 6, &seat, NULL), RESEAT_ERR_SYNTAX);
+    assert_status(reseat_seat_parse("keys:/", 6, &seat, NULL), RESEAT_ERR_SYNTAX);
+    assert_int_equal(seat.keys, 7);
+    assert_status(reseat_radius_read(NULL, 0, &dir, &radius, 1, &count, NULL), RESEAT_ERR_SYNTAX);
+    assert_int_equal(count, 7);
+}
+
+/* Scatter that is round but for what no square of a double holds. */
+static void scatter_round_to_the_last_square_has_the_chance_of_a_round_one(void **state)
+{
+    (void)state;
+    const reseat_cov round = {1e-6, 0, 1e-6}, nearly = {1e-6, 1e-206, 1e-6};
+    double expected = 0, chance = 7;
+    assert_status(reseat_chance_disc((reseat_xy){0.001, 0.002}, round, 0.003, &expected),
+                  RESEAT_OK);
+    assert_status(reseat_chance_disc((reseat_xy){0.001, 0.002}, nearly, 0.003, &chance),
+                  RESEAT_OK);
+    assert_near(chance, expected, 1e-12);
+}
+
 /* That of a direction just below a whole turn rounds up to one: it is given as 0. */
 static void a_phase_is_below_a_period(void **state)
 {
@@ -342,6 +378,8 @@ int main(void)
         cmocka_unit_test(a_circle_that_overflows_is_no_result),
         cmocka_unit_test(radii_are_refused_with_and_without_an_error),
         cmocka_unit_test(a_phase_is_below_a_period),
+        cmocka_unit_test(texts_that_are_no_number_are_refused),
+        cmocka_unit_test(scatter_round_to_the_last_square_has_the_chance_of_a_round_one),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
