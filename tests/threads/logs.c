@@ -158,7 +158,7 @@ void do_drift(const shared *s, notes *n)
         reseat_log *log = NULL;
         reseat_gather *gather = NULL;
         const char *probe = NULL, *tip = NULL;
-        reseat_drift_input input;
+        reseat_drift_input input = {.limit_mm = 0.01}; /* the rest is given */
         uint64_t bad = 0;
         demand(reseat_log_open(s->logs_dir, names[i], &log, NULL) == RESEAT_OK);
         demand(reseat_gather_new(NULL, NULL, INT64_MAX, &gather) == RESEAT_OK);
