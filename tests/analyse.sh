@@ -41,7 +41,7 @@ build() {
 
 # For each source of library and program: COMMAND... FILE, as many at once as there are processors.
 each_source() {
-    printf '%s\0' lib/*.c cli/*.c | xargs -0 -n 1 -P "$(nproc)" "$@" >"$work/found" 2>&1 && return
+    printf '%s\0' lib/*.c cli/*.c cli/manual/*.c | xargs -0 -n 1 -P "$(nproc)" "$@" >"$work/found" 2>&1 && return
     grep -v 'warnings\{0,1\} \(treated as errors\|generated\)' "$work/found"
     return 1
 }
@@ -50,7 +50,7 @@ each_source() {
 # are looked for by valgrind, and by the fault tests with every allocation failing in its turn.
 analyse_gcc() {
     each_source gcc -std=c11 -O1 -fanalyzer -Wall -Wextra -Werror -Wno-analyzer-malloc-leak \
-        -D_POSIX_C_SOURCE=200809L '-DRESEAT_VERSION="0"' -Iinclude -Ilib -c -o /dev/null
+        -D_POSIX_C_SOURCE=200809L '-DRESEAT_VERSION="0"' -Iinclude -Ilib -Icli -c -o /dev/null
 }
 
 # A process a file: several in one confuse what it knows of variable arguments.
@@ -62,7 +62,7 @@ analyse_tidy() {
 analyse_cppcheck() {
     cppcheck -q -j "$(nproc)" --std=c11 --enable=warning,performance,portability,style \
         --error-exitcode=1 --suppress=variableScope -D_POSIX_C_SOURCE=200809L \
-        '-DRESEAT_VERSION="0"' -Iinclude -Ilib lib cli
+        '-DRESEAT_VERSION="0"' -Iinclude -Ilib -Icli lib cli
 }
 
 analyse_thread() {

@@ -116,10 +116,10 @@ static void own_options(command_id id)
         const option *row = &option_table()[i];
         if (option_is_common(row) || !command_takes(id, (option_id)i))
             continue;
-        if (!begun)
+        if (!begun) {
             puts(".Pp");
-        if (!begun)
             begin_options();
+        }
         begun = true;
         item(row->name, row->value, row->help);
     }
