@@ -403,6 +403,18 @@ static void a_newest_run_without_a_seat_is_not_named(void **state)
     assert_int_equal(drift.baselines[0].newest.seq, 0);
 }
 
+/* A run long before the others has the say in a line, but is no part that a split could take. */
+static void a_first_run_long_before_makes_a_line(void **state)
+{
+    (void)state;
+    make_runs(14);
+    runs[0].at -= 3000 * (int64_t)DAY;
+    runs[0].offset_mm.x += 0.02;
+    const reseat_drift drift = find(14);
+    assert_true(drift.baselines[0].change_known);
+    assert_true(drift.baselines[0].change.steady_fits);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -426,6 +438,7 @@ int main(void)
         cmocka_unit_test(a_split_without_scatter_in_its_parts_is_passed_over),
         cmocka_unit_test(a_chance_of_many_splits_is_at_most_one),
         cmocka_unit_test(a_newest_run_without_a_seat_is_not_named),
+        cmocka_unit_test(a_first_run_long_before_makes_a_line),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

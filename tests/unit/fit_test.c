@@ -523,6 +523,30 @@ static void one_degree_of_freedom_has_a_deviation_and_none_has_none(void **state
     assert_same_bits(joint.residual_sd_mm, 0.0);
 }
 
+static void a_sphere_of_many_points_takes_them_all(void **state)
+{
+    (void)state;
+    fill_sphere(500, (reseat_xyz){310, -220, 85}, 12.7, 0);
+    const reseat_sphere sphere = sphere_of(500);
+    assert_near(sphere.centre_mm.x, 310, 1e-12);
+    assert_near(sphere.centre_mm.y, -220, 1e-12);
+    assert_near(sphere.centre_mm.z, 85, 1e-12);
+    assert_near(sphere.radius_mm, 12.7, 1e-12);
+}
+
+static void a_known_centre_must_be_finite(void **state)
+{
+    (void)state;
+    const size_t n = fill_touches(2, 6, (reseat_xy){0.01, 0}, 0.001);
+    reseat_joint joint;
+    for (int axis = 0; axis < 2; axis++) {
+        reseat_fit_setup setup = {.centre_known = true, .offset = true,
+                                  .centre_mm = {-136.8, 94.5}};
+        *(axis == 0 ? &setup.centre_mm.x : &setup.centre_mm.y) = (double)NAN;
+        assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_ERR_NOT_FINITE);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -550,6 +574,8 @@ int main(void)
         cmocka_unit_test(joint_fit_refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(points_that_are_almost_straight_end_in_an_error_or_a_wide_circle),
         cmocka_unit_test(one_degree_of_freedom_has_a_deviation_and_none_has_none),
+        cmocka_unit_test(a_sphere_of_many_points_takes_them_all),
+        cmocka_unit_test(a_known_centre_must_be_finite),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

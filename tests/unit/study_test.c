@@ -249,6 +249,27 @@ static void reading_needs_room(void **state)
     assert_int_equal(count, 77);
 }
 
+/* Both parts are learnt from the same readings, and equally well wherever the seats lie. */
+static void both_parts_are_known_equally_well(void **state)
+{
+    (void)state;
+    fill(12, 12, 0.002, 5);
+    for (size_t i = 0; i < 12; i++)
+        list[i].seat_deg = i % 3 == 0 ? 20 : 95;
+    assert_status(reseat_study_solve(list, 12, false, &study), RESEAT_OK);
+    assert_true(study.spindle_u_mm > 0);
+    assert_near(study.spindle_u_mm, study.probe_u_mm, 1e-12 * study.probe_u_mm);
+}
+
+static void as_many_seatings_as_are_allowed_are_taken(void **state)
+{
+    (void)state;
+    fill(RESEAT_STUDY_MAX, 8, 0.002, 6);
+    assert_status(reseat_study_solve(list, RESEAT_STUDY_MAX, false, &study), RESEAT_OK);
+    assert_near(study.u_seat_mm, 0.002, 0.0001); /* 0.0001 is 3 standard deviations of it */
+    assert_int_equal(study.dof, 2 * RESEAT_STUDY_MAX - 4);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -262,6 +283,8 @@ int main(void)
         cmocka_unit_test(reads_offsets_and_readings),
         cmocka_unit_test(names_line_column_and_key_of_what_is_wrong),
         cmocka_unit_test(reading_needs_room),
+        cmocka_unit_test(both_parts_are_known_equally_well),
+        cmocka_unit_test(as_many_seatings_as_are_allowed_are_taken),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "question.h"
+#include "random.h"
 
 static void the_allowed_turn_is_where_the_chance_meets_the_confidence(void **state)
 {
@@ -129,6 +130,42 @@ static void leaves_output_alone_on_failure(void **state)
     assert_near(out, 0.5, 0);
 }
 
+static double chance_at(const reseat_estimate *e, double turn_deg, double limit_mm)
+{
+    double chance = -1;
+    assert_status(reseat_estimate_chance(e, turn_deg, limit_mm, &chance), RESEAT_OK);
+    return chance;
+}
+
+/* Whichever way is worse, and in whichever direction the offset points from the spindle's part. */
+static void with_lobes_both_bounds_are_where_the_chance_meets_the_confidence(void **state)
+{
+    (void)state;
+    uint64_t seed = 20260305;
+    for (int i = 0; i < 12; i++) {
+        reseat_question q = ask(random_between(&seed, -0.02, 0.02), random_between(&seed, 0.01, 0.02),
+                                "any", 0.02);
+        reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 12};
+        curve.cosine_mm[3] = random_between(&seed, -0.006, 0.006);
+        curve.sine_mm[3] = random_between(&seed, -0.006, 0.006);
+        reseat_estimate e = q.estimate;
+        e.curve = &curve;
+        e.spindle_mm = (reseat_xy){random_between(&seed, -0.01, 0.01), -0.006};
+        double turn = -1, length = -1;
+        assert_status(reseat_verdict_allowed_turn(&e, q.limit_mm, 0.9, &turn), RESEAT_OK);
+        assert_true(turn > 0 && turn < 180);
+        assert_true(fmin(chance_at(&e, turn, 0.02), chance_at(&e, -turn, 0.02)) >= 0.9);
+        assert_true(fmin(chance_at(&e, turn + 1e-6, 0.02), chance_at(&e, -turn - 1e-6, 0.02)) < 0.9);
+
+        assert_status(reseat_verdict_allowed_offset(&e, q.limit_mm, 0.9, &length), RESEAT_OK);
+        const reseat_xy o = e.offset_mm, a = e.spindle_mm;
+        const double share = length / hypot(o.x - a.x, o.y - a.y);
+        e.offset_mm = (reseat_xy){a.x + share * (o.x - a.x), a.y + share * (o.y - a.y)};
+        e.in_use_mm = e.offset_mm;
+        assert_near(chance_at(&e, 180, 0.02), 0.9, 1e-9);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -140,6 +177,7 @@ int main(void)
         cmocka_unit_test(the_allowed_offset_is_of_the_part_that_turns),
         cmocka_unit_test(a_share_of_the_tolerance_is_the_limit),
         cmocka_unit_test(leaves_output_alone_on_failure),
+        cmocka_unit_test(with_lobes_both_bounds_are_where_the_chance_meets_the_confidence),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
