@@ -475,6 +475,67 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_memory_equal(&row, &before, sizeof row);
 }
 
+/* The scatter of the error through the slopes of the point, which are taken here by small steps. */
+static void scatter_of_a_centre_is_carried_by_its_slopes(void **state)
+{
+    (void)state;
+    static const char *const specs[] = {"bore:400:8", "bore:6.3:3:20", "bore:6.3:5", "boss:20:3:50"};
+    const double step = 1e-5, turn = 140;
+    const reseat_radius_curve curve = {.mean_mm = 3};
+    reseat_estimate e = plain(0.02, 0.05);
+    e.curve = &curve;
+    e.terms.u_turn_deg = 4;
+    reseat_effect effect;
+    assert_status(reseat_estimate_effect(&e, turn, &effect), RESEAT_OK);
+    const reseat_cov c = effect.covariance_mm2;
+    for (size_t i = 0; i < sizeof specs / sizeof specs[0]; i++) {
+        const reseat_feature f = feature_of(specs[i]);
+        feature_effect at, moved[4];
+        assert_status(feature_effect_at(&f, &curve, effect.error_mm, turn, &at), RESEAT_OK);
+        for (int k = 0; k < 4; k++) {
+            reseat_xy error = effect.error_mm;
+            *(k < 2 ? &error.x : &error.y) += k % 2 ? -step : step;
+            assert_status(feature_effect_at(&f, &curve, error, turn, &moved[k]), RESEAT_OK);
+        }
+        const reseat_xy u = reseat_plane_unit(reseat_plane_bearing(at.plane_mm));
+        /* u' J */
+        const double x = ((moved[0].plane_mm.x - moved[1].plane_mm.x) * u.x +
+                          (moved[0].plane_mm.y - moved[1].plane_mm.y) * u.y) / (2 * step);
+        const double y = ((moved[2].plane_mm.x - moved[3].plane_mm.x) * u.x +
+                          (moved[2].plane_mm.y - moved[3].plane_mm.y) * u.y) / (2 * step);
+        const double u_mm = sqrt(x * x * c.xx + 2 * x * y * c.xy + y * y * c.yy);
+        assert_near(row_at(&e, specs[i], RESEAT_REPORTED_CENTRE, turn).u_mm, u_mm, 1e-6 * u_mm);
+    }
+}
+
+static void the_rest_of_the_lobes_scatters_at_the_smallest_turn(void **state)
+{
+    (void)state;
+    const reseat_radius_curve curve = {.mean_mm = 2, .residual_mm = 0.001, .directions = 12};
+    reseat_estimate e = plain(0.004, 0.004);
+    e.curve = &curve;
+    e.terms = (reseat_terms){0};
+    assert_near(row_at(&e, "surface:7", RESEAT_REPORTED_POSITION, 0.5).u_mm, 0.001, 1e-17);
+    assert_near(row_at(&e, "surface:7", RESEAT_REPORTED_POSITION, -0.5).u_mm, 0.001, 1e-17);
+    assert_near(row_at(&e, "surface:7", RESEAT_REPORTED_POSITION, 0).u_mm, 0, 0);
+}
+
+static void a_size_points_nowhere_and_as_many_touches_as_allowed_are_taken(void **state)
+{
+    (void)state;
+    const reseat_estimate e = plain(0.004, 0.004);
+    const reseat_feature_row row = row_at(&e, "slot:20:7", RESEAT_REPORTED_WIDTH, 90);
+    assert_same_bits(row.toward_mm.x, 0.0);
+    assert_same_bits(row.toward_mm.y, 0.0);
+    reseat_feature f = feature_of("bore:20");
+    reseat_feature_row most;
+    f.touches = RESEAT_FEATURE_TOUCHES_MAX;
+    assert_status(reseat_feature_at(&e, &f, RESEAT_REPORTED_CENTRE, 90, 0.1, &most), RESEAT_OK);
+    f.touches++;
+    assert_status(reseat_feature_at(&e, &f, RESEAT_REPORTED_CENTRE, 90, 0.1, &most),
+                  RESEAT_ERR_RANGE);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -494,6 +555,9 @@ int main(void)
         cmocka_unit_test(keys_are_tried_one_by_one),
         cmocka_unit_test(ok_needs_the_confidence_and_no_other_reason),
         cmocka_unit_test(each_wrong_input_is_refused_untouched),
+        cmocka_unit_test(scatter_of_a_centre_is_carried_by_its_slopes),
+        cmocka_unit_test(the_rest_of_the_lobes_scatters_at_the_smallest_turn),
+        cmocka_unit_test(a_size_points_nowhere_and_as_many_touches_as_allowed_are_taken),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
