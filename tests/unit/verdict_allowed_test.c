@@ -143,8 +143,8 @@ static void with_lobes_both_bounds_are_where_the_chance_meets_the_confidence(voi
     (void)state;
     uint64_t seed = 20260305;
     for (int i = 0; i < 12; i++) {
-        reseat_question q = ask(random_between(&seed, -0.02, 0.02), random_between(&seed, 0.01, 0.02),
-                                "any", 0.02);
+        const double x = random_between(&seed, -0.02, 0.02), y = random_between(&seed, 0.01, 0.02);
+        const reseat_question q = ask(x, y, "any", 0.02);
         reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 12};
         curve.cosine_mm[3] = random_between(&seed, -0.006, 0.006);
         curve.sine_mm[3] = random_between(&seed, -0.006, 0.006);
@@ -155,7 +155,8 @@ static void with_lobes_both_bounds_are_where_the_chance_meets_the_confidence(voi
         assert_status(reseat_verdict_allowed_turn(&e, q.limit_mm, 0.9, &turn), RESEAT_OK);
         assert_true(turn > 0 && turn < 180);
         assert_true(fmin(chance_at(&e, turn, 0.02), chance_at(&e, -turn, 0.02)) >= 0.9);
-        assert_true(fmin(chance_at(&e, turn + 1e-6, 0.02), chance_at(&e, -turn - 1e-6, 0.02)) < 0.9);
+        const double past = turn + 1e-6;
+        assert_true(fmin(chance_at(&e, past, 0.02), chance_at(&e, -past, 0.02)) < 0.9);
 
         assert_status(reseat_verdict_allowed_offset(&e, q.limit_mm, 0.9, &length), RESEAT_OK);
         const reseat_xy o = e.offset_mm, a = e.spindle_mm;
