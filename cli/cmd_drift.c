@@ -58,17 +58,12 @@ static int show(const arguments *args, const reseat_standing_query *query,
 
 int cmd_drift(const arguments *args)
 {
-    int exit = EXIT_DONE;
     reseat_error error = {0};
     reseat_standing standing;
-    const char *dir = where_dir(args, &exit);
-    const char *spindle = where_spindle(args);
-    if (dir == NULL)
+    const char *dir, *spindle;
+    int exit = where_log(args, &dir, &spindle);
+    if (exit != EXIT_DONE)
         return exit;
-    if (spindle == NULL)
-        return text_refuse(args, EXIT_INPUT, "", "no SPINDLE: type its name");
-    if (args->word_count > 1)
-        return text_refuse(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
     const reseat_standing_query query = where_query(args, dir, spindle);
     const reseat_status status = reseat_standing_read(&query, &standing, &error);
     if (status != RESEAT_OK)

@@ -189,15 +189,12 @@ int cmd_history(const arguments *args)
     listing list = {.args = args};
     reseat_log *log = NULL;
     reseat_error error = {0};
+    const char *dir, *spindle;
     int exit = read_form(args, &list);
-    const char *dir = exit == EXIT_DONE ? where_dir(args, &exit) : NULL;
-    const char *spindle = where_spindle(args);
-    if (!dir)
+    if (exit == EXIT_DONE)
+        exit = where_log(args, &dir, &spindle);
+    if (exit != EXIT_DONE)
         return exit;
-    if (!spindle)
-        return text_refuse(args, EXIT_INPUT, "", "no SPINDLE: type its name");
-    if (args->word_count > 1)
-        return text_refuse(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
 
     reseat_status status = reseat_log_open(dir, spindle, &log, &error);
     if (status == RESEAT_OK)

@@ -150,19 +150,13 @@ static int make(report *r)
 int cmd_report(const arguments *args)
 {
     report r = {.args = args};
-    int exit = EXIT_DONE;
-    const char *dir = where_dir(args, &exit);
-    const char *spindle = where_spindle(args);
-    if (!dir)
-        return exit;
-    if (!spindle)
-        return text_refuse(args, EXIT_INPUT, "", "no SPINDLE: type its name");
-    if (args->word_count > 1)
-        return text_refuse(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
-    if (!args->options[OPT_OUTPUT].given)
+    const char *dir, *spindle;
+    int exit = where_log(args, &dir, &spindle);
+    if (exit == EXIT_DONE && !args->options[OPT_OUTPUT].given)
         return text_refuse(args, EXIT_INPUT, "-o",
                            "type -o FILE.html, the page to write, or -o - for standard output");
-    exit = output_refuse(args);
+    if (exit == EXIT_DONE)
+        exit = output_refuse(args);
     if (exit != EXIT_DONE)
         return exit;
     r.query = where_query(args, dir, spindle);

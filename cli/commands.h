@@ -51,6 +51,9 @@ const char *where_dir(const arguments *args, int *exit);
 const char *where_spindle(const arguments *args);
 const char *where_person(void);
 
+/* Both, for a command that reads one log and takes no other word: EXIT_DONE, or as above. */
+int where_log(const arguments *args, const char **dir, const char **spindle);
+
 /* What is asked of a log: probe, tip and time from the options. */
 reseat_standing_query where_query(const arguments *args, const char *dir, const char *spindle);
 

@@ -31,7 +31,9 @@ static int fail(const arguments *args, int fault)
 {
     const bool typed = fault == ENOENT || fault == ENOTDIR || fault == EACCES ||
                        fault == ENAMETOOLONG;
-    return refuse(args, typed ? EXIT_INPUT : EXIT_IO, strerror(fault));
+    char text[160];
+    snprintf(text, sizeof text, "%s; nothing was written", strerror(fault));
+    return refuse(args, typed ? EXIT_INPUT : EXIT_IO, text);
 }
 
 static bool ends_like_log(const char *name)
@@ -42,15 +44,24 @@ static bool ends_like_log(const char *name)
     return length >= end && strcmp(name + length - end, ending) == 0;
 }
 
-/* Lines of JSON begin so, whatever the file is called. */
-static bool begins_like_log(const char *name)
+/*
+ * Whether what is there may be a log: lines of JSON begin with {", whatever the file is called.
+ * What cannot be read may be one too. Returns what has been said, as below.
+ */
+static int refuse_log(const arguments *args)
 {
     char bytes[2] = "";
-    FILE *file = fopen(name, "rb");
-    const size_t count = file ? fread(bytes, 1, sizeof bytes, file) : 0;
-    if (file)
-        fclose(file);
-    return count == sizeof bytes && memcmp(bytes, "{\"", sizeof bytes) == 0;
+    FILE *file = fopen(name_of(args), "rb");
+    if (!file)
+        return fail(args, errno);
+    const size_t count = fread(bytes, 1, sizeof bytes, file);
+    const int fault = ferror(file) ? errno : 0;
+    fclose(file);
+    if (fault)
+        return fail(args, fault);
+    return count == sizeof bytes && memcmp(bytes, "{\"", sizeof bytes) == 0
+               ? refuse(args, EXIT_INPUT, "begins like a log, which is never replaced")
+               : EXIT_DONE;
 }
 
 int output_refuse(const arguments *args)
@@ -67,11 +78,10 @@ int output_refuse(const arguments *args)
         return errno == ENOENT ? EXIT_DONE : fail(args, errno);
     if (!S_ISREG(there.st_mode))
         return refuse(args, EXIT_INPUT, "is there, and no file");
-    if (begins_like_log(name))
-        return refuse(args, EXIT_INPUT, "begins like a log, which is never replaced");
-    if (!args->options[OPT_FORCE].given)
+    const int exit = refuse_log(args);
+    if (exit == EXIT_DONE && !args->options[OPT_FORCE].given)
         return refuse(args, EXIT_INPUT, "is there already; --force replaces it");
-    return EXIT_DONE;
+    return exit;
 }
 
 /* 0, or what went wrong. */
@@ -79,14 +89,13 @@ static int write_all(int file, const char *bytes, size_t length)
 {
     const mode_t mask = umask(0);
     umask(mask);
-    if (fchmod(file, 0666 & ~mask) != 0)
-        return errno;
+    (void)fchmod(file, 0666 & ~mask); /* some disks have no modes: the file is as good */
     while (length > 0) {
         const ssize_t done = write(file, bytes, length);
         if (done < 0 && errno == EINTR)
             continue;
-        if (done < 0)
-            return errno;
+        if (done <= 0)
+            return done < 0 ? errno : ENOSPC;
         bytes += done;
         length -= (size_t)done;
     }

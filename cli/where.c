@@ -37,6 +37,20 @@ const char *where_person(void)
     return variable("RESEAT_BY");
 }
 
+int where_log(const arguments *args, const char **dir, const char **spindle)
+{
+    int exit = EXIT_DONE;
+    *dir = where_dir(args, &exit);
+    *spindle = where_spindle(args);
+    if (!*dir)
+        return exit;
+    if (!*spindle)
+        return text_refuse(args, EXIT_INPUT, "", "no SPINDLE: type its name");
+    if (args->word_count > 1)
+        return text_refuse(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
+    return EXIT_DONE;
+}
+
 reseat_standing_query where_query(const arguments *args, const char *dir, const char *spindle)
 {
     const option_value *as_of = &args->options[OPT_AS_OF];

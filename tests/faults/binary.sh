@@ -9,22 +9,10 @@
 set -u
 unset CDPATH RESEAT_SPINDLE RESEAT_BY
 cd "$(dirname "$0")/../.." || exit 1
-. tests/tap.sh
-LC_ALL=C
-ASAN_OPTIONS=exitcode=99:detect_leaks=0 # leaks cannot be looked for under strace
-export LC_ALL ASAN_OPTIONS RESEAT_LOG RESEAT_TEST_PROGRAM
-umask 022
-
-reseat() {
-    "$RESEAT_TEST_PROGRAM" "$@"
-}
+. tests/faults/program.sh
 
 reseat_once() {
     reseat record mill-1 reseat --probe P1 --seat 0 --why battery
-}
-
-begin_log() {
-    reseat record "${1-mill-1}" run --new --probe P1 --seat 0 --offset 0.004,-0.0011 >/dev/null
 }
 
 count_lines() {
@@ -33,20 +21,6 @@ count_lines() {
 
 last_seq() {
     tail -n 1 "$RESEAT_LOG/mill-1.jsonl" | sed 's/.*"seq":\([0-9]*\).*/\1/'
-}
-
-# ends_with CODE TEXT COMMAND...: the exit code, and the one line on standard error that holds TEXT.
-ends_with() {
-    code=$1 text=$2
-    shift 2
-    "$@" >"$work/out" 2>"$work/err"
-    actual=$?
-    if [ $actual != "$code" ] || [ "$(grep -c '' "$work/err")" != 1 ] ||
-        ! grep -qF -- "$text" "$work/err"; then
-        echo "exit $actual where $code was expected, with \"$text\" in:"
-        cat "$work/err"
-        return 1
-    fi
 }
 
 # Each answer `recorded as N (SEAL…)` in a file has its line in the log, which is whole.
@@ -97,7 +71,7 @@ folder_unconfirmed() {
 }
 
 test_calls() {
-    if ! strace -o /dev/null true 2>/dev/null; then
+    if ! can_strace; then
         skip 'calls that fail' 'strace cannot be used here'
         return
     fi
@@ -222,27 +196,15 @@ in_read_only() {
         reseat audit mill-1 && reseat check mill-1 --limit 0.1
 }
 
-mounted() {
-    work=$work unshare -m $map sh tests/faults/binary.sh in-mount "$1"
-}
-
 test_mounts() {
-    map=
-    [ "$(id -u)" = 0 ] || map=-r
     mkdir "$work/small"
-    if unshare -m $map mount -t tmpfs none "$work/small" 2>/dev/null; then
-        check 'a disk that is full says so, and loses nothing acknowledged' mounted in_small
-        check 'a read-only disk can be read' mounted in_read_only
+    if can_mount; then
+        check 'a disk that is full says so, and loses nothing acknowledged' \
+            mounted binary.sh in_small
+        check 'a read-only disk can be read' mounted binary.sh in_read_only
     else
         skip 'disks of their own' 'nothing can be mounted here'
     fi
-}
-
-# as USER COMMAND...: as nobody that the machine knows, in the group of the shared folder.
-as() {
-    user=$1
-    shift
-    setpriv --reuid="$user" --regid="$user" --groups=60100 "$RESEAT_TEST_PROGRAM" "$@"
 }
 
 shared_folder() {
@@ -275,8 +237,7 @@ plain_folder() {
 
 test_users() {
     check 'a new log has mode 0664 less umask' plain_folder
-    if [ "$(id -u)" = 0 ] && command -v setpriv >/dev/null &&
-        setpriv --reuid=60001 --regid=60001 --groups=60100 test -x "$RESEAT_TEST_PROGRAM"; then
+    if can_switch; then
         check 'users of a set-group-id folder write the same log' shared_folder
         check 'who may not write is told so, and may read' no_permission
     else
