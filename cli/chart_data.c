@@ -32,10 +32,11 @@ void chart_data(const chart *c)
     snprintf(value, sizeof value, "%s, %s", c->name, unit);
     snprintf(range, sizeof range, "moving range, %s", unit);
     if (c->drawn < c->known)
-        snprintf(summary, sizeof summary, "Data: the %zu runs that are drawn, of %zu", c->drawn,
-                 c->known);
+        snprintf(summary, sizeof summary, "Data: %s of the %zu runs that are drawn, of %zu",
+                 c->name, c->drawn, c->known);
     else
-        snprintf(summary, sizeof summary, "Data: %zu run%s", c->known, text_s(c->known));
+        snprintf(summary, sizeof summary, "Data: %s of %zu run%s", c->name, c->known,
+                 text_s(c->known));
     const char *const columns[] = {"run", "date", value, range, "flag"};
     page_data(c->p->out, summary, columns, 5);
     for (size_t i = 0; i < c->drift->point_count; i++)

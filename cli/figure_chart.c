@@ -12,6 +12,9 @@
 
 #define VALUE_MARKS 5 /* steps of the axes */
 #define RANGE_MARKS 3
+#define MARK 6.5    /* pixels from the middle of a mark to its edge */
+#define DIGIT 7.8   /* how wide the digits of labels are, and how high */
+#define CAPITAL 9.0
 
 static double time_place(const chart *c, int64_t at)
 {
@@ -79,7 +82,7 @@ static void name_baselines(chart *c, scale_labels *labels)
         span_of(c, i, &from, &to);
         page_baseline(c->p, i, name, sizeof name);
         snprintf(number, sizeof number, "%zu", i + 1);
-        name_place(c, labels, "name", from, name, number);
+        name_place(c, labels, "name", from, i > 0 ? name + strlen("baseline ") : name, number);
     }
 }
 
@@ -96,7 +99,7 @@ static void draw_change(chart *c, scale_labels *labels)
             char name[64];
             const double x = halfway_after(c, i);
             svg_line(&c->figure, "change", x, TOP - 18, x, RANGE_BOTTOM);
-            snprintf(name, sizeof name, "level changed after run %" PRIu64, finding->seq);
+            snprintf(name, sizeof name, "changed after run %" PRIu64, finding->seq);
             name_place(c, labels, "changed", x, name, "changed");
         }
     }
@@ -127,19 +130,42 @@ static void draw_join(chart *c)
     }
 }
 
-/* The number of a run beside its point, where it has room. */
-static void number_point(chart *c, scale_labels *labels, double x, double y, uint64_t seq)
+/* Whether a number beside a point would lie on another point, in a figure so many pixels wide. */
+static bool hides_point(const chart *c, size_t i, double foot, double half, double width)
+{
+    const double x = time_place(c, chart_point(c, i)->at);
+    for (int step = -1; step <= 1; step += 2) {
+        for (size_t j = i + (size_t)step; j < c->drift->point_count; j += (size_t)step) {
+            if (fabs(time_place(c, chart_point(c, j)->at) - x) * width / 100 > half + MARK)
+                break;
+            const double y = scale_place(&c->value, chart_point(c, j)->value[c->s]);
+            if (c->kept[j] && fabs(y - (foot - CAPITAL / 2)) < CAPITAL / 2 + MARK)
+                return true;
+        }
+    }
+    return false;
+}
+
+/* The number of a run beside its point, where it has room; that of the newest in any case. */
+static void number_point(chart *c, scale_labels *labels, size_t i)
 {
     char text[24];
-    const scale_anchor anchor = x > 94 ? ANCHOR_END : x < 4 ? ANCHOR_START : ANCHOR_MIDDLE;
     static const char *const classes[][3] = {{"num wide", "num mid wide", "num end wide"},
                                              {"num", "num mid", "num end"}};
-    snprintf(text, sizeof text, "%" PRIu64, seq);
+    const bool newest = i + 1 == c->drift->point_count;
+    const double x = time_place(c, chart_point(c, i)->at);
+    const double y = scale_place(&c->value, chart_point(c, i)->value[c->s]);
+    const scale_anchor anchor = x > 94 ? ANCHOR_END : x < 4 ? ANCHOR_START : ANCHOR_MIDDLE;
+    snprintf(text, sizeof text, "%" PRIu64, chart_point(c, i)->seq);
+    const double half = DIGIT / 2 * (double)strlen(text);
     for (int below = 0; below < 2; below++) {
-        const double foot = below ? y + 18 : y - 9;
-        if (foot < TOP + 10 || foot > BOTTOM)
+        const double foot = below ? y + 18 : newest ? y - 12 : y - 9;
+        if (foot < TOP + 10 || foot > BOTTOM ||
+            (!newest && hides_point(c, i, foot, half, SCALE_WIDE)))
             continue;
-        const scale_room room = scale_label(labels, x, foot, anchor, strlen(text));
+        scale_room room = scale_label(labels, x, foot, anchor, strlen(text));
+        if (room == ROOM_ALL && !newest && hides_point(c, i, foot, half, SCALE_NARROW))
+            room = ROOM_WIDE;
         if (room == ROOM_NONE)
             continue;
         svg_text(&c->figure, classes[room == ROOM_ALL][anchor], x, foot, 0, text);
@@ -173,11 +199,8 @@ static void draw_points(chart *c, scale_labels *labels)
         if (c->kept[i])
             draw_point(c, i);
     for (size_t i = count; i-- > 0;) {
-        const reseat_drift_point *point = chart_point(c, i);
-        const bool newest = i + 1 == count;
-        const double y = scale_place(&c->value, point->value[c->s]);
-        if (c->kept[i] && (newest || chart_is_flagged(c, point)))
-            number_point(c, labels, time_place(c, point->at), newest ? y - 3 : y, point->seq);
+        if (c->kept[i] && (i + 1 == count || chart_is_flagged(c, chart_point(c, i))))
+            number_point(c, labels, i);
     }
 }
 
@@ -266,7 +289,6 @@ static void draw_axes(chart *c)
     count = scale_lengths(&c->range, c->p->unit, RANGE_MARKS, marks);
     for (size_t i = 0; i < count; i++)
         svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
-    svg_line(&c->figure, "axis", 0, BOTTOM, 100, BOTTOM);
     svg_line(&c->figure, "axis", 0, RANGE_BOTTOM, 100, RANGE_BOTTOM);
     svg_text(&c->figure, "start", 0, RANGE_TOP - 8, 0, "moving range");
     count = scale_times(&c->time, marks);
@@ -288,11 +310,11 @@ static void describe(const chart *c, char *out, size_t size)
     const reseat_drift_chart *l = &b->charts[c->s];
     const reseat_unit unit = c->p->unit;
     char from[TEXT_SIZE], to[TEXT_SIZE], mean[TEXT_SIZE], lower[TEXT_SIZE], upper[TEXT_SIZE];
-    int used = snprintf(out, size,
-                        "%zu run%s from %s to %s in %zu baseline%s, %zu of them flagged.",
+    int used = snprintf(out, size, "%zu run%s from %s to %s in %zu baseline%s, %zu flagged.",
                         c->known, text_s(c->known), drift_date(from, chart_point(c, 0)->at),
                         drift_date(to, chart_point(c, c->drift->point_count - 1)->at),
-                        c->drift->baseline_count, text_s(c->drift->baseline_count), c->flagged);
+                        c->drift->baseline_count, text_s(c->drift->baseline_count),
+                        c->flagged);
     if (b->charted & chart_bit(c))
         snprintf(out + used, size - (size_t)used,
                  " Latest baseline: mean %s, control limits %s and %s %s.",

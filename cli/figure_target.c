@@ -137,6 +137,20 @@ static void draw_circle(target *t, const char *class, reseat_xy centre, double r
             scale_place(&t->x, centre.x + radius) - scale_place(&t->x, centre.x));
 }
 
+/* Whether a label at the right of a point would lie on another one. */
+static bool is_crowded(const target *t, size_t i)
+{
+    const reseat_xy at = place_of(&t->drift->points[i]);
+    for (size_t j = 0; j < t->drift->point_count; j++) {
+        const reseat_xy other = place_of(&t->drift->points[j]);
+        const double across = scale_place(&t->x, other.x) - scale_place(&t->x, at.x);
+        const double up = scale_place(&t->y, other.y) - scale_place(&t->y, at.y);
+        if (j != i && is_known(&t->drift->points[j]) && across > 6 && across < 30 && fabs(up) < 8)
+            return true;
+    }
+    return false;
+}
+
 static void draw_point(target *t, size_t i, bool latest, scale_labels *labels)
 {
     char text[24];
@@ -147,7 +161,7 @@ static void draw_point(target *t, size_t i, bool latest, scale_labels *labels)
     svg_dot(&t->figure, latest ? "run" : "earlier", x, y, 2.7);
     if (newest)
         svg_dot(&t->figure, "newest", x, y, 8);
-    if (!newest && i > 0)
+    if (!newest && (i > 0 || is_crowded(t, i)))
         return;
     snprintf(text, sizeof text, "%" PRIu64, point->seq);
     const bool left = x > RIGHT - 40;
@@ -215,10 +229,11 @@ static void write_target_data(const target *t)
     snprintf(x, sizeof x, "X, %s", unit);
     snprintf(y, sizeof y, "Y, %s", unit);
     if (t->drawn < t->known)
-        snprintf(summary, sizeof summary, "Data: the %zu runs that are drawn, of %zu", t->drawn,
-                 t->known);
+        snprintf(summary, sizeof summary, "Data: X and Y of the %zu runs that are drawn, of %zu",
+                 t->drawn, t->known);
     else
-        snprintf(summary, sizeof summary, "Data: %zu run%s", t->known, text_s(t->known));
+        snprintf(summary, sizeof summary, "Data: X and Y of %zu run%s", t->known,
+                 text_s(t->known));
     const char *const columns[] = {"run", x, y, "bearing, °"};
     page_data(out, summary, columns, 4);
     for (size_t i = 0; i < t->drift->point_count; i++) {
@@ -244,7 +259,8 @@ void figure_target(const page *p)
     find_target(&t);
     if (t.known == 0)
         return;
-    snprintf(desc, sizeof desc, "X and Y of %zu run%s on equal axes%s%s.", t.known, text_s(t.known),
+    snprintf(desc, sizeof desc, "X and Y of %zu run%s on equal axes%s%s.", t.known,
+             text_s(t.known),
              t.half_fits ? ", with a circle of half the limit about the axis" : "",
              t.circle_fits ? ", and one of the limit about the run in force" : "");
     page_figure(p->out, "target", about.title,

@@ -15,6 +15,7 @@
 #define BOTTOM 250.0
 #define HEIGHT 296.0
 #define AXIS_MARKS 5
+#define STEEP 45.0   /* pixels within 60 degrees: then a label has room below the curve */
 #define NAMED_MAX 12 /* possible seats that are named one by one */
 
 typedef struct turning {
@@ -91,6 +92,34 @@ static void draw_range(turning *t)
         svg_rect(&t->figure, "possible", 0, TOP, begin + width - 100, BOTTOM - TOP);
 }
 
+/* Pixels by which the curve rises within so many degrees on the side of a seat. */
+static double rise(const turning *t, double turn_deg, double within_deg)
+{
+    return BOTTOM - scale_place(&t->error, error_at(t, turn_deg < 0 ? -within_deg : within_deg));
+}
+
+/*
+ * Where the label of a seat is clear of the curve: at its inner side, where that falls off; near
+ * the foot below the curve, where it is steep, else above all of that part.
+ */
+static scale_anchor label_place(const turning *t, const reseat_outcome *seat, double *foot,
+                                double *shift)
+{
+    const double turn = seat->turn_deg;
+    const double y = scale_place(&t->error, seat->error_length_mm);
+    *foot = y - 12;
+    *shift = 0;
+    if (fabs(turn) >= 45)
+        return turn > 0 ? ANCHOR_END : ANCHOR_START;
+    if (rise(t, turn, 60) < STEEP) {
+        *foot = fmin(*foot, BOTTOM - rise(t, turn, 90) - 8);
+        return ANCHOR_MIDDLE;
+    }
+    *foot = fmin(y + 4, BOTTOM - 4);
+    *shift = turn < 0 ? -13 : 13;
+    return turn < 0 ? ANCHOR_END : ANCHOR_START;
+}
+
 static void draw_seat(turning *t, const reseat_outcome *seat, scale_labels *labels)
 {
     char text[2 * TEXT_SIZE], name[TEXT_SIZE], error[TEXT_SIZE];
@@ -102,16 +131,16 @@ static void draw_seat(turning *t, const reseat_outcome *seat, scale_labels *labe
         svg_dot(&t->figure, "seat", x, y, 5);
     snprintf(text, sizeof text, "%s: %s", text_where(name, t->answer, seat),
              text_length(error, seat->error_length_mm, t->p->unit, 0));
-    const scale_anchor anchor = x > 75 ? ANCHOR_END : x < 25 ? ANCHOR_START : ANCHOR_MIDDLE;
+    double foot, shift;
+    const scale_anchor anchor = label_place(t, seat, &foot, &shift);
     static const char *const classes[] = {"num", "num mid", "num end"};
-    const scale_room room = scale_label(labels, x, y - 12, anchor, strlen(text));
-    if (room == ROOM_ALL)
-        svg_text(&t->figure, classes[anchor], x, y - 12, 0, text);
+    if (scale_label(labels, x, foot, anchor, strlen(text) + 1) == ROOM_ALL)
+        svg_text(&t->figure, classes[anchor], x, foot, shift, text);
 }
 
 static void draw_seats(turning *t)
 {
-    scale_labels labels = {.stretched = true};
+    scale_labels labels = {.stretched = true, .beyond = 60};
     const reseat_turns *turns = &t->question->turns;
     draw_seat(t, &t->answer->worst, &labels);
     for (size_t i = 0; !turns->range && i < t->answer->count && i < NAMED_MAX; i++)
@@ -213,14 +242,14 @@ static void write_budget_data(const page *p)
 {
     char u[TEXT_SIZE];
     snprintf(u, sizeof u, "u, %s", reseat_unit_name(p->unit));
-    const char *const columns[] = {"term", u, "", "stands for"};
+    const char *const columns[] = {"term", u, "basis", "stands for"};
     page_data(p->out, "Data: what each term stands for", columns, 4);
     for (size_t i = 0; i < p->answer->budget_count; i++) {
         const reseat_budget_row *row = &p->answer->budget[i];
         fputs("<tr>", p->out);
         html_cell(p->out, reseat_term_name(row->term));
         html_cell(p->out, text_length(u, row->u_mm, p->unit, 1));
-        html_cell(p->out, row->assumed ? "assumed" : "");
+        html_cell(p->out, row->assumed ? "assumed" : "known");
         html_cell(p->out, answer_term(row->term));
         fputs("\n", p->out);
     }

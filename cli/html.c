@@ -26,6 +26,36 @@ void html_text(FILE *out, const char *text)
     free(many);
 }
 
+/* Whether a text goes on with a unit, as a word of its own. */
+static bool begins_with_unit(const char *text)
+{
+    static const char *const units[] = {"%", "mm", "um", "in"};
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+        const size_t length = strlen(units[i]);
+        const char next = strncmp(text, units[i], length) == 0 ? text[length] : 'x';
+        if (!(next >= 'a' && next <= 'z'))
+            return true;
+    }
+    return false;
+}
+
+void html_prose(FILE *out, const char *text)
+{
+    const char *begin = text;
+    for (const char *at = text; *at; at++) {
+        if (*at != ' ' || at == text || at[-1] < '0' || at[-1] > '9' || !begins_with_unit(at + 1))
+            continue;
+        char *part = strndup(begin, (size_t)(at - begin));
+        if (!part)
+            break;
+        html_text(out, part);
+        free(part);
+        fputs("&nbsp;", out);
+        begin = at + 1;
+    }
+    html_text(out, begin);
+}
+
 void html_print(FILE *out, const char *format, ...)
 {
     char text[4096];

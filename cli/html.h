@@ -11,7 +11,13 @@
 /* A text, harmless between tags and in quoted attributes. */
 void html_text(FILE *out, const char *text);
 
-/* The same of what printf would make of it, up to 4 KiB; no floating point, whose sign may vary. */
+/* The same, in which no line ends between a number and its unit. */
+void html_prose(FILE *out, const char *text);
+
+/*
+ * The same as html_text of what printf would make of it, up to 4 KiB; no floating point, whose sign
+ * may vary.
+ */
 void html_print(FILE *out, const char *format, ...)
 #if defined(__GNUC__)
     __attribute__((format(printf, 2, 3)))

@@ -12,10 +12,11 @@
 
 void page_figure(FILE *out, const char *id, const char *title, const char *caption)
 {
-    fprintf(out, "<figure id=\"%s-figure\">\n<figcaption><h3>", id);
+    fprintf(out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<figcaption>"
+                 "<h3 id=\"%s-name\">", id, id, id);
     html_text(out, title);
     fputs("</h3>\n<p>", out);
-    html_text(out, caption);
+    html_prose(out, caption);
     fputs("</p></figcaption>\n", out);
 }
 
@@ -23,7 +24,11 @@ void page_data(FILE *out, const char *summary, const char *const *columns, size_
 {
     fputs("<details><summary>", out);
     html_text(out, summary);
-    fputs("</summary>\n<div class=\"scroll\" tabindex=\"0\"><table><thead><tr>", out);
+    fputs("</summary>\n<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"", out);
+    html_text(out, summary);
+    fputs("\"><table aria-label=\"", out);
+    html_text(out, summary);
+    fputs("\"><thead><tr>", out);
     for (size_t i = 0; i < count; i++) {
         fputs("<th scope=\"col\">", out);
         html_text(out, columns[i]);
@@ -88,19 +93,27 @@ static void write_charts_key(const page *p)
     fputs("</ul>\n", out);
 }
 
+/* "baseline 2, after stylus-change 26: 19 runs, 27 to 49" */
+static void write_baseline(const page *p, size_t baseline)
+{
+    char name[96];
+    const reseat_drift_baseline *b = &p->outlook->drift.baselines[baseline];
+    html_print(p->out, "%s: %zu run%s, %" PRIu64, page_baseline(p, baseline, name, sizeof name),
+               b->count, text_s(b->count), b->from_seq);
+    if (b->count > 1)
+        html_print(p->out, " to %" PRIu64, b->to_seq);
+}
+
 /* What each baseline is called: in a narrow chart there is room for its number alone. */
 static void write_baselines(const page *p)
 {
-    char name[96];
     const reseat_drift *drift = &p->outlook->drift;
     if (drift->baseline_count < 2)
         return;
     fputs("<ul class=\"notes\">\n", p->out);
     for (size_t i = 0; i < drift->baseline_count; i++) {
-        const reseat_drift_baseline *b = &drift->baselines[i];
         fputs("<li>", p->out);
-        html_print(p->out, "%s: runs %" PRIu64 " to %" PRIu64 ", %zu of them",
-                   page_baseline(p, i, name, sizeof name), b->from_seq, b->to_seq, b->count);
+        write_baseline(p, i);
         fputs("</li>\n", p->out);
     }
     fputs("</ul>\n", p->out);
@@ -148,17 +161,15 @@ static void write_limits(const page *p)
     static const char *const columns[] = {"baseline", "series", "mean", "sigma", "lower", "upper",
                                           "mean range", "upper range", "in 90 days", "p"};
     const reseat_drift *drift = &p->outlook->drift;
-    char name[96], summary[64];
+    char summary[64];
     snprintf(summary, sizeof summary, "Limits and trends of each baseline, %s",
              reseat_unit_name(p->unit));
     page_data(p->out, summary, columns, sizeof columns / sizeof columns[0]);
     for (size_t i = 0; i < drift->baseline_count; i++) {
         const reseat_drift_baseline *b = &drift->baselines[i];
         fputs("<tr><th colspan=\"10\" scope=\"rowgroup\">", p->out);
-        html_print(p->out, "%s: runs %" PRIu64 " to %" PRIu64 ", %zu of them%s",
-                   page_baseline(p, i, name, sizeof name), b->from_seq, b->to_seq, b->count,
-                   b->charted ? "" : "; too few for limits");
-        fputs("\n", p->out);
+        write_baseline(p, i);
+        fputs(b->charted ? "\n" : "; too few for limits\n", p->out);
         for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
             if (b->charted & 1u << s)
                 write_limits_row(p, i, s);
@@ -182,7 +193,7 @@ static bool write_body(const page *p, reseat_error *error)
 {
     page_head(p);
     if (p->outlook) {
-        fputs("<h2 class=\"fresh\">How the runs moved</h2>\n"
+        fputs("<h2>How the runs moved</h2>\n"
               "<p class=\"rule\">In true time, in the probe's frame: the seat's turn is taken off. "
               "Below each chart, by how much a run differs from the "
               "one before.</p>\n", p->out);
@@ -209,11 +220,11 @@ bool page_write(const page *p, reseat_error *error)
     html_print(out, "%s: %s", p->spindle, p->answer ? check_verdict(p->answer) : "no verdict");
     fputs("</title>\n", out);
     page_style(out);
-    fputs("</head>\n<body>\n", out);
+    fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
     if (!write_body(p, error))
         return false;
     page_cautions(out);
-    fputs("</body>\n</html>\n", out);
+    fputs("</main>\n</body>\n</html>\n", out);
     return true;
 }

@@ -66,7 +66,7 @@ static void write_sentence(const page *p)
     }
     if (text && text[0] >= 'a' && text[0] <= 'z')
         text[0] = (char)(text[0] - 'a' + 'A');
-    html_text(p->out, text ? text : "");
+    html_prose(p->out, text ? text : "");
     free(text);
 }
 
@@ -86,6 +86,24 @@ static void write_why(const page *p)
     }
 }
 
+static void write_left_out(const page *p)
+{
+    const struct {
+        uint64_t count;
+        const char *what;
+    } parts[] = {{p->log->voids.count, "taken back"}, {p->log->later, "of later times"},
+                 {p->log->audit.bad, "damaged"}, {p->log->audit.sealed_off, "sealed off"}};
+    bool any = false;
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        if (parts[i].count == 0)
+            continue;
+        html_print(p->out, "%s%" PRIu64 " %s", any ? ", " : "; left out: ", parts[i].count,
+                   parts[i].what);
+        any = true;
+    }
+    fputs(any ? ". " : "; none is left out. ", p->out);
+}
+
 static void write_rule(const page *p)
 {
     char text[TEXT_SIZE];
@@ -103,11 +121,9 @@ static void write_rule(const page *p)
                    text_s(p->outlook->drift.point_count));
     else
         fputs("No run", out);
-    html_print(out, " among %" PRIu64 " sound record%s; left out: %zu taken back, %" PRIu64
-                    " of later times, %" PRIu64 " damaged line%s, %" PRIu64 " sealed off. ",
-               p->log->audit.records, text_s(p->log->audit.records), p->log->voids.count,
-               p->log->later, p->log->audit.bad, text_s(p->log->audit.bad),
-               p->log->audit.sealed_off);
+    html_print(out, " among %" PRIu64 " sound record%s", p->log->audit.records,
+               text_s(p->log->audit.records));
+    write_left_out(p);
     if (p->log->audit.head_seq >= 0)
         html_print(out, "The log ends with record %" PRId64 ", seal %.12s…",
                    p->log->audit.head_seq, p->log->audit.head_seal);
@@ -194,7 +210,7 @@ static void write_told(FILE *out, const char *code, const char *text)
         fputc(i == 0 && code[i] >= 'a' && code[i] <= 'z' ? code[i] - 'a' + 'A'
               : code[i] == '-' ? ' ' : code[i], out);
     fputs(":</b> ", out);
-    html_text(out, text);
+    html_prose(out, text);
     fputs("</li>\n", out);
 }
 

@@ -53,8 +53,10 @@ bool page_records(const page *p, reseat_error *error)
     reseat_log_line line = {.state = RESEAT_LINE_SOUND};
     uint64_t listed = 0;
     FILE *out = p->out;
-    fputs("<h2>Every record, the newest first</h2>\n<div class=\"scroll\" tabindex=\"0\">"
-          "<table class=\"records\"><thead><tr><th scope=\"col\">record<th scope=\"col\">time, UTC"
+    fputs("<h2 id=\"records\">Every record, the newest first</h2>\n<div class=\"scroll\" "
+          "role=\"region\" tabindex=\"0\" aria-labelledby=\"records\"><table class=\"records\" "
+          "aria-labelledby=\"records\"><thead><tr><th scope=\"col\">record"
+          "<th scope=\"col\">time, UTC"
           "<th scope=\"col\">kind<th scope=\"col\">what it says</thead>\n<tbody>\n", out);
     reseat_status status = page_log_rewind(p->log, error);
     while (listed < PAGE_RECORDS_MAX + 1) {

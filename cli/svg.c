@@ -27,8 +27,8 @@ static void along(svg *s, const char *name, double y)
 svg svg_begin(FILE *out, const char *class, const svg_about *about, const svg_size *size)
 {
     svg s = {.out = out, .stretched = !(size->width > 0), .height = size->height};
-    fprintf(out, "<svg class=\"%s\" role=\"img\" aria-labelledby=\"%s-title %s-desc\"", class,
-            about->id, about->id);
+    fprintf(out, "<svg class=\"%s\" role=\"img\" aria-labelledby=\"%s-title\" "
+                 "aria-describedby=\"%s-desc\"", class, about->id, about->id);
     if (s.stretched) {
         along(&s, "height", size->height);
         fprintf(out, " style=\"--left:%zu;--right:%zu\"", size->left, size->right);

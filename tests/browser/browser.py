@@ -17,7 +17,22 @@ FLAGS = [
     '--headless', '--disable-gpu', '--disable-quic', '--no-first-run', '--hide-scrollbars',
     '--disable-background-networking', '--disable-component-update', '--disable-sync',
     '--disable-extensions', '--disable-default-apps', '--remote-debugging-pipe']
-ANSWER_SECONDS = 60
+ANSWER_SECONDS = 180 # a busy machine is slow to paint
+PICTURE_HEIGHT = 12000 # below it a long page holds records alone
+
+
+class Told:
+    """A node of the accessibility tree: role, name, description, properties, the nodes above."""
+
+    def __init__(self, node, above):
+        self.role, self.name, self.description = (
+            str(node.get(key, {}).get('value', '')).strip() for key in
+            ('role', 'name', 'description'))
+        self.properties = {p['name']: p['value'].get('value') for p in node.get('properties', [])}
+        self.above = above
+
+    def within(self, role):
+        return [node for node in self.above if node.role == role]
 
 
 class Browser:
@@ -47,7 +62,7 @@ class Browser:
         page = next(target for target in targets if target['type'] == 'page')
         self.session = self.call('Target.attachToTarget', targetId=page['targetId'],
                                  flatten=True)['sessionId']
-        for domain in ('Page', 'Runtime', 'Network', 'Log'):
+        for domain in ('Page', 'Runtime', 'Network', 'Log', 'Accessibility'):
             self.call(domain + '.enable')
 
     def close(self):
@@ -120,9 +135,33 @@ class Browser:
             raise RuntimeError(json.dumps(result['exceptionDetails']))
         return result['result'].get('value')
 
+    def tree(self):
+        """What a screen reader is given: nodes in reading order, each with the parents above it."""
+        nodes = self.call('Accessibility.getFullAXTree')['nodes']
+        by_id = {node['nodeId']: node for node in nodes}
+        told = []
+
+        def walk(node, above):
+            inner = above
+            if not node.get('ignored'):
+                told.append(Told(node, above))
+                inner = [*above, told[-1]]
+            for child in node.get('childIds', []):
+                if child in by_id:
+                    walk(by_id[child], inner)
+
+        walk(nodes[0], [])
+        return told
+
+    def press_tab(self):
+        for sort in ('keyDown', 'keyUp'):
+            self.call('Input.dispatchKeyEvent', type=sort, key='Tab', code='Tab',
+                      windowsVirtualKeyCode=9)
+
     def screenshot(self, path):
         box = self.call('Page.getLayoutMetrics')['cssContentSize']
-        clip = {'x': 0, 'y': 0, 'width': box['width'], 'height': box['height'], 'scale': 1}
+        clip = {'x': 0, 'y': 0, 'width': box['width'],
+                'height': min(box['height'], PICTURE_HEIGHT), 'scale': 1}
         data = self.call('Page.captureScreenshot', captureBeyondViewport=True, clip=clip)['data']
         with open(path, 'wb') as file:
             file.write(base64.b64decode(data))

@@ -12,6 +12,7 @@ import subprocess
 import sys
 
 import logs
+import reader
 from browser import Browser
 
 HERE = os.path.dirname(os.path.abspath(__file__))
@@ -26,6 +27,8 @@ TOLD = {'mill-1': ('OK', 'nothing stands out'),
 SAID = {'runs-0': 'holds no calibration run', 'runs-7': 'fewer than 8 runs',
         'runs-10000': 'of 10000 points are drawn', 'no-limit': 'No limit is set',
         'lobed': 'Deviations are magnified', 'hostile': logs.HOSTILE.replace('\u202e', '\\u{202E}')}
+
+READ = ('runs-0', 'runs-1', 'many-baselines', 'hostile', 'lobed', 'no-limit')
 
 count = failed = 0
 
@@ -79,7 +82,12 @@ def first_screen(browser):
         e => e.getBoundingClientRect().bottom < 1000).map(e => e.textContent).join("\\n")''')
 
 
-def print_figures(browser, path, name, out):
+def read_aloud(browser, path, name):
+    for what, faults in reader.faults(browser, path).items():
+        report(f'{name}: {what}', faults)
+
+
+def print_figures(browser, path, name, out, measure):
     """Each figure must begin and end on one page: a copy carries marks at both ends."""
     with open(path, encoding='utf-8') as file:
         text = file.read()
@@ -89,6 +97,8 @@ def print_figures(browser, path, name, out):
         end = text.index('</figure>', begin)
         text = (text[:end] + f'<span>end{figure}</span>' + text[end:]).replace(
             f'<figure id="{figure}-figure">', f'<figure id="{figure}"><span>begin{figure}</span>')
+    browser.show(path, 690, media='print')
+    report(f'{name}: on paper: whole, apart, in contrast', browser.run(measure))
     marked = os.path.join(out, 'marked.html')
     with open(marked, 'w', encoding='utf-8') as file:
         file.write(text)
@@ -108,13 +118,12 @@ def print_figures(browser, path, name, out):
     os.remove(marked)
 
 
-def main(program, shop, out):
+def look_at_all(browser, program, shop, out):
     with open(os.path.join(HERE, 'measure.js'), encoding='utf-8') as file:
         measure = file.read()
     made = os.path.join(out, 'logs')
     os.makedirs(made, exist_ok=True)
     options = logs.write_all(made)
-    browser = Browser()
     for name, (verdict, told) in TOLD.items():
         path = write_page(program, shop, name, out, '--as-of', NOW)
         look(browser, path, name, out, measure, WIDTHS)
@@ -122,7 +131,8 @@ def main(program, shop, out):
         screen = first_screen(browser)
         report(f'{name}: told on the first screen',
                [] if screen.startswith(verdict) and told in screen else [screen])
-        print_figures(browser, path, name, out)
+        print_figures(browser, path, name, out, measure)
+        read_aloud(browser, path, name)
     for name in options:
         path = write_page(program, made, name, out, *options[name])
         look(browser, path, name, out, measure, (360, 1600))
@@ -130,10 +140,19 @@ def main(program, shop, out):
             shown = browser.run('document.body.innerText')
             report(f'{name}: says so', [] if SAID[name] in shown else [shown[:2000]])
         if name in ('many-baselines', 'lobed', 'runs-0'):
-            print_figures(browser, path, name, out)
+            print_figures(browser, path, name, out, measure)
+        if name in READ:
+            read_aloud(browser, path, name)
         size = os.path.getsize(path)
         report(f'{name}: below 2 MB', [f'{size} bytes'] if size >= 2e6 else [])
-    browser.close()
+
+
+def main(program, shop, out):
+    browser = Browser()
+    try:
+        look_at_all(browser, program, shop, out)
+    finally:
+        browser.close()
     print(f'1..{count}')
     return 1 if failed else 0
 

@@ -77,8 +77,8 @@
             continue;
         if (own)
             judge(element, element.namespaceURI.endsWith('svg') ? style.fill : style.color, 4.5);
-        else if (/^(line|path|circle|use)$/.test(element.localName) &&
-                 !element.matches('.ring, .possible')) {
+        else if (/^(line|path|circle|rect|use)$/.test(element.localName) &&
+                 !element.matches('.possible')) {
             const what = element.localName === 'use'
                 ? document.querySelector(element.getAttribute('href')) : element;
             const paint = getComputedStyle(what);
@@ -88,9 +88,9 @@
 
     // What a reader who does not see the figures has.
     for (const image of document.querySelectorAll('svg[role=img]')) {
-        const told = image.getAttribute('aria-labelledby').split(' ')
-            .map(id => document.getElementById(id)?.textContent.trim() ?? '');
-        if (told.length !== 2 || told.some(text => text.length < 5))
+        const told = ['aria-labelledby', 'aria-describedby'].map(
+            by => document.getElementById(image.getAttribute(by))?.textContent.trim() ?? '');
+        if (told.some(text => text.length < 5))
             faults.push(`nothing is told of ${name(image)}`);
     }
     for (const figure of document.querySelectorAll('figure'))
@@ -103,7 +103,7 @@
         faults.push('no single heading, or no language');
 
     // Nothing but what the page is made of; of foreign text nothing became an element.
-    const known = new Set(('html head meta title style body p b span h1 h2 h3 div dl dt dd small ul ' +
+    const known = new Set(('html head meta title style body main p b span h1 h2 h3 div dl dt dd small ul ' +
         'li figure figcaption details summary table thead tbody tr th td s section svg desc defs ' +
         'path circle line rect text use').split(' '));
     for (const element of document.querySelectorAll('*'))
