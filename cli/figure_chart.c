@@ -69,9 +69,12 @@ static void name_place(chart *c, scale_labels *labels, const char *class, double
     const scale_room room = scale_label(labels, x, foot, ANCHOR_START, strlen(name) + 1);
     if (room != ROOM_NONE)
         svg_text(&c->figure, room == ROOM_ALL ? class : classes[0], x, foot, 5, name);
-    if (room != ROOM_ALL &&
+    if (room == ROOM_WIDE &&
+        scale_label_narrow(labels, x, foot, ANCHOR_START, strlen(brief) + 1))
+        svg_text(&c->figure, classes[1], x, foot, 5, brief);
+    if (room == ROOM_NONE &&
         scale_label(labels, x, foot, ANCHOR_START, strlen(brief) + 1) != ROOM_NONE)
-        svg_text(&c->figure, room == ROOM_NONE ? class : classes[1], x, foot, 5, brief);
+        svg_text(&c->figure, class, x, foot, 5, brief);
 }
 
 static void name_baselines(chart *c, scale_labels *labels)

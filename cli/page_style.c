@@ -117,8 +117,8 @@ static const char media[] =
     ".facts dd{font-size:14pt}.facts small{font-size:9pt}.rule{margin-top:.6rem}"
     "h2{margin:1.6rem 0 .6rem;font-size:14pt}h2,h2+p,h2~.key,h2~.notes{break-after:avoid}"
     "figure,tr,.none{break-inside:avoid}figure{margin-bottom:1rem}figcaption p{margin-bottom:.5rem}"
-    "ul.key{margin:.4rem 0;font-size:8.5pt;break-inside:avoid}.chart{zoom:.78}.square{max-width:24rem}"
-    ".pair{gap:0 2rem;grid-template-columns:1fr 1fr}"
+    "ul.key{margin:.4rem 0;font-size:8.5pt;break-inside:avoid}"
+    ".chart{zoom:.78}.square{max-width:24rem}.pair{gap:0 2rem;grid-template-columns:1fr 1fr}"
     "details:not([open]){display:none}.scroll{overflow:visible}thead{display:table-header-group}"
     "table{font-size:8pt}th,td{padding-top:.06rem;padding-bottom:.06rem}}\n";
 

@@ -158,12 +158,28 @@ static bool has_room(const scale_labels *labels, const scale_box *box, double un
     return true;
 }
 
-scale_room scale_label(scale_labels *labels, double x, double y, scale_anchor anchor,
-                       size_t length)
+static scale_box box_at(double x, double y, scale_anchor anchor, size_t length)
 {
     const double width = CHARACTER * (double)length + 3;
     const double shift = anchor == ANCHOR_START ? 0 : anchor == ANCHOR_END ? -width : -width / 2;
-    scale_box box = {x, y, shift, width, false};
+    return (scale_box){x, y, shift, width, false};
+}
+
+bool scale_label_narrow(scale_labels *labels, double x, double y, scale_anchor anchor,
+                        size_t length)
+{
+    const scale_box box = box_at(x, y, anchor, length);
+    const double narrow = labels->stretched ? SCALE_NARROW / 100 : 1;
+    if (labels->count == SCALE_BOXES_MAX || !has_room(labels, &box, narrow, false))
+        return false;
+    labels->boxes[labels->count++] = box;
+    return true;
+}
+
+scale_room scale_label(scale_labels *labels, double x, double y, scale_anchor anchor,
+                       size_t length)
+{
+    scale_box box = box_at(x, y, anchor, length);
     const double wide = labels->stretched ? SCALE_WIDE / 100 : 1;
     const double narrow = labels->stretched ? SCALE_NARROW / 100 : 1;
     if (labels->count == SCALE_BOXES_MAX || !has_room(labels, &box, wide, true))

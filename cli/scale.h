@@ -65,6 +65,10 @@ typedef enum scale_anchor { ANCHOR_START, ANCHOR_MIDDLE, ANCHOR_END } scale_anch
 scale_room scale_label(scale_labels *labels, double x, double y, scale_anchor anchor,
                        size_t length);
 
+/* The same for one that is shown in a narrow figure only, in the place of a longer one. */
+bool scale_label_narrow(scale_labels *labels, double x, double y, scale_anchor anchor,
+                        size_t length);
+
 /* Moves places, in any order, apart by at least a gap, as little as need be, within two bounds. */
 void scale_part(double *places, size_t count, double gap, double least, double most);
 
