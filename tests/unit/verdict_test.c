@@ -237,6 +237,11 @@ static void the_one_good_seat_of_a_long_stylus_is_met_between_whole_degrees(void
     const reseat_answer answer = decide(&q);
     assert_int_equal(answer.reasons, BIT(ERROR_EXCEEDS_LIMIT));
     assert_int_equal(answer.next, RESEAT_NEXT_GAUGE_CHECK);
+    /* what stays with the spindle moves all of it */
+    const reseat_xy a = {-25, 40};
+    q.estimate.spindle_mm = a;
+    q.estimate.offset_mm = q.estimate.in_use_mm = (reseat_xy){60 + a.x, a.y};
+    assert_int_equal(decide(&q).next, RESEAT_NEXT_GAUGE_CHECK);
 }
 
 static void a_chance_that_just_reaches_the_confidence_is_ok(void **state)
@@ -399,6 +404,30 @@ static void another_seat_may_fail_once_nothing_is_assumed(void **state)
     assert_false(answer.assumed_decides);
 }
 
+/* Of a degree or less the grid is the two ends alone, and of none it is one turn. */
+static void both_ends_of_a_narrow_interval_are_tried(void **state)
+{
+    (void)state;
+    const reseat_question up = ask(0.02, 0, "90+-0.5", 0.012);
+    const reseat_question down = ask(0.02, 0, "270+-0.5", 0.012);
+    assert_near(decide(&up).worst.turn_deg, 90.5, 1e-9);
+    assert_near(decide(&down).worst.turn_deg, -90.5, 1e-9);
+    reseat_question one = up;
+    one.turns.first_deg = 90;
+    one.turns.width_deg = 0;
+    assert_near(decide(&one).worst.turn_deg, 90, 0);
+    assert_int_equal(decide(&one).next, RESEAT_NEXT_CALIBRATE);
+}
+
+static void as_many_keys_as_are_allowed_are_tried(void **state)
+{
+    (void)state;
+    const reseat_question q = ask(0.02, 0, "keys:360", 0.012);
+    const reseat_answer answer = decide(&q);
+    assert_int_equal(answer.count, 360);
+    assert_near(answer.worst.turn_deg, 180, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -428,6 +457,8 @@ int main(void)
         cmocka_unit_test(ignored_damage_changes_neither_the_next_step_nor_what_decides),
         cmocka_unit_test(a_narrow_interval_is_more_than_one_seat),
         cmocka_unit_test(another_seat_may_fail_once_nothing_is_assumed),
+        cmocka_unit_test(both_ends_of_a_narrow_interval_are_tried),
+        cmocka_unit_test(as_many_keys_as_are_allowed_are_tried),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
