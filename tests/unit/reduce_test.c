@@ -588,6 +588,80 @@ static void names_read_back(void **state)
     assert_string_equal(reseat_advice_text((reseat_advice)RESEAT_ADVICE_COUNT), "");
 }
 
+static void what_is_assumed_is_the_handbooks_and_marked(void **state)
+{
+    (void)state;
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    assert_near(setup.u_touch_mm, 0.0005, 0);
+    assert_near(setup.gauge.temperature_c, 20, 0);
+    assert_near(setup.gauge.temperature_u_c, 0.5, 0);
+    assert_near(setup.gauge.expansion_per_k, 11.5e-6, 0);
+    assert_near(setup.gauge.expansion_u_per_k, 1.15e-6, 0);
+    assert_int_equal(setup.assumed, 1u << RESEAT_ASSUMED_GAUGE_U |
+                                    1u << RESEAT_ASSUMED_TEMPERATURE |
+                                    1u << RESEAT_ASSUMED_EXPANSION);
+}
+
+/* Exactly what is missing is advised: no bit more. */
+static void advice_names_what_is_missing_and_nothing_else(void **state)
+{
+    (void)state;
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 48.9573);
+    /* five, and five across from them */
+    const size_t few = probe_run(&lobed, &setup.gauge, centre, turns_deg, 3, 5, touches);
+    reduce(few, &setup);
+    assert_int_equal(r.advice, 1u << RESEAT_ADVICE_DIRECTIONS | 1u << RESEAT_ADVICE_REPEATS |
+                               1u << RESEAT_ADVICE_GAUGE);
+    const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 3, 12, touches);
+    reduce(n, &setup);
+    assert_int_equal(r.advice, 1u << RESEAT_ADVICE_REPEATS | 1u << RESEAT_ADVICE_GAUGE);
+    setup.assumed = 1u << RESEAT_ASSUMED_GAUGE_U;
+    reduce(n, &setup);
+    assert_int_equal(r.advice, 1u << RESEAT_ADVICE_REPEATS | 1u << RESEAT_ADVICE_GAUGE);
+    setup.assumed = 1u << RESEAT_ASSUMED_TEMPERATURE;
+    reduce(n, &setup);
+    assert_int_equal(r.advice, 1u << RESEAT_ADVICE_REPEATS | 1u << RESEAT_ADVICE_GAUGE);
+    setup.assumed = 1u << RESEAT_ASSUMED_EXPANSION;
+    reduce(n, &setup);
+    assert_int_equal(r.advice, 1u << RESEAT_ADVICE_REPEATS);
+}
+
+static void turns_come_in_their_order_whatever_that_of_the_touches(void **state)
+{
+    (void)state;
+    static const double mixed_deg[] = {180, 0, 270, 90};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 48.9573);
+    const size_t n = probe_run(&lobed, &setup.gauge, centre, mixed_deg, 4, 12, touches);
+    reduce(n, &setup);
+    assert_int_equal(r.turns, 4);
+    for (size_t i = 1; i < 4; i++)
+        assert_true(r.turns_deg[i - 1] < r.turns_deg[i]);
+    for (size_t i = 0; i < 4; i++) {
+        size_t same = 0;
+        for (size_t k = 0; k < 4; k++)
+            same += fabs(reseat_plane_turn_between(r.turns_deg[i], mixed_deg[k])) < 1e-9;
+        assert_int_equal(same, 1);
+    }
+}
+
+/* A known centre's uncertainty counts alike along both axes. */
+static void the_centres_uncertainty_reaches_both_axes(void **state)
+{
+    (void)state;
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 48.9573);
+    setup.centre_known = true;
+    setup.centre_mm = (reseat_xy){centre.x, centre.y};
+    const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 1, 24, touches);
+    disturb(n, 0.0005, 4);
+    reduce(n, &setup);
+    const reseat_cov without = r.offset_cov_mm2;
+    setup.centre_u_mm = 0.003;
+    reduce(n, &setup);
+    assert_near(r.offset_cov_mm2.xx, without.xx + 9e-6, 1e-18);
+    assert_near(r.offset_cov_mm2.yy, without.yy + 9e-6, 1e-18);
+    assert_near(r.offset_cov_mm2.xy, without.xy, 1e-18);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -616,6 +690,10 @@ int main(void)
         cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(more_turns_than_a_result_holds_are_refused),
         cmocka_unit_test(names_read_back),
+        cmocka_unit_test(what_is_assumed_is_the_handbooks_and_marked),
+        cmocka_unit_test(advice_names_what_is_missing_and_nothing_else),
+        cmocka_unit_test(turns_come_in_their_order_whatever_that_of_the_touches),
+        cmocka_unit_test(the_centres_uncertainty_reaches_both_axes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
