@@ -662,6 +662,19 @@ static void the_centres_uncertainty_reaches_both_axes(void **state)
     assert_near(r.offset_cov_mm2.xy, without.xy, 1e-18);
 }
 
+static void a_small_ball_in_a_small_gauge_in_the_cold_is_as_good(void **state)
+{
+    (void)state;
+    const probe small = {{0.0182, -0.0117}, 0.45, 0, 25};
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 0.8);
+    setup.gauge.temperature_c = -5;
+    setup.gauge.expansion_per_k = -1e-6; /* there are glasses that shrink */
+    const size_t n = probe_run(&small, &setup.gauge, centre, turns_deg, 3, 12, touches);
+    reduce(n, &setup);
+    assert_near(r.radius_mm, 0.45 - 0.4 * 25e-6, 2e-5);
+    assert_near(r.offset_mm.x, 0.0182, 1e-9);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -694,6 +707,7 @@ int main(void)
         cmocka_unit_test(advice_names_what_is_missing_and_nothing_else),
         cmocka_unit_test(turns_come_in_their_order_whatever_that_of_the_touches),
         cmocka_unit_test(the_centres_uncertainty_reaches_both_axes),
+        cmocka_unit_test(a_small_ball_in_a_small_gauge_in_the_cold_is_as_good),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
