@@ -133,13 +133,21 @@ static void compare(const made *m, const reseat_joint *j)
     require(fabsl(j->offset_cofactor.xy - xy) <= within);
 }
 
+static bool is_repeat(const made *m, size_t i, size_t j)
+{
+    const plain_point *a = &m->points[i], *b = &m->points[j];
+    const long double apart = hypotl(hypotl(a->x - b->x, a->y - b->y), a->z - b->z);
+    return apart < 0.01L * m->truth.value[PLAIN_RADIUS] &&
+           fabs(m->touches[i].turn_deg - m->touches[j].turn_deg) < 1;
+}
+
 /* Touches that are no other's repeats. The start of a fit has up to eight unknowns. */
 static size_t distinct(const made *m)
 {
     size_t count = 0;
     for (size_t i = 0; i < m->truth.count; i++) {
         size_t j = 0;
-        while (j < i && memcmp(&m->touches[i], &m->touches[j], sizeof m->touches[i]) != 0)
+        while (j < i && !is_repeat(m, i, j))
             j++;
         count += j == i;
     }

@@ -15,28 +15,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 #define ARGUMENTS_MAX 100
 
-static const char *const names[COMMAND_COUNT] = {
-    [CMD_CHECK] = "check",   [CMD_ALLOWED] = "allowed",     [CMD_EFFECTS] = "effects",
-    [CMD_RECORD] = "record", [CMD_HISTORY] = "history",     [CMD_AUDIT] = "audit",
-    [CMD_DRIFT] = "drift",   [CMD_OVERVIEW] = "overview",   [CMD_SUSPECT] = "suspect",
-    [CMD_REPORT] = "report", [CMD_REDUCE] = "reduce",       [CMD_STUDY] = "study",
-    [CMD_CORRECT] = "correct", [CMD_FIND_SEAT] = "find-seat",
-};
-
-const char *command_name(command_id command)
-{
-    require((unsigned)command < COMMAND_COUNT);
-    return names[command];
-}
-
-command_id command_find(const char *name)
-{
-    int id = 0;
-    while (id < COMMAND_COUNT && strcmp(names[id], name) != 0)
-        id++;
-    return (command_id)id;
-}
-
 char *file_load(const arguments *args, const char *name, size_t *length, int *exit)
 {
     (void)args, (void)length;

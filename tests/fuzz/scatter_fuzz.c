@@ -58,9 +58,10 @@ static void add_scatter(matrix *m, const vector *b, size_t n)
         add_square(m, less(b[i], mean));
 }
 
+/* Places are rounded by 1e-17 of them: where they scatter less across than along, it shows. */
 static bool is_sound(matrix m)
 {
-    return m.xx * m.yy - m.xy * m.xy > 1e-6L * m.xx * m.yy;
+    return m.xx * m.yy - m.xy * m.xy > 1e-3L * m.xx * m.yy;
 }
 
 /* d' M^-1 d */
@@ -131,7 +132,7 @@ static void check_change(const runs *r, const reseat_drift_baseline *b)
 static void take_runs(input *in, runs *r)
 {
     memset(r, 0, sizeof *r);
-    const double step = take_size(in, -6, -3), level = take_between(in, -0.05, 0.05);
+    const double step = take_size(in, -5, -3), level = take_between(in, -0.05, 0.05);
     const unsigned seats = take_byte(in);
     while (in->left >= 2 && r->n < RUNS_MAX) {
         reseat_drift_run *run = &r->list[r->n];
