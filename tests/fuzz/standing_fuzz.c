@@ -4,16 +4,19 @@
 /*
  * Any bytes as the log that is decided on. A byte 0x01 in the input stands for a seal that fits.
  * What a standing rests on must be sound lines of the log, and no line may be bad unless that was
- * allowed; question and verdict must follow or be refused.
+ * allowed; question and verdict, what is suspect and what is to come must follow or be refused.
  */
 #define _XOPEN_SOURCE 700 /* mkdtemp */
+#include <math.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 #include <unistd.h>
 #include "check.h"
+#include "reseat/outlook.h"
 #include "reseat/standing.h"
+#include "reseat/suspect.h"
 #include "seal.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -85,6 +88,37 @@ static void decide(const reseat_standing *s)
     require(!answer.ok || !(s->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)));
 }
 
+static void look_back(const reseat_standing_query *query, const reseat_standing *s)
+{
+    reseat_suspect suspect;
+    if (reseat_suspect_read(query, s, 0.005, &suspect, NULL) != RESEAT_OK)
+        return;
+    require(query->despite_damage || suspect.bad_lines == 0);
+    for (size_t i = 0; i < suspect.count; i++) {
+        const reseat_window *w = &suspect.windows[i];
+        require(w->from <= w->to && isfinite(w->error_mm.x) && isfinite(w->error_mm.y));
+    }
+    reseat_suspect_free(&suspect);
+}
+
+static void look_ahead(const reseat_standing_query *query, const reseat_standing *s)
+{
+    reseat_gather *gather = NULL;
+    reseat_outlook outlook;
+    reseat_log *log = NULL;
+    require(reseat_gather_new(NULL, NULL, query->as_of, &gather) == RESEAT_OK);
+    require(reseat_log_open(folder, "mill-1", &log, NULL) == RESEAT_OK);
+    const reseat_status read =
+        reseat_gather_log(gather, log, query->despite_damage, NULL, NULL);
+    if (read == RESEAT_OK && reseat_outlook_find(s, gather, &outlook) == RESEAT_OK) {
+        require(outlook.input.run_count > 0 && outlook.drift.point_count > 0);
+        require(isfinite(outlook.due_days) && outlook.due_days >= 0);
+        reseat_outlook_free(&outlook);
+    }
+    reseat_log_close(log);
+    reseat_gather_free(gather);
+}
+
 static void stand(bool despite_damage)
 {
     const reseat_standing_query query = {.dir = folder, .spindle = "mill-1",
@@ -102,6 +136,8 @@ static void stand(bool despite_damage)
     require_sound(s.check);
     require_sound(s.policy);
     decide(&s);
+    look_back(&query, &s);
+    look_ahead(&query, &s);
     reseat_standing_free(&s);
 }
 
