@@ -244,10 +244,24 @@ typedef struct stride {
 } stride;
 
 /*
+ * The rate at which steps shrink in the end, or more: residuals bend the sum of squares, which the
+ * equations take for a parabola, by no more than they add up to over the radius.
+ */
+static double final_rate(const triangle *equations, size_t count, double radius)
+{
+    const double squares = (double)count * triangle_residual2(equations, 0);
+    double cofactors = 0;
+    for (size_t j = 0; j < equations->unknowns; j++)
+        cofactors += triangle_cofactor(equations, j, j);
+    return sqrt(squares) * cofactors / fabs(radius);
+}
+
+/*
  * Whether a step, after the one before it, was the last that matters. Damping shortens steps, so
  * that one grew says something only under as much of it as before, that one shrank under no more.
  */
-static bool settled(stride now, stride before, double radius)
+static bool settled(stride now, stride before, const triangle *equations, size_t count,
+                    double radius)
 {
     const double tolerance = step_tolerance * fabs(radius);
     if (now.size <= tolerance)
@@ -255,9 +269,10 @@ static bool settled(stride now, stride before, double radius)
     if (before.size > 0 && now.lambda >= before.lambda &&
         now.size < step_rounding * fabs(radius) && now.size >= before.size)
         return true;
-    /* steps shrink at a steady or a growing rate: the next one will be below the tolerance */
+    /* the next step will be below the tolerance, at the rate so far and at that of the end */
     return now.lambda <= before.lambda && now.size < before.size / 10 &&
-           now.size * (now.size / before.size) <= tolerance;
+           now.size * (now.size / before.size) <= tolerance &&
+           now.size * final_rate(equations, count, radius) <= tolerance;
 }
 
 /* Whether the sum of squares descends, or rises by rounding alone while steps still shrink. */
@@ -284,7 +299,8 @@ reseat_status joint_refine(const joint_points *points, joint_shape shape, joint_
         const double small = step_rounding * fabs(trial.radius);
         if (!determined && now.size < small)
             return RESEAT_ERR_SINGULAR;
-        if (now.lambda <= damping_max && settled(now, before, trial.radius)) {
+        if (now.lambda <= damping_max &&
+            settled(now, before, equations, points->count, trial.radius)) {
             *state = trial;
             return is_determined(equations) ? RESEAT_OK : RESEAT_ERR_SINGULAR;
         }

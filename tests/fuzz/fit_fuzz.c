@@ -2,9 +2,9 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * Touches of a gauge, a little off, fitted by the library and plainly: neither from where the
- * library ends nor, where the noise is small, from the truth does the plain fit come to a smaller
- * sum of squares; and then there is a result, if there are touches enough to start from.
+ * Touches of a gauge, a little off, fitted by the library and plainly. Where the noise leaves no
+ * doubt there is a result, and neither from there nor from the truth does the plain fit come to a
+ * smaller sum of squares.
  */
 #include <stdint.h>
 #include "check.h"
@@ -100,10 +100,35 @@ static reseat_status fit(const made *m, reseat_joint *joint)
     return status;
 }
 
-/* Whether the noise leaves no doubt about which of the least sums is meant. */
+static bool is_repeat(const made *m, size_t i, size_t j)
+{
+    const plain_point *a = &m->points[i], *b = &m->points[j];
+    const long double apart = hypotl(hypotl(a->x - b->x, a->y - b->y), a->z - b->z);
+    return apart < 0.01L * m->truth.value[PLAIN_RADIUS] &&
+           fabs(m->touches[i].turn_deg - m->touches[j].turn_deg) < 1;
+}
+
+/* Touches that are no other's repeats. */
+static size_t distinct(const made *m)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < m->truth.count; i++) {
+        size_t j = 0;
+        while (j < i && !is_repeat(m, i, j))
+            j++;
+        count += j == i;
+    }
+    return count;
+}
+
+/*
+ * Whether there is no doubt about which of the least sums is meant: the noise is small, and the
+ * touches are enough for the start of the fit, which has up to eight unknowns.
+ */
 static bool is_plain(const made *m, const plain_fit *truth)
 {
-    return plain_gain(truth) * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
+    return distinct(m) >= 8 &&
+           plain_gain(truth) * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
 }
 
 static void compare(const made *m, const reseat_joint *j)
@@ -113,13 +138,14 @@ static void compare(const made *m, const reseat_joint *j)
     plain_fit near = m->truth, truth = m->truth;
     memcpy(near.value, found, sizeof found);
     const long double squares = plain_squares(&near);
-    if (!plain_settle(&near) || !plain_settle(&truth) || !(plain_gain(&near) < 1e3L))
+    if (!plain_settle(&near) || !plain_settle(&truth) || !is_plain(m, &truth) ||
+        !(plain_gain(&near) < 1e3L))
         return;
     /* coordinates have 53 bits, the last step may be 1e-14 of the radius */
     const long double off = 8e-16L * m->size_mm + 1e-13L * m->truth.value[PLAIN_RADIUS];
     const long double rounding = m->truth.count * off * off * plain_gain(&near);
     require(squares <= near.squares * (1 + 1e-9L) + rounding);
-    require(!is_plain(m, &truth) || squares <= truth.squares * (1 + 1e-9L) + rounding);
+    require(squares <= truth.squares * (1 + 1e-9L) + rounding);
     for (int i = 0; i < PLAIN_UNKNOWNS; i++)
         require(fabsl(found[i] - near.value[i]) <= off * plain_gain(&near) * 4);
     if (j->unknowns == 0 || !m->setup.offset)
@@ -131,27 +157,6 @@ static void compare(const made *m, const reseat_joint *j)
     require(fabsl(j->offset_cofactor.xx - xx) <= within);
     require(fabsl(j->offset_cofactor.yy - yy) <= within);
     require(fabsl(j->offset_cofactor.xy - xy) <= within);
-}
-
-static bool is_repeat(const made *m, size_t i, size_t j)
-{
-    const plain_point *a = &m->points[i], *b = &m->points[j];
-    const long double apart = hypotl(hypotl(a->x - b->x, a->y - b->y), a->z - b->z);
-    return apart < 0.01L * m->truth.value[PLAIN_RADIUS] &&
-           fabs(m->touches[i].turn_deg - m->touches[j].turn_deg) < 1;
-}
-
-/* Touches that are no other's repeats. The start of a fit has up to eight unknowns. */
-static size_t distinct(const made *m)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < m->truth.count; i++) {
-        size_t j = 0;
-        while (j < i && !is_repeat(m, i, j))
-            j++;
-        count += j == i;
-    }
-    return count;
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -170,7 +175,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     for (int i = 0; i < PLAIN_UNKNOWNS; i++)
         unknowns += truth.sought[i];
     require((status == RESEAT_ERR_TOO_FEW) == (truth.count < unknowns));
-    if (status != RESEAT_ERR_TOO_FEW && distinct(&m) >= 8 && plain_settle(&truth))
+    if (status != RESEAT_ERR_TOO_FEW && plain_settle(&truth))
         require(!is_plain(&m, &truth) || plain_gain(&truth) > 1e3L);
     return 0;
 }

@@ -196,6 +196,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     s.x = effect.error_mm.x;
     s.y = effect.error_mm.y;
     s.turn_deg = effect.turn_deg;
+    const bool is_round = s.feature.touches > 0;
+    if (is_round && hypotl(s.x, s.y) > s.feature.size_mm / 4)
+        return 0; /* its walls as reported need be no circle's */
     const found f = probe_plainly(&s);
     const reseat_reported *list = reseat_feature_quantities(s.feature.kind, &count);
     for (size_t i = 0; i < count; i++) {
