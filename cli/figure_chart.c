@@ -163,7 +163,7 @@ static void number_point(chart *c, scale_labels *labels, size_t i)
     const double half = DIGIT / 2 * (double)strlen(text);
     for (int below = 0; below < 2; below++) {
         const double foot = below ? y + 18 : newest ? y - 12 : y - 9;
-        if (foot < TOP + 10 || foot > BOTTOM ||
+        if (foot < TOP - 4 || foot > BOTTOM + 12 ||
             (!newest && hides_point(c, i, foot, half, SCALE_WIDE)))
             continue;
         scale_room room = scale_label(labels, x, foot, anchor, strlen(text));

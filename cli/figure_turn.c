@@ -16,6 +16,7 @@
 #define HEIGHT 296.0
 #define AXIS_MARKS 5
 #define STEEP 45.0   /* pixels within 60 degrees: then a label has room below the curve */
+#define LINE 16.0    /* from label to label */
 #define NAMED_MAX 12 /* possible seats that are named one by one */
 
 typedef struct turning {
@@ -115,7 +116,10 @@ static scale_anchor label_place(const turning *t, const reseat_outcome *seat, do
         *foot = fmin(*foot, BOTTOM - rise(t, turn, 90) - 8);
         return ANCHOR_MIDDLE;
     }
+    const double limit = scale_place(&t->error, t->question->limit_mm) + 4;
     *foot = fmin(y + 4, BOTTOM - 4);
+    if (fabs(limit - *foot) < LINE) /* in a narrow figure it may reach the label of the limit */
+        *foot = limit - LINE;
     *shift = turn < 0 ? -13 : 13;
     return turn < 0 ? ANCHOR_END : ANCHOR_START;
 }
