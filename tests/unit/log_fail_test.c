@@ -8,6 +8,8 @@
 #include <fcntl.h>
 #include "log_audit.h"
 #include "log_file.h"
+#include "reseat/gather.h"
+#include "standing_parts.h"
 
 #define LONG_LINE (5 * RESEAT_RECORD_LINE_MAX)
 
@@ -64,6 +66,19 @@ static reseat_status read_forwards(const file_calls *calls, reseat_error *error)
 static reseat_status read_backwards(const file_calls *calls, reseat_error *error)
 {
     return read_log(calls, true, error);
+}
+
+static reseat_status gather(const file_calls *calls, reseat_error *error)
+{
+    reseat_log *log = NULL;
+    reseat_gather *all = NULL;
+    assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &all), RESEAT_OK);
+    reseat_status status = log_open(calls, logs_dir, "mill-1", &log, error);
+    if (status == RESEAT_OK)
+        status = reseat_gather_log(all, log, true, NULL, error);
+    reseat_log_close(log);
+    reseat_gather_free(all);
+    return status;
 }
 
 static reseat_status audit(const file_calls *calls, reseat_error *error)
@@ -129,6 +144,7 @@ static void every_read_of_a_log_may_fail(void **state)
     make_log();
     fail_each_read(read_forwards);
     fail_each_read(read_backwards);
+    fail_each_read(gather);
     fail_each_read(audit);
     fail_each_read(append_dry);
 }
@@ -160,6 +176,24 @@ static void a_long_line_may_begin_the_file(void **state)
     assert_int_equal(line.length, LONG_LINE);
     assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.state, RESEAT_LINE_NONE);
+    reseat_log_close(log);
+}
+
+/* The line is bad, and on the way to its number a read fails. */
+static void a_bad_line_may_have_no_number(void **state)
+{
+    (void)state;
+    reseat_log *log = NULL;
+    reseat_log_line line;
+    reseat_error error;
+    put(RUN, 0, P1_RUN);
+    add_bytes('x', 40);
+    const file_calls calls = failing_calls(0, false);
+    assert_status(log_open(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_status(standing_bad_line(log, "mill-1", &line, &error), RESEAT_ERR_DAMAGED);
+    fails_at = reads + 1;
+    assert_status(standing_bad_line(log, "mill-1", &line, &error), RESEAT_ERR_IO);
     reseat_log_close(log);
 }
 
@@ -274,6 +308,7 @@ int main(void)
         in_folder(every_read_of_a_log_may_fail),
         in_folder(every_read_of_a_line_longer_than_any_record_may_fail),
         in_folder(a_long_line_may_begin_the_file),
+        in_folder(a_bad_line_may_have_no_number),
         in_folder(reading_may_turn_back_and_again),
         cmocka_unit_test(every_reason_of_the_system_is_put_in_words),
         in_folder(a_folder_with_too_long_a_name_is_refused),

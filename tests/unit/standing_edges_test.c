@@ -149,6 +149,33 @@ static void another_log_may_hold_what_does_not_count(void **state)
     reseat_standing_free(&s);
 }
 
+/* Then what is wrong is said, and what follows from it is not. */
+static void a_long_name_leaves_room_for_what_is_wrong_alone(void **state)
+{
+    (void)state;
+    static const char *const names[] = {"mill-2", "a-log-of-a-spindle-with-a-name-as-long-as-any-"
+                                                  "name-may-be-here"};
+    for (size_t i = 0; i < 2; i++) {
+        size_t length = 0;
+        char name[RESEAT_RECORD_NAME_MAX + 1];
+        snprintf(name, sizeof name, "%s", names[i]);
+        put(RUN, 0, P1_RUN);
+        put_late(name, 0, RUN, 0, "probe=P2 seat_deg=0" XY);
+        put_late(name, 0, RUN, 0, "probe=P2 seat_deg=0" XY);
+        char *bytes = logs_read(name, &length);
+        bytes[logs_line(bytes, 3) + 30] ^= 1;
+        logs_write(name, bytes, length);
+        free(bytes);
+        const reseat_standing_query query = asked_on(1);
+        reseat_standing s;
+        reseat_error error;
+        assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_DAMAGED);
+        assert_non_null(strstr(error.text, name));
+        assert_int_equal(strstr(error.text, "so whether P1 was used") != NULL, i == 0);
+        assert_int_equal(remove(logs_path(name)), 0);
+    }
+}
+
 static void a_bad_head_below_another_bad_line_is_counted_once(void **state)
 {
     (void)state;
@@ -180,6 +207,7 @@ int main(void)
         in_folder(names_that_there_is_no_room_for_are_left_out),
         in_folder(a_probe_with_several_tips_is_named_once),
         in_folder(another_log_may_hold_what_does_not_count),
+        in_folder(a_long_name_leaves_room_for_what_is_wrong_alone),
         in_folder(a_bad_head_below_another_bad_line_is_counted_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
