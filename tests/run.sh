@@ -5,7 +5,7 @@
 # sh tests/run.sh [--all]: installs what the tests need, builds, and runs every suite, plain and
 # under the address and undefined-behaviour sanitizers. --all adds what takes long or needs large
 # packages: clang, fuzzing, the browser, the database, long faults, Monte Carlo, benchmarks,
-# analysers, strange places, a trial release.
+# analysers, coverage, strange places, a trial release.
 
 set -u
 unset CDPATH
@@ -161,7 +161,7 @@ one 'cross build' cross_build
 
 if [ $all = no ]; then
     for suite in clang fuzzing browser database 'long faults' montecarlo benchmarks 'trial release' \
-        analysers 'strange places'; do
+        analysers coverage 'strange places'; do
         left_out "$suite" 'only with --all'
     done
 else
@@ -181,6 +181,7 @@ else
     else
         left_out 'trial release and strange places' 'not under version control'
     fi
+    one coverage sh tests/coverage.sh
     elsewhere analysers tests/analyse.sh clang-tidy cppcheck valgrind
 fi
 
