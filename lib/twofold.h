@@ -10,6 +10,7 @@
 #define RESEAT_TWOFOLD_H
 
 #include <math.h>
+#include "impossible.h"
 
 typedef struct twofold {
     double high;
@@ -64,11 +65,11 @@ static inline twofold twofold_divide(twofold a, twofold b)
     return twofold_add(twofold_sum(first, second), (twofold){last.high / b.high, 0});
 }
 
-/* a >= 0 */
+/* a > 0 */
 static inline twofold twofold_sqrt(twofold a)
 {
     const double root = sqrt(a.high);
-    if (!(root > 0))
+    if (impossible(!(root > 0))) /* what is round has no axes that it would be taken of */
         return (twofold){0, 0};
     const twofold rest = twofold_subtract(a, twofold_product(root, root));
     return twofold_sum(root, rest.high / (2 * root));

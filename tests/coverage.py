@@ -49,7 +49,7 @@ def read_explained():
     places, reason = set(), None
     for line in (HERE / 'coverage.txt').read_text().splitlines():
         if not line.startswith(' '):
-            reason = line
+            reason = None if line.startswith('#') else line
         elif not reason:
             sys.exit(f'tests/coverage.txt does not say why: {line.strip()}')
         else:
@@ -86,9 +86,9 @@ def main():
     for name, line, place, how in missed:
         print(f'not reached: lib/{name}:{line}: {place.split(": ", 1)[1]}  {how}')
     for place in sorted(explained - used):
-        print(f'explained, but reached or gone: {place}')
+        print(f'explained, but reached or gone: {place}') # take it out of coverage.txt
     good = total[0] >= LINES_LEAST * total[1] and total[2] >= BRANCHES_LEAST * total[3]
-    sys.exit(0 if total[1] and good and not missed and used == explained else 1)
+    sys.exit(0 if total[1] and good and not missed else 1)
 
 
 main()

@@ -26,7 +26,9 @@ tests() {
 }
 
 # Writers that are killed would leave half of the counters, limits and other users none: what has
-# them (the faults `writers` and `binary`) is left out.
-tests --suite unit --suite fuzz --suite samples --suite cli
+# them (the faults `writers` and `binary`, cases with a `ulimit`) is left out.
+tests --suite unit --suite fuzz --suite samples
 tests bits calls crash memory
+RESEAT_TEST_PROGRAM=$PWD/$folder/cli/reseat quietly \
+    sh tests/cli/run.sh $(grep -L ulimit tests/cli/*/cmd | xargs -n 1 dirname) || exit 1
 python3 tests/coverage.py $folder

@@ -82,6 +82,19 @@ static void put_begun_again(void)
     disk_append(record_run(0.004));
 }
 
+/* The same, and nothing has sealed it off. */
+static void put_below_a_piece(void)
+{
+    char lines[2048];
+    put_nothing();
+    disk_append(record_run(0.004));
+    demand(disk.length < sizeof lines, "a long log");
+    memcpy(lines, disk.bytes, disk.length);
+    lines[disk.length] = '\0';
+    disk_put("{\"v\"\n", 5);
+    disk_put_more(0, lines);
+}
+
 static void put_append_only(void)
 {
     put_log();
@@ -287,6 +300,7 @@ const scenario scenarios[] = {
     {"read below what was sealed off", put_sealed_off, read_both_ways, false},
     {"read a torn line", put_torn, read_both_ways, false},
     {"read what was begun again", put_begun_again, read_both_ways, false},
+    {"read below a piece", put_below_a_piece, read_both_ways, false},
     {"audit", put_log, audit, false},
     {"audit what was sealed off", put_sealed_off, audit, false},
     {"audit a torn line", put_torn, audit, false},
