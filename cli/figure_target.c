@@ -12,7 +12,7 @@
 #include "scale.h"
 #include "svg.h"
 
-#define SIZE 360.0 /* pixels of the figure */
+#define SIZE 360.0 /* pixels of the figure across */
 #define RIGHT 350.0
 #define TOP 26.0
 #define CHARACTER 7.8
@@ -252,7 +252,6 @@ static void write_target_data(const target *t)
 
 void figure_target(const page *p)
 {
-    const svg_size size = {.width = SIZE, .height = SIZE};
     target t = {.p = p, .drift = &p->outlook->drift};
     char desc[256];
     const svg_about about = {"target", "Where the offset lies", desc};
@@ -265,6 +264,7 @@ void figure_target(const page *p)
              t.circle_fits ? ", and one of the limit about the run in force" : "");
     page_figure(p->out, "target", about.title,
                 "Seen along the spindle, in the probe's frame: the seat's turn is taken off.");
+    const svg_size size = {.width = SIZE, .height = t.bottom + 44};
     t.figure = svg_begin(p->out, "square", &about, &size);
     draw_target(&t);
     svg_end(&t.figure);

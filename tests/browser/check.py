@@ -134,7 +134,7 @@ def look_at_all(browser, program, shop, out):
         print_figures(browser, path, name, out, measure)
         read_aloud(browser, path, name)
     for name in options:
-        path = write_page(program, made, name, out, *options[name])
+        path = write_page(program, os.path.join(made, name), name, out, *options[name])
         look(browser, path, name, out, measure, (360, 1600))
         if name in SAID:
             shown = browser.run('document.body.innerText')

@@ -19,10 +19,12 @@ def time(days):
 
 
 class Log:
-    """DIR/NAME.jsonl; its records are given as types and fields."""
+    """DIR/NAME/NAME.jsonl; its records are given as types and fields. Each log is alone in its
+    folder: a probe that is in two at once is told of."""
 
     def __init__(self, folder, name):
-        self.path = os.path.join(folder, name + '.jsonl')
+        os.makedirs(os.path.join(folder, name), exist_ok=True)
+        self.path = os.path.join(folder, name, name + '.jsonl')
         self.lines, self.seal, self.day = [], '', 0.0
         self.add('log', spindle=name, format='reseat-log')
 

@@ -23,6 +23,9 @@
             if (shown(part) && (box.left < frame.left - 1 || box.right > frame.right + 1 ||
                                 box.top < frame.top - 1 || box.bottom > frame.bottom + 1))
                 faults.push(`outside its frame: ${name(part)}`);
+            if (shown(part) && part.localName === 'text' &&
+                (box.top < image.top - 1 || box.bottom > image.bottom + 1))
+                faults.push(`above or below its picture: ${name(part)}`);
         }
     }
 
