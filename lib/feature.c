@@ -12,6 +12,7 @@
 #include "whole.h"
 
 #define PARTS_MAX 4      /* of a feature, its name included */
+#define NAMES_SIZE 128   /* of all kinds, or all quantities of one, parted */
 #define PARALLEL_DEG 1.0 /* directions closer than this are one, handbook section 4 */
 
 typedef struct form {
@@ -171,11 +172,20 @@ static bool is_word(const part *from, const char *word)
     return from->length == strlen(word) && memcmp(from->text, word, from->length) == 0;
 }
 
+/* "a, b or c", by a call for each; the list has NAMES_SIZE bytes. */
+static void add_name(char *list, const char *name, size_t index, size_t count)
+{
+    strcat(list, index == 0 ? "" : index + 1 < count ? ", " : " or ");
+    strcat(list, name);
+}
+
 static reseat_status find_form(const part *whole, part parts[PARTS_MAX], size_t *count,
                                const form **found, reseat_error *error)
 {
+    char names[NAMES_SIZE] = "";
     *count = split(whole, parts);
     for (size_t i = 0; i < form_count; i++) {
+        add_name(names, forms[i].name, i, form_count);
         if (!is_word(&parts[0], forms[i].name))
             continue;
         if (*count < forms[i].least || *count > forms[i].most)
@@ -183,8 +193,7 @@ static reseat_status find_form(const part *whole, part parts[PARTS_MAX], size_t 
         *found = &forms[i];
         return RESEAT_OK;
     }
-    return refuse(RESEAT_ERR_SYNTAX, &parts[0],
-                  "surface, slot, ridge, bore, boss, corner, pair or height", error);
+    return refuse(RESEAT_ERR_SYNTAX, &parts[0], names, error);
 }
 
 static reseat_status read_round(const part *parts, size_t count, reseat_unit unit,
@@ -252,11 +261,9 @@ static reseat_status read_tolerance(const part *from, reseat_unit unit, reseat_f
             return read_size(&size, unit, &feature->tolerance_mm, error);
         }
     }
-    char names[96] = "";
-    for (size_t i = 0; i < count; i++) {
-        strcat(names, i == 0 ? "" : i + 1 < count ? ", " : " or ");
-        strcat(names, reseat_reported_name(list[i]));
-    }
+    char names[NAMES_SIZE] = "";
+    for (size_t i = 0; i < count; i++)
+        add_name(names, reseat_reported_name(list[i]), i, count);
     return refuse(RESEAT_ERR_SYNTAX, &name, names, error);
 }
 

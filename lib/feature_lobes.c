@@ -69,7 +69,8 @@ double feature_lobe_variance(const reseat_feature *feature, feature_source from)
     if (from == FEATURE_SIZE)
         return feature_is_round(feature) ? 4.0 / feature->touches : 2;
     if (from == FEATURE_ALONG) /* the middle of two sides has half the variance of one */
-        return feature->kind == RESEAT_FEATURE_SURFACE ? 1 : 0.5;
+        return feature->kind == RESEAT_FEATURE_SLOT || feature->kind == RESEAT_FEATURE_RIDGE ? 0.5
+                                                                                             : 1;
     return 0;
 }
 

@@ -151,10 +151,18 @@ static long double expected(const scene *s, reseat_reported quantity, const foun
     return 0;
 }
 
+static unsigned kind_count(void)
+{
+    unsigned kinds = 0;
+    while (reseat_feature_quantities((reseat_feature_kind)kinds, NULL))
+        kinds++;
+    return kinds;
+}
+
 static void take_feature(input *in, reseat_feature *f)
 {
     memset(f, 0, sizeof *f);
-    f->kind = (reseat_feature_kind)(take_byte(in) % 8);
+    f->kind = (reseat_feature_kind)(take_byte(in) % kind_count());
     f->dir_deg = take_between(in, -360, 360);
     const bool is_round = f->kind == RESEAT_FEATURE_BORE || f->kind == RESEAT_FEATURE_BOSS;
     if (is_round || f->kind == RESEAT_FEATURE_SLOT || f->kind == RESEAT_FEATURE_RIDGE)
