@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 #include "error.h"
+#include "word.h"
 
 static const reseat_unit units[] = {RESEAT_MM, RESEAT_INCH, RESEAT_UM};
 #define UNITS (sizeof units / sizeof *units)
@@ -22,9 +23,14 @@ static void spell(const column_kind *kind, reseat_unit unit, char *name)
         snprintf(name, NAME_SIZE, "%s", kind->name);
 }
 
-static bool is_name(const reseat_csv_field *field, const char *name)
+bool columns_says(const reseat_csv_field *field, const char *text)
 {
-    return field->length == strlen(name) && memcmp(field->text, name, field->length) == 0;
+    return word_is(field->text, field->length, text);
+}
+
+bool columns_is_empty(const reseat_csv_row *row)
+{
+    return row->count == 1 && row->fields[0].length == 0;
 }
 
 /* Which kind of column a header field names, and in which unit; `count` if none. */
@@ -35,7 +41,7 @@ static size_t kind_of(const columns *c, const reseat_csv_field *field, reseat_un
         for (size_t i = 0; i < UNITS; i++) {
             *unit = units[i];
             spell(&c->kinds[kind], *unit, name);
-            if (is_name(field, name))
+            if (columns_says(field, name))
                 return kind;
         }
     }

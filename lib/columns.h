@@ -64,6 +64,10 @@ reseat_status columns_read(reseat_csv csv, const columns *c, const columns_table
 reseat_status columns_number(const columns *c, size_t kind, const reseat_csv_row *row,
                              double *value, reseat_error *error);
 
+/* What a field says, and whether a row has nothing in it. */
+bool columns_says(const reseat_csv_field *field, const char *text);
+bool columns_is_empty(const reseat_csv_row *row);
+
 /* Fills in line, column and key of a field; returns the status. */
 reseat_status columns_error(const reseat_csv_row *row, size_t field, const char *key,
                             reseat_status status, reseat_error *error);

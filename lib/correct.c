@@ -4,9 +4,9 @@
 #include "reseat/correct.h"
 
 #include <math.h>
-#include <string.h>
 #include "covariance.h"
 #include "error.h"
+#include "word.h"
 
 reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *datum,
                                  reseat_error *error)
@@ -15,7 +15,7 @@ reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *
     if (!text || !datum)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     for (int i = 0; i < 3; i++) {
-        if (length == strlen(names[i]) && memcmp(text, names[i], length) == 0) {
+        if (word_is(text, length, names[i])) {
             *datum = (reseat_datum)i;
             return RESEAT_OK;
         }

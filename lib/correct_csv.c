@@ -28,11 +28,6 @@ typedef struct work {
     reseat_error *error;
 } work;
 
-static bool is_text(const reseat_csv_field *field, const char *expected)
-{
-    return field->length == strlen(expected) && memcmp(field->text, expected, field->length) == 0;
-}
-
 static reseat_status refuse(const reseat_csv_row *row, size_t field, const char *key,
                             const char *text, reseat_error *error)
 {
@@ -51,11 +46,11 @@ static void copy_row(work *w, const reseat_csv_row *row)
 static reseat_status place(work *w, const reseat_csv_row *header, size_t field)
 {
     for (size_t i = 0; i < APPENDED_COUNT; i++)
-        if (is_text(&header->fields[field], appended_names[i]))
+        if (columns_says(&header->fields[field], appended_names[i]))
             return refuse(header, field, appended_names[i],
                           "this column is there already: corrected before?", w->error);
     for (size_t i = 0; i < READ_COUNT; i++) {
-        if (!is_text(&header->fields[field], read_names[i]))
+        if (!columns_says(&header->fields[field], read_names[i]))
             continue;
         if (w->fields[i] != COLUMNS_ABSENT)
             return refuse(header, field, read_names[i], "this column is there twice", w->error);
@@ -135,16 +130,11 @@ static reseat_status take_row(work *w, const reseat_csv_row *row)
     static const reseat_csv_field nothing = {"", 0, 0, false};
     const size_t at = w->fields[KIND];
     const reseat_csv_field *kind = at < row->count ? &row->fields[at] : &nothing;
-    const bool surface = is_text(kind, "surface");
-    if (surface || is_text(kind, "point"))
+    const bool surface = columns_says(kind, "surface");
+    if (surface || columns_says(kind, "point"))
         return correct_row(w, row, surface);
     w->summary.passed++;
     return RESEAT_OK;
-}
-
-static bool is_empty(const reseat_csv_row *row)
-{
-    return row->count == 1 && row->fields[0].length == 0;
 }
 
 static reseat_status correct_all(work *w, size_t length)
@@ -155,7 +145,7 @@ static reseat_status correct_all(work *w, size_t length)
     bool header = true;
     while (status == RESEAT_OK && reseat_csv_more(&csv)) {
         status = reseat_csv_next(&csv, &row, w->error);
-        if (status != RESEAT_OK || is_empty(&row))
+        if (status != RESEAT_OK || columns_is_empty(&row))
             continue;
         status = header ? read_header(w, &row) : take_row(w, &row);
         header = false;

@@ -2,7 +2,6 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "reseat/csv.h"
-#include <assert.h>
 #include <stdio.h>
 #include <string.h>
 #include "error.h"

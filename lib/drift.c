@@ -3,17 +3,12 @@
 
 #include "reseat/drift.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdalign.h>
 #include <stdlib.h>
 #include <string.h>
 #include "drift_parts.h"
 #include "reseat/study.h"
-
-/* Years 1 to 9999, so that differences of times neither overflow nor lose a second. */
-static const int64_t AT_LEAST = -62135596800;
-static const int64_t AT_MOST = 253402300799;
 
 static bool is_before(int64_t at, uint64_t seq, int64_t than_at, uint64_t than_seq)
 {
@@ -66,7 +61,7 @@ static reseat_status check_runs(const reseat_drift_run *runs, size_t count)
     for (size_t i = 0; i < count; i++) {
         if (!is_run_finite(&runs[i]))
             return RESEAT_ERR_NOT_FINITE;
-        if (!(runs[i].offset_u_mm >= 0) || runs[i].at < AT_LEAST || runs[i].at > AT_MOST)
+        if (!(runs[i].offset_u_mm >= 0) || runs[i].at < FIRST_SECOND || runs[i].at > LAST_SECOND)
             return RESEAT_ERR_RANGE;
         if (i > 0 && !is_before(runs[i - 1].at, runs[i - 1].seq, runs[i].at, runs[i].seq))
             return RESEAT_ERR_RANGE;

@@ -3,7 +3,6 @@
 
 #include "drift_parts.h"
 
-#include <assert.h>
 #include <math.h>
 #include "impossible.h"
 

@@ -5,13 +5,13 @@
 #ifndef RESEAT_DRIFT_PARTS_H
 #define RESEAT_DRIFT_PARTS_H
 
+#include "calendar.h"
 #include "reseat/drift.h"
 
 #define SERIES_BIT(series) (1u << (series))
 #define NOTE_BIT(note) (1u << (note))
 #define XY_BITS (SERIES_BIT(RESEAT_SERIES_X) | SERIES_BIT(RESEAT_SERIES_Y))
 
-#define SECONDS_A_DAY 86400.0
 #define U_RUN_ASSUMED_MM 0.001
 #define P_FOUND RESEAT_DRIFT_P_FOUND /* and a trend that u_drift follows */
 

@@ -3,7 +3,6 @@
 
 #include "drift_parts.h"
 
-#include <assert.h>
 #include <math.h>
 
 static const double T2_LIMIT = 11.829007011943707324; /* -2 ln 0.0027 */

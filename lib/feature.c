@@ -10,6 +10,7 @@
 #include "feature_parts.h"
 #include "reseat/number.h"
 #include "whole.h"
+#include "word.h"
 
 #define PARTS_MAX 4      /* of a feature, its name included */
 #define NAMES_SIZE 128   /* of all kinds, or all quantities of one, parted */
@@ -169,7 +170,7 @@ static size_t split(const part *whole, part parts[PARTS_MAX])
 
 static bool is_word(const part *from, const char *word)
 {
-    return from->length == strlen(word) && memcmp(from->text, word, from->length) == 0;
+    return word_is(from->text, from->length, word);
 }
 
 /* "a, b or c", by a call for each; the list has NAMES_SIZE bytes. */

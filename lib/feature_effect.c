@@ -4,7 +4,6 @@
 /* The true ball goes to contact, and the stored calibration reports it (handbook section 5). */
 #include "feature_parts.h"
 
-#include <assert.h>
 #include <math.h>
 #include "reseat/fit.h"
 

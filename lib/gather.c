@@ -6,6 +6,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include "grow.h"
 
 /* Runs of one tip. */
 typedef struct track {
@@ -37,18 +38,6 @@ struct reseat_gather {
     size_t void_room;
     reseat_drift_event *given; /* events of the tip last given */
 };
-
-/* Makes room for one more of `size` bytes each; NULL where there is no memory, else the items. */
-static void *grow(void *items, size_t count, size_t *room, size_t size)
-{
-    if (count < *room)
-        return items;
-    const size_t more = *room > 0 ? 2 * *room : 16;
-    void *grown = realloc(items, more * size); /* what there is stands in memory: no overflow */
-    if (grown != NULL)
-        *room = more;
-    return grown;
-}
 
 /* A name of at most RESEAT_RECORD_NAME_MAX bytes. */
 static void copy_name(char *out, const char *name)

@@ -2,7 +2,6 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "joint.h"
-#include <assert.h>
 #include <float.h>
 #include <math.h>
 #include <string.h>

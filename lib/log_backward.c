@@ -161,7 +161,7 @@ static void describe(const line_backward *lines, uint64_t offset, raw_line *line
         .offset = offset,
         .length = lines->end - offset - (ended ? 1 : 0),
         .ended = ended,
-        .closes = kept >= 2 && memcmp(text + kept - 2, SEAL_END, 2) == 0,
+        .closes = seal_closes(text, kept),
         .seal = seal_of(text, kept),
     };
     line->text = line->length <= RESEAT_RECORD_LINE_MAX ? text : NULL;

@@ -92,7 +92,7 @@ int line_forward_next(line_forward *lines, raw_line *line)
         .offset = lines->next.offset,
         .length = dropped + kept,
         .ended = end != NULL,
-        .closes = kept >= 2 && memcmp(text + kept - 2, SEAL_END, 2) == 0,
+        .closes = seal_closes(text, kept),
         .seal = seal_of(text, kept),
     };
     const char *above = lines->next.has_above ? lines->next.above : NULL;

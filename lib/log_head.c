@@ -8,8 +8,7 @@
 
 static bool closes(const reseat_log_line *line)
 {
-    return line->text == NULL || (line->length >= 2 &&
-                                  memcmp(line->text + line->length - 2, SEAL_END, 2) == 0);
+    return line->text == NULL || seal_closes(line->text, (size_t)line->length);
 }
 
 /* The first sound line; what stands above it is `front` if it is neither sealed off nor damage. */

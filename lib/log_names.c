@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "error.h"
+#include "grow.h"
 #include "log_file.h"
 #include "record_values.h"
 
@@ -48,14 +49,10 @@ static bool take_name(const char *entry, char *name)
 
 static reseat_status add_name(reseat_log_names *names, size_t *room, const char *name)
 {
-    if (names->count == *room) {
-        const size_t more = *room > 0 ? 2 * *room : 16;
-        void *grown = realloc(names->names, more * sizeof names->names[0]);
-        if (grown == NULL)
-            return RESEAT_ERR_MEMORY;
-        names->names = grown;
-        *room = more;
-    }
+    void *grown = grow(names->names, names->count, room, sizeof names->names[0]);
+    if (grown == NULL)
+        return RESEAT_ERR_MEMORY;
+    names->names = grown;
     memcpy(names->names[names->count++], name, strlen(name) + 1);
     return RESEAT_OK;
 }

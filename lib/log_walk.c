@@ -3,10 +3,10 @@
 
 #include "log_walk.h"
 
-#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 #include "error.h"
+#include "grow.h"
 
 void walk_start(log_walk *walk, reseat_log *log)
 {
@@ -28,15 +28,11 @@ bool walk_can_void(reseat_record_type type)
 
 static reseat_status add_void(log_walk *walk, int64_t seq)
 {
-    if (walk->count == walk->room) {
-        const size_t more = walk->room > 0 ? 2 * walk->room : 16;
-        int64_t *grown = realloc(walk->voided, more * sizeof *grown);
-        if (grown == NULL)
-            return RESEAT_ERR_MEMORY;
-        walk->voided = grown;
-        walk->room = more;
-    }
-    walk->voided[walk->count++] = seq;
+    int64_t *voided = grow(walk->voided, walk->count, &walk->room, sizeof *voided);
+    if (voided == NULL)
+        return RESEAT_ERR_MEMORY;
+    walk->voided = voided;
+    voided[walk->count++] = seq;
     return RESEAT_OK;
 }
 

@@ -5,7 +5,6 @@
 #ifndef RESEAT_NORMAL_H
 #define RESEAT_NORMAL_H
 
-#include <assert.h>
 #include <math.h>
 
 static inline double normal_density(double t)

@@ -6,10 +6,10 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include "calendar.h"
 #include "reseat/due.h"
 #include "standing_parts.h"
 
-#define SECONDS_A_DAY 86400.0
 #define CALENDAR_DAYS 2900000.0 /* from the year 1 to the year 7940: all that can be written */
 
 /* What the policy in force says of drift. */

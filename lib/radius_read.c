@@ -3,19 +3,9 @@
 
 #include "reseat/radius.h"
 
-#include <string.h>
+#include "columns.h"
 #include "error.h"
 #include "reseat/csv.h"
-
-static bool is_named(const reseat_csv_field *field, const char *name)
-{
-    return field->length == strlen(name) && memcmp(field->text, name, field->length) == 0;
-}
-
-static bool is_empty(const reseat_csv_row *row)
-{
-    return row->count == 1 && row->fields[0].length == 0;
-}
 
 /* Which column holds the direction: 0 or 1; the other one holds the radius. */
 static reseat_status read_header(reseat_csv *csv, reseat_csv_row *row, size_t *direction,
@@ -27,7 +17,8 @@ static reseat_status read_header(reseat_csv *csv, reseat_csv_row *row, size_t *d
     if (status != RESEAT_OK && status != RESEAT_ERR_NOT_FOUND)
         return status;
     for (size_t i = 0; status == RESEAT_OK && row->count == 2 && i < 2; i++) {
-        if (is_named(&row->fields[i], "dir_deg") && is_named(&row->fields[1 - i], "radius_mm")) {
+        if (columns_says(&row->fields[i], "dir_deg") &&
+            columns_says(&row->fields[1 - i], "radius_mm")) {
             *direction = i;
             return RESEAT_OK;
         }
@@ -72,7 +63,7 @@ reseat_status reseat_radius_read(const char *text, size_t length, double *dirs_d
     reseat_status status = read_header(&csv, &row, &direction, error);
     while (status == RESEAT_OK && reseat_csv_more(&csv)) {
         status = reseat_csv_next(&csv, &row, error);
-        if (status != RESEAT_OK || is_empty(&row))
+        if (status != RESEAT_OK || columns_is_empty(&row))
             continue;
         if (n == space)
             return reseat_error_set(error, RESEAT_ERR_SPACE, 0, "more than %zu directions", space);

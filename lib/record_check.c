@@ -4,15 +4,13 @@
 #include <assert.h>
 #include <math.h>
 #include <string.h>
+#include "calendar.h"
 #include "error.h"
 #include "reseat/number.h"
 #include "reseat/text.h"
 #include "record_values.h"
 #include "seal.h"
 
-#define WHOLE_MAX 9007199254740992LL /* 2^53 */
-#define SECONDS_MIN (-62135596800LL) /* year 1 */
-#define SECONDS_MAX 253402300799LL   /* end of year 9999 */
 
 reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status)
 {
@@ -25,7 +23,7 @@ reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_st
     return status;
 }
 
-static bool is_open(double bound)
+bool record_is_open(double bound)
 {
     return fabs(bound) > 1e300;
 }
@@ -39,7 +37,7 @@ static reseat_status say_range(const reseat_shape *shape, double value, reseat_e
     (void)reseat_number_format(shape->least, least); /* all three are finite */
     (void)reseat_number_format(shape->most, most);
     (void)reseat_number_format(value, read);
-    if (is_open(shape->most))
+    if (record_is_open(shape->most))
         return reseat_error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s, is %s", from, least,
                                 read);
     return reseat_error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s and %s %s, is %s", from,
@@ -68,9 +66,9 @@ reseat_status record_check_integer(reseat_field field, int64_t value, reseat_err
     const reseat_field_row *row = reseat_field_about(field);
     assert(row != NULL);
     const bool is_time = row->shape->kind == RESEAT_KIND_TIME;
-    if (!is_time && value <= WHOLE_MAX)
+    if (!is_time && value <= RECORD_WHOLE_MAX)
         return record_check_number(field, (double)value, error);
-    if (!is_time || value < SECONDS_MIN || value > SECONDS_MAX)
+    if (!is_time || value < FIRST_SECOND || value > LAST_SECOND)
         return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_RANGE, 0,
                                is_time ? "outside the years 1 to 9999" : "larger than 2^53"));
     return RESEAT_OK;

@@ -23,10 +23,9 @@ enum {
     TIMED = RUN | RESEATED | EVENT | VERIFY | VERDICT
 };
 
-#define WHOLE 9007199254740992.0 /* 2^53: doubles hold every whole number up to it */
-
-static const reseat_shape count = {.kind = RESEAT_KIND_INTEGER, .least = 1, .most = WHOLE};
-static const reseat_shape ordinal = {.kind = RESEAT_KIND_INTEGER, .most = WHOLE};
+static const reseat_shape count = {
+    .kind = RESEAT_KIND_INTEGER, .least = 1, .most = RECORD_WHOLE_MAX};
+static const reseat_shape ordinal = {.kind = RESEAT_KIND_INTEGER, .most = RECORD_WHOLE_MAX};
 static const reseat_shape label = {.kind = RESEAT_KIND_TEXT, .bytes_max = RESEAT_RECORD_NAME_MAX};
 static const reseat_shape words = {.kind = RESEAT_KIND_TEXT, .bytes_max = RESEAT_RECORD_NOTE_MAX};
 static const reseat_shape digest = {.kind = RESEAT_KIND_TEXT, .bytes_max = RESEAT_SEAL_SIZE - 1};

@@ -1,23 +1,17 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include <math.h>
 #include <string.h>
 #include "record_values.h"
 #include "sink.h"
 
-static bool is_open(double bound)
-{
-    return fabs(bound) > 1e300;
-}
-
 static void put_bounds(sink *to, const reseat_field_row *row)
 {
-    if (!is_open(row->shape->least)) {
+    if (!record_is_open(row->shape->least)) {
         sink_text(to, row->shape->above ? ",\"exclusiveMinimum\":" : ",\"minimum\":");
         sink_number(to, row->shape->least);
     }
-    if (!is_open(row->shape->most)) {
+    if (!record_is_open(row->shape->most)) {
         sink_text(to, row->shape->below ? ",\"exclusiveMaximum\":" : ",\"maximum\":");
         sink_number(to, row->shape->most);
     }

@@ -27,6 +27,12 @@ struct reseat_record {
     record_value values[RESEAT_FIELD_COUNT];
 };
 
+/* 2^53: doubles hold every whole number up to it. */
+#define RECORD_WHOLE_MAX 9007199254740992LL
+
+/* Whether a bound of a shape is none. */
+bool record_is_open(double bound);
+
 /* Whether a type takes a field; every type has `v`, `seq` and so on. */
 bool record_takes(reseat_record_type type, reseat_field field);
 

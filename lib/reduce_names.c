@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include <string.h>
 #include "error.h"
 #include "reseat/reduce.h"
+#include "word.h"
 
 static const char *const kinds[] = {"ring", "plug", "sphere"};
 #define KINDS (sizeof kinds / sizeof *kinds)
@@ -19,7 +19,7 @@ reseat_status reseat_gauge_kind_parse(const char *text, size_t length, reseat_ga
     if (text == NULL || kind == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     for (size_t i = 0; i < KINDS; i++) {
-        if (length == strlen(kinds[i]) && memcmp(text, kinds[i], length) == 0) {
+        if (word_is(text, length, kinds[i])) {
             *kind = (reseat_gauge_kind)i;
             return RESEAT_OK;
         }

@@ -17,6 +17,13 @@ bool seal_is_digits(const char *text, size_t length)
     return all != 0;
 }
 
+bool seal_closes(const char *line, size_t length)
+{
+    static const char end[] = SEAL_END;
+    return length >= sizeof end - 1 &&
+           memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0;
+}
+
 const char *seal_of(const char *line, size_t length)
 {
     static const char mark[] = SEAL_MARK, end[] = SEAL_END;

@@ -17,6 +17,9 @@
 /* The digits of a line that ends as a sealed one does; NULL if it does not. */
 const char *seal_of(const char *line, size_t length);
 
+/* Whether a line ends as every record does, sealed or not. */
+bool seal_closes(const char *line, size_t length);
+
 /*
  * The seal of `length` bytes below a line with the seal `above` (its 64 digits, or NULL for none);
  * digits has room for 64 and a NUL.

@@ -12,6 +12,7 @@
 #include "reseat/number.h"
 #include "seat_check.h"
 #include "whole.h"
+#include "word.h"
 
 #define SPELLINGS "same, an angle such as 30 or 180+-5, keys:2, any or unknown"
 
@@ -28,11 +29,6 @@ static const word words[] = {
 static const size_t word_count = sizeof words / sizeof words[0];
 
 static const char keys_prefix[] = "keys:";
-
-static bool is_text(const char *text, size_t length, const char *expected)
-{
-    return length == strlen(expected) && memcmp(text, expected, length) == 0;
-}
 
 static bool begins_with(const char *text, size_t length, const char *expected)
 {
@@ -103,7 +99,7 @@ reseat_status reseat_seat_parse(const char *text, size_t length, reseat_seat *se
     if (text == NULL || seat == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     for (size_t i = 0; i < word_count; i++) {
-        if (is_text(text, length, words[i].text)) {
+        if (word_is(text, length, words[i].text)) {
             *seat = (reseat_seat){.kind = words[i].kind};
             return RESEAT_OK;
         }

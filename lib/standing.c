@@ -7,10 +7,9 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include "calendar.h"
 #include "error.h"
 #include "standing_parts.h"
-
-#define SECONDS_PER_DAY 86400.0
 
 static const struct {
     reseat_reason reason;
@@ -132,7 +131,7 @@ static void take_age(const gathering *g, reseat_standing *s)
 {
     const fact run = fact_of(s->run);
     const double seconds = (double)s->as_of - (double)run.at;
-    s->age_days = seconds > 0 ? seconds / SECONDS_PER_DAY : 0; /* the clocks may differ a little */
+    s->age_days = seconds > 0 ? seconds / SECONDS_A_DAY : 0; /* the clocks may differ a little */
     double most = RESEAT_MAX_AGE_DAYS;
     if (s->policy)
         most = reseat_record_number(s->policy, RESEAT_FIELD_MAX_AGE_DAYS, most);

@@ -7,11 +7,10 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include "calendar.h"
 #include "impossible.h"
 #include "reseat/standing.h"
 #include "standing_parts.h"
-
-#define SECONDS_PER_DAY 86400.0
 
 static bool has(const reseat_record *record, reseat_field field)
 {
@@ -241,7 +240,7 @@ static reseat_status ask_drift(const reseat_standing *s, reseat_standing_questio
         return status;
 
     const double since_check =
-        e->verified ? ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_PER_DAY : 0;
+        e->verified ? ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY : 0;
     const double days = e->verified ? fmax(since_check, 0) : s->age_days;
     status = reseat_drift_growth_u(&asked->growth, days, &e->terms.u_drift_mm);
     if (asked->growth.assumed)

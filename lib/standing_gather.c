@@ -10,6 +10,7 @@
 #include <assert.h>
 #include <stdlib.h>
 #include <string.h>
+#include "grow.h"
 #include "reseat/gather.h"
 #include "standing_parts.h"
 
@@ -50,18 +51,6 @@ void gathering_free(gathering *g)
     reseat_record_free(g->policy);
     free(g->voided.seqs);
     free(g->unknown.seqs);
-}
-
-/* Room for one more of `size` bytes each; NULL where there is no memory, else the items. */
-static void *grow(void *items, size_t count, size_t *room, size_t size)
-{
-    if (count < *room)
-        return items;
-    const size_t more = *room > 0 ? 2 * *room : 16;
-    void *grown = realloc(items, more * size);
-    if (grown)
-        *room = more;
-    return grown;
 }
 
 bool seq_list_add(seq_list *list, int64_t seq)

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdio.h>
 #include "columns.h"
+#include "covariance.h"
 #include "error.h"
 #include "triangle.h"
 
@@ -58,7 +59,7 @@ static double pair_u(const triangle *t, size_t first, double variance)
     const double xx = triangle_cofactor(t, first, first);
     const double yy = triangle_cofactor(t, first + 1, first + 1);
     const double xy = triangle_cofactor(t, first, first + 1);
-    return sqrt(((xx + yy) / 2 + hypot((xx - yy) / 2, xy)) * variance);
+    return sqrt(covariance_largest((reseat_cov){xx, xy, yy}) * variance);
 }
 
 static void parts(const triangle *t, const reseat_seating *first, bool readings, reseat_study *s)

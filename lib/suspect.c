@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "error.h"
+#include "grow.h"
 #include "standing_parts.h"
 
 /* How things stand on the way through the facts. */
@@ -101,17 +102,6 @@ typedef struct collection {
     size_t void_room;
 } collection;
 
-static void *grown(void *items, size_t count, size_t *room, size_t size)
-{
-    if (count < *room)
-        return items;
-    const size_t more = *room > 0 ? 2 * *room : 64;
-    void *larger = realloc(items, more * size);
-    if (larger)
-        *room = more;
-    return larger;
-}
-
 static bool is_named(const reseat_record *record, reseat_field field, const char *absent,
                      const char *name)
 {
@@ -156,13 +146,13 @@ static reseat_status take_record(collection *c, const reseat_record *record)
 {
     reseat_fact f;
     if (reseat_record_type_of(record) == RESEAT_RECORD_VOID) {
-        int64_t *voided = grown(c->voided, c->void_count, &c->void_room, sizeof *voided);
+        int64_t *voided = grow(c->voided, c->void_count, &c->void_room, sizeof *voided);
         if (!voided)
             return RESEAT_ERR_MEMORY;
         c->voided = voided;
         voided[c->void_count++] = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
     } else if (is_fact(c, record, &f) && f.at <= c->until) {
-        reseat_fact *facts = grown(c->facts, c->count, &c->room, sizeof *facts);
+        reseat_fact *facts = grow(c->facts, c->count, &c->room, sizeof *facts);
         if (!facts)
             return RESEAT_ERR_MEMORY;
         c->facts = facts;

@@ -5,12 +5,10 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include "calendar.h"
 #include "error.h"
 
-#define DAY_SECONDS 86400
-#define EPOCH_DAY 719162               /* 1970-01-01 counted from 0001-01-01 */
-#define FIRST_SECOND (-62135596800LL)  /* 0001-01-01T00:00:00Z */
-#define LAST_SECOND 253402300799LL     /* 9999-12-31T23:59:59Z */
+#define EPOCH_DAY 719162 /* 1970-01-01 counted from 0001-01-01 */
 
 /* Days before the first of January of a year, from 0001-01-01 in today's calendar. */
 static int64_t days_before_year(int64_t year)
@@ -142,7 +140,7 @@ static const char *read_time(cursor *from, int64_t *seconds)
         return wrong;
     if (from->at < from->length)
         return "expected nothing after the zone";
-    *seconds = days * DAY_SECONDS + clock - ahead;
+    *seconds = days * SECONDS_A_DAY + clock - ahead;
     if (*seconds < FIRST_SECOND || *seconds > LAST_SECOND)
         return no_such(from, from->at, "outside the years 1 to 9999 of UTC");
     return NULL;
@@ -178,8 +176,8 @@ reseat_status reseat_time_format(int64_t seconds, char *text)
     if (seconds < FIRST_SECOND || seconds > LAST_SECOND)
         return RESEAT_ERR_RANGE;
     const int64_t since_first = seconds - FIRST_SECOND;
-    int64_t day = since_first / DAY_SECONDS; /* from 0001-01-01 */
-    const int64_t clock = since_first % DAY_SECONDS;
+    int64_t day = since_first / SECONDS_A_DAY; /* from 0001-01-01 */
+    const int64_t clock = since_first % SECONDS_A_DAY;
     int64_t year = day / 366 + 1; /* at most 7 years too early */
     while (days_before_year(year + 1) <= day)
         year++;

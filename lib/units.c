@@ -7,6 +7,7 @@
 #include <string.h>
 #include "error.h"
 #include "scaled.h"
+#include "word.h"
 
 reseat_status reseat_unit_parse(const char *text, size_t length, reseat_unit *unit,
                                 reseat_error *error)
@@ -23,7 +24,7 @@ reseat_status reseat_unit_parse(const char *text, size_t length, reseat_unit *un
     if (text == NULL || unit == NULL)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
-        if (length == strlen(names[i].name) && memcmp(text, names[i].name, length) == 0) {
+        if (word_is(text, length, names[i].name)) {
             *unit = names[i].unit;
             return RESEAT_OK;
         }
