@@ -19,6 +19,9 @@ void drift_json(const reseat_standing *standing, const reseat_outlook *outlook);
 /* The latest lengths as a chart of characters, 64 columns wide and less. */
 void drift_chart(const reseat_drift *drift, reseat_unit unit);
 
+/* Series of a run whose seat is known. */
+#define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
+
 /* "2026-03-02". */
 const char *drift_date(char *out, int64_t at);
 

@@ -5,8 +5,6 @@
 
 #include <inttypes.h>
 
-#define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
-
 static void time_json(json *j, const char *key, int64_t at)
 {
     char text[RESEAT_TIME_SIZE] = "";

@@ -11,7 +11,6 @@
 #include <string.h>
 
 #define ROWS_MAX 12 /* latest runs in the table */
-#define XY_BITS (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
 #define TREND_DAYS 90
 
 /* Notes on what was left out, without which silence would look like health. */

@@ -26,7 +26,7 @@ reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *
 /* The one turn of a set that is one; NaN of another. */
 static double only_turn(const reseat_turns *turns)
 {
-    const bool one = turns->range ? !(turns->width_deg > 0) : turns->count == 1;
+    const bool one = turns->range ? fabs(turns->width_deg) <= 0 : turns->count == 1;
     if (!one)
         return (double)NAN;
     return turns->range ? turns->first_deg : reseat_seat_list_turn(turns, 0);
@@ -122,6 +122,6 @@ reseat_status reseat_correct_surface(const reseat_correction *correction, reseat
     const double variance = covariance_along(correction->covariance_mm2, u) +
                             correction->radius_u_mm * correction->radius_u_mm + hidden * hidden;
     return give((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
-                                   sqrt(fmax(variance, 0))},
+                                   covariance_deviation(variance)},
                 corrected);
 }

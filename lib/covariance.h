@@ -13,6 +13,12 @@ static inline double covariance_largest(reseat_cov c)
     return (c.xx + c.yy) / 2 + hypot((c.xx - c.yy) / 2, c.xy);
 }
 
+/* Standard deviation of a variance that rounding may have put below 0; a NaN stays one. */
+static inline double covariance_deviation(double variance)
+{
+    return variance < 0 ? 0 : sqrt(variance);
+}
+
 /* Variance along a unit vector. */
 static inline double covariance_along(reseat_cov c, reseat_xy u)
 {

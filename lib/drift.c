@@ -180,7 +180,7 @@ static reseat_status find_points(const reseat_drift_run *runs, size_t count, res
     return RESEAT_OK;
 }
 
-/* Events before a run: one more than the event that began its baseline. */
+/* How many events come before a run; `known` of them are known to. */
 static size_t events_before(const reseat_drift_input *input, size_t run, size_t known)
 {
     const reseat_drift_run *r = &input->runs[run];

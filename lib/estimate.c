@@ -4,6 +4,7 @@
 #include "reseat/estimate.h"
 
 #include <math.h>
+#include "covariance.h"
 #include "estimate_parts.h"
 #include "reseat/chance.h"
 #include "reseat/seat.h"
@@ -123,7 +124,8 @@ static reseat_status check_estimate(const reseat_estimate *estimate)
         if (!(not_negative[i] >= 0))
             return RESEAT_ERR_RANGE;
     }
-    return RESEAT_OK;
+    return estimate->curve && estimate->curve->order > RESEAT_RADIUS_ORDER_MAX ? RESEAT_ERR_RANGE
+                                                                               : RESEAT_OK;
 }
 
 /* Scatter of the error at a turn, handbook section 6. */
@@ -206,9 +208,8 @@ static bool is_ample(double t, double t0)
 static reseat_status surface(const reseat_estimate *estimate, const reseat_effect *effect,
                              reseat_xy u, double dir_deg, double limit_mm, tightest *so_far)
 {
-    const reseat_cov *c = &effect->covariance_mm2;
     const double along = effect->error_mm.x * u.x + effect->error_mm.y * u.y;
-    const double variance = u.x * u.x * c->xx + 2 * u.x * u.y * c->xy + u.y * u.y * c->yy;
+    const double variance = covariance_along(effect->covariance_mm2, u);
     const double sd = sqrt(fmax(variance, 0) + effect->radius_u_mm * effect->radius_u_mm);
 
     double mean = fabs(along) + effect->hidden_mm;

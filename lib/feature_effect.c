@@ -7,6 +7,12 @@
 #include <math.h>
 #include "reseat/fit.h"
 
+/*
+ * Less room than this share of the size is rounding: whether the ball gets there cannot be told,
+ * nor how the centre moves, and no verdict may hang on either.
+ */
+static const double ROOM_SHARE = 1e-9;
+
 static double radius_at(const reseat_radius_curve *curve, double dir_deg)
 {
     return curve ? reseat_radius_at(curve, dir_deg) : 0;
@@ -123,7 +129,7 @@ static reseat_status touch_round(const reseat_feature *feature, const reseat_rad
     bool true_to_size = true;
     for (unsigned i = 0; i < feature->touches; i++) {
         const side at = side_of(feature, curve, error_mm, turn_deg, i);
-        if (!(at.room_mm > 0))
+        if (!(at.room_mm > ROOM_SHARE * feature->size_mm))
             return RESEAT_ERR_RANGE;
         const double beyond_mm = beyond(&at, feature, curve, error_mm, turn_deg);
         const double wall_mm = feature->size_mm / 2 + beyond_mm;

@@ -231,7 +231,7 @@ reseat_status reseat_feature_at(const reseat_estimate *estimate, const reseat_fe
     const feature_source from = feature_source_of(feature, quantity);
     const double scale = is_zone(feature, quantity) ? 2 : 1;
     const double hidden_mm = feature_lobe_reach(feature, from) * at.effect.hidden_mm;
-    const double u_mm = sqrt(fmax(variance_of(estimate, feature, from, &at), 0));
+    const double u_mm = covariance_deviation(variance_of(estimate, feature, from, &at));
     reseat_feature_row result = {.quantity = quantity, .turn_deg = at.effect.turn_deg,
                                  .u_mm = scale * u_mm, .hidden_mm = scale * hidden_mm,
                                  .judged = feature->judged && feature->quantity == quantity,

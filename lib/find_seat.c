@@ -237,7 +237,7 @@ reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
     if (!then || !now)
         return RESEAT_ERR_ARGUMENT;
     if (then->has_offset && now->has_offset) {
-        if (shift_u_mm > 0)
+        if (!(fabs(shift_u_mm) <= 0))
             return RESEAT_ERR_RANGE;
         return reseat_find_seat_by_offset(estimate, turns, then->offset_mm, stated(then),
                                           now->offset_mm, stated(now), found);

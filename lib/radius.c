@@ -134,6 +134,8 @@ reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *ord
 {
     if (curve == NULL || order == NULL || amplitude_mm == NULL)
         return RESEAT_ERR_ARGUMENT;
+    if (curve->order > RESEAT_RADIUS_ORDER_MAX)
+        return RESEAT_ERR_RANGE;
     size_t largest = 0;
     double most_mm = 0;
     for (size_t k = 2; k <= curve->order; k++) {

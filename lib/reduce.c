@@ -11,6 +11,7 @@
 
 static const double certified_at_c = 20;
 static const double residual_max_mm = 1;
+static const double growth_max = 0.002; /* of a gauge; steel does not reach it before 190 degrees */
 static const double large_mm = 1e6; /* a slip; shown with an exponent */
 static const double movement_mm = 0.0005; /* of the gauge, unseen between two turns */
 static const size_t dof_needed = 3;       /* for a scatter from the touches themselves */
@@ -24,6 +25,12 @@ reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diamete
         .u_touch_mm = 0.0005,
         .assumed = 1u << RESEAT_ASSUMED_GAUGE_U | 1u << RESEAT_ASSUMED_TEMPERATURE |
                    1u << RESEAT_ASSUMED_EXPANSION};
+}
+
+/* By how much of its size a gauge is larger than certified, as it is warmer. */
+static double growth_of(const reseat_gauge *g)
+{
+    return g->expansion_per_k * (g->temperature_c - certified_at_c);
 }
 
 static reseat_status check_setup(const reseat_reduce_setup *s, reseat_error *error)
@@ -41,6 +48,11 @@ static reseat_status check_setup(const reseat_reduce_setup *s, reseat_error *err
         if (i < not_negative && values[i] < 0)
             return reseat_error_plain(error, RESEAT_ERR_RANGE);
     }
+    if (!(fabs(growth_of(g)) <= growth_max))
+        return reseat_error_set(error, RESEAT_ERR_RANGE, 0,
+                                "expected a gauge that grows by less than 0.2 %%; is its expansion "
+                                "per kelvin, such as 11.5e-6, and its temperature in degrees "
+                                "Celsius?");
     return g->diameter_mm > 0 ? RESEAT_OK : reseat_error_plain(error, RESEAT_ERR_RANGE);
 }
 
@@ -245,10 +257,8 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
         status = check_touches(touches, count, error);
     if (status != RESEAT_OK)
         return status;
-    const reseat_gauge *const g = &setup->gauge;
-    const double growth = g->expansion_per_k * (g->temperature_c - certified_at_c);
     reduction_work w = {.touches = touches, .count = count, .setup = setup,
-                        .diameter_mm = g->diameter_mm * (1 + growth),
+                        .diameter_mm = setup->gauge.diameter_mm * (1 + growth_of(&setup->gauge)),
                         .points = {.touches = touches, .count = count}};
     reseat_reduction r = {0};
     status = solve(&w, &r, error);

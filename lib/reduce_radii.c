@@ -10,7 +10,6 @@
 
 static const double level_sine = 0.17364817766693034885; /* sin 10 degrees */
 static const double least_arc_deg = 90;
-static const double same_turn_deg = 1e-9;
 
 reseat_xyz reduction_arm(const reduction_work *w, size_t touch)
 {
@@ -110,7 +109,7 @@ reseat_status reduction_turns(const reduction_work *w, reseat_reduction *r, rese
     for (size_t i = 0; i < w->count; i++) {
         const double turn_deg = reseat_plane_seat(w->touches[i].turn_deg);
         size_t at = 0;
-        while (at < r->turns && !reduction_is_near(turn_deg, r->turns_deg[at], same_turn_deg))
+        while (at < r->turns && !reduction_is_near(turn_deg, r->turns_deg[at], SAME_TURN_DEG))
             at++;
         if (at < r->turns)
             continue;

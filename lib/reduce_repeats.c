@@ -5,12 +5,11 @@
 #include <math.h>
 #include "reduction.h"
 
-static const double same_turn_deg = 1e-9;
 static const double same_place = 0.017453292519943295; /* of the radius: 1 degree */
 
 static bool same_turn(const reduction_work *w, size_t a, size_t b)
 {
-    return reduction_is_near(w->touches[a].turn_deg, w->touches[b].turn_deg, same_turn_deg);
+    return reduction_is_near(w->touches[a].turn_deg, w->touches[b].turn_deg, SAME_TURN_DEG);
 }
 
 /* One touch repeats another: the same turn and place, to a degree, in another set. */

@@ -36,6 +36,9 @@ double reduction_dir(const reduction_work *w, size_t touch);
 /* Whether a touch tells of a direction: any on a ring or plug, near the equator of a sphere. */
 bool reduction_is_level(const reduction_work *w, size_t touch);
 
+/* Turns closer than this are one: far above rounding, far below any spindle stop. */
+#define SAME_TURN_DEG 1e-9
+
 /* Two directions or turns are within `within_deg` of each other. */
 bool reduction_is_near(double a_deg, double b_deg, double within_deg);
 

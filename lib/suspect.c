@@ -142,23 +142,24 @@ static bool is_fact(const collection *c, const reseat_record *record, reseat_fac
     return true;
 }
 
-static reseat_status take_record(collection *c, const reseat_record *record)
+/* Keeps what matters of a record; false where there is no memory. */
+static bool take_record(collection *c, const reseat_record *record)
 {
     reseat_fact f;
     if (reseat_record_type_of(record) == RESEAT_RECORD_VOID) {
         int64_t *voided = grow(c->voided, c->void_count, &c->void_room, sizeof *voided);
         if (!voided)
-            return RESEAT_ERR_MEMORY;
+            return false;
         c->voided = voided;
         voided[c->void_count++] = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
     } else if (is_fact(c, record, &f) && f.at <= c->until) {
         reseat_fact *facts = grow(c->facts, c->count, &c->room, sizeof *facts);
         if (!facts)
-            return RESEAT_ERR_MEMORY;
+            return false;
         c->facts = facts;
         facts[c->count++] = f;
     }
-    return RESEAT_OK;
+    return true;
 }
 
 static reseat_status take_log(collection *c, const reseat_standing_query *query, reseat_log *log,
@@ -174,8 +175,8 @@ static reseat_status take_log(collection *c, const reseat_standing_query *query,
         *bad_lines += bad;
         if (line.state == RESEAT_LINE_SOUND)
             status = standing_parse(query, log, &line, bad_lines, &record, error);
-        if (status == RESEAT_OK && record)
-            status = take_record(c, record);
+        if (status == RESEAT_OK && record && !take_record(c, record))
+            status = reseat_error_plain(error, RESEAT_ERR_MEMORY);
         reseat_record_free(record);
         if (status == RESEAT_OK)
             status = reseat_log_next(log, &line, error);
@@ -225,7 +226,7 @@ reseat_status reseat_suspect_read(const reseat_standing_query *query,
 {
     if (!query || !standing || !suspect)
         return reseat_error_plain(error, RESEAT_ERR_ARGUMENT);
-    collection c = {.standing = standing, .until = query->as_of + query->ahead};
+    collection c = {.standing = standing, .until = standing_horizon(query)};
     reseat_suspect result = {.count = 0};
     reseat_log *log = NULL;
     reseat_status status = reseat_log_open(query->dir, query->spindle, &log, error);

@@ -74,7 +74,7 @@ typedef struct reseat_estimate {
     /* A gauge check passed on since the last reseat: its shift replaces error and scatter. */
     bool verified;
     reseat_xy shift_mm;
-    double shift_u_mm;    /* standard uncertainty per axis, > = 0 */
+    double shift_u_mm;    /* standard uncertainty per axis, >= 0 */
 } reseat_estimate;
 
 /*

@@ -141,8 +141,9 @@ typedef struct reseat_reduction {
  *   RESEAT_ERR_ARGUMENT        a pointer is NULL, or the gauge is of no kind
  *   RESEAT_ERR_NOT_FINITE      an input, or a result, is not finite
  *   RESEAT_ERR_RANGE           too many touches or turns; diameter not above 0, an uncertainty
- *                              below 0; a residual over 1 mm; a `dir_deg` that leads away from the
- *                              surface; a ball of no size left for the diameter given
+ *                              below 0; a gauge that its temperature makes 0.2 % larger or smaller;
+ *                              a residual over 1 mm; a `dir_deg` that leads away from the surface;
+ *                              a ball of no size left for the diameter given
  *   RESEAT_ERR_TOO_FEW         fewer touches than unknowns
  *   RESEAT_ERR_SINGULAR        directions all within 90 degrees, or nothing else to be determined
  *   RESEAT_ERR_NO_CONVERGENCE  nearly so

@@ -228,6 +228,9 @@ static void a_result_that_is_not_finite_is_refused_untouched(void **state)
     assert_status(reseat_correct_surface(&c, bad, 0, &result), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_correct_surface(&c, good, (double)INFINITY, &result),
                   RESEAT_ERR_NOT_FINITE);
+    reseat_correction unknown = c;
+    unknown.covariance_mm2.xx = (double)NAN;
+    assert_status(reseat_correct_surface(&unknown, good, 0, &result), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_correct_point(NULL, good, &result), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_point(&c, good, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_surface(NULL, good, 0, &result), RESEAT_ERR_ARGUMENT);

@@ -316,6 +316,10 @@ static void leaves_output_alone_on_failure(void **state)
     double chance = 0.25;
     assert_status(reseat_estimate_effect(NULL, 0, &effect), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_estimate_effect(&good, 0, NULL), RESEAT_ERR_ARGUMENT);
+    const reseat_radius_curve beyond = {.order = RESEAT_RADIUS_ORDER_MAX + 1};
+    reseat_estimate curved = good;
+    curved.curve = &beyond;
+    assert_status(reseat_estimate_effect(&curved, 30, &effect), RESEAT_ERR_RANGE);
     assert_status(reseat_estimate_effect(&good, (double)NAN, &effect), RESEAT_ERR_NOT_FINITE);
     bad = good;
     bad.in_use_mm.y = (double)INFINITY;

@@ -91,6 +91,26 @@ static void scatter_reaches_what_the_error_moves(void **state)
     assert_near(row_at(&e, "pair", RESEAT_REPORTED_DISTANCE, 100).u_mm, 0, 0);
 }
 
+/* There the centre's slope, steep as it is, would be lost in the rounding of the error itself. */
+static void no_verdict_hangs_on_room_that_is_rounding(void **state)
+{
+    (void)state;
+    const reseat_radius_curve ball = {.mean_mm = 2.9};
+    const double room_mm = 6.05 / 2 - ball.mean_mm;
+    const reseat_feature feature = feature_of("bore:6.05=3");
+    reseat_estimate estimate = plain(0, 0);
+    estimate.curve = &ball;
+    for (int ulps = 0; ulps < 40; ulps++) {
+        reseat_feature_row row = {.ok = false};
+        estimate.in_use_mm.x = room_mm - ulps * 0x1p-56;
+        assert_status(reseat_feature_at(&estimate, &feature, feature.quantity, 0, 0.1, &row),
+                      RESEAT_ERR_RANGE);
+        assert_false(row.ok);
+    }
+    estimate.in_use_mm.x = room_mm - 1e-6;
+    assert_true(judged_at(&estimate, "bore:6.05=3", 0).u_mm > 0.001);
+}
+
 static void a_height_scatters_by_two_seatings_once_the_probe_was_out(void **state)
 {
     (void)state;
@@ -541,6 +561,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(scatter_reaches_what_the_error_moves),
+        cmocka_unit_test(no_verdict_hangs_on_room_that_is_rounding),
         cmocka_unit_test(a_height_scatters_by_two_seatings_once_the_probe_was_out),
         cmocka_unit_test(scatter_of_a_small_bore_is_that_of_its_exact_centre),
         cmocka_unit_test(a_zone_that_is_a_diameter_is_allowed_whole),

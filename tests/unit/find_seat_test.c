@@ -259,6 +259,10 @@ static void touches_tell_the_shift_by_offsets_or_centres(void **state)
     assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0, &found), RESEAT_OK);
     assert_near(found.turn_deg, 130, 1e-9);
     assert_near(found.shift_u_mm, 0.0005, 1e-18);
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, -0.001, &found),
+                  RESEAT_ERR_RANGE);
+    assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, (double)NAN, &found),
+                  RESEAT_ERR_RANGE);
     assert_status(reseat_find_seat_by_touches(&e, &turns, &then, &now, 0.001, &found),
                   RESEAT_ERR_RANGE);
     now.has_offset = false;

@@ -307,6 +307,8 @@ static void lobing_is_the_largest_harmonic(void **state)
     curve.sine_mm[2] = (double)NAN;
     order = 7;
     assert_status(reseat_radius_lobing(&curve, &order, &amplitude_mm), RESEAT_ERR_NOT_FINITE);
+    const reseat_radius_curve beyond = {.order = RESEAT_RADIUS_ORDER_MAX + 1};
+    assert_status(reseat_radius_lobing(&beyond, &order, &amplitude_mm), RESEAT_ERR_RANGE);
     assert_status(reseat_radius_lobing(NULL, &order, &amplitude_mm), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_radius_lobing(&curve, NULL, &amplitude_mm), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_radius_lobing(&curve, &order, NULL), RESEAT_ERR_ARGUMENT);

@@ -535,6 +535,12 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
     bad = good;
     bad.gauge.diameter_mm = 0;
     assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_RANGE);
+    bad = good;
+    bad.gauge.expansion_per_k = 11.5; /* in micrometres a metre, as certificates write it */
+    bad.gauge.temperature_c = 22;
+    assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_RANGE);
+    bad.gauge.expansion_per_k = -11.5;
+    assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_RANGE);
     bad.gauge.diameter_mm = (double)NAN;
     assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_NOT_FINITE);
     bad = good;
