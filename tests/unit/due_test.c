@@ -35,6 +35,11 @@ static void the_first_day_is_that_of_the_closed_form(void **state)
     /* Beyond ten years, and where a trend rules: u = days * 1e-5. */
     due = find(&estimate, 0.05, &WALK, 1e6);
     assert_near(due.days, ceil(100 * exact), 0);
+    for (int i = 0; i < 16; i++) {
+        const double limit_mm = 0.05 + 0.0001 * i;
+        due = find(&estimate, limit_mm, &WALK, 1e6);
+        assert_near(due.days, ceil(limit_mm * limit_mm / (-2 * log(0.05)) / 1e-8), 0);
+    }
     const reseat_drift_growth pull = {.per_day_mm = 1e-5};
     due = find(&estimate, 0.005, &pull, 10000);
     assert_near(due.days, ceil(0.005 / sqrt(-2 * log(0.05)) / 1e-5), 0);
@@ -50,6 +55,9 @@ static void the_age_allowed_comes_first(void **state)
     due = find(&estimate, 0.005, &WALK, 418);
     assert_near(due.days, 418, 0);
     assert_false(due.by_age);
+    due = find(&estimate, 0.005, &WALK, 0.5);
+    assert_near(due.days, 0, 0);
+    assert_true(due.by_age);
     const reseat_drift_growth still = {0};
     due = find(&estimate, 0.005, &still, 1e300);
     assert_near(due.days, 1e300, 0);

@@ -1,0 +1,76 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* The worst turn between two turns of the grid: next to an end of the range, or midway. */
+#include "question.h"
+
+static const reseat_radius_curve LOBES = {.mean_mm = 3, .order = 3, .directions = 12,
+                                          .cosine_mm = {0, 0, 0.0004, 0.0009}};
+
+/* Of any seat; where lobes move the worst turn away from that of the largest error. */
+static reseat_question lobed(void)
+{
+    reseat_question q = ask(0.007, 0.003, "any", 0.02);
+    q.estimate.curve = &LOBES;
+    return q;
+}
+
+static reseat_question between(double first_deg, double width_deg)
+{
+    reseat_question q = lobed();
+    q.turns.first_deg = first_deg;
+    q.turns.width_deg = width_deg;
+    return q;
+}
+
+static double chance_at(const reseat_question *q, double turn_deg)
+{
+    double chance = 0;
+    assert_status(reseat_estimate_chance(&q->estimate, turn_deg, q->limit_mm, &chance), RESEAT_OK);
+    return chance;
+}
+
+/* The range begins and ends so far from the worst turn that this is nearest to the grid's end. */
+static void the_worst_turn_next_to_an_end_is_found(void **state)
+{
+    (void)state;
+    const reseat_question any = lobed();
+    const reseat_outcome worst = decide(&any).worst;
+    const double before_deg[] = {0.3, 0.7, 49.7, 49.3};
+    for (size_t i = 0; i < 4; i++) {
+        const double first_deg = worst.turn_deg - before_deg[i];
+        const reseat_question q = between(first_deg, 50);
+        assert_near(decide(&q).worst.chance_within, worst.chance_within, 1e-11);
+        assert_true(fmin(chance_at(&q, first_deg + floor(before_deg[i])),
+                         chance_at(&q, first_deg + ceil(before_deg[i])))
+                    > worst.chance_within + 1e-9);
+    }
+}
+
+/* Two neighbours on the grid are alike to the last bits, one a little less than the other. */
+static void the_worst_turn_midway_is_found(void **state)
+{
+    (void)state;
+    const reseat_question any = lobed();
+    const reseat_outcome worst = decide(&any).worst;
+    double low = worst.turn_deg - 0.9, high = worst.turn_deg - 0.1;
+    for (int i = 0; i < 200; i++) {
+        const double middle = (low + high) / 2;
+        *(chance_at(&any, middle) > chance_at(&any, middle + 1) ? &low : &high) = middle;
+    }
+    const double ends_deg[] = {low - 1e-11, high + 1e-11};
+    for (size_t i = 0; i < 2; i++) {
+        assert_near(chance_at(&any, ends_deg[i]), chance_at(&any, ends_deg[i] + 1), 1e-12);
+        const reseat_question q = between(ends_deg[i] - 20, 40);
+        assert_near(decide(&q).worst.chance_within, worst.chance_within, 1e-11);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_worst_turn_next_to_an_end_is_found),
+        cmocka_unit_test(the_worst_turn_midway_is_found),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
