@@ -132,7 +132,8 @@ typedef struct reseat_feature_row {
  *   RESEAT_ERR_ARGUMENT       a pointer is NULL, or the feature has no such quantity
  *   RESEAT_ERR_NOT_FINITE     an input is NaN or infinite, or the result overflows
  *   RESEAT_ERR_RANGE          a value outside its range; or the ball does not get to the touches: a
- *                             bore or slot no wider than the ball and its error, a boss passed by
+ *                             bore or slot no wider than the ball and its error, a boss passed by;
+ *                             for bore and boss to within a 1e-9th of their size
  *   RESEAT_ERR_NO_CONVERGENCE, _SINGULAR  the circle through the touches could not be found
  *
  * Method    exact: the true ball is moved to contact along each approach, and what the stored
