@@ -137,6 +137,21 @@ static void without_a_limit_nothing_is_due(void **state)
     reseat_outlook_free(&outlook);
 }
 
+static void what_a_policy_leaves_out_is_0(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
+    logs_set(policy, RESEAT_FIELD_MAX_AGE_DAYS, "100");
+    logs_add("mill-1", policy);
+    reseat_outlook outlook = look("mill-1", logs_now);
+    assert_false(outlook.input.spindle_known || outlook.due_known);
+    assert_same_bits(outlook.input.spindle_mm.x, 0.0);
+    assert_same_bits(outlook.input.spindle_mm.y, 0.0);
+    assert_same_bits(outlook.input.limit_mm, 0.0);
+    reseat_outlook_free(&outlook);
+}
+
 static void the_policy_says_limit_and_spindle_part(void **state)
 {
     (void)state;
@@ -367,6 +382,7 @@ int main(void)
         in_folder(without_drift_the_age_allowed_is_what_counts),
         in_folder(a_collision_is_due_when_it_happened),
         in_folder(without_a_limit_nothing_is_due),
+        in_folder(what_a_policy_leaves_out_is_0),
         in_folder(the_policy_says_limit_and_spindle_part),
         in_folder(a_new_run_is_held_against_those_before_it),
         in_folder(a_run_with_nothing_to_hold_it_against_is_said),
