@@ -74,13 +74,13 @@ rename='?rename,?renameat,?renameat2'
 new_page() {
     old=nothing
     calls_fail write:ENOSPC write:EIO write:EINTR fsync:EIO fsync:ENOSPC close:EIO \
-        fchmod:EPERM '?link,linkat:EEXIST' '?link,linkat:EPERM' openat:EACCES openat:EMFILE
+        fchmod:EPERM '?link,linkat:EEXIST' '?link,linkat:EPERM' openat:EMFILE
 }
 
 old_page() {
     old=$work/before
     calls_fail write:ENOSPC write:EDQUOT fsync:EIO close:ENOSPC "$rename:EIO" "$rename:EXDEV" \
-        openat:EROFS openat:EINTR
+        openat:EROFS
 }
 
 # Of a write that would go beyond the limit a part is done; the next one fails.
