@@ -26,9 +26,9 @@ static void screen(const arguments *args, const void *found)
     printf("%zu seating%s at %zu seat%s\n", s->seatings, text_s(s->seatings), s->seats,
            text_s(s->seats));
     if (s->dof > 0)
-        printf("scatter of one seating %s %s (standard, per axis; %zu %s of freedom)\n",
+        printf("scatter of one seating %s %s (standard, per axis; %zu degree%s of freedom)\n",
                text_length(u, s->u_seat_mm, unit, 1), reseat_unit_name(unit), s->dof,
-               s->dof == 1 ? "degree" : "degrees");
+               text_s(s->dof));
     else
         printf("scatter of one seating: not to be seen from so few\n");
     if (s->has_spindle)

@@ -186,7 +186,6 @@ static reseat_status find_form(const part *whole, part parts[PARTS_MAX], size_t 
     char names[NAMES_SIZE] = "";
     *count = split(whole, parts);
     for (size_t i = 0; i < form_count; i++) {
-        add_name(names, forms[i].name, i, form_count);
         if (!is_word(&parts[0], forms[i].name))
             continue;
         if (*count < forms[i].least || *count > forms[i].most)
@@ -194,6 +193,8 @@ static reseat_status find_form(const part *whole, part parts[PARTS_MAX], size_t 
         *found = &forms[i];
         return RESEAT_OK;
     }
+    for (size_t i = 0; i < form_count; i++)
+        add_name(names, forms[i].name, i, form_count);
     return refuse(RESEAT_ERR_SYNTAX, &parts[0], names, error);
 }
 

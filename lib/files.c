@@ -135,5 +135,5 @@ const char *file_reason(int number)
 bool file_log_path(const char *dir, const char *name, char *path)
 {
     const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
-    return length < FILE_PATH_SIZE;
+    return (size_t)length < FILE_PATH_SIZE; /* what failed is below 0, and so too large */
 }

@@ -3,6 +3,7 @@
 
 #include <string.h>
 #include "log_file.h"
+#include "word.h"
 
 typedef struct cursor {
     const char *at;
@@ -71,9 +72,7 @@ static void take_probe(cursor from, record_glance *seen)
 
 bool glance_is_of_other(const record_glance *glance, const char *probe)
 {
-    return glance->probe != NULL &&
-           (strlen(probe) != glance->probe_length ||
-            memcmp(glance->probe, probe, glance->probe_length) != 0);
+    return glance->probe != NULL && !word_is(glance->probe, glance->probe_length, probe);
 }
 
 bool log_glance(const char *line, size_t length, record_glance *glance)

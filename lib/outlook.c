@@ -59,10 +59,8 @@ static reseat_status find_drift(const reseat_drift_input *input, void **workspac
 /* Days that may go by from `since` on until the run is too old. */
 static double days_allowed(const reseat_standing *standing, int64_t since)
 {
-    const double most = reseat_record_number(standing->policy, RESEAT_FIELD_MAX_AGE_DAYS,
-                                             RESEAT_MAX_AGE_DAYS);
     const double gone = (double)(since - fact_of(standing->run).at) / SECONDS_A_DAY;
-    return fmax(most - gone, 0);
+    return fmax(standing_max_age_days(standing) - gone, 0);
 }
 
 /* The day on which chance or age run out, from the run or the gauge check that stands for it. */

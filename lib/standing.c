@@ -127,15 +127,17 @@ static reseat_status take_runs(const track *t, reseat_standing *s)
     return RESEAT_OK;
 }
 
+double standing_max_age_days(const reseat_standing *s)
+{
+    return reseat_record_number(s->policy, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_MAX_AGE_DAYS);
+}
+
 static void take_age(const gathering *g, reseat_standing *s)
 {
     const fact run = fact_of(s->run);
     const double seconds = (double)s->as_of - (double)run.at;
     s->age_days = seconds > 0 ? seconds / SECONDS_A_DAY : 0; /* the clocks may differ a little */
-    double most = RESEAT_MAX_AGE_DAYS;
-    if (s->policy)
-        most = reseat_record_number(s->policy, RESEAT_FIELD_MAX_AGE_DAYS, most);
-    if (s->age_days > most)
+    if (s->age_days > standing_max_age_days(s))
         s->reasons |= 1u << RESEAT_REASON_TOO_OLD;
     for (size_t i = 0; i < g->unknown.count; i++)
         s->unknown_types += g->unknown.seqs[i] > run.seq;

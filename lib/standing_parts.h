@@ -78,6 +78,9 @@ reseat_status gathering_read(gathering *g, reseat_error *error);
 /* Whether more than one probe has runs. */
 bool gathering_has_several(const gathering *g);
 
+/* The age from which on a run is too old. */
+double standing_max_age_days(const reseat_standing *s);
+
 /* The track asked for; NULL with *status and *error saying why there is none. */
 track *gathering_choose(const gathering *g, reseat_status *status, reseat_error *error);
 
