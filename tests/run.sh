@@ -18,13 +18,18 @@ case ${1-} in
 *) echo "use: sh tests/run.sh [--all]" >&2; exit 2 ;;
 esac
 
-tally=$(mktemp) && log=$(mktemp) && scratch=$(mktemp -d) || exit 1
-trap 'rm -rf "$tally" "$log" "$scratch"' EXIT
+tally=$(mktemp) && log=$(mktemp) && failures=$(mktemp) && scratch=$(mktemp -d) || exit 1
+trap 'rm -rf "$tally" "$log" "$failures" "$scratch"' EXIT
 trap 'exit 1' HUP INT TERM
 
 # What a suite held is shown and kept for the sum.
 count() {
     echo "$1: $2 passed, $3 failed, $4 skipped" | tee -a "$tally"
+}
+
+# What failed in the log, and what was said of it, stands again at the end, where it is looked for.
+keep_failures() {
+    sed -n "s/^not ok/$label: not ok/p; /^# /p" "$log" | tail -n 60 >>"$failures"
 }
 
 left_out() {
@@ -43,7 +48,7 @@ runner() {
     label=$1
     shift
     "$@" >"$log" 2>&1 </dev/null || grep -q '^not ok' "$log" || echo "not ok - $*" >>"$log"
-    ! grep -q '^not ok' "$log" || cat "$log"
+    ! grep -q '^not ok' "$log" || { cat "$log"; keep_failures; }
     skipped=$(grep -c '^ok.*# SKIP' "$log")
     count "$label" $(($(grep -c '^ok' "$log") - skipped)) "$(grep -c '^not ok' "$log")" "$skipped"
 }
@@ -67,6 +72,7 @@ suites() {
     status=$?
     set -- "$folder"/meson-logs/*log.json
     [ $status = 0 ] && { [ "$label" != benchmarks ] || [ ! -e "$1" ]; } || cat "$log"
+    [ $status = 0 ] || keep_failures
     if [ -e "$1" ]; then
         python3 tests/count.py "$label" "$1" | tee -a "$tally"
     elif [ $status = 0 ]; then
@@ -185,6 +191,7 @@ else
     elsewhere analysers tests/analyse.sh clang-tidy cppcheck valgrind
 fi
 
+cat "$failures"
 awk '{ passed += $(NF - 5); failed += $(NF - 3); skipped += $(NF - 1) }
     END {
         line = passed + 0 " passed, " failed + 0 " failed"
