@@ -3,6 +3,7 @@
 
 /* The worst turn between two turns of the grid: next to an end of the range, or midway. */
 #include "question.h"
+#include "reseat/feature.h"
 
 static const reseat_radius_curve LOBES = {.mean_mm = 3, .order = 3, .directions = 12,
                                           .cosine_mm = {0, 0, 0.0004, 0.0009}};
@@ -66,11 +67,35 @@ static void the_worst_turn_midway_is_found(void **state)
     }
 }
 
+/*
+ * The same where the error decides: along X it is q.x (1 - cos) + q.y sin, at most q.x + |q|, which
+ * is at half a turn less the bearing of q.
+ */
+static void the_largest_error_midway_is_found(void **state)
+{
+    (void)state;
+    const reseat_xy offset_mm = {0.006, 0.008};
+    const double turn_deg = 180 - reseat_plane_bearing(offset_mm);
+    reseat_question q = ask(offset_mm.x, offset_mm.y, "any", 0.02);
+    reseat_feature surface;
+    assert_status(reseat_feature_parse("surface:0", 9, RESEAT_MM, &surface, NULL), RESEAT_OK);
+    for (int side = -1; side <= 1; side += 2) {
+        reseat_feature_row row;
+        q.turns.first_deg = turn_deg - 20.5 + side * 1e-8;
+        q.turns.width_deg = 40;
+        assert_status(reseat_feature_worst(&q, &surface, RESEAT_REPORTED_POSITION, 0.1, &row),
+                      RESEAT_OK);
+        assert_near(row.error_mm, 0.016, 1e-12);
+        assert_near(row.turn_deg, turn_deg, 1e-3);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_worst_turn_next_to_an_end_is_found),
         cmocka_unit_test(the_worst_turn_midway_is_found),
+        cmocka_unit_test(the_largest_error_midway_is_found),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
