@@ -117,9 +117,47 @@ static void a_probe_with_several_tips_is_named_once(void **state)
     put(RUN, 0, "probe=P2 seat_deg=0" XY);
     reseat_standing_query query = asked_on(1);
     query.probe = "P3";
-    refuse(&query, RESEAT_ERR_NOT_FOUND, "P1, P2");
+    refuse(&query, RESEAT_ERR_NOT_FOUND, "with runs: P1, P2");
     query.probe = "P1";
-    refuse(&query, RESEAT_ERR_REFUSED, "left, right");
+    refuse(&query, RESEAT_ERR_REFUSED, "have runs: left, right");
+}
+
+/* 46 + 2 + 46 + 2 + 46 + 2 + 50 bytes of names, then ", ..." and the end of the text: 200. */
+static void names_that_just_fit_are_all_there(void **state)
+{
+    (void)state;
+    static const char z[] = "zzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzz"; /* 49 of them */
+    char fields[256];
+    for (int i = 0; i < 4; i++) {
+        snprintf(fields, sizeof fields, "probe=%d%.*s seat_deg=0" XY, i, i < 3 ? 45 : 49, z);
+        put(RUN, 0, fields);
+    }
+    reseat_standing_query query = asked_on(1);
+    reseat_standing s;
+    reseat_error error;
+    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text + strlen(error.text) - 49, z);
+    put(RUN, 0, "probe=9 seat_deg=0" XY);
+    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text + strlen(error.text) - 7, "zz, ...");
+}
+
+static void one_letter_is_a_name_and_one_second_is_ahead(void **state)
+{
+    (void)state;
+    reseat_standing_query query = asked_on(1);
+    reseat_standing s;
+    reseat_error error;
+    put(RUN, 0, "probe=P seat_deg=0" XY);
+    put(RUN, 0, "probe=Q seat_deg=0" XY);
+    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text, "say which probe with --probe, as several have runs: P, Q");
+    assert_int_equal(error.column, 0);
+    query.as_of = day(-1);
+    query.ahead = 1;
+    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_NOT_FOUND);
+    assert_string_equal(error.text, "no run is on record for mill-1");
+    assert_int_equal(error.column, 0);
 }
 
 /* In the log of another spindle: sealed off, no record, and a type that says nothing of use. */
@@ -205,6 +243,8 @@ int main(void)
         in_folder(what_overflows_makes_no_question),
         in_folder(a_run_of_the_first_second_of_all_stands),
         in_folder(names_that_there_is_no_room_for_are_left_out),
+        in_folder(names_that_just_fit_are_all_there),
+        in_folder(one_letter_is_a_name_and_one_second_is_ahead),
         in_folder(a_probe_with_several_tips_is_named_once),
         in_folder(another_log_may_hold_what_does_not_count),
         in_folder(a_long_name_leaves_room_for_what_is_wrong_alone),
