@@ -76,7 +76,9 @@ static bool number(scan *s)
         if (skip_digits(s) == 0)
             return fail(s, "expected a digit in the exponent");
     }
-    return s->at - first <= JSON_NUMBER_MAX || fail(s, "the number is too long");
+    if (s->at - first > JSON_NUMBER_MAX)
+        return fail(s, "the number is too long");
+    return true;
 }
 
 /* Four hexadecimal digits after \u. */
@@ -116,7 +118,9 @@ static bool escape(scan *s)
             return fail(s, "half a surrogate pair");
         return true;
     }
-    return (code < 0xDC00 || code > 0xDFFF) || fail(s, "half a surrogate pair");
+    if (code >= 0xDC00 && code <= 0xDFFF)
+        return fail(s, "half a surrogate pair");
+    return true;
 }
 
 static bool string(scan *s)

@@ -228,7 +228,7 @@ reseat_status reseat_log_previous(reseat_log *log, reseat_log_line *line, reseat
         *line = (reseat_log_line){.state = RESEAT_LINE_NONE, .what = ""};
         return RESEAT_OK;
     }
-    const bool known = raw.offset >= log->bad.from && raw.offset < log->bad.to;
+    const bool known = raw.offset >= log->bad.from; /* what lies behind `to` has been given */
     if (!raw.holds && !known)
         status = look_back(log, &raw, error);
     if (status == RESEAT_OK)

@@ -65,7 +65,7 @@ static reseat_status judge_repair(reseat_log *log, const reseat_record *repair,
     const uint64_t from = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_OFFSET_BYTES, 0);
     const uint64_t size = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_LENGTH_BYTES, 0);
     const byte_range claimed = {from, from + size};
-    if (size == 0 || claimed.from < log->bad.from || claimed.to > log->bad.to)
+    if (claimed.from < log->bad.from || claimed.to > log->bad.to)
         return RESEAT_OK;
     if (log_hash(log->calls, log->file, claimed, false, digits) != 0)
         return log_io_error(log->name, errno, error);

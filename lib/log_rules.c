@@ -53,7 +53,7 @@ static reseat_status refuse_void(reseat_error *error, int64_t seq, const char *w
 
 static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error *error)
 {
-    if (step->line.state == RESEAT_LINE_NONE || step->seq < seq)
+    if (step->seq < seq) /* -1 where no line is left */
         return refuse_void(error, seq, "there is none of that number");
     if (!walk_can_void(step->type))
         return refuse_void(error, seq, "only run, reseat, event, verify and policy can be");
@@ -97,7 +97,7 @@ static reseat_status find_policy(append_work *work, reseat_record **policy, rese
         status = walk_previous(&walk, &step, error);
     while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE &&
            !may_hide_policy(work, &step) &&
-           (step.type != RESEAT_RECORD_POLICY || step.voided || step.invalid));
+           (step.type != RESEAT_RECORD_POLICY || step.voided));
     walk_end(&walk);
     if (status != RESEAT_OK || step.line.state == RESEAT_LINE_NONE)
         return status;

@@ -24,7 +24,7 @@ typedef struct walk_step {
     char recorded_at[RESEAT_TIME_SIZE];
     const char *rest;     /* what follows `recorded_at`; NULL where the line had to be read whole */
     bool voided;
-    bool invalid;         /* sealed, but no record */
+    bool invalid;         /* sealed, but no record; its type is OTHER */
     reseat_error why;     /* of an invalid one: key and text */
 } walk_step;
 

@@ -245,12 +245,12 @@ static void put_decimal(char *text, const decimal *value, int limit)
         snprintf(text, 8, "e%d", value->power);
 }
 
-/* Whether the text reads back as the same number, a zero with its sign. */
+/* Whether the text reads back as the same number; its sign is always that of the number. */
 static bool reads_back(const char *text, double value)
 {
     double read = 0;
     return reseat_number_parse(text, strlen(text), &read, NULL) == RESEAT_OK &&
-           !(read < value || read > value) && !signbit(read) == !signbit(value);
+           !(read < value || read > value);
 }
 
 reseat_status reseat_number_format(double value, char *text)
@@ -259,13 +259,12 @@ reseat_status reseat_number_format(double value, char *text)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
-    for (int digits = 15; digits <= 17; digits++) {
+    for (int digits = 15;; digits++) {
         const decimal rounded = to_decimal(value, digits);
         put_decimal(text, &rounded, digits);
-        if (reads_back(text, value))
-            break; /* at 17 always */
+        if (digits == 17 || reads_back(text, value)) /* 17 always do */
+            return RESEAT_OK;
     }
-    return RESEAT_OK;
 }
 
 reseat_status reseat_number_fixed(double value, int decimals, char *text)

@@ -123,9 +123,8 @@ reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
     const reseat_xy vector = {curve->cosine_mm[k], curve->sine_mm[k]};
     if (!isfinite(reseat_plane_length(vector)))
         return RESEAT_ERR_NOT_FINITE;
-    const double phase = reseat_plane_seat(reseat_plane_bearing(vector)) / (double)k;
     *amplitude_mm = reseat_plane_length(vector);
-    *phase_deg = phase < 360.0 / (double)k ? phase : 0; /* just below 360 may round up to it */
+    *phase_deg = reseat_plane_seat(reseat_plane_bearing(vector)) / (double)k; /* below 360 / k */
     return RESEAT_OK;
 }
 

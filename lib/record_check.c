@@ -74,11 +74,11 @@ reseat_status record_check_integer(reseat_field field, int64_t value, reseat_err
     return RESEAT_OK;
 }
 
-/* Control characters of C0 and C1, and DEL; the text is UTF-8. */
+/* Control characters of C0 and C1, and DEL; in UTF-8 a byte of 80 to BF stands behind C2. */
 static bool has_control(const char *text)
 {
     for (const unsigned char *at = (const unsigned char *)text; *at != 0; at++)
-        if (*at < 0x20 || *at == 0x7F || (at[0] == 0xC2 && at[1] >= 0x80 && at[1] < 0xA0))
+        if (*at < 0x20 || *at == 0x7F || (at[0] == 0xC2 && at[1] < 0xA0))
             return true;
     return false;
 }
@@ -155,9 +155,10 @@ reseat_status record_check_text(reseat_field field, const char *text, reseat_err
     return record_at_field(error, field, check_text(field, text, error));
 }
 
+/* Every record has its type and version. */
 static bool is_given_by_log(reseat_field field)
 {
-    return field == RESEAT_FIELD_V || field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_SEAL ||
+    return field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_SEAL ||
            field == RESEAT_FIELD_RECORDED_AT;
 }
 

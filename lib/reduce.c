@@ -132,10 +132,10 @@ static double variance(const reduction_work *w, reseat_reduction *r)
     return square(w->setup->u_touch_mm);
 }
 
-/* A gauge that moved between two turns looks like an offset. */
+/* A gauge that moved between two turns looks like the offset that was found. */
 static bool movement_hides(const reduction_work *w, const reseat_reduction *r)
 {
-    return r->has_offset && !w->setup->centre_known && r->turns == 2 && !r->has_closure;
+    return !w->setup->centre_known && r->turns == 2 && !r->has_closure;
 }
 
 static void offset(const reduction_work *w, reseat_reduction *r)
@@ -192,7 +192,7 @@ static unsigned advice(const reduction_work *w, const reseat_reduction *r)
     bits |= !r->has_offset ? 1u << RESEAT_ADVICE_TURNS : 0;
     bits |= r->has_offset && !w->setup->centre_known && !r->has_closure
                 ? 1u << RESEAT_ADVICE_CLOSURE : 0;
-    bits |= !r->outliers_tested || r->dof < dof_needed ? 1u << RESEAT_ADVICE_TOUCHES : 0;
+    bits |= !r->outliers_tested ? 1u << RESEAT_ADVICE_TOUCHES : 0;
     bits |= r->dirs < RESEAT_RADIUS_LOBES_SHOWN ? 1u << RESEAT_ADVICE_DIRECTIONS : 0;
     bits |= !r->has_repeatability ? 1u << RESEAT_ADVICE_REPEATS : 0;
     bits |= r->outliers > 0 ? 1u << RESEAT_ADVICE_OUTLIERS : 0;

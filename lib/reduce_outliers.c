@@ -222,7 +222,8 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
     }
     model m = model_of(w, results, r);
     solve(&m);
-    r->outliers_tested = m.dof >= DOF_NEEDED;
+    /* turns almost alike leave an offset that the fit determines and this model does not */
+    r->outliers_tested = m.dof >= DOF_NEEDED && r->dof >= DOF_NEEDED;
     if (r->outliers_tested)
         name_outliers(&m, results);
     r->outliers = 0;

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <string.h>
+#include "impossible.h"
 
 /* A sum and what rounding took from it (Neumaier's way: the larger of the two is known). */
 typedef struct sum {
@@ -221,7 +222,7 @@ static double kendall_exact(size_t n, int64_t s)
 
 static double kendall_normal(int64_t s, double variance)
 {
-    if (s == 0 || !(variance > 0))
+    if (s == 0 || impossible(!(variance > 0))) /* of values that differ, at different times */
         return 1;
     const double z = ((double)(s < 0 ? -s : s) - 1) / sqrt(variance);
     return erfc(z * 0.70710678118654752440);

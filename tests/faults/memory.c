@@ -122,6 +122,7 @@ static void make_logs(void)
     reseat_error error = {0};
     demand(mkdtemp(dir) != NULL, "mkdtemp");
     append_to("hmc-1", record_run(0.001));
+    append_to("hmc-1", record_void(1));
     append_to(DISK_NAME, record_policy());
     for (int i = 0; i < 18; i++)
         append_to(DISK_NAME, record_run(0.004 + 0.0001 * (i % 3)));

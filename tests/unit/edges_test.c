@@ -247,6 +247,21 @@ static void three_touches_leave_nothing_to_scatter(void **state)
     assert_status(reseat_gauge_kind_parse(NULL, 0, &kind, NULL), RESEAT_ERR_ARGUMENT);
 }
 
+/* The largest gauge there is, warmed by a degree, has no size that a double holds. */
+static void a_gauge_that_grows_beyond_all_sizes_is_no_result(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 50);
+    reseat_reduction r = {.touches = 7};
+    probe_run(&p, &setup.gauge, (reseat_xyz){1, 2, 0}, (double[]){0, 180}, 2, 12, touches);
+    setup.gauge.diameter_mm = DBL_MAX;
+    assert_status(reduce(24, &setup, &r), RESEAT_ERR_RANGE); /* it leaves the ball no size */
+    setup.gauge.temperature_c = 21;
+    assert_status(reduce(24, &setup, &r), RESEAT_ERR_NOT_FINITE);
+    assert_int_equal(r.touches, 7);
+}
+
 static void no_touch_at_the_equator_gives_no_radii(void **state)
 {
     (void)state;
@@ -261,6 +276,61 @@ static void no_touch_at_the_equator_gives_no_radii(void **state)
     assert_int_equal(r.dirs, 0);
     assert_near(r.radius_mm, 3, 1e-9);
     assert_int_equal(r.advice & 1u << RESEAT_ADVICE_GAUGE, 0);
+}
+
+/* Offset and gauge can just be told apart, but not so well that bad touches could be. */
+static void turns_almost_alike_leave_no_bad_touch_to_be_told(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    reseat_reduction r;
+    for (size_t i = 0; i < 7; i++)
+        touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){1, 2, 0}, i < 4 ? 0 : 1e-5,
+                                 51 * (double)i, 0);
+    assert_status(reduce(7, &setup, &r), RESEAT_OK);
+    assert_int_equal(r.turns, 2);
+    assert_int_equal(r.dof, 2);
+    assert_false(r.outliers_tested);
+    assert_true(r.advice & 1u << RESEAT_ADVICE_TOUCHES);
+    assert_true(r.offset_u_mm > 1000);
+}
+
+/* Six of them agree, and without the seventh there are too few to judge these. */
+static void a_bad_touch_is_named_though_none_is_judged_without_it(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    reseat_reduction r;
+    for (size_t i = 0; i < 7; i++)
+        touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){1, 2, 0}, 0, 60 * (double)i, 0);
+    touches[4].x_mm += 0.02;
+    assert_status(reduce(7, &setup, &r), RESEAT_OK);
+    assert_int_equal(r.dof, 4);
+    assert_true(r.outliers_tested);
+    assert_int_equal(r.outliers, 1);
+    assert_true(results[4].outlier);
+}
+
+/* Seven directions, but so close that they tell of no harmonic; the rest is off the equator. */
+static void touches_of_one_side_of_the_equator_have_no_lobes(void **state)
+{
+    (void)state;
+    const probe p = {.radius_mm = 3};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
+    reseat_reduction r;
+    for (size_t i = 0; i < 7; i++)
+        touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){0, 0, 0}, 0,
+                                 1.01 * ((double)i - 3), 0);
+    for (size_t i = 7; i < 19; i++)
+        touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){0, 0, 0}, 0, 30 * (double)i, 40);
+    touches[12].z_mm -= 0.01;
+    assert_status(reduce(19, &setup, &r), RESEAT_OK);
+    assert_int_equal(r.dirs, 7);
+    assert_int_equal(r.curve.order, 1);
+    assert_int_equal(r.outliers, 1);
+    assert_true(results[12].outlier);
 }
 
 /* So near the pole that no touch has a direction. */
@@ -285,6 +355,12 @@ static void a_circle_that_overflows_is_no_result(void **state)
     reseat_circle circle = {.radius_mm = 7};
     assert_status(reseat_fit_circle(points, 3, &circle), RESEAT_ERR_NOT_FINITE);
     assert_near(circle.radius_mm, 7, 0);
+    const reseat_fit_setup setup = {.offset = false};
+    reseat_joint joint = {.radius_mm = 7};
+    for (size_t i = 0; i < 3; i++)
+        touches[i] = (reseat_touch){.x_mm = points[i].x, .y_mm = points[i].y};
+    assert_status(reseat_fit_joint(touches, 3, &setup, &joint), RESEAT_ERR_NOT_FINITE);
+    assert_near(joint.radius_mm, 7, 0);
 }
 
 static void radii_are_refused_with_and_without_an_error(void **state)
@@ -373,7 +449,11 @@ int main(void)
         cmocka_unit_test(an_error_that_overflows_is_no_result),
         cmocka_unit_test(a_corrected_place_that_overflows_is_refused_in_its_line),
         cmocka_unit_test(three_touches_leave_nothing_to_scatter),
+        cmocka_unit_test(a_gauge_that_grows_beyond_all_sizes_is_no_result),
         cmocka_unit_test(no_touch_at_the_equator_gives_no_radii),
+        cmocka_unit_test(turns_almost_alike_leave_no_bad_touch_to_be_told),
+        cmocka_unit_test(a_bad_touch_is_named_though_none_is_judged_without_it),
+        cmocka_unit_test(touches_of_one_side_of_the_equator_have_no_lobes),
         cmocka_unit_test(touches_at_the_pole_alone_are_refused),
         cmocka_unit_test(a_circle_that_overflows_is_no_result),
         cmocka_unit_test(radii_are_refused_with_and_without_an_error),

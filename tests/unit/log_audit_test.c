@@ -165,6 +165,48 @@ static void numbers_out_of_order_are_bad_though_sealed(void **state)
     assert_string_equal(found_bad[0].what, "its seq is 7 where 2 was expected");
 }
 
+#define VOID_OF_SEQ(seq) "{\"v\":1,\"seq\":" seq ",\"type\":\"void\",\"recorded_at\":" \
+                         "\"2026-03-02T06:00:00Z\",\"voids\":1,\"why\":\"w\""
+
+static void numbers_begin_at_0(void **state)
+{
+    (void)state;
+    logs_write("mill-2", "", 0);
+    add_sealed("mill-2", VOID_OF_SEQ("5"));
+    assert_int_equal(audit_of("mill-2", NULL).bad, 1);
+    assert_string_equal(found_bad[0].what, "its seq is 5 where 0 was expected");
+}
+
+/* How many records the lines were that are lost there, nobody knows. */
+static void behind_lost_lines_numbers_go_up_by_any_step(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    logs_add("mill-2", logs_run("0.004"));
+    logs_add("mill-2", logs_run("0.004"));
+    add_sealed("mill-2", VOID_OF_SEQ("4"));
+    add_sealed("mill-2", VOID_OF_SEQ("1"));
+    char *bytes = logs_read("mill-2", &length);
+    bytes[logs_line(bytes, 3) + 30] ^= 1; /* 4 may follow 1 */
+    logs_write("mill-2", bytes, length);
+    assert_int_equal(audit_of("mill-2", NULL).bad, 2);
+    assert_int_equal(found_bad[0].line, 3);
+    assert_string_equal(found_bad[1].what, "its seq is 1 where 5 was expected");
+    bytes[logs_line(bytes, 4) + 30] ^= 1; /* 1 may not */
+    logs_write("mill-2", bytes, length);
+    assert_int_equal(audit_of("mill-2", NULL).bad, 3);
+    assert_int_equal(found_bad[1].line, 4);
+    assert_string_equal(found_bad[2].what, "its seq is 1 where 2 was expected");
+    bytes[logs_line(bytes, 3) + 30] ^= 1;
+    bytes[logs_line(bytes, 1) + 30] ^= 1;
+    bytes[logs_line(bytes, 2) + 30] ^= 1;
+    logs_write("mill-2", bytes, logs_line(bytes, 4));
+    assert_int_equal(audit_of("mill-2", NULL).bad, 3);
+    assert_int_equal(found_bad[2].line, 3);
+    assert_string_equal(found_bad[2].what, "the log does not begin with a `log` record");
+    free(bytes);
+}
+
 static void a_sealed_line_that_is_no_record_is_bad(void **state)
 {
     (void)state;
@@ -196,9 +238,16 @@ static void time_running_backwards_is_reported_but_no_damage(void **state)
     reseat_record *record = logs_run("0.005");
     logs_set(record, RESEAT_FIELD_AT, "2026-03-02T04:00:00Z");
     logs_add("mill-2", record);
-    const reseat_audit audit = audit_of("mill-2", NULL);
+    reseat_audit audit = audit_of("mill-2", NULL);
     assert_true(audit.whole);
     assert_int_equal(audit.backwards, 3);
+    logs_now -= 3600;
+    record = logs_run("0.006");
+    logs_set(record, RESEAT_FIELD_AT, "2026-03-02T04:00:00Z");
+    logs_add("mill-2", record);
+    audit = audit_of("mill-2", NULL);
+    assert_int_equal(audit.records, 4);
+    assert_int_equal(audit.backwards, 3); /* the first line of them */
 }
 
 static void later_versions_and_types_not_known_are_sound(void **state)
@@ -261,6 +310,8 @@ int main(void)
         in_folder(a_torn_end_is_bad_and_sealed_off_it_is_not),
         in_folder(tells_the_log_of_another_spindle),
         in_folder(numbers_out_of_order_are_bad_though_sealed),
+        in_folder(numbers_begin_at_0),
+        in_folder(behind_lost_lines_numbers_go_up_by_any_step),
         in_folder(a_sealed_line_that_is_no_record_is_bad),
         in_folder(a_log_begins_with_a_log_record),
         in_folder(time_running_backwards_is_reported_but_no_damage),

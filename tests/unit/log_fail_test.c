@@ -87,14 +87,26 @@ static reseat_status audit(const file_calls *calls, reseat_error *error)
     return log_audit(calls, logs_dir, "mill-1", NULL, NULL, NULL, &found, error);
 }
 
-static reseat_status append_dry(const file_calls *calls, reseat_error *error)
+static reseat_status append_dry(const file_calls *calls, reseat_record_type type,
+                                const char *fields, reseat_error *error)
 {
-    const reseat_append how = {.dry_run = true, .despite_damage = true};
-    reseat_record *record = logs_record(POLICY);
-    fill(record, "limit_mm=0.005");
+    const reseat_append how = {.dry_run = true, .despite_damage = true, .carry = true};
+    reseat_record *record = logs_record(type);
+    fill(record, fields);
     const reseat_status status = log_append(calls, logs_dir, "mill-1", record, &how, NULL, error);
     reseat_record_free(record);
     return status;
+}
+
+/* No policy is found, so that all lines are looked at. */
+static reseat_status append_policy(const file_calls *calls, reseat_error *error)
+{
+    return append_dry(calls, POLICY, "limit_mm=0.005", error);
+}
+
+static reseat_status append_void(const file_calls *calls, reseat_error *error)
+{
+    return append_dry(calls, VOID, "voids=1 why=slip", error);
 }
 
 /* A read that fails is an error of the disk. A file that shrinks is one, or just shorter. */
@@ -146,7 +158,21 @@ static void every_read_of_a_log_may_fail(void **state)
     fail_each_read(read_backwards);
     fail_each_read(gather);
     fail_each_read(audit);
-    fail_each_read(append_dry);
+    fail_each_read(append_policy);
+    fail_each_read(append_void);
+}
+
+/* Then what stands below the head is read too, to see whether it can still be sealed off. */
+static void every_read_below_a_beginning_that_failed_may_fail(void **state)
+{
+    (void)state;
+    logs_write("mill-1", "x\n", 2);
+    put_raw("mill-1", "{\"v\":1,\"seq\":0,\"type\":\"log\",\"recorded_at\":"
+                      "\"2026-03-02T06:00:00Z\",\"spindle\":\"mill-1\","
+                      "\"format\":\"reseat-log\"");
+    add_bytes('y', 6000);
+    fail_each_read(read_forwards);
+    fail_each_read(append_policy);
 }
 
 static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
@@ -257,6 +283,23 @@ static void a_folder_with_too_long_a_name_is_refused(void **state)
     reseat_record_free(record);
 }
 
+static void a_plain_file_is_no_folder_to_append_in(void **state)
+{
+    (void)state;
+    const file_calls calls = logs_calls();
+    const reseat_append how = {.begin = true};
+    reseat_error error;
+    char expected[640];
+    logs_write("mill-1", "", 0);
+    reseat_record *record = logs_run("0.004");
+    assert_status(log_append(&calls, logs_path("mill-1"), "mill-1", record, &how, NULL, &error),
+                  RESEAT_ERR_ARGUMENT);
+    snprintf(expected, sizeof expected,
+             "the log folder \"%s\" is not there: make it, or name another", logs_path("mill-1"));
+    assert_string_equal(error.text, expected);
+    reseat_record_free(record);
+}
+
 static void a_pipe_is_no_log_to_append_to(void **state)
 {
     (void)state;
@@ -265,6 +308,86 @@ static void a_pipe_is_no_log_to_append_to(void **state)
     assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error), RESEAT_ERR_IO);
     assert_string_equal(error.text, "cannot write the log of mill-1: it is no plain file; nothing "
                                     "was recorded");
+}
+
+/* As if so many bytes, zero but for the log at their start, stood above the log. */
+#define BETWEEN (INT64_C(1) << 53)
+
+static int far_fstat(int file, struct stat *about)
+{
+    const int result = file_system_calls.fstat(file, about);
+    about->st_size += BETWEEN;
+    return result;
+}
+
+static ssize_t far_pread(int file, void *bytes, size_t count, off_t offset)
+{
+    if (offset >= BETWEEN)
+        return file_system_calls.pread(file, bytes, count, offset - BETWEEN);
+    const size_t size = BETWEEN - offset < (off_t)count ? (size_t)(BETWEEN - offset) : count;
+    const ssize_t got = file_system_calls.pread(file, bytes, size, offset);
+    if (got == 0)
+        memset(bytes, 0, size);
+    return got == 0 ? (ssize_t)size : got;
+}
+
+static void what_is_torn_beyond_all_numbers_cannot_be_sealed_off(void **state)
+{
+    (void)state;
+    file_calls calls = logs_calls();
+    size_t length = 0;
+    reseat_error error;
+    put(RUN, 0, P1_RUN);
+    put(RUN, 0, P1_RUN);
+    char *bytes = logs_read("mill-1", &length);
+    logs_write("mill-1", bytes, length - 20);
+    free(bytes);
+    calls.fstat = far_fstat;
+    calls.pread = far_pread;
+    reseat_record *record = logs_run("0.004");
+    assert_status(log_append(&calls, logs_dir, "mill-1", record, NULL, NULL, &error),
+                  RESEAT_ERR_RANGE);
+    assert_string_equal(error.key, "offset_bytes");
+    assert_string_equal(error.text, "larger than 2^53");
+    reseat_record_free(record);
+    assert_int_equal(put(RUN, 0, P1_RUN), 3); /* and nothing was written */
+}
+
+static int cuts;
+
+static int interrupted_once(int file, off_t length)
+{
+    errno = EINTR;
+    return cuts++ == 0 ? -1 : file_system_calls.ftruncate(file, length);
+}
+
+static int interrupted(int file, off_t length)
+{
+    (void)file;
+    (void)length;
+    errno = EINTR;
+    cuts++;
+    return -1;
+}
+
+static void a_cut_that_a_signal_ended_is_made_again_but_not_for_ever(void **state)
+{
+    (void)state;
+    file_calls calls = logs_calls();
+    struct stat about;
+    logs_write("mill-1", "torn", 4);
+    const int file = file_open(&calls, logs_path("mill-1"), O_RDWR, 0);
+    cuts = 0;
+    calls.ftruncate = interrupted;
+    assert_int_equal(file_cut(&calls, file, 1), -1);
+    assert_int_equal(cuts, 100);
+    cuts = 0;
+    calls.ftruncate = interrupted_once;
+    assert_int_equal(file_cut(&calls, file, 1), 0);
+    assert_int_equal(cuts, 2);
+    assert_int_equal(fstat(file, &about), 0);
+    assert_int_equal(about.st_size, 1);
+    assert_int_equal(close(file), 0);
 }
 
 static int stats;
@@ -306,13 +429,17 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         in_folder(every_read_of_a_log_may_fail),
+        in_folder(every_read_below_a_beginning_that_failed_may_fail),
         in_folder(every_read_of_a_line_longer_than_any_record_may_fail),
         in_folder(a_long_line_may_begin_the_file),
         in_folder(a_bad_line_may_have_no_number),
         in_folder(reading_may_turn_back_and_again),
         cmocka_unit_test(every_reason_of_the_system_is_put_in_words),
         in_folder(a_folder_with_too_long_a_name_is_refused),
+        in_folder(a_plain_file_is_no_folder_to_append_in),
         in_folder(a_pipe_is_no_log_to_append_to),
+        in_folder(what_is_torn_beyond_all_numbers_cannot_be_sealed_off),
+        in_folder(a_cut_that_a_signal_ended_is_made_again_but_not_for_ever),
         in_folder(a_file_replaced_under_the_lock_is_opened_again),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -39,6 +39,11 @@ static void a_glance_needs_all_that_it_reads(void **state)
     assert_int_equal(seen.seq, 7);
     assert_true(log_glance(line, sizeof line - 1, &seen));
     assert_int_equal(seen.seq, 12);
+    static const char cut[] = "{\"v\":1,\"seq\":12,\"type\":\"run\"," WHEN ",\"probe\":\"P1\"";
+    assert_true(log_glance(cut, sizeof cut - 1, &seen));
+    assert_int_equal(seen.probe_length, 2);
+    assert_true(log_glance(cut, sizeof cut - 2, &seen));
+    assert_null(seen.probe);
     static const char first[] = "{\"v\":1,\"seq\":0,\"type\":\"log\"," WHEN;
     assert_true(log_glance(first, sizeof first - 1, &seen));
     assert_int_equal(seen.seq, 0);
@@ -56,11 +61,8 @@ static void make_log(void)
         "{\"seq\":3,\"v\":1,\"type\":\"run\"," WHEN AT ",\"probe\":\"P1\",\"seat_deg\":0,"
         "\"offset_x_mm\":0.005,\"offset_y_mm\":0.0",
         "{\"seq\":4,\"v\":1,\"type\":\"void\"," WHEN ",\"voids\":1,\"why\":\"slip\""};
-    char digits[SEAL_DIGITS + 1], line[1024];
-    seal_make(NULL, bodies[0], strlen(bodies[0]), digits);
-    snprintf(line, sizeof line, "%s" SEAL_MARK "%s" SEAL_END "\n", bodies[0], digits);
-    logs_write("mill-1", line, strlen(line));
-    for (size_t i = 1; i < sizeof bodies / sizeof bodies[0]; i++)
+    logs_write("mill-1", "", 0);
+    for (size_t i = 0; i < sizeof bodies / sizeof bodies[0]; i++)
         put_raw("mill-1", bodies[i]);
 }
 
@@ -147,6 +149,32 @@ static void rules_pass_over_what_is_no_record(void **state)
     assert_int_equal(put_void(0, 1), 5);
 }
 
+/* Nothing of it is read that a glance would tell: its time is of a month that there is not. */
+static void a_last_line_of_no_time_is_no_record(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"event\",\"recorded_at\":"
+                      "\"2026-13-02T06:00:00Z\"" AT ",\"kind\":\"other\"");
+    logs_refuse("mill-1", logs_run("0.004"), NULL, RESEAT_ERR_DAMAGED,
+                "the last line is sealed but is no record: nothing was recorded; audit the log");
+}
+
+static void a_log_record_of_another_number_begins_no_log(void **state)
+{
+    (void)state;
+    reseat_audit audit;
+    logs_write("mill-1", "", 0);
+    put_raw("mill-1", "{\"v\":1,\"seq\":1,\"type\":\"log\"," WHEN ",\"spindle\":\"mill-1\","
+                      "\"format\":\"reseat-log\"");
+    put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"event\"," WHEN AT ",\"kind\":\"other\"");
+    const reseat_standing_query query = asked_on(1);
+    refuse(&query, RESEAT_ERR_DAMAGED, "does not begin with a sound `log` record");
+    assert_status(reseat_log_audit(logs_dir, "mill-1", NULL, NULL, NULL, &audit, NULL), RESEAT_OK);
+    assert_int_equal(audit.bad, 1);
+    assert_int_equal(audit.records, 2);
+}
+
 static void of_a_log_that_is_not_there_nothing_is_void_or_carried(void **state)
 {
     (void)state;
@@ -160,6 +188,58 @@ static void of_a_log_that_is_not_there_nothing_is_void_or_carried(void **state)
     fill(record, "limit_mm=0.005");
     assert_status(logs_append("mill-1", record, &dry, NULL, NULL), RESEAT_OK);
     assert_status(logs_append("mill-1", logs_run("0.004"), &dry, NULL, NULL), RESEAT_OK);
+    const reseat_append not_begun = {.dry_run = true};
+    char expected[128];
+    snprintf(expected, sizeof expected, "there is no log of mill-1 in \"%s\"", logs_dir);
+    assert_status(logs_append("mill-1", logs_run("0.004"), &not_begun, NULL, &error),
+                  RESEAT_ERR_NOT_FOUND);
+    assert_string_equal(error.text, expected);
+}
+
+/* The longest name is longer than the seal that stands there instead. */
+static void a_first_record_that_names_no_spindle_is_no_head(void **state)
+{
+    (void)state;
+    char name[RESEAT_RECORD_NAME_MAX + 1];
+    memset(name, 'a', sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    logs_write(name, "", 0);
+    put_raw(name, "{\"v\":1,\"seq\":0,\"type\":\"log\"," WHEN);
+    reseat_standing_query query = asked_on(1);
+    query.spindle = name;
+    query.despite_damage = true;
+    refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record");
+    put_late(name, 0, RUN, 0, P1_RUN);
+    reseat_standing s = stand(&query);
+    assert_int_equal(s.bad_lines, 1);
+    reseat_standing_free(&s);
+}
+
+/* No number above 2^53 is one that JSON keeps. */
+static void numbers_of_records_come_to_an_end(void **state)
+{
+    (void)state;
+    reseat_error error;
+    put(RUN, 0, P1_RUN);
+    put_raw("mill-1", "{\"v\":1,\"seq\":9007199254740991,\"type\":\"event\"," WHEN AT
+                      ",\"kind\":\"other\"");
+    assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, NULL), RESEAT_OK);
+    assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error), RESEAT_ERR_RANGE);
+    assert_string_equal(error.key, "seq");
+    assert_string_equal(error.text, "larger than 2^53");
+}
+
+static void a_clock_beyond_all_years_writes_nothing(void **state)
+{
+    (void)state;
+    reseat_error error;
+    reseat_record *policy = logs_record(POLICY);
+    fill(policy, "limit_mm=0.005");
+    put(RUN, 0, P1_RUN);
+    logs_now = 253402300800; /* the first second of the year 10000 */
+    assert_status(logs_append("mill-1", policy, NULL, NULL, &error), RESEAT_ERR_RANGE);
+    assert_string_equal(error.key, "recorded_at");
+    assert_string_equal(error.text, "outside the years 1 to 9999");
 }
 
 static void a_clock_beyond_all_years_is_said_in_words(void **state)
@@ -223,7 +303,12 @@ int main(void)
         in_folder(fields_may_stand_in_any_order),
         in_folder(a_sealed_line_that_is_no_record_is_a_bad_line),
         in_folder(rules_pass_over_what_is_no_record),
+        in_folder(a_last_line_of_no_time_is_no_record),
+        in_folder(a_log_record_of_another_number_begins_no_log),
         in_folder(of_a_log_that_is_not_there_nothing_is_void_or_carried),
+        in_folder(a_first_record_that_names_no_spindle_is_no_head),
+        in_folder(numbers_of_records_come_to_an_end),
+        in_folder(a_clock_beyond_all_years_writes_nothing),
         in_folder(a_clock_beyond_all_years_is_said_in_words),
         in_folder(a_name_too_long_for_a_log_is_not_listed),
         cmocka_unit_test(marks_are_refused),

@@ -59,6 +59,23 @@ static void voids_only_what_is_there_and_not_void(void **state)
     assert_int_equal(logs_add("mill-2", void_of("2")), 4);
 }
 
+/* What was lost with the beginning of a log cannot be told from what was never there. */
+static void voids_nothing_that_is_lost(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    logs_add("mill-2", logs_run("0.004"));
+    logs_add("mill-2", logs_run("0.005"));
+    char *bytes = logs_read("mill-2", &length);
+    bytes[logs_line(bytes, 1) + 30] ^= 1;
+    bytes[logs_line(bytes, 2) + 30] ^= 1;
+    logs_write("mill-2", bytes, length);
+    free(bytes);
+    logs_refuse("mill-2", void_of("1"), NULL, RESEAT_ERR_REFUSED,
+                "record 1 cannot be voided: there is none of that number");
+    assert_int_equal(logs_add("mill-2", void_of("2")), 3);
+}
+
 static reseat_record *policy(const char *limit, const char *seats)
 {
     reseat_record *record = logs_record(RESEAT_RECORD_POLICY);
@@ -181,6 +198,7 @@ int main(void)
         in_folder(refuses_facts_that_lie_ahead),
         in_folder(a_clock_behind_the_newest_record_demands_a_time),
         in_folder(voids_only_what_is_there_and_not_void),
+        in_folder(voids_nothing_that_is_lost),
         in_folder(a_policy_takes_over_what_is_not_said_anew),
         in_folder(a_policy_does_not_take_over_across_damage),
         in_folder(a_policy_without_anything_is_refused),

@@ -255,6 +255,8 @@ static void outlook_refuses_what_it_cannot_take(void **state)
     assert_status(reseat_outlook_find(&standing, NULL, &outlook), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_outlook_find(&standing, gather, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_ERR_NOT_FOUND);
+    const reseat_standing without_run = {.run = NULL};
+    assert_status(reseat_outlook_find(&without_run, gather, &outlook), RESEAT_ERR_ARGUMENT);
     assert_near(outlook.due_days, 7, 0);
     reseat_outlook_free(NULL);
     reseat_gather_free(gather);
@@ -312,6 +314,14 @@ static void a_day_beyond_the_calendar_is_not_known(void **state)
     assert_false(outlook.due_known);
     assert_same_bits(outlook.due_days, 0.0);
     reseat_outlook_free(&outlook);
+    reseat_record *event = logs_record(RESEAT_RECORD_EVENT);
+    logs_set(event, RESEAT_FIELD_KIND, "collision");
+    logs_now += DAY;
+    logs_add("mill-1", event);
+    outlook = look("mill-1", logs_now + DAY);
+    assert_true(outlook.due_known);
+    assert_true(outlook.due_at == logs_now);
+    reseat_outlook_free(&outlook);
 }
 
 /* Each tip has its own runs. */
@@ -326,6 +336,27 @@ static void an_outlook_is_of_the_tip_that_was_asked_for(void **state)
     reseat_outlook outlook = look("mill-1", logs_now);
     assert_int_equal(outlook.drift.point_count, 2);
     reseat_outlook_free(&outlook);
+}
+
+static void an_outlook_is_of_the_probe_that_was_asked_for(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 3; i++) {
+        reseat_record *run = logs_run("0.004");
+        logs_set(run, RESEAT_FIELD_PROBE, i == 0 ? "P0" : "P1");
+        logs_add("mill-1", run);
+    }
+    const reseat_standing_query query = {.dir = logs_dir, .spindle = "mill-1", .probe = "P1",
+                                         .as_of = logs_now, .alone = true};
+    reseat_standing standing;
+    reseat_outlook outlook;
+    reseat_gather *gather = gather_log("mill-1");
+    assert_status(reseat_standing_read(&query, &standing, NULL), RESEAT_OK);
+    assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_OK);
+    assert_int_equal(outlook.drift.point_count, 2);
+    reseat_outlook_free(&outlook);
+    reseat_standing_free(&standing);
+    reseat_gather_free(gather);
 }
 
 /* A scatter or a length that no double holds. */
@@ -372,6 +403,27 @@ static void a_new_run_is_compared_only_where_it_is_the_newest(void **state)
     assert_near(newest.p, 7, 0);
 }
 
+/* Ten runs of one second, of which the last is the newest, and at first all alike. */
+static void of_runs_of_one_second_the_last_is_the_newest(void **state)
+{
+    (void)state;
+    const file_calls calls = logs_calls();
+    const reseat_append how = {.begin = true};
+    reseat_record *runs[10];
+    reseat_drift_newest newest = {.p = 7};
+    for (int i = 0; i < 10; i++) {
+        runs[i] = logs_run(i < 9 ? "0.004" : "0.005");
+        assert_status(log_append(&calls, logs_dir, "mill-1", runs[i], &how, NULL, NULL), RESEAT_OK);
+        if (i == 6 || i == 8)
+            assert_status(reseat_outlook_newest(logs_dir, "mill-1", runs[i], &newest),
+                          i == 6 ? RESEAT_ERR_TOO_FEW : RESEAT_ERR_SINGULAR);
+    }
+    assert_status(reseat_outlook_newest(logs_dir, "mill-1", runs[4], &newest), RESEAT_ERR_TOO_FEW);
+    assert_near(newest.p, 7, 0);
+    for (int i = 0; i < 10; i++)
+        reseat_record_free(runs[i]);
+}
+
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
 
 int main(void)
@@ -392,8 +444,10 @@ int main(void)
         in_folder(what_is_due_before_a_collision_stays_so),
         in_folder(a_day_beyond_the_calendar_is_not_known),
         in_folder(an_outlook_is_of_the_tip_that_was_asked_for),
+        in_folder(an_outlook_is_of_the_probe_that_was_asked_for),
         in_folder(what_overflows_has_no_outlook),
         in_folder(a_new_run_is_compared_only_where_it_is_the_newest),
+        in_folder(of_runs_of_one_second_the_last_is_the_newest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

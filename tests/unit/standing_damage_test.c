@@ -51,6 +51,32 @@ static void damage_above_all_that_is_used_stops_nothing(void **state)
     reseat_standing_free(&standing);
 }
 
+/* Nor do lines there that no record ends like, or is as long as. */
+static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
+{
+    (void)state;
+    static char line[RESEAT_RECORD_LINE_MAX + 2];
+    reseat_standing standing;
+    size_t length = 0;
+    make_long_log();
+    char *bytes = logs_read("mill-2", &length);
+    const size_t begin = logs_line(bytes, 5), end = logs_line(bytes, 6);
+    memset(line, 'x', sizeof line - 1);
+    line[sizeof line - 1] = '\n';
+    bytes[end - 2] = 'x'; /* the brace */
+    FILE *file = fopen(logs_path("mill-2"), "wb");
+    assert_non_null(file);
+    fwrite(bytes, 1, begin, file);
+    fwrite(line, 1, sizeof line, file);
+    fwrite(bytes + begin, 1, length - begin, file);
+    assert_int_equal(fclose(file), 0);
+    free(bytes);
+    assert_status(stand(false, &standing, NULL), RESEAT_OK);
+    assert_int_equal(standing.run_count, RESEAT_STANDING_RUNS_MAX);
+    assert_int_equal(standing.bad_lines, 0);
+    reseat_standing_free(&standing);
+}
+
 static void damage_among_what_is_used_stops_the_decision(void **state)
 {
     (void)state;
@@ -106,6 +132,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         in_folder(damage_above_all_that_is_used_stops_nothing),
+        in_folder(what_is_no_record_above_all_that_is_used_stops_nothing),
         in_folder(damage_among_what_is_used_stops_the_decision),
         in_folder(a_damaged_first_record_stops_the_decision),
         in_folder(a_run_elsewhere_counts_though_written_before_this_one),

@@ -71,7 +71,20 @@ static void what_overflows_makes_no_question(void **state)
     reseat_standing s = stand_on(3);
     assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
     reseat_standing_free(&s);
-    put(RUN, 1, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1.7e308,1.7e308");
+}
+
+/* Radii that a record holds, and whose curve no double does. */
+static void radii_that_overflow_make_no_question(void **state)
+{
+    (void)state;
+    reseat_standing_question asked;
+    const reseat_standing_typed typed = {.limit_mm = 0.005};
+    put(RUN, 0, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1.7e308,1.7e308");
+    reseat_standing s = stand_on(3);
+    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_near(asked.curve.mean_mm, 1.7e308, 1e293);
+    reseat_standing_free(&s);
+    put(RUN, 1, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1,1");
     s = stand_on(3);
     assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
     reseat_standing_free(&s);
@@ -241,6 +254,7 @@ int main(void)
         in_folder(a_gauge_check_holds_for_every_turn_within_what_was_known),
         in_folder(a_question_needs_no_limit_where_none_is_asked_for),
         in_folder(what_overflows_makes_no_question),
+        in_folder(radii_that_overflow_make_no_question),
         in_folder(a_run_of_the_first_second_of_all_stands),
         in_folder(names_that_there_is_no_room_for_are_left_out),
         in_folder(names_that_just_fit_are_all_there),

@@ -133,6 +133,25 @@ static void a_name_written_with_an_escape_is_the_same_name(void **state)
     assert_int_equal(runs_of("P10"), 1);
 }
 
+/* Above all that counts only names are read, from the first bytes of a line where they say one. */
+static void a_name_that_stands_elsewhere_in_an_old_line_is_read(void **state)
+{
+    (void)state;
+    put(EVENT, -200, "kind=other");
+    put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
+                      "\"2025-12-02T06:00:00Z\",\"at\":\"2025-12-02T06:00:00Z\","
+                      "\"probe\":\"P2\",\"seat_deg\":0,\"offset_x_mm\":1,\"offset_y_mm\":2");
+    put(POLICY, 0, "limit_mm=0.005");
+    for (int i = 0; i <= RESEAT_STANDING_RUNS_MAX; i++)
+        put(RUN, i, P1_RUN);
+    reseat_standing_query query = asked_on(RESEAT_STANDING_RUNS_MAX + 1);
+    refuse(&query, RESEAT_ERR_REFUSED, "as several have runs: P1, P2");
+    query.probe = "P1";
+    reseat_standing s = stand(&query);
+    assert_int_equal(s.run_count, RESEAT_STANDING_RUNS_MAX);
+    reseat_standing_free(&s);
+}
+
 static void a_record_of_a_later_version_stops_it(void **state)
 {
     (void)state;
@@ -216,6 +235,7 @@ int main(void)
         TEST(unknown_fields_do_not_matter),
         TEST(the_order_of_fields_does_not_matter),
         TEST(a_name_written_with_an_escape_is_the_same_name),
+        TEST(a_name_that_stands_elsewhere_in_an_old_line_is_read),
         TEST(a_record_of_a_later_version_stops_it),
         TEST(the_log_of_another_spindle_is_refused),
         TEST(a_log_must_begin_with_its_first_record),

@@ -63,13 +63,23 @@ static inline int64_t put_void(double on, int64_t seq)
     return put(VOID, on, fields);
 }
 
+/* The seal of the nearest sealed line; NULL if there is none. */
+static inline const char *last_seal(const char *bytes, size_t length)
+{
+    const char *seal = NULL;
+    for (size_t end = length; end > 0 && seal == NULL; end--)
+        if (bytes[end - 1] == '\n')
+            seal = seal_of(bytes, end - 1);
+    return seal;
+}
+
 /* Appends a line as no version of this library writes it, under the seal that it needs. */
 static inline void put_raw(const char *log, const char *body)
 {
     size_t length = 0;
     char digits[SEAL_DIGITS + 1];
     char *bytes = logs_read(log, &length);
-    seal_make(seal_of(bytes, length - 1), body, strlen(body), digits); /* less the last LF */
+    seal_make(last_seal(bytes, length), body, strlen(body), digits);
     FILE *file = fopen(logs_path(log), "ab");
     assert_non_null(file);
     fprintf(file, "%s" SEAL_MARK "%s" SEAL_END "\n", body, digits);

@@ -309,6 +309,18 @@ static void small_values_have_a_deviation_too(void **state)
     assert_near(sd, 0.0015275252316519466, 1e-18); /* sqrt(14 / 6) / 1000 */
 }
 
+/* The mean is rounded to the smaller value, and the squares about it are below all doubles: what
+ * its rounding adds is not. */
+static void values_whose_squares_vanish_do_not_deviate(void **state)
+{
+    (void)state;
+    double values[13], sd = 7;
+    for (size_t i = 0; i < 13; i++)
+        values[i] = i < 7 ? 0x1p-486 : 0x1.0000000000001p-486;
+    assert_status(reseat_sample_sd(values, 13, &sd), RESEAT_OK);
+    assert_near(sd, 0, 0);
+}
+
 static void one_value_is_its_own_mean_and_median(void **state)
 {
     (void)state;
@@ -374,6 +386,7 @@ int main(void)
         cmocka_unit_test(a_trend_takes_a_thousand_values),
         cmocka_unit_test(a_trend_refuses_what_it_cannot_take),
         cmocka_unit_test(small_values_have_a_deviation_too),
+        cmocka_unit_test(values_whose_squares_vanish_do_not_deviate),
         cmocka_unit_test(one_value_is_its_own_mean_and_median),
         cmocka_unit_test(no_place_may_hold_what_is_not_finite),
         cmocka_unit_test(the_workspace_is_a_slope_for_each_pair),

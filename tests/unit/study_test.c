@@ -213,6 +213,7 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {"seat_deg,x_mm,y_um\n", RESEAT_ERR_SYNTAX, 1, 15, "y_um"},
         {"seat_deg,x_mm,y_mm\n0,1,2\n", RESEAT_ERR_TOO_FEW, 3, 0, ""},
         {"seat_deg,x_mm,y_mm\n0,1,2\n90,1\n", RESEAT_ERR_SYNTAX, 3, 5, "y_mm"},
+        {"seat_deg,x_mm,y_mm\n0,1,2\nkey 2,1,3\n", RESEAT_ERR_SYNTAX, 3, 1, "seat_deg"},
         {"seat_deg,x_mm,y_mm\n0,1,2\n90,1e999,3\n", RESEAT_ERR_NOT_FINITE, 3, 4, "x_mm"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {

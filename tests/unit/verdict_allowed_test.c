@@ -127,6 +127,10 @@ static void leaves_output_alone_on_failure(void **state)
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_allowed_offset(&good.estimate, 1, 0.9, NULL),
                   RESEAT_ERR_ARGUMENT);
+    reseat_estimate bad = good.estimate;
+    bad.terms.u_run_mm = (double)NAN;
+    assert_status(reseat_verdict_allowed_turn(&bad, 1, 0.9, &out), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_verdict_allowed_offset(&bad, 1, 0.9, &out), RESEAT_ERR_NOT_FINITE);
     assert_near(out, 0.5, 0);
 }
 
