@@ -49,6 +49,36 @@ static void facts_of_the_probe_and_tip_make_windows(void **state)
     assert_true(first < check);
     reseat_suspect_free(&suspect);
     assert_null(suspect.windows);
+    assert_int_equal(suspect.count, 0);
+}
+
+static void assert_window(double on, int64_t from_seq, int64_t to_seq)
+{
+    reseat_suspect suspect = read_on(on);
+    assert_int_equal(suspect.count, 1);
+    assert_int_equal(suspect.windows[0].from_seq, from_seq);
+    assert_int_equal(suspect.windows[0].to_seq, to_seq);
+    reseat_suspect_free(&suspect);
+}
+
+/* The last fact is of the moment that is asked for. */
+static void facts_count_in_the_order_of_their_times(void **state)
+{
+    (void)state;
+    const int64_t wrong = put(RUN, 4, FOUND_WRONG);
+    const int64_t first = put_late("mill-1", 5, RUN, 0, P1_RUN);
+    assert_window(4, first, wrong);
+    const int64_t check = put_late("mill-1", 5, VERIFY, 2, P1_CHECK);
+    assert_window(4, check, wrong);
+}
+
+static void of_two_facts_at_one_time_the_first_written_comes_first(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    const int64_t check = put(VERIFY, 4, P1_CHECK);
+    const int64_t wrong = put(RUN, 4, FOUND_WRONG);
+    assert_window(4, check, wrong);
 }
 
 static void a_new_stylus_or_service_ends_what_was_known(void **state)
@@ -137,6 +167,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         in_folder(facts_of_the_probe_and_tip_make_windows),
+        in_folder(facts_count_in_the_order_of_their_times),
+        in_folder(of_two_facts_at_one_time_the_first_written_comes_first),
         in_folder(a_new_stylus_or_service_ends_what_was_known),
         in_folder(facts_are_taken_in_order_however_many),
         in_folder(a_bad_line_stops_it_unless_it_is_to_be_passed_over),
