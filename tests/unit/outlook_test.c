@@ -135,6 +135,8 @@ static void without_a_limit_nothing_is_due(void **state)
     assert_int_equal(outlook.drift.point_count, 1);
     assert_near(outlook.input.limit_mm, 0, 0);
     reseat_outlook_free(&outlook);
+    static const reseat_outlook nothing = {0};
+    assert_memory_equal(&outlook, &nothing, sizeof outlook);
 }
 
 static void what_a_policy_leaves_out_is_0(void **state)
@@ -220,6 +222,16 @@ static void a_run_with_nothing_to_hold_it_against_is_said(void **state)
     reseat_record_free(record);
 }
 
+static reseat_status append_and_compare(reseat_record *run, reseat_drift_newest *newest)
+{
+    const file_calls calls = logs_calls();
+    const reseat_append how = {0};
+    assert_status(log_append(&calls, logs_dir, "mill-1", run, &how, NULL, NULL), RESEAT_OK);
+    const reseat_status status = reseat_outlook_newest(logs_dir, "mill-1", run, newest);
+    reseat_record_free(run);
+    return status;
+}
+
 /* One that is in the log already does not count twice. */
 static void a_run_in_the_log_is_held_against_the_others(void **state)
 {
@@ -231,14 +243,25 @@ static void a_run_in_the_log_is_held_against_the_others(void **state)
         logs_add("mill-1", run);
         logs_now += DAY;
     }
-    const file_calls calls = logs_calls();
-    reseat_record *run = logs_run("0.014");
-    const reseat_append how = {0};
-    assert_status(log_append(&calls, logs_dir, "mill-1", run, &how, NULL, NULL), RESEAT_OK);
-    assert_status(reseat_outlook_newest(logs_dir, "mill-1", run, &newest), RESEAT_OK);
-    reseat_record_free(run);
+    assert_status(append_and_compare(logs_run("0.014"), &newest), RESEAT_OK);
     assert_int_equal(newest.before, 8);
     assert_true(newest.p < 1e-4);
+}
+
+/* What was found differs in X alone: the newest has no distance from it, one before it none. */
+static void runs_on_one_line_have_no_distance(void **state)
+{
+    (void)state;
+    reseat_drift_newest newest = {.p = 7};
+    for (int i = 0; i < 9; i++) {
+        logs_add("mill-1", logs_run(i % 2 == 0 ? "0.0040" : "0.0045"));
+        logs_now += DAY;
+    }
+    assert_status(append_and_compare(logs_run("0.0042"), &newest), RESEAT_ERR_SINGULAR);
+    reseat_record *late = logs_run("0.0043");
+    logs_set(late, RESEAT_FIELD_AT, "2026-01-01T00:00:00Z");
+    assert_status(append_and_compare(late, &newest), RESEAT_ERR_TOO_FEW);
+    assert_near(newest.p, 7, 0);
 }
 
 static void outlook_refuses_what_it_cannot_take(void **state)
@@ -271,11 +294,11 @@ static void add_policy(const char *limit, const char *days)
     logs_add("mill-1", policy);
 }
 
-static void a_gauge_check_is_what_days_are_counted_from(void **state)
+/* A run, a gauge check ten days after it, and what is due by an age allowed. */
+static reseat_outlook look_after_check(const char *age_days)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
-    add_policy("0.01", "100");
+    add_policy("0.01", age_days);
     logs_now += 10 * DAY;
     reseat_record *check = logs_record(RESEAT_RECORD_VERIFY);
     logs_set(check, RESEAT_FIELD_PROBE, "P1");
@@ -283,10 +306,25 @@ static void a_gauge_check_is_what_days_are_counted_from(void **state)
     logs_set(check, RESEAT_FIELD_SHIFT_Y_MM, "0");
     logs_set(check, RESEAT_FIELD_SHIFT_U_MM, "0.0005");
     logs_add("mill-1", check);
-    reseat_outlook outlook = look("mill-1", logs_now);
+    return look("mill-1", logs_now);
+}
+
+static void a_gauge_check_is_what_days_are_counted_from(void **state)
+{
+    (void)state;
+    reseat_outlook outlook = look_after_check("100");
     assert_true(outlook.due_known && outlook.due_by_age);
     assert_true(outlook.due_at == LOGS_NOW + 100 * DAY);
     assert_near(outlook.due_days, 90, 1e-9);
+    reseat_outlook_free(&outlook);
+}
+
+static void an_age_that_ran_out_before_the_gauge_check_is_due_with_it(void **state)
+{
+    (void)state;
+    reseat_outlook outlook = look_after_check("5");
+    assert_true(outlook.due_known && outlook.due_by_age);
+    assert_true(outlook.due_at == LOGS_NOW + 10 * DAY);
     reseat_outlook_free(&outlook);
 }
 
@@ -295,14 +333,18 @@ static void what_is_due_before_a_collision_stays_so(void **state)
     (void)state;
     logs_add("mill-1", logs_run("0.004"));
     add_policy("0.01", "2");
-    logs_now += 3 * DAY;
-    reseat_record *event = logs_record(RESEAT_RECORD_EVENT);
-    logs_set(event, RESEAT_FIELD_KIND, "collision");
-    logs_add("mill-1", event);
-    reseat_outlook outlook = look("mill-1", logs_now);
-    assert_true(outlook.due_known && outlook.due_by_age);
-    assert_true(outlook.due_at == LOGS_NOW + 2 * DAY);
-    reseat_outlook_free(&outlook);
+    for (int days = 3; days >= 2; days--) { /* the second entered late: of the moment itself */
+        reseat_record *event = logs_record(RESEAT_RECORD_EVENT);
+        logs_set(event, RESEAT_FIELD_KIND, days == 3 ? "collision" : "service");
+        logs_now = LOGS_NOW + 3 * DAY;
+        assert_status(reseat_record_set_integer(event, RESEAT_FIELD_AT, LOGS_NOW + days * DAY,
+                                                NULL), RESEAT_OK);
+        logs_add("mill-1", event);
+        reseat_outlook outlook = look("mill-1", logs_now);
+        assert_true(outlook.due_known && outlook.due_by_age);
+        assert_true(outlook.due_at == LOGS_NOW + 2 * DAY);
+        reseat_outlook_free(&outlook);
+    }
 }
 
 static void a_day_beyond_the_calendar_is_not_known(void **state)
@@ -392,9 +434,7 @@ static void a_new_run_is_compared_only_where_it_is_the_newest(void **state)
     }
     reseat_record *late = logs_run("0.004");
     logs_set(late, RESEAT_FIELD_AT, "2026-01-01T00:00:00Z");
-    assert_status(log_append(&calls, logs_dir, "mill-1", late, &how, NULL, NULL), RESEAT_OK);
-    assert_status(reseat_outlook_newest(logs_dir, "mill-1", late, &newest), RESEAT_ERR_TOO_FEW);
-    reseat_record_free(late);
+    assert_status(append_and_compare(late, &newest), RESEAT_ERR_TOO_FEW);
     reseat_record *run = logs_run("0.004");
     assert_status(log_append(&calls, logs_dir, "mill-1", run, &how, NULL, NULL), RESEAT_OK);
     assert_status(reseat_outlook_newest(logs_dir, "mill-1", run, &newest), RESEAT_ERR_NOT_FINITE);
@@ -439,8 +479,10 @@ int main(void)
         in_folder(a_new_run_is_held_against_those_before_it),
         in_folder(a_run_with_nothing_to_hold_it_against_is_said),
         in_folder(a_run_in_the_log_is_held_against_the_others),
+        in_folder(runs_on_one_line_have_no_distance),
         in_folder(outlook_refuses_what_it_cannot_take),
         in_folder(a_gauge_check_is_what_days_are_counted_from),
+        in_folder(an_age_that_ran_out_before_the_gauge_check_is_due_with_it),
         in_folder(what_is_due_before_a_collision_stays_so),
         in_folder(a_day_beyond_the_calendar_is_not_known),
         in_folder(an_outlook_is_of_the_tip_that_was_asked_for),
