@@ -14,7 +14,9 @@ static void no_runs_are_no_error(void **state)
     assert_int_equal(drift.point_count, 0);
     assert_int_equal(drift.baseline_count, 0);
     assert_int_equal(drift.finding_count, 0);
+    assert_true(drift.points == NULL && drift.baselines == NULL);
     assert_false(drift.split_known);
+    assert_status(reseat_drift_find(&input, workspace + 1, 0, &drift), RESEAT_OK);
     assert_status(reseat_drift_growth_find(&input, NULL, 0, &growth), RESEAT_OK);
     assert_true(growth.assumed);
 }
@@ -52,6 +54,7 @@ static void from_8_runs_on_there_are_limits_and_from_12_one_for_t2(void **state)
     assert_int_equal(drift.baselines[0].newest.before, 7);
     assert_int_equal(drift.baselines[0].newest.seq, 17);
     assert_int_equal(drift.baselines[0].growth.runs, 8);
+    assert_int_equal(drift.baselines[0].begun_by_seq, 0);
     assert_int_equal(drift.baselines[0].notes, NOTE(T2_LIMIT));
     assert_same_bits(drift.baselines[0].t2_limit, 0.0);
     drift = find(12);
@@ -135,6 +138,31 @@ static void runs_with_and_without_a_seat_mix(void **state)
     assert_false(drift.points[4].t2_known);
     assert_true(drift.points[5].t2_known);
     assert_int_equal(b->growth.runs, 12);
+}
+
+/* All at 90 degrees, then all at 0 but for one without a seat: each note is of its own baseline. */
+static void what_seats_lack_is_said_of_their_baseline(void **state)
+{
+    (void)state;
+    make_runs(18);
+    const reseat_drift_event event = {.seq = 900, .at = runs[8].at + DAY};
+    reseat_drift_input input = input_of(18);
+    input.events = &event;
+    input.event_count = 1;
+    for (size_t i = 0; i < 9; i++)
+        runs[i].seat_deg = 90;
+    runs[12].seat_known = false;
+    const unsigned of_seats = NOTE(UNSEATED) | NOTE(FEW_SEATED) | NOTE(SPINDLE_PART);
+    reseat_drift drift = find_input(&input);
+    assert_int_equal(drift.baselines[0].notes & of_seats, 0);
+    assert_int_equal(drift.baselines[1].notes & of_seats, NOTE(UNSEATED));
+    runs[13].seat_known = false;
+    runs[3].seat_deg = 90.015;
+    drift = find_input(&input);
+    assert_int_equal(drift.baselines[0].notes & of_seats, NOTE(SPINDLE_PART));
+    assert_int_equal(drift.baselines[1].notes & of_seats, NOTE(UNSEATED) | NOTE(FEW_SEATED));
+    runs[3].seat_deg = 90.009;
+    assert_int_equal(find_input(&input).baselines[0].notes & of_seats, 0);
 }
 
 /* o = a + R(seat) b at seats of 90 degrees: the charts are those of b, whatever the seats are. */
@@ -259,6 +287,9 @@ static void sorting_brings_runs_and_events_into_order(void **state)
     assert_int_equal(events[1].seq, 8);
     assert_int_equal(events[2].seq, 9);
     assert_int_equal(events[3].seq, 1);
+    reseat_drift_run two[] = {{.seq = 2, .at = 9}, {.seq = 1, .at = 9}};
+    assert_status(reseat_drift_sort_runs(two, 2), RESEAT_OK);
+    assert_int_equal(two[0].seq, 1);
     assert_status(reseat_drift_sort_runs(NULL, 0), RESEAT_OK);
     assert_status(reseat_drift_sort_runs(NULL, 1), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_drift_sort_events(NULL, 1), RESEAT_ERR_ARGUMENT);
@@ -302,9 +333,29 @@ static void drift_refuses_what_it_cannot_take(void **state)
     input = input_of(9);
     input.event_count = 1;
     assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_ARGUMENT);
-    const reseat_drift_event events[] = {{3, 9}, {2, 9}};
+    const reseat_drift_event events[] = {{3, 9}, {2, 9}, {1, 10}};
     input.events = events;
-    input.event_count = 2;
+    for (input.event_count = 2; input.event_count <= 3; input.event_count++)
+        assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_RANGE);
+    input = input_of(1);
+    assert_status(refused(&input, NULL, sizeof workspace), RESEAT_ERR_ARGUMENT);
+    assert_status(refused(&input, workspace + 1, size), RESEAT_ERR_ARGUMENT);
+    input.runs = NULL;
+    assert_status(refused(&input, workspace, size), RESEAT_ERR_ARGUMENT);
+}
+
+static void runs_are_of_the_years_1_to_9999(void **state)
+{
+    (void)state;
+    make_runs(2);
+    runs[0].at = -62135596800;
+    runs[1].at = 253402300799;
+    assert_int_equal(find(2).point_count, 2);
+    const reseat_drift_input input = input_of(2);
+    runs[1].at++;
+    assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_RANGE);
+    runs[1].at--;
+    runs[0].at--;
     assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_RANGE);
 }
 
@@ -325,6 +376,8 @@ static void drift_refuses_runs_that_are_none(void **state)
     runs[4].seat_deg = (double)INFINITY;
     assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_NOT_FINITE);
     runs[4] = kept;
+    runs[0].at = runs[1].at + 1;
+    assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_RANGE);
     runs[0].at = INT64_MIN;
     assert_status(refused(&input, workspace, sizeof workspace), RESEAT_ERR_RANGE);
     make_runs(9);
@@ -426,6 +479,7 @@ int main(void)
         cmocka_unit_test(runs_of_one_time_have_no_trend_and_no_rate),
         cmocka_unit_test(runs_without_a_seat_have_a_length_alone),
         cmocka_unit_test(runs_with_and_without_a_seat_mix),
+        cmocka_unit_test(what_seats_lack_is_said_of_their_baseline),
         cmocka_unit_test(a_known_spindle_part_makes_all_seats_alike),
         cmocka_unit_test(events_begin_new_baselines),
         cmocka_unit_test(moving_ranges_are_those_that_the_limits_rest_on),
@@ -434,6 +488,7 @@ int main(void)
         cmocka_unit_test(what_moves_all_runs_in_time_changes_nothing),
         cmocka_unit_test(sorting_brings_runs_and_events_into_order),
         cmocka_unit_test(drift_refuses_what_it_cannot_take),
+        cmocka_unit_test(runs_are_of_the_years_1_to_9999),
         cmocka_unit_test(drift_refuses_runs_that_are_none),
         cmocka_unit_test(a_split_without_scatter_in_its_parts_is_passed_over),
         cmocka_unit_test(a_chance_of_many_splits_is_at_most_one),
