@@ -125,10 +125,13 @@ static void a_day_too_far_to_count_is_still_found(void **state)
     (void)state;
     const reseat_estimate estimate = quiet();
     const reseat_drift_growth slow = {.q_mm2_per_day = 1e-30};
-    const double exact = 0.005 * 0.005 / (-2 * log(0.05)) / 1e-30;
-    const reseat_due due = find(&estimate, 0.005, &slow, 1e30);
-    assert_near(due.days, exact, 1e-9 * exact);
-    assert_false(due.by_age);
+    for (int i = 0; i < 32; i++) {
+        const double limit_mm = 0.005 + 0.00001 * i;
+        const double exact = limit_mm * limit_mm / (-2 * log(0.05)) / 1e-30;
+        const reseat_due due = find(&estimate, limit_mm, &slow, 1e30);
+        assert_near(due.days, exact, 1e-9 * exact);
+        assert_false(due.by_age);
+    }
 }
 
 int main(void)

@@ -5,6 +5,7 @@
 #include "logs.h"
 
 #include "reseat/standing.h"
+#include "seal.h"
 
 #define DAY 86400
 #define RUNS 120
@@ -51,7 +52,7 @@ static void damage_above_all_that_is_used_stops_nothing(void **state)
     reseat_standing_free(&standing);
 }
 
-/* Nor do lines there that no record ends like, or is as long as. */
+/* Nor do lines there that do not end in a seal, or are longer than any record. */
 static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
 {
     (void)state;
@@ -61,8 +62,9 @@ static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
     make_long_log();
     char *bytes = logs_read("mill-2", &length);
     const size_t begin = logs_line(bytes, 5), end = logs_line(bytes, 6);
-    memset(line, 'x', sizeof line - 1);
-    line[sizeof line - 1] = '\n';
+    memset(line, 'a', sizeof line - 1);
+    memcpy(line + sizeof line - 1 - SEAL_TAIL, SEAL_MARK, sizeof SEAL_MARK - 1);
+    memcpy(line + sizeof line - sizeof SEAL_END, SEAL_END "\n", sizeof SEAL_END);
     bytes[end - 2] = 'x'; /* the brace */
     FILE *file = fopen(logs_path("mill-2"), "wb");
     assert_non_null(file);

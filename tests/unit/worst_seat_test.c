@@ -4,6 +4,7 @@
 /* The worst turn between two turns of the grid: next to an end of the range, or midway. */
 #include "question.h"
 #include "reseat/feature.h"
+#include "worst_seat.h"
 
 static const reseat_radius_curve LOBES = {.mean_mm = 3, .order = 3, .directions = 12,
                                           .cosine_mm = {0, 0, 0.0004, 0.0009}};
@@ -90,12 +91,55 @@ static void the_largest_error_midway_is_found(void **state)
     }
 }
 
+/* The scatter overflows at half a turn, which a refinement tries, but not at either end. */
+static void what_overflows_between_the_turns_of_the_grid_is_an_error(void **state)
+{
+    (void)state;
+    reseat_question q = ask(1e153, 0, "180.0944+-0.4", 1e154);
+    reseat_search search = {.best_chance = 7};
+    double low = 1e150, high = 1e155, chance = 0;
+    q.estimate.in_use_mm = (reseat_xy){0, 1e153};
+    for (int i = 0; i < 100; i++) {
+        q.estimate.terms.u_spindle_mm = (low + high) / 2;
+        const bool overflows = reseat_estimate_chance(&q.estimate, 179.75, q.limit_mm, &chance) !=
+                               RESEAT_OK;
+        *(overflows ? &high : &low) = q.estimate.terms.u_spindle_mm;
+    }
+    q.estimate.terms.u_spindle_mm = low;
+    assert_true(chance_at(&q, 179.6944) > 0.1 && chance_at(&q, 180.4944) > 0.1);
+    assert_status(reseat_estimate_chance(&q.estimate, 180, q.limit_mm, &chance),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_worst_seat(&q, &search), RESEAT_ERR_NOT_FINITE);
+    assert_near(search.best_chance, 7, 0);
+}
+
+/* The scatter of the spindle overflows wherever the probe is turned. */
+static void seats_that_overflow_are_not_shown(void **state)
+{
+    (void)state;
+    static const char *const seats[] = {"keys:2", "any", "0+-5", "2.5+-2.5"};
+    for (size_t i = 0; i < 4; i++) {
+        reseat_question q = ask(1e153, 0, seats[i], 1e154);
+        const reseat_outcome worst = {.turn_deg = 0};
+        reseat_outcome shown[RESEAT_OUTCOMES_MAX];
+        size_t count = 77;
+        assert_status(reseat_shown_seats(&q, &worst, shown, &count), RESEAT_OK);
+        assert_int_equal(count, i == 0 ? 2 : i == 1 ? 24 : 3);
+        count = 77;
+        q.estimate.terms.u_spindle_mm = 1e156;
+        assert_status(reseat_shown_seats(&q, &worst, shown, &count), RESEAT_ERR_NOT_FINITE);
+        assert_int_equal(count, 77);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_worst_turn_next_to_an_end_is_found),
         cmocka_unit_test(the_worst_turn_midway_is_found),
         cmocka_unit_test(the_largest_error_midway_is_found),
+        cmocka_unit_test(seats_that_overflow_are_not_shown),
+        cmocka_unit_test(what_overflows_between_the_turns_of_the_grid_is_an_error),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
