@@ -94,8 +94,13 @@ static reseat_status scatter_plane(const reseat_feature *feature, const reseat_r
     *plane_mm2 = effect->covariance_mm2;
     if (!feature_is_round(feature))
         return RESEAT_OK;
-    /* steps of a thousandth of that room are off by a millionth of the slope */
-    const double step_mm = feature_room(feature, curve, effect->error_mm, effect->turn_deg) / 1024;
+    /*
+     * A thousandth of that room, and of the wall's radius, which may be less where a large ball
+     * goes round a small boss: the slope is then off by less than a millionth of itself while the
+     * error is below a quarter of the size.
+     */
+    const double room_mm = feature_room(feature, curve, effect->error_mm, effect->turn_deg);
+    const double step_mm = fmin(room_mm, feature->size_mm / 2) / 1024;
     reseat_xy by_x, by_y;
     reseat_status status = slope(feature, curve, effect, (reseat_xy){step_mm, 0}, &by_x);
     if (status == RESEAT_OK)

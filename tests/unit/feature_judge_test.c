@@ -500,7 +500,7 @@ static void scatter_of_a_centre_is_carried_by_its_slopes(void **state)
 {
     (void)state;
     static const char *const specs[] = {"bore:400:8", "bore:6.3:3:20", "bore:6.3:5",
-                                        "boss:20:3:50"};
+                                        "boss:20:3:50", "boss:0.5:3:20"};
     const double step = 1e-5, turn = 140;
     const reseat_radius_curve curve = {.mean_mm = 3};
     reseat_estimate e = plain(0.02, 0.05);
