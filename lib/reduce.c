@@ -275,6 +275,8 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
 size_t reseat_reduce_keep(reseat_touch *touches, size_t count, const reseat_touch_result *results)
 {
     size_t kept = 0;
+    if (touches == NULL || results == NULL)
+        return 0;
     for (size_t i = 0; i < count; i++)
         if (!results[i].outlier)
             touches[kept++] = touches[i];

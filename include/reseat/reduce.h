@@ -165,7 +165,10 @@ RESEAT_API reseat_status reseat_reduce(const reseat_touch *touches, size_t count
                                        reseat_touch_result *results, reseat_reduction *reduction,
                                        reseat_error *error);
 
-/* Moves the touches that are no outliers to the front, in their order; returns how many. */
+/*
+ * Moves the touches that are no outliers to the front, in their order; returns how many, 0 where a
+ * pointer is NULL.
+ */
 RESEAT_API size_t reseat_reduce_keep(reseat_touch *touches, size_t count,
                                      const reseat_touch_result *results);
 

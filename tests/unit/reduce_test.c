@@ -328,6 +328,8 @@ static void a_bad_touch_is_named_and_lobes_are_not(void **state)
     assert_true(fabs(results[17].studentised) > 6);
     assert_true((r.advice & 1u << RESEAT_ADVICE_OUTLIERS) != 0);
     const double spoiled_form_mm = r.form_mm;
+    assert_int_equal(reseat_reduce_keep(NULL, n, results), 0);
+    assert_int_equal(reseat_reduce_keep(touches, n, NULL), 0);
     n = reseat_reduce_keep(touches, n, results);
     assert_int_equal(n, 47);
     assert_int_equal(touches[17].line, 20);
