@@ -7,14 +7,10 @@
 #include "covariance.h"
 #include "estimate_parts.h"
 #include "reseat/statistics.h"
+#include "xy.h"
 
 #define TWO_SIDED_95 1.959963984540054
 #define TOLD_RATIO 3.0 /* |q| in u_m from which on a turn shows, handbook section 8 */
-
-static reseat_xy less(reseat_xy a, reseat_xy b)
-{
-    return (reseat_xy){a.x - b.x, a.y - b.y};
-}
 
 /* u_m: what was measured scatters so about what a turn does, along each axis. */
 static double scatter(const reseat_terms *t, double shift_u_mm, double turn_deg)
@@ -28,7 +24,7 @@ static double scatter(const reseat_terms *t, double shift_u_mm, double turn_deg)
 /* Turns the ball round the spindle to where the shift says it is. */
 static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, reseat_found *found)
 {
-    const reseat_xy d = found->shift_mm, now = less(q, d);
+    const reseat_xy d = found->shift_mm, now = xy_less(q, d);
     const double length = found->turning_mm, length_now = reseat_plane_length(now);
     /* cross and dot product of q and q - d; lengths by the difference of their squares, so that
        neither loses digits to a small shift of a long stylus */
@@ -61,7 +57,7 @@ static reseat_status try_seat(const reseat_estimate *estimate, double turn_deg,
     *u_mm = scatter(&estimate->terms, found->shift_u_mm, turn_deg);
     *seat = (reseat_found_seat){
         .turn_deg = turn_deg,
-        .misfit = reseat_plane_length(less(found->shift_mm, expected)) / *u_mm};
+        .misfit = reseat_plane_length(xy_less(found->shift_mm, expected)) / *u_mm};
     seat->p = exp(-seat->misfit * seat->misfit / 2);
     return RESEAT_OK;
 }
@@ -157,13 +153,13 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
     reseat_status status = check(estimate, turns, shift_mm, shift_u_mm);
     if (status != RESEAT_OK)
         return status;
-    const reseat_xy q = less(estimate->offset_mm, estimate->spindle_mm);
+    const reseat_xy q = xy_less(estimate->offset_mm, estimate->spindle_mm);
     reseat_found result = {.seats_named = turns->run_known,
                            .turning_mm = reseat_plane_length(q),
                            .shift_mm = shift_mm,
                            .shift_u_mm = shift_u_mm,
-                           .offset_now_mm = less(estimate->offset_mm, shift_mm)};
-    const reseat_xy amiss_mm = less(estimate->in_use_mm, estimate->offset_mm);
+                           .offset_now_mm = xy_less(estimate->offset_mm, shift_mm)};
+    const reseat_xy amiss_mm = xy_less(estimate->in_use_mm, estimate->offset_mm);
     result.error_mm = (reseat_xy){shift_mm.x + amiss_mm.x, shift_mm.y + amiss_mm.y};
     status = turns->range ? find_free(estimate, q, &result)
                           : find_keyed(estimate, turns, &result);
@@ -206,12 +202,12 @@ reseat_status reseat_find_seat_by_offset(const reseat_estimate *estimate,
     const reseat_cov both = {then_mm2.xx + now_mm2.xx, then_mm2.xy + now_mm2.xy,
                              then_mm2.yy + now_mm2.yy};
     reseat_found result;
-    status = reseat_find_seat(estimate, turns, less(then_mm, now_mm),
+    status = reseat_find_seat(estimate, turns, xy_less(then_mm, now_mm),
                               sqrt(covariance_largest(both)), &result);
     if (status != RESEAT_OK)
         return status;
     result.offset_now_mm = now_mm;
-    result.error_mm = less(estimate->in_use_mm, now_mm);
+    result.error_mm = xy_less(estimate->in_use_mm, now_mm);
     if (!is_finite(&result))
         return RESEAT_ERR_NOT_FINITE;
     *found = result;

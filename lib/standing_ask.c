@@ -12,6 +12,8 @@
 #include "reseat/standing.h"
 #include "standing_parts.h"
 
+static const reseat_xy none = {0, 0};
+
 static bool has(const reseat_record *record, reseat_field field)
 {
     return record && reseat_record_has(record, field);
@@ -168,29 +170,22 @@ static void ask_terms(const reseat_standing *s, reseat_estimate *e)
                                     reseat_record_number(given[i].record, given[i].field, 0));
     if (has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
         (void)reseat_estimate_give_spindle(
-            e, (reseat_xy){reseat_record_number(s->policy, RESEAT_FIELD_SPINDLE_X_MM, 0),
-                           reseat_record_number(s->policy, RESEAT_FIELD_SPINDLE_Y_MM, 0)});
-}
-
-static reseat_xy pair(const reseat_record *record, reseat_field x, reseat_field y)
-{
-    return (reseat_xy){reseat_record_number(record, x, 0), reseat_record_number(record, y, 0)};
+            e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM, none));
 }
 
 static void ask_offsets(const reseat_standing *s, const reseat_standing_typed *typed,
                         reseat_estimate *e)
 {
-    e->offset_mm = pair(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM);
-    e->in_use_mm = e->offset_mm;
-    if (has(s->run, RESEAT_FIELD_IN_USE_X_MM))
-        e->in_use_mm = pair(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM);
+    e->offset_mm = pair_of(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
+    e->in_use_mm = pair_of(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM,
+                           e->offset_mm); /* a record has both or none */
     if (typed->in_use_mm)
         e->in_use_mm = *typed->in_use_mm;
 
     /* A gauge check holds for the offset that it was made with. */
     e->verified = e->verified && !typed->in_use_mm;
     if (e->verified) {
-        e->shift_mm = pair(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM);
+        e->shift_mm = pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
         e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
     }
 }

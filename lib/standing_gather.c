@@ -26,6 +26,13 @@ fact fact_of(const reseat_record *record)
                   reseat_record_integer(record, RESEAT_FIELD_SEQ, -1)};
 }
 
+reseat_xy pair_of(const reseat_record *record, reseat_field x, reseat_field y,
+                  reseat_xy otherwise)
+{
+    return (reseat_xy){reseat_record_number(record, x, otherwise.x),
+                       reseat_record_number(record, y, otherwise.y)};
+}
+
 int64_t standing_horizon(const reseat_standing_query *query)
 {
     const int64_t room = INT64_MAX - (query->as_of > 0 ? query->as_of : 0);

@@ -18,6 +18,10 @@ bool fact_is_later(fact a, fact b);
 /* The fact that a record states: its `at`, or when it was written. */
 fact fact_of(const reseat_record *record);
 
+/* A pair that a record states, or what stands for it. */
+reseat_xy pair_of(const reseat_record *record, reseat_field x, reseat_field y,
+                  reseat_xy otherwise);
+
 /* Whether a field is there and says this. */
 bool standing_says(const reseat_record *record, reseat_field field, const char *text);
 

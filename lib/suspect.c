@@ -10,6 +10,7 @@
 #include "error.h"
 #include "grow.h"
 #include "standing_parts.h"
+#include "xy.h"
 
 /* How things stand on the way through the facts. */
 typedef struct state {
@@ -18,11 +19,6 @@ typedef struct state {
     int64_t good_at;
     reseat_xy in_use_mm;
 } state;
-
-static reseat_xy less(reseat_xy a, reseat_xy b)
-{
-    return (reseat_xy){a.x - b.x, a.y - b.y};
-}
 
 static void know_good(state *s, const reseat_fact *f)
 {
@@ -35,12 +31,12 @@ static void know_good(state *s, const reseat_fact *f)
 static bool shows(const state *s, const reseat_fact *f, double limit_mm, reseat_window *window)
 {
     const bool run = f->kind == RESEAT_FACT_RUN;
-    const reseat_xy error_mm = run ? less(s->in_use_mm, f->found_mm) : f->error_mm;
+    const reseat_xy error_mm = run ? xy_less(s->in_use_mm, f->found_mm) : f->error_mm;
     if (!s->good || !(reseat_plane_length(error_mm) > limit_mm))
         return false;
     *window = (reseat_window){.from_seq = s->good_seq, .to_seq = f->seq, .from = s->good_at,
                               .to = f->at, .expected_mm = s->in_use_mm,
-                              .found_mm = run ? f->found_mm : less(s->in_use_mm, error_mm),
+                              .found_mm = run ? f->found_mm : xy_less(s->in_use_mm, error_mm),
                               .error_mm = error_mm};
     return true;
 }
@@ -109,13 +105,6 @@ static bool is_named(const reseat_record *record, reseat_field field, const char
     return strcmp(text ? text : absent, name) == 0;
 }
 
-static reseat_xy pair(const reseat_record *record, reseat_field x, reseat_field y,
-                      reseat_xy otherwise)
-{
-    return (reseat_xy){reseat_record_number(record, x, otherwise.x),
-                       reseat_record_number(record, y, otherwise.y)};
-}
-
 /* Whether a record is a fact about the probe and tip; which one in *f. */
 static bool is_fact(const collection *c, const reseat_record *record, reseat_fact *f)
 {
@@ -135,10 +124,10 @@ static bool is_fact(const collection *c, const reseat_record *record, reseat_fac
                is_named(record, RESEAT_FIELD_KIND, "", "service");
     f->kind = type == RESEAT_RECORD_RUN ? RESEAT_FACT_RUN : RESEAT_FACT_CHECK;
     const reseat_xy offset =
-        pair(record, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
-    f->found_mm = pair(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset);
-    f->in_use_mm = pair(record, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset);
-    f->error_mm = pair(record, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
+        pair_of(record, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
+    f->found_mm = pair_of(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset);
+    f->in_use_mm = pair_of(record, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset);
+    f->error_mm = pair_of(record, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
     return true;
 }
 
