@@ -94,6 +94,27 @@ static void describe_field(reseat_field field, char *key, size_t size, char *exp
     }
 }
 
+/* Where the text is of another field that this one goes with, its option as well. */
+static void name_other_option(reseat_error *error)
+{
+    static const char *const before[] = {"missing, as ", "must be as many as "};
+    char other[64], name[60], text[sizeof error->text];
+    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++) {
+        const size_t begin = strlen(before[i]);
+        if (strncmp(error->text, before[i], begin) != 0)
+            continue;
+        const size_t length = strcspn(error->text + begin, " ");
+        snprintf(other, sizeof other, "%.*s", (int)length, error->text + begin);
+        const reseat_field field = reseat_field_find(other);
+        if (field == RESEAT_FIELD_COUNT)
+            return;
+        snprintf(text, sizeof text, "%s--%s%.200s", before[i],
+                 field_option_name(field, name, sizeof name), error->text + begin + length);
+        snprintf(error->text, sizeof error->text, "%s", text);
+        return;
+    }
+}
+
 /* Says of an error about a field which option it is. */
 static void name_option(reseat_error *error)
 {
@@ -102,6 +123,7 @@ static void name_option(reseat_error *error)
     if (field == RESEAT_FIELD_COUNT)
         return;
     describe_field(field, error->key, sizeof error->key, expected, sizeof expected);
+    name_other_option(error);
     if (strcmp(error->text, "missing") == 0)
         snprintf(error->text, sizeof error->text, "%s", expected);
 }
@@ -314,7 +336,7 @@ int cmd_record(const arguments *args)
         status = reseat_record_check(record, &error);
     if (status != RESEAT_OK) {
         name_option(&error);
-        exit = text_fail(args, text_exit(status), false, &error);
+        exit = text_fault(args, status, &error);
     } else {
         exit = append(args, &e, dir, record);
     }

@@ -11,7 +11,6 @@
 #include "record_values.h"
 #include "seal.h"
 
-
 reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status)
 {
     const reseat_field_row *row = reseat_field_about(field);
@@ -28,7 +27,10 @@ bool record_is_open(double bound)
     return fabs(bound) > 1e300;
 }
 
-/* The range of a number in words: "must be above 0 and below 1". */
+/*
+ * The range of a number in words: "must be above 0 and below 1". That a count has an end is said to
+ * those alone who went beyond it.
+ */
 static reseat_status say_range(const reseat_shape *shape, double value, reseat_error *error)
 {
     char least[RESEAT_NUMBER_SIZE] = "", most[RESEAT_NUMBER_SIZE] = "";
@@ -37,7 +39,8 @@ static reseat_status say_range(const reseat_shape *shape, double value, reseat_e
     (void)reseat_number_format(shape->least, least); /* all three are finite */
     (void)reseat_number_format(shape->most, most);
     (void)reseat_number_format(value, read);
-    if (record_is_open(shape->most))
+    const bool far = shape->kind == RESEAT_KIND_INTEGER && value < shape->most;
+    if (far || record_is_open(shape->most))
         return reseat_error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s, is %s", from, least,
                                 read);
     return reseat_error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s and %s %s, is %s", from,

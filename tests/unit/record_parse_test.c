@@ -245,7 +245,7 @@ static void refuses_values_outside_their_range(void **state)
     refuse(RUN ",\"radii_mm\":[3,-3]" SEALED, RESEAT_ERR_RANGE, "radii_mm",
            "must be above 0, is -3");
     refuse("{\"v\":0,\"seq\":4,\"type\":\"run\"" WHEN SEALED, RESEAT_ERR_RANGE, "v",
-           "must be at least 1 and at most 9007199254740992, is 0");
+           "must be at least 1, is 0");
 }
 
 static void refuses_texts_that_a_field_cannot_hold(void **state)
