@@ -56,6 +56,7 @@ static row *add_row(listing *list, const char *spindle)
 static void fail_row(row *r, reseat_status status, const reseat_error *error)
 {
     r->exit = text_exit(status);
+    r->reasons = 0; /* a verdict that was found before is not told either */
     r->rank = r->exit == EXIT_NOTHING ? RANK_NOTHING : RANK_FAILED;
     snprintf(r->text, sizeof r->text, "%s",
              error != NULL && error->text[0] ? error->text : reseat_status_text(status));
@@ -82,7 +83,8 @@ static reseat_status decide(const listing *list, asking *asked, row *r)
     reseat_error error = {0};
     reseat_status status = reseat_standing_ask(&asked->standing, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND) {
-        snprintf(error.text, sizeof error.text, "no limit in its policy");
+        snprintf(error.text, sizeof error.text, "%s",
+                 asked->standing.policy ? "no limit in its policy" : "no policy on record");
         fail_row(r, status, &error);
         return RESEAT_OK;
     }
@@ -321,7 +323,7 @@ int cmd_overview(const arguments *args)
         return exit;
     const reseat_status status = reseat_log_list(list.dir, &names, &error);
     if (status != RESEAT_OK)
-        return text_fail(args, text_exit(status), false, &error);
+        return text_fault(args, status, &error);
     exit = show(&list, &names);
     reseat_log_names_free(&names);
     free(list.rows);

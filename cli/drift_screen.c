@@ -69,12 +69,18 @@ static void print_findings(const reseat_drift *drift, reseat_unit unit)
         printf("nothing stands out\n");
 }
 
-static void print_due(const reseat_outlook *outlook)
+static const char *why_not_due(const reseat_standing *standing, const reseat_outlook *outlook)
+{
+    if (!standing->policy)
+        return "no policy is on record, so no limit";
+    return outlook->input.limit_mm > 0 ? "it lies too far ahead" : "the policy sets no limit";
+}
+
+static void print_due(const reseat_standing *standing, const reseat_outlook *outlook)
 {
     char date[TEXT_SIZE], days[TEXT_SIZE];
     if (!outlook->due_known) {
-        printf("no due date: %s\n", outlook->input.limit_mm > 0 ? "it lies too far ahead"
-                                                                : "the policy sets no limit");
+        printf("no due date: %s\n", why_not_due(standing, outlook));
         return;
     }
     drift_date(date, outlook->due_at);
@@ -228,7 +234,7 @@ void drift_screen(const arguments *args, const reseat_standing *standing,
     const reseat_drift *drift = &outlook->drift;
     print_head(standing, drift);
     print_findings(drift, unit);
-    print_due(outlook);
+    print_due(standing, outlook);
     print_split(drift, unit);
     for (size_t i = 0; i < drift->baseline_count; i++)
         print_baseline(&drift->baselines[i], i + 1 == drift->baseline_count, unit);
@@ -238,6 +244,6 @@ void drift_screen(const arguments *args, const reseat_standing *standing,
     if (drift->finding_count > 0) { /* the head has scrolled away */
         printf("\n");
         print_findings(drift, unit);
-        print_due(outlook);
+        print_due(standing, outlook);
     }
 }
