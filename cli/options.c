@@ -10,8 +10,7 @@
 #define SEATED (TURNED | ON(CMD_FIND_SEAT))
 #define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
-              ON(CMD_REPORT) | ON(CMD_SUSPECT) | \
-              FINDINGS)
+              ON(CMD_REPORT) | ON(CMD_SUSPECT) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
 
 static const option table[OPTION_COUNT] = {

@@ -84,10 +84,9 @@ static meaning look_up(const char *name, size_t length, command_id command)
     const bool own = m.option < OPTION_COUNT &&
                      (command == COMMAND_COUNT ||
                       (option_table()[m.option].commands & 1u << command));
-    const bool before_command = command == COMMAND_COUNT && m.option == OPTION_COUNT;
-    if (own || (command == COMMAND_COUNT && !before_command))
+    if (own)
         return m;
-    m.drops = (command == CMD_RECORD || before_command) && length > 3 &&
+    m.drops = (command == CMD_RECORD || command == COMMAND_COUNT) && length > 3 &&
               strncmp(name, "no-", 3) == 0;
     if (m.drops && is_name("no-spindle-part", name, length))
         m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */

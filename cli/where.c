@@ -66,17 +66,14 @@ reseat_standing_query where_query(const arguments *args, const char *dir, const 
 }
 
 /* Adds what logs there are to the end of a text, the nearest name first asked after. */
-static void add_logs(char *text, size_t size, const char *dir, const char *spindle)
+static void add_logs(char *text, size_t size, const reseat_log_names *list, const char *spindle)
 {
-    reseat_log_names list;
     const char *names[256];
-    if (reseat_log_list(dir, &list, NULL) != RESEAT_OK)
-        return;
     size_t count = sizeof names / sizeof names[0];
-    if (list.count < count)
-        count = list.count;
+    if (list->count < count)
+        count = list->count;
     for (size_t i = 0; i < count; i++)
-        names[i] = list.names[i];
+        names[i] = list->names[i];
     size_t used = strlen(text);
     const size_t nearest = reseat_text_nearest(spindle, names, count);
     if (nearest < count)
@@ -84,7 +81,6 @@ static void add_logs(char *text, size_t size, const char *dir, const char *spind
     for (size_t i = 0; i < count && used + RESEAT_LOG_NAME_SIZE + 16 < size; i++)
         used += (size_t)snprintf(text + used, size - used, "%s%s", i > 0 ? ", " : "; logs there: ",
                                  names[i]);
-    reseat_log_names_free(&list);
 }
 
 int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
@@ -97,8 +93,8 @@ int where_fail(const arguments *args, reseat_status status, const char *dir, con
         for (size_t i = 0; i < list.count; i++)
             there = there || strcmp(list.names[i], spindle) == 0;
         if (!there && list.count > 0)
-            add_logs(full.text, sizeof full.text, dir, spindle);
+            add_logs(full.text, sizeof full.text, &list, spindle);
         reseat_log_names_free(&list);
     }
-    return text_fail(args, text_exit(status), false, &full);
+    return text_fault(args, status, &full);
 }
