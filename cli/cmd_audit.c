@@ -128,8 +128,7 @@ static int audit_json(auditing *a, const char *spindle)
     int exit = spindle ? audit_one(a, spindle) : audit_all(a);
     json_close(&a->json, ']');
     json_end(&a->json);
-    const bool held = fclose(a->json.out) == 0;
-    if (!held)
+    if (!text_close(a->json.out, &text))
         exit = text_status(a->args, RESEAT_ERR_MEMORY, "audit");
     else if (exit == EXIT_DONE || exit == EXIT_DAMAGED)
         fwrite(text, 1, length, stdout);

@@ -84,7 +84,7 @@ static int correct_file(const arguments *args, const char *file,
         return exit;
     reseat_status status = reseat_correct_csv(correction, bytes, length, NULL, 0, summary, &error);
     if (status != RESEAT_OK) {
-        exit = text_fail_in(args, text_exit(status), file, &error);
+        exit = text_fault_in(args, status, file, &error);
     } else {
         const size_t size = summary->length + 1;
         *out = malloc(size);

@@ -40,28 +40,35 @@ static bool is_wanted(const listing *list, const reseat_record *record)
            !(options[OPT_AS_OF].given && time > options[OPT_AS_OF].time);
 }
 
-static void print_row(listing *list, const reseat_record *record, int64_t by)
+/* What each form prints of a record; false where there is no memory. */
+static bool print_row(const listing *list, const reseat_record *record, int64_t by)
 {
-    char time[RESEAT_TIME_SIZE] = "";
+    char time[RESEAT_TIME_SIZE] = "", *gist = NULL;
+    size_t length = 0;
+    FILE *held = open_memstream(&gist, &length);
+    if (held && by >= 0)
+        fprintf(held, " VOID by %" PRId64 ":", by);
+    if (held)
+        gist_print(held, reseat_text_terminal, record, list->args->unit);
+    const bool whole = held && text_close(held, &gist);
     const reseat_record_type type = reseat_record_type_of(record);
     (void)reseat_time_format(gist_time(record), time);
-    printf("%6" PRId64 "  %s  %-7s", reseat_record_integer(record, RESEAT_FIELD_SEQ, -1), time,
-           type == RESEAT_RECORD_OTHER ? "unknown" : reseat_record_type_name(type));
-    if (by >= 0)
-        printf(" VOID by %" PRId64 ":", by);
-    gist_print(stdout, reseat_text_terminal, record, list->args->unit);
-    printf("\n");
+    if (whole) /* a row of which there is nothing to tell ends with its kind */
+        printf("%6" PRId64 "  %s  %-*s%s\n", reseat_record_integer(record, RESEAT_FIELD_SEQ, -1),
+               time, length > 0 ? 7 : 0,
+               type == RESEAT_RECORD_OTHER ? "unknown" : reseat_record_type_name(type), gist);
+    free(gist);
+    return whole;
 }
 
 /* A field of any length, quoted as CSV; numbers as they are. */
-static void print_csv_field(const reseat_record *record, reseat_field field)
+static bool print_csv_field(const reseat_record *record, reseat_field field)
 {
     const reseat_kind kind = reseat_field_about(field)->shape->kind;
     const size_t size = reseat_record_show(record, field, NULL, 0) + 1;
     char *plain = malloc(size);
-    printf(",");
     if (!plain)
-        return;
+        return false;
     reseat_record_show(record, field, plain, size);
     const bool number = kind == RESEAT_KIND_NUMBER || kind == RESEAT_KIND_NUMBER_OR_NULL ||
                         kind == RESEAT_KIND_INTEGER;
@@ -69,19 +76,23 @@ static void print_csv_field(const reseat_record *record, reseat_field field)
     char *quoted = number ? NULL : malloc(quoted_size);
     if (quoted)
         reseat_text_csv(plain, size - 1, quoted, quoted_size);
-    if (number || quoted)
-        printf("%s", number ? plain : quoted);
+    const bool whole = number || quoted;
+    if (whole)
+        printf(",%s", number ? plain : quoted);
     free(quoted);
     free(plain);
+    return whole;
 }
 
-static void print_csv(const reseat_record *record, int64_t by)
+static bool print_csv(const reseat_record *record, int64_t by)
 {
     if (by >= 0)
         printf("%" PRId64, by);
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        print_csv_field(record, (reseat_field)field);
+        if (!print_csv_field(record, (reseat_field)field))
+            return false;
     printf("\n");
+    return true;
 }
 
 static void print_csv_header(void)
@@ -106,40 +117,62 @@ static void print_json(listing *list, const reseat_record *record, int64_t by)
     printf("%.*s", (int)length - 1, line + 1);
 }
 
-static void show(listing *list, const reseat_record *record)
+static bool show(listing *list, const reseat_record *record)
 {
     const int64_t by = gist_voided_by(&list->voids, record);
     if (!is_wanted(list, record))
-        return;
+        return true;
+    list->shown++;
     switch (list->form) {
-    case FORM_TABLE: print_row(list, record, by); break;
-    case FORM_CSV: print_csv(record, by); break;
+    case FORM_TABLE: return print_row(list, record, by);
+    case FORM_CSV: return print_csv(record, by);
     case FORM_JSON: print_json(list, record, by); break;
     }
-    list->shown++;
+    return true;
 }
 
 /* Bad lines are told on the way, and passed over. */
-static void tell_bad(listing *list, const reseat_log_line *line)
+static void tell_bad(listing *list, const reseat_log_line *line, const reseat_error *error)
 {
     list->bad++;
-    fprintf(stderr, "reseat: the line at byte %" PRIu64 " is bad: %s\n", line->offset, line->what);
+    fprintf(stderr, "reseat: the line at byte %" PRIu64 " is bad: %s", line->offset, line->what);
+    if (line->state == RESEAT_LINE_SOUND) { /* its seal holds, and yet it is no record */
+        text_put(stderr, reseat_text_terminal, error->key, strlen(error->key));
+        fputs(error->key[0] ? ": " : "", stderr);
+        text_put(stderr, reseat_text_terminal, error->text, strlen(error->text));
+    }
+    fprintf(stderr, "\n");
 }
 
 static reseat_status take_line(listing *list, const reseat_log_line *line)
 {
     reseat_record *record = NULL;
+    reseat_error error = {0};
+    reseat_status status = RESEAT_OK;
     if (line->state == RESEAT_LINE_SEALED_OFF)
         return RESEAT_OK;
-    if (line->state != RESEAT_LINE_SOUND ||
-        reseat_record_parse(line->text, (size_t)line->length, &record, NULL) != RESEAT_OK) {
-        tell_bad(list, line);
+    if (line->state == RESEAT_LINE_SOUND)
+        status = reseat_record_parse(line->text, (size_t)line->length, &record, &error);
+    if (status == RESEAT_ERR_MEMORY)
+        return status;
+    if (!record) {
+        tell_bad(list, line, &error);
         return RESEAT_OK;
     }
-    const bool noted = gist_note_void(&list->voids, record);
-    show(list, record);
+    const bool done = gist_note_void(&list->voids, record) && show(list, record);
     reseat_record_free(record);
-    return noted ? RESEAT_OK : RESEAT_ERR_MEMORY;
+    return done ? RESEAT_OK : RESEAT_ERR_MEMORY;
+}
+
+/* What fails once the object has begun is told within it, so that there is but one. */
+static void end_json(reseat_status status, const reseat_error *error)
+{
+    json j = {.out = stdout};
+    json_close(&j, ']');
+    if (status != RESEAT_OK)
+        text_error_json(&j, text_exit(status), false,
+                        error->text[0] ? error->text : reseat_status_text(status));
+    json_end(&j);
 }
 
 static reseat_status list_all(listing *list, reseat_log *log, reseat_error *error)
@@ -149,7 +182,7 @@ static reseat_status list_all(listing *list, reseat_log *log, reseat_error *erro
     if (list->form == FORM_CSV)
         print_csv_header();
     if (list->form == FORM_TABLE)
-        printf("%6s  %-20s  %-7s\n", "seq", "at", "kind");
+        printf("%6s  %-20s  %s\n", "seq", "at", "kind");
     if (list->form == FORM_JSON)
         printf("{\"records\":[");
     while (status == RESEAT_OK) {
@@ -159,7 +192,7 @@ static reseat_status list_all(listing *list, reseat_log *log, reseat_error *erro
         status = take_line(list, &line);
     }
     if (list->form == FORM_JSON)
-        printf("]}\n");
+        end_json(status, error);
     if (list->form == FORM_TABLE && list->shown == 0)
         printf("no such records\n");
     return status;
@@ -197,10 +230,13 @@ int cmd_history(const arguments *args)
         return exit;
 
     reseat_status status = reseat_log_open(dir, spindle, &log, &error);
-    if (status == RESEAT_OK)
+    const bool begun = status == RESEAT_OK;
+    if (begun)
         status = list_all(&list, log, &error);
     reseat_log_close(log);
     gist_voids_free(&list.voids);
+    if (begun && status != RESEAT_OK && list.form == FORM_JSON)
+        return text_exit(status);
     if (status != RESEAT_OK)
         return where_fail(args, status, dir, spindle, &error);
     return list.bad > 0 && !args->options[OPT_DESPITE_DAMAGE].given ? EXIT_DAMAGED : EXIT_DONE;

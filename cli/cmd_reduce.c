@@ -66,7 +66,7 @@ static int read_touches(const arguments *args, const char *file, reduced *found)
                                                      RESEAT_TOUCHES_MAX, &read, &error);
     free(bytes);
     if (status != RESEAT_OK)
-        return text_fail_in(args, text_exit(status), file, &error);
+        return text_fault_in(args, status, file, &error);
     found->count = read.count;
     return EXIT_DONE;
 }
@@ -89,7 +89,7 @@ static int reduce(const arguments *args, const char *file, reduced *found)
         const reseat_status status = reseat_reduce(found->touches, found->count, &found->setup,
                                                    found->results, &found->reduction, &error);
         if (status != RESEAT_OK)
-            return text_fail_in(args, text_exit(status), file, &error);
+            return text_fault_in(args, status, file, &error);
         note_outliers(found);
         if (found->dropped)
             found->count = reseat_reduce_keep(found->touches, found->count, found->results);
@@ -169,7 +169,7 @@ static int make_record(const arguments *args, const reseat_reduction *r, reseat_
     reseat_status status = reseat_record_new(RESEAT_RECORD_RUN, record);
     if (status == RESEAT_OK)
         status = fill(args, r, *record, &error);
-    return status == RESEAT_OK ? EXIT_DONE : text_fail(args, text_exit(status), false, &error);
+    return status == RESEAT_OK ? EXIT_DONE : text_fault(args, status, &error);
 }
 
 int reduced_read(const arguments *args, const char *file, reduced *found)

@@ -121,16 +121,11 @@ static int write_page(report *r)
                     .asked = r->has_runs ? &r->asked : NULL,
                     .outlook = r->has_outlook ? &r->outlook : NULL,
                     .answer = r->decided ? &r->answer : NULL};
-    const bool written = out && page_write(&p, &error);
-    const bool kept = out && !ferror(out);
-    const bool closed = out && fclose(out) == 0;
-    int exit = EXIT_DONE;
-    if (out && !written)
-        exit = text_fail(r->args, EXIT_IO, false, &error);
-    else if (!kept || !closed)
-        exit = text_status(r->args, RESEAT_ERR_MEMORY, r->query.spindle);
-    if (exit == EXIT_DONE)
-        exit = output_write(r->args, bytes, length);
+    reseat_status status = out ? page_write(&p, &error) : RESEAT_ERR_MEMORY;
+    if (out && !text_close(out, &bytes) && status == RESEAT_OK)
+        status = RESEAT_ERR_MEMORY;
+    int exit = status == RESEAT_OK ? output_write(r->args, bytes, length)
+                                   : text_fault(r->args, status, &error);
     if (exit == EXIT_DONE && strcmp(r->args->options[OPT_OUTPUT].text, "-") != 0)
         answer_written(r, length);
     free(bytes);

@@ -84,7 +84,7 @@ static int read_study(const arguments *args, const char *file, reseat_study *stu
                  status == RESEAT_ERR_SINGULAR
                      ? "the seats are too nearly one to part spindle and probe"
                      : reseat_status_text(status));
-    return text_fail_in(args, text_exit(status), file, &error);
+    return text_fault_in(args, status, file, &error);
 }
 
 static reseat_status fill(const arguments *args, const reseat_study *s, reseat_record *record,
@@ -118,7 +118,7 @@ static int make_record(const arguments *args, const reseat_study *s, reseat_reco
     reseat_status status = reseat_record_new(RESEAT_RECORD_POLICY, record);
     if (status == RESEAT_OK)
         status = fill(args, s, *record, &error);
-    return status == RESEAT_OK ? EXIT_DONE : text_fail(args, text_exit(status), false, &error);
+    return status == RESEAT_OK ? EXIT_DONE : text_fault(args, status, &error);
 }
 
 int cmd_study(const arguments *args)

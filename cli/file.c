@@ -50,7 +50,7 @@ char *file_load(const arguments *args, const char *name, size_t *length, int *ex
     if (bytes)
         return bytes;
     reseat_text_terminal(name, strlen(name), shown, sizeof shown);
-    const bool failed = file && fault != EISDIR;
+    const bool failed = (file && fault != EISDIR) || fault == ENOMEM;
     *exit = text_refuse(args, failed ? EXIT_IO : EXIT_INPUT, shown, strerror(fault));
     return NULL;
 }

@@ -79,7 +79,7 @@ static int append(const arguments *args, const asking *asked, const reseat_found
         status = type == RESEAT_RECORD_RESEAT ? fill_reseat(found, record, &error)
                                               : fill_verify(args, asked, found, record, &error);
     if (status != RESEAT_OK)
-        exit = text_fail(args, text_exit(status), false, &error);
+        exit = text_fault(args, status, &error);
     if (exit == EXIT_DONE)
         exit = record_append(args, asked->dir, asked->standing.spindle, record,
                              &all->done[all->count]);

@@ -12,16 +12,16 @@ typedef struct place {
     text_escape *escape;
 } place;
 
-/* The longest texts are notes; a byte may become eight. */
+/* The longest texts are notes. */
 static void show(const place *to, const char *before, const reseat_record *record,
                  reseat_field field)
 {
-    char plain[RESEAT_RECORD_NOTE_MAX + 100], text[8 * sizeof plain];
+    char plain[RESEAT_RECORD_NOTE_MAX + 100];
     if (!reseat_record_has(record, field))
         return;
     reseat_record_show(record, field, plain, sizeof plain);
-    to->escape(plain, strlen(plain), text, sizeof text);
-    fprintf(to->out, "%s%s", before, text);
+    fputs(before, to->out);
+    text_put(to->out, to->escape, plain, strlen(plain));
 }
 
 static void print_lengths(const place *to, const reseat_record *record, const char *what,

@@ -4,26 +4,11 @@
 #include "html.h"
 
 #include <stdarg.h>
-#include <stdlib.h>
 #include <string.h>
 
 void html_text(FILE *out, const char *text)
 {
-    char few[512];
-    const size_t length = strlen(text);
-    const size_t needed = reseat_text_html(text, length, few, sizeof few) + 1;
-    if (needed <= sizeof few) {
-        fputs(few, out);
-        return;
-    }
-    char *many = malloc(needed);
-    if (many) {
-        reseat_text_html(text, length, many, needed);
-        fputs(many, out);
-    } else {
-        fputs(few, out); /* cut at a character, and still harmless */
-    }
-    free(many);
+    text_put(out, reseat_text_html, text, strlen(text));
 }
 
 /* Whether a text goes on with a unit, as a word of its own. */
@@ -45,11 +30,7 @@ void html_prose(FILE *out, const char *text)
     for (const char *at = text; *at; at++) {
         if (*at != ' ' || at == text || at[-1] < '0' || at[-1] > '9' || !begins_with_unit(at + 1))
             continue;
-        char *part = strndup(begin, (size_t)(at - begin));
-        if (!part)
-            break;
-        html_text(out, part);
-        free(part);
+        text_put(out, reseat_text_html, begin, (size_t)(at - begin));
         fputs("&nbsp;", out);
         begin = at + 1;
     }

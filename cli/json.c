@@ -4,22 +4,14 @@
 #include "json.h"
 
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
+#include "text.h"
 
 static void quoted(json *j, const char *text)
 {
-    char small[512];
-    const size_t length = strlen(text);
-    const size_t size = reseat_text_json(text, length, small, sizeof small) + 1;
-    char *escaped = size > sizeof small ? malloc(size) : small;
-    if (escaped && escaped != small)
-        reseat_text_json(text, length, escaped, size);
     fputc('"', j->out);
-    fputs(escaped ? escaped : small, j->out);
+    text_put(j->out, reseat_text_json, text, strlen(text));
     fputc('"', j->out);
-    if (escaped != small)
-        free(escaped);
 }
 
 static void begin_value(json *j, const char *key)

@@ -189,9 +189,10 @@ static void write_pair(const page *p)
     fputs("</div>\n", p->out);
 }
 
-static bool write_body(const page *p, reseat_error *error)
+static reseat_status write_body(const page *p, reseat_error *error)
 {
-    page_head(p);
+    if (!page_head(p))
+        return RESEAT_ERR_MEMORY;
     if (p->outlook) {
         fputs("<h2>How the runs moved</h2>\n"
               "<p class=\"rule\">In true time, in the probe's frame: the seat's turn is taken off. "
@@ -200,17 +201,15 @@ static bool write_body(const page *p, reseat_error *error)
         write_charts_key(p);
         write_baselines(p);
         write_notes(p);
-        if (!figure_charts(p)) {
-            snprintf(error->text, sizeof error->text, "%s", reseat_status_text(RESEAT_ERR_MEMORY));
-            return false;
-        }
+        if (!figure_charts(p))
+            return RESEAT_ERR_MEMORY;
         write_limits(p);
         write_pair(p);
     }
     return page_records(p, error);
 }
 
-bool page_write(const page *p, reseat_error *error)
+reseat_status page_write(const page *p, reseat_error *error)
 {
     FILE *out = p->out;
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
@@ -222,9 +221,8 @@ bool page_write(const page *p, reseat_error *error)
     page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
-    if (!write_body(p, error))
-        return false;
+    const reseat_status status = write_body(p, error);
     page_cautions(out);
     fputs("</main>\n</body>\n</html>\n", out);
-    return true;
+    return status;
 }

@@ -40,8 +40,8 @@ typedef struct page {
     const reseat_answer *answer;  /* NULL: no limit is set, so no verdict */
 } page;
 
-/* Writes the whole page; false, with *error filled, where the log cannot be read to its end. */
-bool page_write(const page *p, reseat_error *error);
+/* Writes the whole page. */
+reseat_status page_write(const page *p, reseat_error *error);
 
 /* The log as a whole, from one that is open. Let go with page_log_end, also after a failure. */
 reseat_status page_log_newest(page_log *log, reseat_error *error); /* finds `newest` */
@@ -52,11 +52,11 @@ void page_log_end(page_log *log);
 /* The next step back begins at the end. */
 reseat_status page_log_rewind(page_log *log, reseat_error *error);
 
-/* Parts of it. */
+/* Parts of it; false where there is no memory. */
 void page_style(FILE *out);
-void page_head(const page *p);
+bool page_head(const page *p);
 void page_cautions(FILE *out);
-bool page_records(const page *p, reseat_error *error);
+reseat_status page_records(const page *p, reseat_error *error);
 
 /* A figure is opened with its caption and closed with its data: the rows of a table between. */
 void page_figure(FILE *out, const char *id, const char *title, const char *caption);

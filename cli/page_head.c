@@ -54,28 +54,34 @@ static void write_verdict(const page *p)
     fputs("</h1>\n", p->out);
 }
 
-/* The sentence that check ends with, as one of its own: its first letter is one of ours. */
-static void write_sentence(const page *p)
+/*
+ * The sentence that check ends with, as one of its own: its first letter is one of ours. False
+ * where there is no memory.
+ */
+static bool write_sentence(const page *p)
 {
     char *text = NULL;
     size_t length = 0;
     FILE *sentence = open_memstream(&text, &length);
-    if (sentence) {
+    if (sentence)
         check_sentence(sentence, p->asked, p->answer, p->unit);
-        fclose(sentence);
+    const bool held = sentence && text_close(sentence, &text);
+    if (held) {
+        if (text[0] >= 'a' && text[0] <= 'z')
+            text[0] = (char)(text[0] - 'a' + 'A');
+        html_prose(p->out, text);
     }
-    if (text && text[0] >= 'a' && text[0] <= 'z')
-        text[0] = (char)(text[0] - 'a' + 'A');
-    html_prose(p->out, text ? text : "");
     free(text);
+    return held;
 }
 
-static void write_why(const page *p)
+static bool write_why(const page *p)
 {
     FILE *out = p->out;
     fputs("<p class=\"why\">", out);
     if (p->answer) {
-        write_sentence(p);
+        if (!write_sentence(p))
+            return false;
         fputs(p->answer->assumed_decides ? "; it hangs on assumed figures.</p>\n" : ".</p>\n", out);
     } else if (p->asked) {
         fputs("No limit is set for this spindle: record a policy with a limit, and the page has a "
@@ -84,6 +90,7 @@ static void write_why(const page *p)
         fputs("This log holds no calibration run, so nothing can be said of a probe: record one "
               "and write the page again.</p>\n", out);
     }
+    return true;
 }
 
 static void write_left_out(const page *p)
@@ -144,8 +151,8 @@ static void write_damage(const page *p)
         fputs("</li>\n", out);
     }
     if (p->log->audit.bad > p->log->bad_count)
-        html_print(out, "<li>and %" PRIu64 " more</li>\n",
-                   p->log->audit.bad - (uint64_t)p->log->bad_count);
+        fprintf(out, "<li>and %" PRIu64 " more</li>\n",
+                p->log->audit.bad - (uint64_t)p->log->bad_count);
     fputs("</ul></div>\n", out);
 }
 
@@ -239,11 +246,12 @@ static void write_findings(const page *p)
     fputs("</ul>\n", p->out);
 }
 
-void page_head(const page *p)
+bool page_head(const page *p)
 {
     write_who(p);
     write_verdict(p);
-    write_why(p);
+    if (!write_why(p))
+        return false;
     write_damage(p);
     if (p->asked) {
         write_facts(p);
@@ -251,4 +259,5 @@ void page_head(const page *p)
     }
     write_rule(p);
     fprintf(p->out, "<p class=\"rule\">%c%s.</p>\n", 'A', text_caution() + 1);
+    return true;
 }

@@ -32,25 +32,25 @@ static bool is_listed(const page *p, const reseat_record *record)
            gist_time(record) <= p->until;
 }
 
-/* One line of the log; false where there is no memory. */
-static bool take_line(const page *p, const reseat_log_line *line, uint64_t *listed)
+/* One line of the log; what is no record is told of where the log is audited. */
+static reseat_status take_line(const page *p, const reseat_log_line *line, uint64_t *listed)
 {
     reseat_record *record = NULL;
     if (line->state != RESEAT_LINE_SOUND)
-        return true;
+        return RESEAT_OK;
     const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
                                                      NULL);
     if (status != RESEAT_OK)
-        return status != RESEAT_ERR_MEMORY;
+        return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
     if (is_listed(p, record) && ++*listed <= PAGE_RECORDS_MAX)
         write_record(p, record);
     reseat_record_free(record);
-    return true;
+    return RESEAT_OK;
 }
 
-bool page_records(const page *p, reseat_error *error)
+reseat_status page_records(const page *p, reseat_error *error)
 {
-    reseat_log_line line = {.state = RESEAT_LINE_SOUND};
+    reseat_log_line line;
     uint64_t listed = 0;
     FILE *out = p->out;
     fputs("<h2 id=\"records\">Every record, the newest first</h2>\n<div class=\"scroll\" "
@@ -59,23 +59,20 @@ bool page_records(const page *p, reseat_error *error)
           "<th scope=\"col\">time, UTC"
           "<th scope=\"col\">kind<th scope=\"col\">what it says</thead>\n<tbody>\n", out);
     reseat_status status = page_log_rewind(p->log, error);
-    while (listed < PAGE_RECORDS_MAX + 1) {
-        if (status == RESEAT_OK)
-            status = reseat_log_previous(p->log->open, &line, error);
+    while (status == RESEAT_OK && listed <= PAGE_RECORDS_MAX) {
+        status = reseat_log_previous(p->log->open, &line, error);
         if (status == RESEAT_OK && line.state == RESEAT_LINE_NONE)
             break;
-        if (status != RESEAT_OK || !take_line(p, &line, &listed)) {
-            if (status == RESEAT_OK)
-                snprintf(error->text, sizeof error->text, "%s",
-                         reseat_status_text(RESEAT_ERR_MEMORY));
-            return false;
-        }
+        if (status == RESEAT_OK)
+            status = take_line(p, &line, &listed);
     }
     fputs("</tbody></table></div>\n", out);
-    if (listed > PAGE_RECORDS_MAX)
+    if (listed > PAGE_RECORDS_MAX) {
         html_print(out, "The newest %d of %" PRIu64 " records are listed; reseat history %s lists "
-                        "all of them.\n", PAGE_RECORDS_MAX, p->log->audit.records, p->spindle);
-    return true;
+                        "all of them.", PAGE_RECORDS_MAX, p->log->audit.records, p->spindle);
+        fputs("\n", out);
+    }
+    return status;
 }
 
 void page_cautions(FILE *out)

@@ -9,6 +9,37 @@
 #include <string.h>
 #include "commands.h"
 
+#define PIECE 64 /* bytes of a text that are made harmless at a time; one may become eight */
+
+/* Where a piece may end: a byte that goes on with a character has its first within three. */
+static size_t piece_of(const char *text, size_t length)
+{
+    if (length <= PIECE)
+        return length;
+    for (size_t back = 0; back <= 3; back++)
+        if (((unsigned char)text[PIECE - back] & 0xC0) != 0x80)
+            return PIECE - back;
+    return PIECE; /* it goes on with nothing, and is bad wherever it stands */
+}
+
+void text_put(FILE *out, text_escape *escape, const char *text, size_t length)
+{
+    char piece[8 * PIECE + 1];
+    while (length > 0) {
+        const size_t taken = piece_of(text, length);
+        escape(text, taken, piece, sizeof piece);
+        fputs(piece, out);
+        text += taken;
+        length -= taken;
+    }
+}
+
+bool text_close(FILE *stream, char *const *text)
+{
+    const bool kept = !ferror(stream);
+    return fclose(stream) == 0 && kept && *text; /* glibc may lose it only here, and be silent */
+}
+
 #define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */
 
 const char *text_decimal(char *out, double value, int decimals)
@@ -248,14 +279,23 @@ int text_fail(const arguments *args, int exit, bool usage, const reseat_error *e
     return exit;
 }
 
-int text_fail_in(const arguments *args, int exit, const char *file, const reseat_error *error)
+int text_fault(const arguments *args, reseat_status status, const reseat_error *error)
+{
+    reseat_error told = *error;
+    if (!told.text[0])
+        snprintf(told.text, sizeof told.text, "%s", reseat_status_text(status));
+    return text_fail(args, text_exit(status), false, &told);
+}
+
+int text_fault_in(const arguments *args, reseat_status status, const char *file,
+                  const reseat_error *error)
 {
     reseat_error placed = *error;
     reseat_text_terminal(file, strlen(file), placed.key, sizeof placed.key);
     if (error->key[0])
         snprintf(placed.text, sizeof placed.text, "%s: %.*s", error->key,
                  (int)(sizeof placed.text - sizeof placed.key - 2), error->text);
-    return text_fail(args, exit, false, &placed);
+    return text_fault(args, status, &placed);
 }
 
 int text_refuse(const arguments *args, int exit, const char *key, const char *text)
@@ -282,6 +322,5 @@ int text_status(const arguments *args, reseat_status status, const char *doing)
 {
     reseat_error error = {0};
     snprintf(error.key, sizeof error.key, "%s", doing);
-    snprintf(error.text, sizeof error.text, "%s", reseat_status_text(status));
-    return text_fail(args, text_exit(status), false, &error);
+    return text_fault(args, status, &error);
 }

@@ -23,8 +23,14 @@ enum {
 
 #define TEXT_SIZE 64
 
-/* Makes a text harmless for a place: reseat_text_terminal, reseat_text_html. */
+/* Makes a text harmless for a place: reseat_text_terminal, reseat_text_html, reseat_text_json. */
 typedef size_t text_escape(const char *text, size_t length, char *out, size_t size);
+
+/* Writes a text of any length harmless for a place. */
+void text_put(FILE *out, text_escape *escape, const char *text, size_t length);
+
+/* Closes a stream of open_memstream; whether all that was written to it is there, in *text. */
+bool text_close(FILE *stream, char *const *text);
 
 /* A length in the unit with the unit's usual digits, or with `more` digits beyond them. */
 const char *text_length(char *out, double mm, reseat_unit unit, int more);
@@ -78,8 +84,12 @@ const char *const *text_cautions(void);
  */
 int text_fail(const arguments *args, int exit, bool usage, const reseat_error *error);
 
+/* The same for a status of the library, which may have left the text of the error empty. */
+int text_fault(const arguments *args, reseat_status status, const reseat_error *error);
+
 /* The same for a fault in a file: `FILE:LINE:COLUMN: KEY: ...`. */
-int text_fail_in(const arguments *args, int exit, const char *file, const reseat_error *error);
+int text_fault_in(const arguments *args, reseat_status status, const char *file,
+                  const reseat_error *error);
 
 /* The same from a plain text; key may be "". */
 int text_refuse(const arguments *args, int exit, const char *key, const char *text);

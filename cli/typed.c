@@ -20,7 +20,7 @@ void typed_warn_if_large(const arguments *args, option_id id)
                 text_length(y, value->pair.y, RESEAT_MM, 0));
 }
 
-static int give_terms(const arguments *args, reseat_estimate *estimate)
+static void give_terms(const arguments *args, reseat_estimate *estimate)
 {
     static const struct {
         option_id option;
@@ -32,13 +32,9 @@ static int give_terms(const arguments *args, reseat_estimate *estimate)
     };
     for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++) {
         const option_value *value = &args->options[terms[i].option];
-        const reseat_status status =
-            value->given ? reseat_terms_give(&estimate->terms, terms[i].term, value->number)
-                         : RESEAT_OK;
-        if (status != RESEAT_OK)
-            return text_status(args, status, option_table()[terms[i].option].name);
+        if (value->given) /* finite and 0 or more, as it was read */
+            (void)reseat_terms_give(&estimate->terms, terms[i].term, value->number);
     }
-    return EXIT_DONE;
 }
 
 /* Radii by direction from a file. */
@@ -58,7 +54,7 @@ static int give_radii(const arguments *args, asking *asked)
                                                   RESEAT_RADIUS_COUNT_MAX, &count, &error);
     free(bytes);
     if (read != RESEAT_OK)
-        return text_fail_in(args, text_exit(read), name, &error);
+        return text_fault_in(args, read, name, &error);
     const reseat_status status = reseat_radius_fit(asked->dirs_deg, radii_mm, count, &asked->curve);
     if (status != RESEAT_OK)
         return text_status(args, status, "--radii");
@@ -115,9 +111,8 @@ int typed_question(const arguments *args, asking *asked)
     if (args->options[OPT_CONFIDENCE].given)
         question->confidence = args->options[OPT_CONFIDENCE].number;
 
-    int exit = give_terms(args, &question->estimate);
-    if (exit == EXIT_DONE)
-        exit = give_radii(args, asked);
+    give_terms(args, &question->estimate);
+    int exit = give_radii(args, asked);
     if (exit == EXIT_DONE)
         exit = typed_limit(args, &question->limit_mm);
     if (exit == EXIT_DONE && command_takes(args->command, OPT_LIMIT) && !(question->limit_mm > 0))

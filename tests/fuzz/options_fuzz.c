@@ -37,15 +37,12 @@ int text_status(const arguments *args, reseat_status status, const char *doing)
     return EXIT_INPUT;
 }
 
-int text_fail_in(const arguments *args, int exit, const char *file, const reseat_error *error)
+int text_fault_in(const arguments *args, reseat_status status, const char *file,
+                  const reseat_error *error)
 {
-    (void)args, (void)file, (void)error;
-    return exit;
-}
-
-int text_exit(reseat_status status)
-{
-    return status == RESEAT_OK ? EXIT_DONE : EXIT_INPUT;
+    (void)args, (void)error;
+    require(status != RESEAT_OK && file[0] != '\0');
+    return EXIT_INPUT;
 }
 
 const char *text_length(char *out, double mm, reseat_unit unit, int more)
