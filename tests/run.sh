@@ -48,6 +48,7 @@ runner() {
     label=$1
     shift
     "$@" >"$log" 2>&1 </dev/null || grep -q '^not ok' "$log" || echo "not ok - $*" >>"$log"
+    grep -q -e '^ok' -e '^not ok' "$log" || echo "not ok - $*: no result" >>"$log"
     ! grep -q '^not ok' "$log" || { cat "$log"; keep_failures; }
     skipped=$(grep -c '^ok.*# SKIP' "$log")
     count "$label" $(($(grep -c '^ok' "$log") - skipped)) "$(grep -c '^not ok' "$log")" "$skipped"

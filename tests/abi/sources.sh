@@ -2,7 +2,8 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# What holds for the sources as text. A check passes when its search finds nothing.
+# What holds for the sources as text. A check passes when its search finds nothing, and says nothing:
+# one that cannot be made is no success.
 
 set -u
 unset CDPATH
@@ -37,7 +38,7 @@ search() {
 code='\.[ch]$'
 ours='\.([ch]|sh|bash|py|js|in|[15])$|meson\.build$|^\.ci/run$'
 
-nothing_from() { ! "$@" | grep .; }
+nothing_from() { ! "$@" 2>&1 | grep .; }
 
 without_licence() {
     search "$ours" -L 'SPDX-License-Identifier: MIT' | grep -v '^/dev/null$'
@@ -79,6 +80,15 @@ not_as_in_table() {
     done
 }
 
+# Of nothing all would hold.
+something() {
+    for folder in lib cli include tests samples; do
+        [ "$(files "^$folder/.*$code" | grep -c .)" -gt 0 ] || { echo "none in $folder"; return 1; }
+    done
+    [ -s "$work/public" ] && [ -s "$work/named" ]
+}
+
+check 'there are sources, public functions and tests of them' something
 check 'every source has its two SPDX lines' nothing_from without_licence
 check 'no tab in a source' nothing_from search "$ours" -n "$(printf '\t')"
 check 'no blank ends a line of a source' nothing_from search "$ours" -n ' $'

@@ -267,9 +267,12 @@ test_users
 check 'two writers lose nothing, and readers see a whole log' two_writers
 begin_log mill-7
 if command -v flock >/dev/null; then
-    flock "$RESEAT_LOG/mill-7.jsonl" sleep 14 &
-    sleep 0.2
+    # Held until it is let go, or the folder is gone.
+    : >"$work/held"
+    flock "$RESEAT_LOG/mill-7.jsonl" sh -c 'while [ -e "$0" ]; do sleep 0.1; done' "$work/held" &
+    while flock -n "$RESEAT_LOG/mill-7.jsonl" true; do sleep 0.1; done
     check 'a locked log is busy after 10 s' locked_out
+    rm "$work/held"
     wait
 else
     skip 'a locked log' 'there is no flock'

@@ -75,7 +75,10 @@ while read -r name; do
     check "the completion has the options of $name --help" same options completion
 done <"$work/commands"
 if command -v bash >/dev/null; then
-    for kind in $(variable=kinds completion_table record); do
+    "$program" record --help | sed -n 's/^Fields of //p' | sort >"$work/kinds"
+    variable=kinds completion_table record >"$work/completion"
+    check 'the completion has the kinds of record' same kinds completion
+    for kind in $(cat "$work/kinds"); do
         help_fields "$kind" >"$work/options"
         variable=options completion_table "record $kind" >"$work/completion"
         check "the completion has the fields of $kind" same options completion
