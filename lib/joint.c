@@ -162,31 +162,40 @@ static void fold_start(const joint_points *points, joint_shape shape, triangle *
     }
 }
 
-reseat_status joint_start(const joint_points *points, joint_shape shape, joint_state *state)
+/* The state that the first `rank` of the linear unknowns give. */
+static joint_state start_state(const triangle *t, size_t rank, joint_shape shape)
 {
-    triangle t;
-    fold_start(points, shape, &t);
-    const size_t circle = joint_unknowns(shape) - (shape.offset ? 2 : 0);
-    const size_t wanted = joint_unknowns(shape);
-    size_t rank = triangle_rank(&t, determined_share);
-    if (rank < circle)
-        return RESEAT_ERR_SINGULAR;
-    /* too few points for the offset in this form: it is small, and found on the way */
-    rank = rank < wanted ? circle : rank;
     double x[START_UNKNOWNS_MAX];
-    triangle_solve(&t, rank, x);
-    *state = (joint_state){.radius = 0};
+    triangle_solve(t, rank, x);
+    joint_state state = {.radius = 0};
     size_t n = 1;
     for (size_t axis = shape.centre ? 0 : 2; axis < (shape.height ? 3u : 2u); axis++)
-        state->centre[axis] = x[n++] / 2;
-    for (size_t axis = 0; axis < 2 && shape.offset && rank > circle; axis++)
-        state->offset[axis] = -x[n++] / 2;
+        state.centre[axis] = x[n++] / 2;
+    for (size_t axis = 0; axis < 2 && shape.offset && n < rank; axis++)
+        state.offset[axis] = -x[n++] / 2;
     double radius2 = x[0];
     for (size_t axis = 0; axis < 3; axis++)
-        radius2 += state->centre[axis] * state->centre[axis];
+        radius2 += state.centre[axis] * state.centre[axis];
     for (size_t axis = 0; axis < 2; axis++)
-        radius2 += state->offset[axis] * state->offset[axis];
-    state->radius = sqrt(fmax(radius2, DBL_MIN));
+        radius2 += state.offset[axis] * state.offset[axis];
+    state.radius = sqrt(fmax(radius2, DBL_MIN));
+    return state;
+}
+
+reseat_status joint_start(const joint_points *points, joint_shape shape, joint_state *state)
+{
+    triangle t, unused;
+    fold_start(points, shape, &t);
+    const size_t circle = joint_unknowns(shape) - (shape.offset ? 2 : 0);
+    const size_t rank = triangle_rank(&t, determined_share);
+    if (rank < circle)
+        return RESEAT_ERR_SINGULAR;
+    *state = start_state(&t, circle, shape);
+    if (!shape.offset || rank < t.unknowns)
+        return RESEAT_OK; /* an offset is small, and found on the way */
+    const joint_state with_offset = start_state(&t, rank, shape);
+    if (evaluate(points, shape, &with_offset, &unused) < evaluate(points, shape, state, &unused))
+        *state = with_offset;
     return RESEAT_OK;
 }
 

@@ -122,12 +122,12 @@ static size_t distinct(const made *m)
 }
 
 /*
- * Whether there is no doubt about which of the least sums is meant: the noise is small, and the
- * touches are enough for the start of the fit, which has up to eight unknowns.
+ * Whether there is no doubt about which of the least sums is meant: the noise is small, and there
+ * are two touches more than the start of the fit has unknowns, which are up to eight.
  */
 static bool is_plain(const made *m, const plain_fit *truth)
 {
-    return distinct(m) >= 8 &&
+    return distinct(m) >= 10 &&
            plain_gain(truth) * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
 }
 

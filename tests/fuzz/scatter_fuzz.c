@@ -58,10 +58,13 @@ static void add_scatter(matrix *m, const vector *b, size_t n)
         add_square(m, less(b[i], mean));
 }
 
-/* Places are rounded by 1e-17 of them: where they scatter less across than along, it shows. */
+/*
+ * Places are rounded by 1e-17 of them: where they scatter less across than along, it shows, and
+ * where they lie on a line along an axis, rounding is all their scatter.
+ */
 static bool is_sound(matrix m)
 {
-    return m.xx * m.yy - m.xy * m.xy > 1e-3L * m.xx * m.yy;
+    return m.xx > 1e-20L && m.yy > 1e-20L && m.xx * m.yy - m.xy * m.xy > 1e-3L * m.xx * m.yy;
 }
 
 /* d' M^-1 d */

@@ -90,7 +90,8 @@ static long double kendall_variance(const row *r)
     const long double base = (n * (n - 1) * (2 * n + 5) - t.kendall - v.kendall) / 18;
     const long double threes =
         n > 2 ? t.triples * v.triples / (9 * n * (n - 1) * (n - 2)) : 0;
-    return base + threes + t.pairs * v.pairs / (2 * n * (n - 1));
+    /* where all is tied the terms cancel but for their rounding */
+    return fmaxl(0, base + threes + t.pairs * v.pairs / (2 * n * (n - 1)));
 }
 
 /* Chance of |S| or more without a trend: of the orders of n, as many have so many inversions. */

@@ -331,6 +331,32 @@ static void joint_fit_recovers_offsets_small_and_longer_than_the_radius(void **s
     }
 }
 
+/*
+ * Seven places on a third of a hemisphere, almost all at one turn: in its linear form the start
+ * has as many unknowns as there are places, and lies so far off that it led to another minimum.
+ */
+static void a_start_worse_than_no_offset_at_all_is_not_taken(void **state)
+{
+    (void)state;
+    const double placed[][3] = { /* turn, along, up, in degrees */
+        {0, 23.4, 0.1}, {180, 20.8, 33.3}, {180, 20.8, 33.4}, {180, 13.2, 21.2}, {180, 13.2, 58.5},
+        {180, 20.8, 7.2}, {0, 0, 0}, {180, 0, 33.4}, {120, 20.8, 33.4}, {0, 0, 0}};
+    const reseat_xy offset = {0.006, -0.084};
+    for (size_t i = 0; i < 10; i++) {
+        const reseat_xy o = reseat_plane_rotate(offset, placed[i][0]);
+        const double along = radians(placed[i][1]), up = radians(placed[i][2]);
+        touches[i] = (reseat_touch){.x_mm = -30.5 - o.x + 1.115 * cos(along) * cos(up),
+                                    .y_mm = 29.9 - o.y + 1.115 * sin(along) * cos(up),
+                                    .z_mm = -43.5 + 1.115 * sin(up), .turn_deg = placed[i][0]};
+    }
+    const reseat_fit_setup setup = {.sphere = true, .offset = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, 10, &setup, &joint), RESEAT_OK);
+    assert_near(joint.offset_mm.x, offset.x, 1e-9);
+    assert_near(joint.offset_mm.y, offset.y, 1e-9);
+    assert_near(joint.radius_mm, 1.115, 1e-9);
+}
+
 static void two_touches_a_turn_are_enough_when_there_are_turns(void **state)
 {
     (void)state;
@@ -583,6 +609,7 @@ int main(void)
         cmocka_unit_test(order_of_the_points_matters_only_in_rounding),
         cmocka_unit_test(joint_fit_meets_the_reference),
         cmocka_unit_test(joint_fit_recovers_offsets_small_and_longer_than_the_radius),
+        cmocka_unit_test(a_start_worse_than_no_offset_at_all_is_not_taken),
         cmocka_unit_test(two_touches_a_turn_are_enough_when_there_are_turns),
         cmocka_unit_test(half_a_turn_gives_half_the_difference_of_the_centres),
         cmocka_unit_test(a_known_centre_gives_the_offset_at_one_turn),
