@@ -256,7 +256,6 @@ static reseat_status read_tolerance(const part *from, reseat_unit unit, reseat_f
     const part name = {from->text, name_length, from->at};
     const part size = {from->text + skip, from->length - skip, from->at + skip};
     feature->judged = true;
-    feature->quantity = list[0];
     for (size_t i = 0; i < count; i++) {
         if (!colon || is_word(&name, reseat_reported_name(list[i]))) {
             feature->quantity = list[i];

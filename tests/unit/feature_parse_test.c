@@ -108,7 +108,15 @@ static void says_what_was_expected(void **state)
     refused("surface:0:90", RESEAT_ERR_SYNTAX, 1,
             "expected surface:DIR, read \"surface:0:90\"");
     refused("slot:20", RESEAT_ERR_SYNTAX, 1, "expected slot:WIDTH:DIR, read \"slot:20\"");
+    refused("slot:20:0:0", RESEAT_ERR_SYNTAX, 1, "expected slot:WIDTH:DIR, read \"slot:20:0:0\"");
+    refused("ridge:2:0:0", RESEAT_ERR_SYNTAX, 1,
+            "expected ridge:WIDTH:DIR, read \"ridge:2:0:0\"");
+    refused("boss:20:4:0:9", RESEAT_ERR_SYNTAX, 1,
+            "expected boss:DIAMETER[:TOUCHES[:START]], read \"boss:20:4:0:9\"");
     refused("pair:2", RESEAT_ERR_SYNTAX, 1, "expected pair, read \"pair:2\"");
+    refused("height:2", RESEAT_ERR_SYNTAX, 1, "expected height, read \"height:2\"");
+    refused("corner:0:90:0", RESEAT_ERR_SYNTAX, 1,
+            "expected corner:DIR1:DIR2, read \"corner:0:90:0\"");
     refused("corner:0", RESEAT_ERR_SYNTAX, 1, "expected corner:DIR1:DIR2, read \"corner:0\"");
     refused("bore:wide", RESEAT_ERR_SYNTAX, 6, "expected a number, read \"wide\"");
     refused("surface:", RESEAT_ERR_SYNTAX, 9, "expected a number, read nothing");
@@ -129,6 +137,8 @@ static void refuses_what_cannot_be(void **state)
     refused("boss:20:-4", RESEAT_ERR_SYNTAX, 9, "expected from 3 to 360 touches, read \"-4\"");
     refused("corner:0:180", RESEAT_ERR_RANGE, 10,
             "expected a direction more than 1 degree from parallel to the first, read \"180\"");
+    refused("corner:0:179.5", RESEAT_ERR_RANGE, 10,
+            "expected a direction more than 1 degree from parallel to the first, read \"179.5\"");
     refused("corner:30:390.5", RESEAT_ERR_RANGE, 11,
             "expected a direction more than 1 degree from parallel to the first, read \"390.5\"");
     assert_near(parsed("corner:30:31.5").other_deg, 31.5, 0);
