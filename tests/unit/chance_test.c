@@ -74,6 +74,29 @@ static void chances_are_those_of_a_slow_quadrature_in_long_double(void **state)
                   SEED, worst);
 }
 
+/* Almost round, and 5 of its standard deviations beyond the edge: twice the step would be 2e-12 off. */
+static void scatter_beyond_the_edge_has_strips_enough(void **state)
+{
+    (void)state;
+    if (LDBL_MANT_DIG < 64)
+        skip();
+    const disc_case question = {{-0.859, 0.0594}, {3.244e-4, -5.45e-5, 3.641e-4}, 0.7746};
+    assert_near(chance_of(&question), disc_chance(&question), 1e-13);
+}
+
+/* Next to the end of its chord, where 0.8 - mean in doubles would leave six digits. */
+static void a_chord_keeps_its_digits_where_it_ends(void **state)
+{
+    (void)state;
+    if (LDBL_MANT_DIG < 64)
+        skip();
+    const long double across = 0.6, along = 0.8 - 1e-10, sd = 0x1p-33;
+    const long double end = sqrtl((1 - across) * (1 + across));
+    const double expected = (double)(erfcl((along - end) / sd / sqrtl(2)) / 2);
+    assert_near(expected, 0.8, 0.1);
+    assert_near(disc(0.8 - 1e-10, 0.6, 0x1p-66, 0, 0, 1), expected, 1e-14);
+}
+
 static void a_disc_about_the_mean_has_the_closed_form(void **state)
 {
     (void)state;
@@ -329,6 +352,8 @@ int main(void)
         cmocka_unit_test(chances_are_those_of_the_reference),
         cmocka_unit_test(hard_chances_are_no_less_accurate),
         cmocka_unit_test(chances_are_those_of_a_slow_quadrature_in_long_double),
+        cmocka_unit_test(scatter_beyond_the_edge_has_strips_enough),
+        cmocka_unit_test(a_chord_keeps_its_digits_where_it_ends),
         cmocka_unit_test(a_disc_about_the_mean_has_the_closed_form),
         cmocka_unit_test(a_singular_covariance_is_a_chance_on_a_line),
         cmocka_unit_test(an_eigenvalue_below_zero_by_rounding_is_zero),

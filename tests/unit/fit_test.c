@@ -435,6 +435,74 @@ static void a_sphere_gives_offset_height_and_radius(void **state)
     }
 }
 
+/* Poles off by 0.01 and 0.03: at the least sum neither height nor radius has a gradient. */
+static void the_height_of_a_known_centre_is_at_the_least_sum(void **state)
+{
+    (void)state;
+    const double ends[][3] = {{5, 0, 7}, {-5, 0, 7}, {0, 5, 7}, {0, -5, 7}, {0, 0, 12.01},
+                              {0, 0, 1.97}};
+    for (size_t i = 0; i < 6; i++)
+        touches[i] = (reseat_touch){.x_mm = ends[i][0], .y_mm = ends[i][1], .z_mm = ends[i][2]};
+    const reseat_fit_setup setup = {.sphere = true, .centre_known = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, 6, &setup, &joint), RESEAT_OK);
+    double along_z = 0, along_radius = 0;
+    for (size_t i = 0; i < 6; i++) {
+        const double z = ends[i][2] - joint.centre_mm.z;
+        const double length = hypot(hypot(ends[i][0], ends[i][1]), z);
+        along_radius += length - joint.radius_mm;
+        along_z += (length - joint.radius_mm) * z / length;
+    }
+    assert_near(along_radius, 0, 1e-13);
+    assert_near(along_z, 0, 1e-13);
+    assert_near(joint.centre_mm.z, 6.99, 1e-3); /* the poles' middle, nearly */
+}
+
+/* Whole numbers, at turns of 90 degrees; of a circle, or of a sphere with the ends of its axis. */
+static size_t fill_whole_touches(bool in_space)
+{
+    static const double sides[][3] = {{5, 0, 0}, {0, 5, 0},  {-3, 4, 0},  {-4, -3, 0},
+                                      {3, -4, 0}, {4, 3, 0}, {0, 3, 4},   {-4, 0, -3}};
+    size_t n = 0;
+    for (int turn_deg = 0; turn_deg < 360; turn_deg += 90) {
+        const reseat_xy o = reseat_plane_rotate((reseat_xy){7, -9}, turn_deg);
+        for (size_t i = 0; i < (in_space ? 8 : 6); i++, n++)
+            touches[n] = (reseat_touch){.x_mm = 3 - o.x + sides[i][0],
+                                        .y_mm = -2 - o.y + sides[i][1],
+                                        .z_mm = sides[i][2], .turn_deg = turn_deg};
+    }
+    return n;
+}
+
+/*
+ * Squared distances are linear in products of the unknowns: exact points start at the solution,
+ * where the first step is rounding, and so the last.
+ */
+static void exact_points_start_where_they_end(void **state)
+{
+    (void)state;
+    fill_whole_touches(true);
+    for (size_t i = 0; i < 8; i++) {
+        plane[i] = (reseat_xy){touches[i].x_mm, touches[i].y_mm};
+        space[i] = (reseat_xyz){touches[i].x_mm, touches[i].y_mm, touches[i].z_mm};
+    }
+    assert_int_equal(circle_of(6).steps, 1);
+    assert_int_equal(sphere_of(8).steps, 1);
+    for (int known = 0; known < 2; known++) {
+        for (int in_space = 0; in_space < 2; in_space++) {
+            const size_t n = fill_whole_touches(in_space == 1);
+            const reseat_fit_setup setup = {.offset = true, .sphere = in_space == 1,
+                                            .centre_known = known == 1, .centre_mm = {3, -2}};
+            reseat_joint joint;
+            assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+            assert_near(joint.offset_mm.x, 7, 1e-13);
+            assert_near(joint.offset_mm.y, -9, 1e-13);
+            assert_near(joint.radius_mm, 5, 1e-13);
+            assert_int_equal(joint.steps, 1);
+        }
+    }
+}
+
 /* Evenly spread touches: var(o) is 2 s^2 / n and var(radius) s^2 / n. */
 static void cofactors_are_those_of_evenly_spread_touches(void **state)
 {
@@ -447,6 +515,28 @@ static void cofactors_are_those_of_evenly_spread_touches(void **state)
     assert_near(joint.offset_cofactor.yy, 2.0 / 48, 1e-6);
     assert_near(joint.offset_cofactor.xy, 0, 1e-6);
     assert_near(joint.radius_cofactor, 1.0 / 48, 1e-6);
+}
+
+/*
+ * At the six ends of the axes, at two turns half a turn apart: products of the unknowns' columns
+ * add up to nothing, their squares to 4 each, that of the radius to 12.
+ */
+static void cofactors_are_those_of_a_sphere_touched_on_its_axes(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < 12; i++) {
+        const double side = i % 2 == 0 ? 5 : -5;
+        touches[i] = (reseat_touch){.turn_deg = i < 6 ? 0 : 180};
+        *(i % 6 < 2 ? &touches[i].x_mm : i % 6 < 4 ? &touches[i].y_mm : &touches[i].z_mm) = side;
+    }
+    const reseat_fit_setup setup = {.sphere = true, .offset = true};
+    reseat_joint joint;
+    assert_status(reseat_fit_joint(touches, 12, &setup, &joint), RESEAT_OK);
+    assert_near(joint.radius_mm, 5, 1e-14);
+    assert_near(joint.offset_cofactor.xx, 1.0 / 4, 1e-14);
+    assert_near(joint.offset_cofactor.yy, 1.0 / 4, 1e-14);
+    assert_near(joint.offset_cofactor.xy, 0, 1e-14);
+    assert_near(joint.radius_cofactor, 1.0 / 12, 1e-14);
 }
 
 static void worst_touch_is_found_with_its_sign(void **state)
@@ -614,7 +704,10 @@ int main(void)
         cmocka_unit_test(half_a_turn_gives_half_the_difference_of_the_centres),
         cmocka_unit_test(a_known_centre_gives_the_offset_at_one_turn),
         cmocka_unit_test(a_sphere_gives_offset_height_and_radius),
+        cmocka_unit_test(the_height_of_a_known_centre_is_at_the_least_sum),
+        cmocka_unit_test(exact_points_start_where_they_end),
         cmocka_unit_test(cofactors_are_those_of_evenly_spread_touches),
+        cmocka_unit_test(cofactors_are_those_of_a_sphere_touched_on_its_axes),
         cmocka_unit_test(worst_touch_is_found_with_its_sign),
         cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(sphere_refuses_bad_arguments_and_leaves_the_output_alone),

@@ -355,6 +355,62 @@ static void a_bad_touch_hidden_by_a_worse_one_is_named_too(void **state)
     assert_true(fabs(results[40].studentised) < limit);
 }
 
+/*
+ * Four sides, at two turns half a turn apart, all twice or ten times: n touches, 5 unknowns, no
+ * harmonics. With m = n - 5 the fit leaves m/n of what a touch is off, and -1/n of what one at the
+ * other turn or a quarter turn on is off. So a touch off by a has, beside one of those off by b, the
+ * studentised residual (m a - b) / (b sqrt(m + 1)).
+ */
+static void reduce_sides(size_t n, double first_mm, double second_mm, double third_mm)
+{
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    for (size_t i = 0; i < n; i++) {
+        const reseat_xy u = reseat_plane_unit(90.0 * (double)(i % 4));
+        const double reach_mm = 22 + (i == n - 16 ? first_mm : i == n - 15 ? second_mm
+                                      : i == n - 12 ? third_mm : 0);
+        touches[i] = (reseat_touch){.x_mm = reach_mm * u.x, .y_mm = reach_mm * u.y,
+                                    .turn_deg = i / 4 % 2 == 0 ? 0 : 180};
+    }
+    reduce(n, &setup);
+    assert_int_equal(r.dof, n - 5);
+    assert_true(r.dirs == 4 && r.outliers_tested);
+}
+
+static void studentised_residuals_are_those_of_two_bad_touches(void **state)
+{
+    (void)state;
+    for (size_t n = 16; n <= 80; n += 64) {
+        const double m = (double)n - 5;
+        reduce_sides(n, 4e-5, 3e-5, 0);
+        assert_near(results[n - 16].studentised, (m * 4 - 3) / (3 * sqrt(m + 1)), 1e-4);
+        assert_near(results[n - 15].studentised, (m * 3 - 4) / (4 * sqrt(m + 1)), 1e-4);
+        assert_near(results[n - 16].residual_mm, (m * 4 - 3) * 1e-5 / (double)n, 1e-10);
+    }
+    reduce_sides(16, -1e-6, 0, 0); /* the others agree, as closely as a control can say */
+    assert_near(results[0].studentised, -1e-6 * sqrt(11.0 / 16) / 1e-9, 0.1);
+}
+
+/* Without the worst of three it is (10 b - c) / (c sqrt(11)); c is too small to be named itself. */
+static void a_touch_is_bad_beyond_the_limit_that_is_documented(void **state)
+{
+    (void)state;
+    const double c = 9e-5;
+    double t = 0;
+    assert_status(reseat_student_quantile(1 - 0.005 / 16, 10, &t), RESEAT_OK);
+    for (int beyond = 0; beyond <= 1; beyond++) {
+        const double limit = t * (beyond == 1 ? 1.001 : 0.999);
+        reduce_sides(16, (1 + limit * sqrt(12)) / 11 * c, c, 0);
+        assert_int_equal(r.outliers, beyond);
+    }
+    assert_status(reseat_student_quantile(1 - 0.0005 / 15, 9, &t), RESEAT_OK);
+    for (int beyond = 0; beyond <= 1; beyond++) {
+        const double limit = t * (beyond == 1 ? 1.001 : 0.999);
+        reduce_sides(16, 3e-3, (1 + limit * sqrt(11)) / 10 * c, c);
+        assert_int_equal(r.outliers, 1 + beyond);
+        assert_true(results[0].outlier && results[1].outlier == (beyond == 1));
+    }
+}
+
 static void two_touches_that_cannot_be_told_apart_are_named_together(void **state)
 {
     (void)state;
@@ -421,6 +477,30 @@ static void moving_and_turning_the_machine_does_so_to_the_result(void **state)
     for (double dir_deg = 0; dir_deg < 360; dir_deg += 20)
         assert_near(reseat_radius_at(&r.curve, dir_deg + 41),
                     reseat_radius_at(&before.curve, dir_deg), 1e-12);
+}
+
+/* Twelve touches on the equator and six off it: lobes are sought on the equator alone. */
+static void turning_a_sphere_leaves_studentised_residuals_alone(void **state)
+{
+    (void)state;
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
+    double before[18];
+    for (size_t i = 0; i < 18; i++)
+        touches[i] = probe_touch(&lobed, &setup.gauge, centre, i % 2 == 0 ? 0 : 180,
+                                 30.0 * (double)i, i < 12 ? 0 : 40);
+    disturb(18, 0.001, 8);
+    reduce(18, &setup);
+    assert_true(r.dirs >= 7 && r.curve.order > 1 && r.outliers_tested);
+    for (size_t i = 0; i < 18; i++) {
+        before[i] = results[i].studentised;
+        const reseat_xy p = {touches[i].x_mm - centre.x, touches[i].y_mm - centre.y};
+        const reseat_xy turned = reseat_plane_rotate(p, 41);
+        touches[i].x_mm = centre.x + turned.x;
+        touches[i].y_mm = centre.y + turned.y;
+    }
+    reduce(18, &setup);
+    for (size_t i = 0; i < 18; i++)
+        assert_near(results[i].studentised, before[i], 1e-6);
 }
 
 static void the_order_of_the_touches_matters_only_in_rounding(void **state)
@@ -701,10 +781,13 @@ int main(void)
         cmocka_unit_test(repeatability_pools_the_repeats_of_each_touch),
         cmocka_unit_test(a_bad_touch_is_named_and_lobes_are_not),
         cmocka_unit_test(a_bad_touch_hidden_by_a_worse_one_is_named_too),
+        cmocka_unit_test(studentised_residuals_are_those_of_two_bad_touches),
+        cmocka_unit_test(a_touch_is_bad_beyond_the_limit_that_is_documented),
         cmocka_unit_test(two_touches_that_cannot_be_told_apart_are_named_together),
         cmocka_unit_test(differences_below_a_tenth_of_a_micrometre_are_never_bad),
         cmocka_unit_test(too_few_touches_single_out_none),
         cmocka_unit_test(moving_and_turning_the_machine_does_so_to_the_result),
+        cmocka_unit_test(turning_a_sphere_leaves_studentised_residuals_alone),
         cmocka_unit_test(the_order_of_the_touches_matters_only_in_rounding),
         cmocka_unit_test(scaling_everything_scales_the_result),
         cmocka_unit_test(bad_data_are_named_by_line_and_column),

@@ -116,6 +116,7 @@ static void refuses_other_units_by_name(void **state)
     assert_string_equal(error.text, "unknown unit \"cm\": use mm, um, in or thou");
     assert_status(reseat_unit_parse("", 0, &unit, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "expected mm, um, in or thou, read nothing");
+    assert_int_equal(error.column, 1);
     assert_status(reseat_unit_parse(NULL, 0, &unit, &error), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_unit_parse("mm", 2, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(unit, 99);
@@ -293,6 +294,8 @@ static void says_what_is_wrong_with_a_pair(void **state)
     assert_pair_refused("5,", syntax, 3, message);
     assert_pair_refused("1,2,3", syntax, 4,
                         "expected one comma (decimals take a point), read \"1,2,3\"");
+    assert_pair_refused("1,,2", syntax, 3,
+                        "expected one comma (decimals take a point), read \"1,,2\"");
     assert_pair_refused("0,004,0,001", syntax, 6,
                         "expected one comma (decimals take a point), read \"0,004,0,001\"");
     assert_pair_refused("0,003", syntax, 3,
