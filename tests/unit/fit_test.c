@@ -235,6 +235,24 @@ static void a_step_that_shrank_fast_does_not_vouch_for_the_next(void **state)
     }
 }
 
+/* On such short arcs rounding alone moves the centre by far more than a step may last be. */
+static void steps_that_are_rounding_end_on_short_arcs(void **state)
+{
+    (void)state;
+    uint64_t random = 5;
+    for (size_t trial = 0; trial < 800; trial++) {
+        const size_t count = 5 + trial % 20;
+        const double arc_deg = 0.5 * (double)(1 + trial % 8), noise_mm = 5e-7 * (double)(trial % 3);
+        const double from_deg = random_between(&random, 0, 360);
+        for (size_t i = 0; i < count; i++) {
+            const double phi = radians(from_deg + arc_deg * (double)i / (double)(count - 1));
+            const double r = 20 + random_between(&random, -noise_mm, noise_mm);
+            plane[i] = (reseat_xy){300 + r * cos(phi), r * sin(phi) - 200};
+        }
+        assert_in_range(circle_of(count).steps, 1, 60);
+    }
+}
+
 static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **state)
 {
     (void)state;
@@ -355,6 +373,22 @@ static void a_start_worse_than_no_offset_at_all_is_not_taken(void **state)
     assert_near(joint.offset_mm.x, offset.x, 1e-9);
     assert_near(joint.offset_mm.y, offset.y, 1e-9);
     assert_near(joint.radius_mm, 1.115, 1e-9);
+}
+
+static void touches_take_two_or_three_steps(void **state)
+{
+    (void)state;
+    const size_t designs[][2] = {{2, 4}, {3, 3}, {4, 4}, {2, 12}, {3, 36}};
+    for (size_t d = 0; d < 5; d++) {
+        for (double noise_mm = 1e-5; noise_mm < 0.02; noise_mm *= 10) {
+            const size_t n = fill_touches(designs[d][0], designs[d][1], (reseat_xy){0.02, -0.01},
+                                          noise_mm);
+            const reseat_fit_setup setup = {.offset = true};
+            reseat_joint joint;
+            assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
+            assert_in_range(joint.steps, 2, 3);
+        }
+    }
 }
 
 static void two_touches_a_turn_are_enough_when_there_are_turns(void **state)
@@ -694,12 +728,14 @@ int main(void)
         cmocka_unit_test(points_of_no_circle_end_at_a_least_sum_all_the_same),
         cmocka_unit_test(a_step_that_damping_shortens_does_not_pass_for_the_last),
         cmocka_unit_test(a_step_that_shrank_fast_does_not_vouch_for_the_next),
+        cmocka_unit_test(steps_that_are_rounding_end_on_short_arcs),
         cmocka_unit_test(moving_turning_and_scaling_the_points_does_so_to_the_circle),
         cmocka_unit_test(tiny_and_huge_circles_fit_as_well),
         cmocka_unit_test(order_of_the_points_matters_only_in_rounding),
         cmocka_unit_test(joint_fit_meets_the_reference),
         cmocka_unit_test(joint_fit_recovers_offsets_small_and_longer_than_the_radius),
         cmocka_unit_test(a_start_worse_than_no_offset_at_all_is_not_taken),
+        cmocka_unit_test(touches_take_two_or_three_steps),
         cmocka_unit_test(two_touches_a_turn_are_enough_when_there_are_turns),
         cmocka_unit_test(half_a_turn_gives_half_the_difference_of_the_centres),
         cmocka_unit_test(a_known_centre_gives_the_offset_at_one_turn),
