@@ -125,6 +125,7 @@ static void knows_which_days_and_hours_there_are(void **state)
     assert_refused("2026-13-02T06:00Z", 6, "no such month");
     assert_refused("2026-03-00T06:00Z", 9, "no such day");
     assert_refused("2026-04-31T06:00Z", 9, "no such day");
+    assert_refused("2026-12-32T06:00Z", 9, "no such day");
     assert_refused("2026-02-29T06:00Z", 9, "no such day");
     assert_refused("1900-02-29T06:00Z", 9, "no such day");
     assert_true(parse("2024-02-29T06:00Z") == 1709186400);
