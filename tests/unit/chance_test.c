@@ -74,7 +74,7 @@ static void chances_are_those_of_a_slow_quadrature_in_long_double(void **state)
                   SEED, worst);
 }
 
-/* Almost round, and 5 of its standard deviations beyond the edge: twice the step would be 2e-12 off. */
+/* Almost round, and 5 of its standard deviations beyond the edge: twice the step is 2e-12 off. */
 static void scatter_beyond_the_edge_has_strips_enough(void **state)
 {
     (void)state;

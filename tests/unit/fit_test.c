@@ -375,7 +375,7 @@ static void a_start_worse_than_no_offset_at_all_is_not_taken(void **state)
     assert_near(joint.radius_mm, 1.115, 1e-9);
 }
 
-static void touches_take_two_or_three_steps(void **state)
+static void touches_take_two_to_four_steps(void **state)
 {
     (void)state;
     const size_t designs[][2] = {{2, 4}, {3, 3}, {4, 4}, {2, 12}, {3, 36}};
@@ -386,7 +386,7 @@ static void touches_take_two_or_three_steps(void **state)
             const reseat_fit_setup setup = {.offset = true};
             reseat_joint joint;
             assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
-            assert_in_range(joint.steps, 2, 3);
+            assert_in_range(joint.steps, 2, noise_mm < 0.005 ? 3 : 4);
         }
     }
 }
@@ -735,7 +735,7 @@ int main(void)
         cmocka_unit_test(joint_fit_meets_the_reference),
         cmocka_unit_test(joint_fit_recovers_offsets_small_and_longer_than_the_radius),
         cmocka_unit_test(a_start_worse_than_no_offset_at_all_is_not_taken),
-        cmocka_unit_test(touches_take_two_or_three_steps),
+        cmocka_unit_test(touches_take_two_to_four_steps),
         cmocka_unit_test(two_touches_a_turn_are_enough_when_there_are_turns),
         cmocka_unit_test(half_a_turn_gives_half_the_difference_of_the_centres),
         cmocka_unit_test(a_known_centre_gives_the_offset_at_one_turn),
