@@ -358,8 +358,8 @@ static void a_bad_touch_hidden_by_a_worse_one_is_named_too(void **state)
 /*
  * Four sides, at two turns half a turn apart, all twice or ten times: n touches, 5 unknowns, no
  * harmonics. With m = n - 5 the fit leaves m/n of what a touch is off, and -1/n of what one at the
- * other turn or a quarter turn on is off. So a touch off by a, beside one of those off by b, has the
- * studentised residual (m a - b) / (b sqrt(m + 1)).
+ * other turn or a quarter turn on is off. So a touch off by a, beside one of those off by b, has
+ * the studentised residual (m a - b) / (b sqrt(m + 1)).
  */
 static void reduce_sides(size_t n, double first_mm, double second_mm, double third_mm)
 {
