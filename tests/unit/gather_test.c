@@ -123,6 +123,39 @@ static void later_facts_are_left_out_but_not_later_voids(void **state)
     reseat_gather_free(gather);
 }
 
+static void a_fact_of_the_last_moment_that_is_asked_for_counts(void **state)
+{
+    (void)state;
+    reseat_gather *gather = NULL;
+    const int64_t second = 1772431200; /* of the run 2 */
+    for (int before = 0; before <= 1; before++) {
+        assert_status(reseat_gather_new("P1", "main", second - before, &gather), RESEAT_OK);
+        take(gather, LINES[2]);
+        assert_int_equal(reseat_gather_count(gather), before == 1 ? 0 : 1);
+        reseat_gather_free(gather);
+    }
+}
+
+static void what_a_run_does_not_say_is_0(void **state)
+{
+    (void)state;
+    reseat_record *record = NULL;
+    assert_status(reseat_record_new(RESEAT_RECORD_RUN, &record), RESEAT_OK);
+    const reseat_drift_run run = reseat_gather_run(record), nothing = reseat_gather_run(NULL);
+    reseat_record_free(record);
+    for (int i = 0; i < 2; i++) {
+        const reseat_drift_run *r = i == 0 ? &run : &nothing;
+        assert_int_equal(r->seq, 0);
+        assert_true(r->at == 0 && !r->seat_known && !r->offset_u_known && !r->radius_known);
+        assert_same_bits(r->offset_mm.x, 0.0);
+        assert_same_bits(r->offset_mm.y, 0.0);
+        assert_same_bits(r->seat_deg, 0.0);
+        assert_same_bits(r->offset_u_mm, 0.0);
+        assert_same_bits(r->radius_mm, 0.0);
+        assert_same_bits(r->stylus_length_mm, 0.0);
+    }
+}
+
 static void gathering_goes_on_after_giving(void **state)
 {
     (void)state;
@@ -227,7 +260,7 @@ static void gather_refuses_what_it_cannot_take(void **state)
     assert_status(reseat_gather_new("P1", name, 0, &gather), RESEAT_ERR_RANGE);
     assert_null(gather);
     assert_int_equal(reseat_gather_count(NULL), 0);
-    assert_status(reseat_gather_new(name + 1, "main", 0, &gather), RESEAT_OK);
+    assert_status(reseat_gather_new(name + 1, name + 1, 0, &gather), RESEAT_OK);
     assert_status(reseat_gather_take(gather, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_gather_take(NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_gather_give(gather, 0, NULL, NULL, NULL), RESEAT_ERR_ARGUMENT);
@@ -243,6 +276,8 @@ int main(void)
         cmocka_unit_test(runs_of_one_tip_are_gathered_in_order),
         cmocka_unit_test(a_log_may_be_gathered_backwards),
         cmocka_unit_test(later_facts_are_left_out_but_not_later_voids),
+        cmocka_unit_test(a_fact_of_the_last_moment_that_is_asked_for_counts),
+        cmocka_unit_test(what_a_run_does_not_say_is_0),
         cmocka_unit_test(gathering_goes_on_after_giving),
         cmocka_unit_test(all_tips_are_gathered_at_once),
         cmocka_unit_test(a_tip_without_runs_does_not_count),
