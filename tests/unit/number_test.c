@@ -115,6 +115,7 @@ static void says_what_was_expected_and_read(void **state)
     assert_refused("", syntax, 1, "expected a number, read nothing");
     assert_refused("-", syntax, 2, "expected a number, read \"-\"");
     assert_refused(".", syntax, 2, "expected a number, read \".\"");
+    assert_refused("-.", syntax, 3, "expected a number, read \"-.\"");
     assert_refused("ten", syntax, 1, "expected a number, read \"ten\"");
     assert_refused("5mm", syntax, 2, "expected a number, read \"5mm\"");
     assert_refused("1.2.3", syntax, 4, "expected a number, read \"1.2.3\"");

@@ -84,7 +84,8 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {" \n\t\r\n", RESEAT_ERR_SYNTAX, 1, 1, "", "header"},
         {"x_mm\n1\n", RESEAT_ERR_SYNTAX, 1, 5, "y_mm", "no column"},
         {"y_in\n1\n", RESEAT_ERR_SYNTAX, 1, 5, "x_in", "no column"},
-        {"x_mm,y_mm,feed\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "", "\"feed\""},
+        {"x_mm,y_mm,feed\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "",
+         "expected one of turn_deg, dir_deg, x_mm, y_mm, z_mm, set; read \"feed\""},
         {"x,y\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "x_mm"},
         {"X_mm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"X_mm\""},
         {"x_mm;y_mm\n1;2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"x_mm;y_mm\""},
@@ -147,6 +148,7 @@ static void more_touches_than_a_file_may_have_are_refused(void **state)
     assert_status(reseat_touches_read(text, length, list, RESEAT_TOUCHES_MAX, &touches, &error),
                   RESEAT_ERR_RANGE);
     assert_int_equal(error.line, RESEAT_TOUCHES_MAX + 2);
+    assert_int_equal(error.column, 1);
     assert_status(reseat_touches_read(text, length - 4, list, RESEAT_TOUCHES_MAX, &touches, &error),
                   RESEAT_OK);
     assert_int_equal(touches.count, RESEAT_TOUCHES_MAX);
