@@ -240,7 +240,8 @@ RESEAT_API size_t reseat_drift_workspace(size_t run_count, size_t event_count);
  *
  * Method    handbook section 11. Time grows with the number of runs, and with the square of the
  *           latest 1000 of a baseline for its trends.
- * Accuracy  1e-9 relative. Held by tests/unit/drift_test.c.
+ * Accuracy  1e-9 relative, T2 of a change 1e-14 of T2 more: where that shows, p is 0 for long. Held
+ *           by tests/unit/drift_test.c and tests/fuzz/scatter_fuzz.c.
  * Threads   no shared state.      Memory  the caller's workspace.
  */
 RESEAT_API reseat_status reseat_drift_find(const reseat_drift_input *input, void *workspace,
