@@ -128,9 +128,11 @@ static int audit_json(auditing *a, const char *spindle)
     int exit = spindle ? audit_one(a, spindle) : audit_all(a);
     json_close(&a->json, ']');
     json_end(&a->json);
-    if (!text_close(a->json.out, &text))
+    const bool held = text_close(a->json.out, &text);
+    const bool audited = exit == EXIT_DONE || exit == EXIT_DAMAGED; /* else it has been said why */
+    if (audited && !held)
         exit = text_status(a->args, RESEAT_ERR_MEMORY, "audit");
-    else if (exit == EXIT_DONE || exit == EXIT_DAMAGED)
+    else if (audited)
         fwrite(text, 1, length, stdout);
     free(text);
     return exit;

@@ -3,6 +3,7 @@
 
 #include "text.h"
 
+#include <errno.h>
 #include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
@@ -34,10 +35,14 @@ void text_put(FILE *out, text_escape *escape, const char *text, size_t length)
     }
 }
 
+/*
+ * A piece that found no room may have been left out without an error of the stream, and the whole
+ * lost in closing it: what is left of either is that some allocation failed.
+ */
 bool text_close(FILE *stream, char *const *text)
 {
-    const bool kept = !ferror(stream);
-    return fclose(stream) == 0 && kept && *text; /* glibc may lose it only here, and be silent */
+    const bool kept = !ferror(stream) && errno != ENOMEM;
+    return fclose(stream) == 0 && kept && *text;
 }
 
 #define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */

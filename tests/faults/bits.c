@@ -146,6 +146,7 @@ static void flip(size_t at, unsigned bit)
 static void flip_all(const char *name)
 {
     refused = sealed_off = appended = 0;
+    demand(whole_length > 0, "%s: an empty log", name);
     for (size_t at = 0; at < whole_length; at++)
         for (unsigned bit = 0; bit < 8; bit++)
             flip(at, bit);

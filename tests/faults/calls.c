@@ -84,6 +84,7 @@ int main(void)
         disk_reset_calls();
         what->act();
         memcpy(kinds, disk.kinds, sizeof kinds);
+        demand(calls > 0, "%s: no call came this way", what->name);
         for (long at = 1; at <= calls; at++) {
             strike_every_way(what, at, kinds[at - 1]);
             if (kinds[at - 1] == DISK_WRITE)

@@ -123,6 +123,7 @@ static void crash_everywhere(const char *name, size_t samples)
     const unsynced first = append_unsynced(0.005, &refused);
     demand(!refused, "%s: refused", name);
     const size_t count = first.length - first.old_length;
+    demand(count > 0, "%s: nothing was written", name);
     for (size_t kept = 0; kept <= count; kept++)
         for (int how = 0; how < REST_COUNT; how++) {
             char about[96];

@@ -235,6 +235,7 @@ static long strike_real(const char *name, reseat_status (*work)(void))
 {
     demand(try(work, 0, false) == RESEAT_OK, "%s: %s", name, act_error.text);
     const long count = made, before = live;
+    demand(count > 0, "%s: no allocation came this way", name);
     for (long at = 1; at <= count; at++)
         for (int ever = 0; ever < 2; ever++) {
             const reseat_status status = try(work, at, ever == 1);
@@ -256,6 +257,7 @@ int main(void)
         scenario_run_clean(what);
         act(what, 0, false);
         const long count = made, before = live;
+        demand(count > 0, "%s: no allocation came this way", what->name);
         for (long at = 1; at <= count; at++) {
             strike(what, at, false);
             strike(what, at, true);

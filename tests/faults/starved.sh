@@ -29,8 +29,7 @@ reduce samples/touches.csv --gauge ring --diameter 50.0021
 study samples/reseats.csv --json
 find-seat mill-1 $as_of --shift 0.0035,-0.0001 --shift-u 0.0008
 correct samples/results.csv --offset 0.012,-0.005 --seat 180 --datum machine
-record mill-1 policy --limit 0.007 --dry-run
-history mill-2"
+record mill-1 policy --limit 0.007 --dry-run"
 
 # A note that is quoted everywhere, and longer than what is escaped at a time.
 begin_all() {

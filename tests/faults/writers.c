@@ -187,6 +187,8 @@ static void kill_writers(double seconds)
     close(file);
     check_log(name, WRITERS, &acknowledged, &audit);
     demand(audit.whole, "%" PRIu64 " bad lines", audit.bad);
+    demand(kills > 0 && acknowledged > kills / 10, "%ld kills, %ld acknowledged", kills,
+           acknowledged); /* else they died before they wrote, and nothing was tried */
     printf("%d writers, %ld kills: %ld records acknowledged, all there; ", WRITERS, kills,
            acknowledged);
     printf("%" PRIu64 " records, %" PRIu64 " lines sealed off\n", audit.records, audit.sealed_off);
