@@ -40,10 +40,14 @@ def sound_lines(path):
 
 
 def run_cases(work, program):
-    """Runs the command-line cases that write logs; the logs end up below the folder."""
+    """Runs the command-line cases that write logs; the logs end up below the folder.
+
+    Not those that seal lines themselves, which need not be records.
+    """
     for case in sorted(glob.glob(TOP + "/tests/cli/*/")):
         with open(case + "cmd", encoding="utf-8") as command:
-            if "record" not in command.read():
+            text = command.read()
+            if "record" not in text or "sha256sum" in text:
                 continue
         folder = os.path.join(work, os.path.basename(case[:-1]))
         shutil.copytree(case, folder, ignore=shutil.ignore_patterns("cmd", "in", "out", "err"))
