@@ -4,6 +4,7 @@
 #include "point_locale.h"
 #include "random.h"
 #include "reseat/number.h"
+#include "scaled.h"
 
 #include <float.h>
 #include <stdio.h>
@@ -174,6 +175,16 @@ static void shows_foreign_bytes_harmless_and_short(void **state)
     assert_non_null(strstr(error.text, "xxx...\""));
 }
 
+static void a_factor_is_multiplied_before_anything_is_rounded(void **state)
+{
+    (void)state;
+    double value = untouched;
+    assert_status(reseat_number_scaled("3.5", 3, 2, 0, &value, NULL), RESEAT_OK);
+    assert_same_bits(value, 7);
+    assert_status(reseat_number_scaled("999", 3, 254, -1, &value, NULL), RESEAT_OK);
+    assert_same_bits(value, 25374.6);
+}
+
 static void parse_checks_its_arguments(void **state)
 {
     (void)state;
@@ -228,6 +239,7 @@ int main(void)
         cmocka_unit_test(names_the_usual_slips),
         cmocka_unit_test(refuses_what_is_not_finite),
         cmocka_unit_test(shows_foreign_bytes_harmless_and_short),
+        cmocka_unit_test(a_factor_is_multiplied_before_anything_is_rounded),
         cmocka_unit_test(parse_checks_its_arguments),
         cmocka_unit_test(leaves_the_error_alone_on_success),
         cmocka_unit_test_setup_teardown(random_texts_read_as_strtod_reads_them, enter_point_locale,
