@@ -349,6 +349,8 @@ static void names_what_is_wrong(void **state)
             "this column is there twice");
     refused("kind,x_mm,y_mm,u_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 1, 16, "u_mm",
             "this column is there already: corrected before?");
+    refused("corrected_x_mm,kind,x_mm,y_mm\n3,point,1,2\n", RESEAT_ERR_SYNTAX, 1, 1,
+            "corrected_x_mm", "this column is there already: corrected before?");
     refused("kind,x_mm,y_mm\npoint,\"3,14\",2\n", RESEAT_ERR_SYNTAX, 2, 9, "x_mm",
             "expected a number, read \"3,14\" (use a point)");
     refused("kind,x_mm,y_mm\npoint,1\n", RESEAT_ERR_SYNTAX, 2, 8, "y_mm",
@@ -374,6 +376,7 @@ static void refuses_null(void **state)
     assert_status(reseat_correct_csv(NULL, "", 0, out, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_csv(&c, NULL, 1, out, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_csv(&c, "", 0, NULL, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_correct_csv(&c, "", 0, NULL, 1, &summary, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_csv(&c, "", 0, out, 64, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_csv(&c, NULL, 0, NULL, 0, &summary, NULL), RESEAT_ERR_TOO_FEW);
 }

@@ -139,6 +139,10 @@ static void names_the_usual_slips(void **state)
     assert_refused("1 ", syntax, 2, "expected a number, read \"1 \" (no blanks)");
     assert_refused("\xE2\x88\x92" "1", syntax, 1,
                    "expected a number, read \"\xE2\x88\x92" "1\" (type the minus sign as -)");
+    assert_refused("\xE2\x88\x92", syntax, 1,
+                   "expected a number, read \"\xE2\x88\x92\" (type the minus sign as -)");
+    assert_refused("5e\xE2\x88\x92" "3", syntax, 3,
+                   "expected a number, read \"5e\xE2\x88\x92" "3\" (type the minus sign as -)");
     assert_refused("003", syntax, 1, "expected a number, read \"003\" (no zero before another "
                                      "digit; write decimals with a point, as in 0.003)");
     assert_refused("-00.5", syntax, 2, "expected a number, read \"-00.5\" (no zero before another "

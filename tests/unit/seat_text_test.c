@@ -81,6 +81,7 @@ static void refuses_every_other_spelling(void **state)
         assert_int_equal(seat.keys, 77);
         assert_non_null(strstr(error.text, "expected "));
         assert_int_equal(error.line, 0);
+        assert_int_equal(error.column, 1);
     }
 }
 
