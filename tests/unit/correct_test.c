@@ -245,6 +245,17 @@ static reseat_correction exact(reseat_datum datum)
     return at(&e, 90, datum);
 }
 
+/* Rounding can take a variance along a surface a little below 0. */
+static void a_variance_below_zero_is_none(void **state)
+{
+    (void)state;
+    reseat_correction c = exact(RESEAT_DATUM_MACHINE);
+    reseat_corrected surface;
+    c.covariance_mm2 = (reseat_cov){-1e-30, 0, 1e-6};
+    assert_status(reseat_correct_surface(&c, (reseat_xy){1, 2}, 0, &surface), RESEAT_OK);
+    assert_same_bits(surface.u_mm, 0.0);
+}
+
 static void becomes(const char *text, const char *expected, size_t rows, size_t passed)
 {
     char out[2048];
@@ -409,6 +420,7 @@ int main(void)
         cmocka_unit_test(nothing_is_off_in_the_same_seat),
         cmocka_unit_test(a_set_of_seats_corrects_nothing),
         cmocka_unit_test(a_result_that_is_not_finite_is_refused_untouched),
+        cmocka_unit_test(a_variance_below_zero_is_none),
         cmocka_unit_test(appends_three_columns),
         cmocka_unit_test(passes_every_byte_that_was_there),
         cmocka_unit_test(lines_up_rows_that_leave_out_their_last_fields),
