@@ -662,6 +662,7 @@ static void names_read_back(void **state)
     }
     reseat_gauge_kind kind = RESEAT_GAUGE_PLUG;
     assert_status(reseat_gauge_kind_parse("rings", 5, &kind, &error), RESEAT_ERR_SYNTAX);
+    assert_int_equal(error.column, 1);
     assert_status(reseat_gauge_kind_parse(NULL, 0, &kind, &error), RESEAT_ERR_ARGUMENT);
     assert_int_equal(kind, RESEAT_GAUGE_PLUG);
     assert_string_equal(reseat_gauge_kind_name((reseat_gauge_kind)3), "");
