@@ -90,7 +90,8 @@ static void a_chord_keeps_its_digits_where_it_ends(void **state)
     (void)state;
     if (LDBL_MANT_DIG < 64)
         skip();
-    const long double across = 0.6, along = 0.8 - 1e-10, sd = 0x1p-33;
+    const long double across = (long double)0.6, along = (long double)(0.8 - 1e-10);
+    const long double sd = 0x1p-33L;
     const long double end = sqrtl((1 - across) * (1 + across));
     const double expected = (double)(erfcl((along - end) / sd / sqrtl(2)) / 2);
     assert_near(expected, 0.8, 0.1);
