@@ -116,9 +116,10 @@ static double evaluate(const joint_points *points, joint_shape shape, const join
 
 /*
  * Squared distances are linear in products of the unknowns, |p|^2 = 2 p.c - 2 R'p.o + 2 c.R o + k,
- * and c.R(turn) o is a cosine and a sine of the turn: seven or eight linear unknowns.
+ * and c.R(turn) o is a cosine and a sine of the turn: seven or eight linear unknowns. Turns are
+ * counted from the first, that of `from`: the cosine then tells two turns apart wherever they are.
  */
-static size_t start_columns(joint_shape shape, size_t fours, const joint_block *b,
+static size_t start_columns(joint_shape shape, reseat_xy from, size_t fours, const joint_block *b,
                             triangle_column *block)
 {
     size_t n = 0;
@@ -139,8 +140,8 @@ static size_t start_columns(joint_shape shape, size_t fours, const joint_block *
     }
     n += shape.offset ? 2 : 0;
     for (size_t i = 0; i < 4 * fours && shape.offset && shape.centre; i++) {
-        block[n][i] = b->cosine[i];
-        block[n + 1][i] = b->sine[i];
+        block[n][i] = from.x * b->cosine[i] + from.y * b->sine[i];
+        block[n + 1][i] = from.x * b->sine[i] - from.y * b->cosine[i];
     }
     return n + (shape.offset && shape.centre ? 2 : 0);
 }
@@ -148,11 +149,12 @@ static size_t start_columns(joint_shape shape, size_t fours, const joint_block *
 static void fold_start(const joint_points *points, joint_shape shape, triangle *t)
 {
     triangle_column block[START_UNKNOWNS_MAX + 1];
+    const reseat_xy from = reseat_plane_unit(shape.offset ? points->touches->turn_deg : 0);
     for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
         const size_t rows = joint_rows(points, first);
         joint_block b;
         const size_t fours = joint_gather(points, shape, first, rows, &b);
-        const size_t unknowns = start_columns(shape, fours, &b, block);
+        const size_t unknowns = start_columns(shape, from, fours, &b, block);
         for (size_t i = 0; i < 4 * fours; i++)
             block[unknowns][i] = b.x[i] * b.x[i] + b.y[i] * b.y[i] +
                                  (shape.height ? b.z[i] * b.z[i] : 0);
@@ -182,19 +184,41 @@ static joint_state start_state(const triangle *t, size_t rank, joint_shape shape
     return state;
 }
 
+/*
+ * Gives a state the radius that suits its centre and offset, as the linear one holds what columns
+ * left out would have said; returns the sum of squares.
+ */
+static double suit_radius(const joint_points *points, joint_shape shape, joint_state *state)
+{
+    triangle_column block[JOINT_UNKNOWNS_MAX + 1];
+    const double *const residual = block[joint_unknowns(shape)];
+    const double count = (double)points->count;
+    double sum = 0, squares = 0;
+    for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
+        const size_t rows = joint_rows(points, first);
+        joint_equations(points, shape, state, first, rows, block);
+        for (size_t i = 0; i < rows; i++) {
+            sum += residual[i];
+            squares += residual[i] * residual[i];
+        }
+    }
+    state->radius += sum / count;
+    return squares - sum * sum / count;
+}
+
 reseat_status joint_start(const joint_points *points, joint_shape shape, joint_state *state)
 {
-    triangle t, unused;
+    triangle t;
     fold_start(points, shape, &t);
     const size_t circle = joint_unknowns(shape) - (shape.offset ? 2 : 0);
     const size_t rank = triangle_rank(&t, determined_share);
     if (rank < circle)
         return RESEAT_ERR_SINGULAR;
     *state = start_state(&t, circle, shape);
-    if (!shape.offset || rank < t.unknowns)
+    if (rank < joint_unknowns(shape) || !shape.offset)
         return RESEAT_OK; /* an offset is small, and found on the way */
-    const joint_state with_offset = start_state(&t, rank, shape);
-    if (evaluate(points, shape, &with_offset, &unused) < evaluate(points, shape, state, &unused))
+    joint_state with_offset = start_state(&t, rank, shape);
+    if (suit_radius(points, shape, &with_offset) < suit_radius(points, shape, state))
         *state = with_offset;
     return RESEAT_OK;
 }

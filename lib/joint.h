@@ -61,7 +61,7 @@ void joint_equations(const joint_points *points, joint_shape shape, const joint_
                      size_t first, size_t rows, triangle_column *block);
 
 /*
- * Starting values by linear least squares: with the offset where the touches determine all of that
+ * Starting values by linear least squares: with the offset where the touches determine it in that
  * system and it comes nearer than without. RESEAT_ERR_SINGULAR if there are none.
  */
 reseat_status joint_start(const joint_points *points, joint_shape shape, joint_state *state);

@@ -9,7 +9,7 @@
  *           Levenberg and Marquardt where a step would not descend; points moved to the middle of
  *           their range and scaled by a power of two. Ends when a step is below 1e-14 of the
  *           radius, or the next one would be by the trend of the last two and by what the residuals
- *           allow, or when steps below 1e-8 of it no longer shrink. Two to four steps for touches,
+ *           allow, or when steps below 1e-8 of it no longer shrink. One to three steps for touches,
  *           never more than 1000.
  * Accuracy  circle, sphere: centre and radius within 1e-12 of the radius for exact data on arcs of
  *           45 degrees or more; 1e-9 mm at 100 mm from the origin. Held by tests/unit/fit_test.c.
