@@ -86,6 +86,15 @@ static bool may_hide_policy(const append_work *work, const walk_step *step)
            (state == RESEAT_LINE_DAMAGED || state == RESEAT_LINE_TORN || step->invalid);
 }
 
+/* A sealed line may name itself a policy and be no record all the same. */
+static reseat_status read_policy(walk_step *step, reseat_record **policy, reseat_error *error)
+{
+    const reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
+                                                     policy, NULL);
+    step->invalid = status != RESEAT_OK;
+    return status == RESEAT_ERR_MEMORY ? reseat_error_plain(error, status) : RESEAT_OK;
+}
+
 /* The policy in force, NULL if none: the newest that is not void. */
 static reseat_status find_policy(append_work *work, reseat_record **policy, reseat_error *error)
 {
@@ -93,20 +102,19 @@ static reseat_status find_policy(append_work *work, reseat_record **policy, rese
     walk_step step;
     reseat_status status;
     walk_start(&walk, work->log);
-    do
+    do {
         status = walk_previous(&walk, &step, error);
-    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE &&
-           !may_hide_policy(work, &step) &&
-           (step.type != RESEAT_RECORD_POLICY || step.voided));
+        if (status == RESEAT_OK && step.type == RESEAT_RECORD_POLICY && !step.voided)
+            status = read_policy(&step, policy, error);
+    } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE && *policy == NULL &&
+             !may_hide_policy(work, &step));
     walk_end(&walk);
-    if (status != RESEAT_OK || step.line.state == RESEAT_LINE_NONE)
+    if (status != RESEAT_OK || *policy != NULL || step.line.state == RESEAT_LINE_NONE)
         return status;
-    if (may_hide_policy(work, &step))
-        return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
-                                "a damaged line of the log of %s may have been a policy: nothing "
-                                "was recorded; audit the log, or append despite the damage",
-                                work->name);
-    return reseat_record_parse(step.line.text, (size_t)step.line.length, policy, error);
+    return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
+                            "a damaged line of the log of %s may have been a policy: nothing "
+                            "was recorded; audit the log, or append despite the damage",
+                            work->name);
 }
 
 static bool is_dropped(const reseat_append *how, reseat_field field)

@@ -27,9 +27,11 @@ reseat_status standing_bad_line(reseat_log *log, const char *name, const reseat_
         return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
                                 "line %llu of the log of %s was cut short; record it again, then "
                                 "check", (unsigned long long)number, name);
+    /* an audit does not ask what the fields of a sealed line say */
     return reseat_error_set(error, RESEAT_ERR_DAMAGED, 0,
-                            "line %llu of the log of %s is damaged: %s; reseat audit %s shows all",
-                            (unsigned long long)number, name, line->what, name);
+                            "line %llu of the log of %s is damaged: %s; reseat %s %s shows all",
+                            (unsigned long long)number, name, line->what,
+                            line->state == RESEAT_LINE_SOUND ? "history" : "audit", name);
 }
 
 reseat_status standing_parse(const reseat_standing_query *query, reseat_log *log,

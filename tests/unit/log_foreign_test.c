@@ -149,6 +149,26 @@ static void rules_pass_over_what_is_no_record(void **state)
     assert_int_equal(put_void(0, 1), 5);
 }
 
+/* The newest line that says to be a policy is none, as its limit cannot be. */
+static void a_policy_takes_over_from_none_that_is_no_record(void **state)
+{
+    (void)state;
+    const reseat_append despite = {.carry = true, .despite_damage = true};
+    put(RUN, 0, P1_RUN);
+    put(POLICY, 0, "limit_mm=0.005");
+    put_raw("mill-1", "{\"v\":1,\"seq\":3,\"type\":\"policy\"," WHEN ",\"limit_mm\":-1");
+    reseat_record *policy = logs_record(POLICY);
+    fill(policy, "seats=any");
+    logs_refuse("mill-1", policy, &CARRY, RESEAT_ERR_DAMAGED,
+                "a damaged line of the log of mill-1 may have been a policy: nothing was "
+                "recorded; audit the log, or append despite the damage");
+    policy = logs_record(POLICY);
+    fill(policy, "seats=any");
+    assert_status(reseat_log_append(logs_dir, "mill-1", policy, &despite, NULL, NULL), RESEAT_OK);
+    assert_near(reseat_record_number(policy, RESEAT_FIELD_LIMIT_MM, 9), 0.005, 0);
+    reseat_record_free(policy);
+}
+
 /* Nothing of it is read that a glance would tell: its time is of a month that there is not. */
 static void a_last_line_of_no_time_is_no_record(void **state)
 {
@@ -302,6 +322,7 @@ int main(void)
         cmocka_unit_test(a_glance_needs_all_that_it_reads),
         in_folder(fields_may_stand_in_any_order),
         in_folder(a_sealed_line_that_is_no_record_is_a_bad_line),
+        in_folder(a_policy_takes_over_from_none_that_is_no_record),
         in_folder(rules_pass_over_what_is_no_record),
         in_folder(a_last_line_of_no_time_is_no_record),
         in_folder(a_log_record_of_another_number_begins_no_log),

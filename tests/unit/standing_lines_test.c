@@ -42,7 +42,8 @@ static void a_sealed_line_that_is_no_record_stops_it(void **state)
     put_raw("mill-1", "{\"v\":1,\"seq\":3,\"type\":\"event\"," DAY_5 ",\"kind\":\"other\"");
     reseat_standing_query query = asked_on(9);
     refuse(&query, RESEAT_ERR_DAMAGED,
-           "line 3 of the log of mill-1 is damaged: its seal holds, but it is no record");
+           "line 3 of the log of mill-1 is damaged: its seal holds, but it is no record; "
+           "reseat history mill-1 shows all");
     query.despite_damage = true;
     reseat_standing s = stand(&query);
     assert_int_equal(seq_of(s.run), 1);
