@@ -73,7 +73,7 @@ static track *choose_tip(const gathering *g, const char *probe, reseat_status *s
     size_t count = 0;
     for (size_t i = 0; i < g->track_count; i++) {
         track *t = g->tracks[i];
-        if (!is_of(t, probe))
+        if (strcmp(t->probe, probe) != 0)
             continue;
         if (strcmp(t->tip, tip ? tip : "main") == 0)
             return t;
