@@ -122,13 +122,15 @@ static size_t distinct(const made *m)
 }
 
 /*
- * Whether there is no doubt about which of the least sums is meant: the noise is small, and there
- * are two touches more than the start of the fit has unknowns, which are up to eight.
+ * Whether there is no doubt about which of the least sums is meant: the noise is small, there are
+ * two touches more than the start of the fit has unknowns, which are up to eight, and no result
+ * hangs on a touch or two.
  */
 static bool is_plain(const made *m, const plain_fit *truth)
 {
-    return distinct(m) >= 10 &&
-           plain_gain(truth) * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
+    const long double gain = plain_gain(truth);
+    return distinct(m) >= 10 && gain < 100 &&
+           gain * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
 }
 
 static void compare(const made *m, const reseat_joint *j)
