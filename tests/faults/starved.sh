@@ -59,7 +59,7 @@ said() {
 starved() {
     json=
     case " $* " in *' --json '*) json=yes ;; esac
-    STARVE_COUNT=$work/count LD_PRELOAD=$STARVE_LIBRARY "$RESEAT_TEST_PROGRAM" "$@" \
+    STARVE_COUNT=$work/count LD_PRELOAD=$work/starve.so "$RESEAT_TEST_PROGRAM" "$@" \
         >"$work/out" 2>"$work/usual-err" </dev/null
     usual=$?
     answer "$work/out" >"$work/usual"
@@ -70,7 +70,7 @@ starved() {
         number=$((number + 1))
         for ever in '' yes; do
             [ -z "$ever" ] || [ $((number % 8)) = 1 ] || continue
-            STARVE=$number STARVE_EVER=$ever LD_PRELOAD=$STARVE_LIBRARY "$RESEAT_TEST_PROGRAM" \
+            STARVE=$number STARVE_EVER=$ever LD_PRELOAD=$work/starve.so "$RESEAT_TEST_PROGRAM" \
                 "$@" >"$work/out" 2>"$work/err" </dev/null
             code=$?
             as_ever || said && continue
@@ -85,9 +85,10 @@ starved() {
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 trap 'exit 1' HUP INT TERM
+cp "$STARVE_LIBRARY" "$work/starve.so" || exit 1 # blanks in LD_PRELOAD part names
 RESEAT_LOG=$work/logs
 mkdir "$RESEAT_LOG" && begin_all || exit 1
-if ! LD_PRELOAD=$STARVE_LIBRARY "$RESEAT_TEST_PROGRAM" --version >/dev/null 2>&1; then
+if ! LD_PRELOAD=$work/starve.so "$RESEAT_TEST_PROGRAM" --version >/dev/null 2>&1; then
     skip 'memory that runs out' 'the program brings its own malloc'
 else
     printf '%s\n' "$commands" >"$work/list"
