@@ -7,6 +7,7 @@
 #include "covariance.h"
 #include "error.h"
 #include "word.h"
+#include "xy.h"
 
 reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *datum,
                                  reseat_error *error)
@@ -103,7 +104,7 @@ reseat_status reseat_correct_point(const reseat_correction *correction, reseat_x
     if (!correction || !corrected)
         return RESEAT_ERR_ARGUMENT;
     const reseat_xy e = correction->error_mm;
-    return give((reseat_corrected){{reported_mm.x - e.x, reported_mm.y - e.y}, correction->u_mm},
+    return give((reseat_corrected){xy_less(reported_mm, e), correction->u_mm},
                 corrected);
 }
 

@@ -9,6 +9,7 @@
 #include <string.h>
 #include "drift_parts.h"
 #include "reseat/study.h"
+#include "xy.h"
 
 static bool is_before(int64_t at, uint64_t seq, int64_t than_at, uint64_t than_seq)
 {
@@ -152,7 +153,7 @@ static reseat_status find_point(const reseat_drift_run *run, reseat_xy spindle_m
     memset(point, 0, sizeof *point);
     point->seq = run->seq;
     point->at = run->at;
-    const reseat_xy q = {run->offset_mm.x - spindle_mm.x, run->offset_mm.y - spindle_mm.y};
+    const reseat_xy q = xy_less(run->offset_mm, spindle_mm);
     set_value(point, RESEAT_SERIES_LENGTH, reseat_plane_length(q));
     if (!isfinite(point->value[RESEAT_SERIES_LENGTH]))
         return RESEAT_ERR_NOT_FINITE;

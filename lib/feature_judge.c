@@ -10,6 +10,7 @@
 #include "feature_parts.h"
 #include "reseat/chance.h"
 #include "worst_seat.h"
+#include "xy.h"
 
 #define ACCURACY_MM 1e-12
 
@@ -74,8 +75,7 @@ static reseat_status slope(const reseat_feature *feature, const reseat_radius_cu
     reseat_status status = feature_effect_at(
         feature, curve, (reseat_xy){e.x + step_mm.x, e.y + step_mm.y}, at->turn_deg, &ahead);
     if (status == RESEAT_OK)
-        status = feature_effect_at(feature, curve, (reseat_xy){e.x - step_mm.x, e.y - step_mm.y},
-                                   at->turn_deg, &behind);
+        status = feature_effect_at(feature, curve, xy_less(e, step_mm), at->turn_deg, &behind);
     if (status != RESEAT_OK)
         return status;
     const double apart_mm = 2 * (step_mm.x + step_mm.y); /* one of the two is 0 */

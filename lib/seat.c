@@ -6,6 +6,7 @@
 #include <assert.h>
 #include <math.h>
 #include "seat_check.h"
+#include "xy.h"
 
 static const double SAME_TURN_DEG = 1e-9; /* far above rounding, far below any spindle stop */
 static const double MEAN_OF_ANY = 0x1.45f306dc9c883p+0;   /* 4 / pi */
@@ -123,7 +124,7 @@ reseat_status reseat_seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm
     if (!finite || !isfinite(turn_deg))
         return RESEAT_ERR_NOT_FINITE;
 
-    const reseat_xy q = {offset_mm.x - spindle_mm.x, offset_mm.y - spindle_mm.y};
+    const reseat_xy q = xy_less(offset_mm, spindle_mm);
     double sine, cosine;
     reseat_plane_sincos(reseat_plane_turn(turn_deg) / 2, &sine, &cosine);
     /* 2 sin h goes to q first: a turn of 0 then gives 0 however long q is. */

@@ -5,6 +5,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include "xy.h"
 
 #define EQUAL_CHANCE 1e-12 /* the accuracy of a chance: closer ones are not told apart */
 #define GRID_MAX 360       /* steps of at most 1 degree in a whole turn */
@@ -124,8 +125,8 @@ static reseat_status refine(const reseat_trial *trial, double low_deg, double hi
 static reseat_status try_extremes(const reseat_estimate *e, const reseat_turns *turns,
                                   const reseat_trial *trial, reseat_search *search)
 {
-    const reseat_xy q = {e->offset_mm.x - e->spindle_mm.x, e->offset_mm.y - e->spindle_mm.y};
-    const reseat_xy used = {e->in_use_mm.x - e->spindle_mm.x, e->in_use_mm.y - e->spindle_mm.y};
+    const reseat_xy q = xy_less(e->offset_mm, e->spindle_mm);
+    const reseat_xy used = xy_less(e->in_use_mm, e->spindle_mm);
     const double least_deg =
         reseat_plane_turn_between(reseat_plane_bearing(q), reseat_plane_bearing(used));
     const double turns_deg[] = {reseat_plane_turn(least_deg + 180), least_deg};
