@@ -381,7 +381,7 @@ static void the_arc_is_what_the_widest_gap_leaves(void **state)
     for (int trial = 0; trial < 2000; trial++) {
         const size_t n = 1 + random_bits(&seed) % 6;
         direction list[6];
-        double dirs[6], gap = n > 1 ? 0 : 360;
+        double dirs[6] = {0}, gap = n > 1 ? 0 : 360;
         for (size_t i = 0; i < n; i++) {
             dirs[i] = random_between(&seed, 0, 360);
             list[i] = (direction){dirs[i] + 360 * (double)(random_bits(&seed) % 3) - 360, 0};
