@@ -78,9 +78,11 @@ static void add_logs(char *text, size_t size, const reseat_log_names *list, cons
     const size_t nearest = reseat_text_nearest(spindle, names, count);
     if (nearest < count)
         used += (size_t)snprintf(text + used, size - used, "; did you mean %s?", names[nearest]);
-    for (size_t i = 0; i < count && used + RESEAT_LOG_NAME_SIZE + 16 < size; i++)
-        used += (size_t)snprintf(text + used, size - used, "%s%s", i > 0 ? ", " : "; logs there: ",
-                                 names[i]);
+    if (nearest < count && count == 1)
+        return;
+    const char *between = nearest < count ? " Logs there: " : "; logs there: ";
+    for (size_t i = 0; i < count && used + RESEAT_LOG_NAME_SIZE + 16 < size; i++, between = ", ")
+        used += (size_t)snprintf(text + used, size - used, "%s%s", between, names[i]);
 }
 
 int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
