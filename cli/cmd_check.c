@@ -26,7 +26,8 @@ static const char *better_u(reseat_term term)
     case RESEAT_TERM_SPINDLE: return "measure the spindle's part: u_spindle weighs most";
     case RESEAT_TERM_TOUCH: return "measure the probe's repeatability: u_touch weighs most";
     case RESEAT_TERM_DRIFT: return "calibrate again: growth since the run weighs most";
-    case RESEAT_TERM_LOBING: return "calibrate in 12 directions or more: lobing weighs most";
+    case RESEAT_TERM_LOBING:
+        return "calibrate in 12 directions or more, all round: lobing weighs most";
     case RESEAT_TERM_SHIFT: return "repeat the gauge check with more touches";
     case RESEAT_TERM_AXIAL: break;
     }

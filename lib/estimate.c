@@ -101,7 +101,14 @@ reseat_status reseat_estimate_give_spindle(reseat_estimate *estimate, reseat_xy 
 
 bool reseat_estimate_has_lobes(const reseat_estimate *estimate)
 {
-    return estimate->curve && estimate->curve->directions >= RESEAT_RADIUS_LOBES_SHOWN;
+    return reseat_radius_shows_lobes(estimate->curve);
+}
+
+double reseat_estimate_hidden(const reseat_estimate *estimate, double turn_deg)
+{
+    const double said_mm = reseat_radius_hidden_change(estimate->terms.lobing_mm, turn_deg);
+    return estimate->curve ? fmax(said_mm, reseat_radius_change_most(estimate->curve, turn_deg))
+                           : said_mm;
 }
 
 static reseat_status check_estimate(const reseat_estimate *estimate)
@@ -180,8 +187,9 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
     if (reseat_estimate_has_lobes(estimate))
         result.radius_u_mm = estimate->curve->residual_mm;
     else
-        result.hidden_mm = reseat_radius_hidden_change(estimate->terms.lobing_mm, turn_deg);
-    if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy + result.radius_u_mm))
+        result.hidden_mm = reseat_estimate_hidden(estimate, turn_deg);
+    if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy + result.radius_u_mm +
+                  result.hidden_mm))
         return RESEAT_ERR_NOT_FINITE;
     *effect = result;
     return RESEAT_OK;

@@ -3,7 +3,6 @@
 
 #include "reseat/radius.h"
 #include <math.h>
-#include <stdbool.h>
 #include "directions.h"
 #include "reseat/plane.h"
 #include "triangle.h"
@@ -14,12 +13,24 @@
  */
 static const double independent_share = 1e-6;
 
-/* One equation: 1, cos phi, sin phi, cos 2 phi, ... for a radius less the first one. */
+static const double scatter_max = 4; /* of the curve, in any direction, by that of a radius */
+static const double look_every_deg = 2; /* the highest harmonic has a period of 30 */
+
+/* 1, cos phi, sin phi, cos 2 phi, ... */
+static void terms(double dir_deg, size_t order, double *v)
+{
+    v[0] = 1;
+    for (size_t k = 1; k <= order; k++)
+        reseat_plane_sincos((double)k * dir_deg, &v[2 * k], &v[2 * k - 1]);
+}
+
+/* One equation, for a radius less the first one. */
 static void equation(direction d, double first_mm, size_t order, triangle_column *block, size_t row)
 {
-    block[0][row] = 1;
-    for (size_t k = 1; k <= order; k++)
-        reseat_plane_sincos((double)k * d.dir_deg, &block[2 * k][row], &block[2 * k - 1][row]);
+    double v[TRIANGLE_UNKNOWNS];
+    terms(d.dir_deg, order, v);
+    for (size_t j = 0; j <= 2 * order; j++)
+        block[j][row] = v[j];
     block[2 * order + 1][row] = d.radius_mm - first_mm;
 }
 
@@ -35,13 +46,31 @@ static void series(const direction *list, size_t count, size_t order, triangle *
     }
 }
 
+/* The highest order up to `most` at which the curve is nowhere too uncertain. */
+static size_t steady_order(const triangle *t, size_t most)
+{
+    size_t order = most;
+    for (double dir_deg = 0; dir_deg < 360; dir_deg += look_every_deg) {
+        double v[TRIANGLE_UNKNOWNS];
+        terms(dir_deg, order, v);
+        triangle_whiten(t, 2 * order + 1, v);
+        double scatter2 = v[0] * v[0];
+        for (size_t k = 1; k <= order; k++) {
+            scatter2 += v[2 * k - 1] * v[2 * k - 1] + v[2 * k] * v[2 * k];
+            if (!(scatter2 <= scatter_max * scatter_max))
+                order = k - 1;
+        }
+    }
+    return order;
+}
+
 static reseat_radius_curve curve_of(const direction *list, size_t count)
 {
     const size_t most = (count - 1) / 2;
     triangle t;
     series(list, count, most < RESEAT_RADIUS_ORDER_MAX ? most : RESEAT_RADIUS_ORDER_MAX, &t);
     const size_t rank = triangle_rank(&t, independent_share);
-    reseat_radius_curve curve = {.order = (rank - 1) / 2, .directions = count};
+    reseat_radius_curve curve = {.order = steady_order(&t, (rank - 1) / 2), .directions = count};
     const size_t used = 2 * curve.order + 1;
     double x[TRIANGLE_UNKNOWNS];
     triangle_solve(&t, used, x);
@@ -111,6 +140,25 @@ double reseat_radius_change(const reseat_radius_curve *curve, double dir_deg, do
         change_mm += 2 * across * (curve->sine_mm[k] * cosine - curve->cosine_mm[k] * sine);
     }
     return change_mm;
+}
+
+double reseat_radius_change_most(const reseat_radius_curve *curve, double turn_deg)
+{
+    const double half_deg = reseat_plane_turn(turn_deg) / 2;
+    double most_mm = 0;
+    for (size_t k = 2; k <= curve->order; k++) {
+        double across, half_cosine;
+        reseat_plane_sincos((double)k * half_deg, &across, &half_cosine);
+        most_mm += 2 * fabs(across) * reseat_plane_length((reseat_xy){curve->cosine_mm[k],
+                                                                      curve->sine_mm[k]});
+    }
+    return most_mm;
+}
+
+bool reseat_radius_shows_lobes(const reseat_radius_curve *curve)
+{
+    return curve != NULL && curve->directions >= RESEAT_RADIUS_LOBES_SHOWN &&
+           curve->order >= RESEAT_RADIUS_LOBES_ORDER;
 }
 
 reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,

@@ -63,7 +63,7 @@ const char *reseat_advice_text(reseat_advice advice)
     case RESEAT_ADVICE_TOUCHES:
         return "take more touches, to judge their scatter and to single out a bad one";
     case RESEAT_ADVICE_DIRECTIONS:
-        return "touch from 12 or more directions, so that no lobes stay hidden";
+        return "touch from 12 or more directions, all round, so that no lobes stay hidden";
     case RESEAT_ADVICE_REPEATS:
         return "repeat the touches and number the repeats in a column `set`, to learn the "
                "repeatability";

@@ -116,7 +116,7 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
     const reseat_budget_row lobing = {
         RESEAT_TERM_LOBING,
         lobes ? estimate->curve->residual_mm
-              : reseat_radius_hidden_change(t->lobing_mm, answer->worst.turn_deg),
+              : reseat_estimate_hidden(estimate, answer->worst.turn_deg),
         false};
 
     size_t n = 0;
@@ -129,7 +129,9 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
     answer->budget_count = n;
     for (size_t i = 0; i < n; i++) {
         reseat_budget_row *row = &answer->budget[i];
-        const bool measured = lobes && row->term == RESEAT_TERM_LOBING;
+        const bool measured = row->term == RESEAT_TERM_LOBING &&
+                              (lobes || row->u_mm > reseat_radius_hidden_change(
+                                                        t->lobing_mm, answer->worst.turn_deg));
         row->assumed = (t->assumed & 1u << row->term) && !measured;
     }
 }
@@ -162,12 +164,12 @@ static void choose_next(const reseat_question *question, bool some_seat_is_well,
         answer->next = RESEAT_NEXT_NONE;
     else if (in_log)
         answer->next = RESEAT_NEXT_CALIBRATE; /* no measurement of today undoes what happened */
+    else if (one_seat && (answer->reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT))
+        answer->next = RESEAT_NEXT_CALIBRATE; /* no smaller scatter makes up for the error */
     else if (too_fine)
         answer->next = RESEAT_NEXT_BETTER_U;
     else if (!one_seat)
         answer->next = some_seat_is_well ? RESEAT_NEXT_GAUGE_CHECK : RESEAT_NEXT_RECORD_SEAT;
-    else if (answer->reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT)
-        answer->next = RESEAT_NEXT_CALIBRATE;
     else if (largest->term == RESEAT_TERM_SPINDLE)
         answer->next = RESEAT_NEXT_SPINDLE_PART;
     else

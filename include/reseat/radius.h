@@ -8,6 +8,7 @@
 #ifndef RESEAT_RADIUS_H
 #define RESEAT_RADIUS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include "reseat/status.h"
 
@@ -16,7 +17,8 @@ extern "C" {
 #endif
 
 #define RESEAT_RADIUS_ORDER_MAX 12      /* highest harmonic of the series */
-#define RESEAT_RADIUS_LOBES_SHOWN 12    /* distinct directions that put lobes on record */
+#define RESEAT_RADIUS_LOBES_SHOWN 12    /* distinct directions that put lobes on record ... */
+#define RESEAT_RADIUS_LOBES_ORDER 5     /* ... if they determine harmonics up to this one */
 
 /*
  * r(phi) = mean + sum over k = 2 ... order of (cosine[k] cos k phi + sine[k] sin k phi).
@@ -38,14 +40,17 @@ typedef struct reseat_radius_curve {
  *   dirs_deg, radii_mm  in   count of each; degrees, any finite value; mm, finite; any order
  *   count               in   1 to RESEAT_RADIUS_COUNT_MAX
  *   curve               out  least-squares series of order min(12, (N - 1) / 2), lowered while
- *                            the system is singular, N the count of distinct directions;
- *                            directions within 1 degree are one and their radii averaged
+ *                            the system is singular or as good as that, N the count of distinct
+ *                            directions; those within 1 degree are one, their radii averaged
  *
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *curve as it was.
  *
  * Method    Householder QR of the series with its order 1, which is then dropped; handbook 4. A
  *           harmonic counts as singular when less than a millionth of it stands apart from those
- *           below it. The order of the touches changes no bit.
+ *           below it, and the order as too high where the series would have, in any direction,
+ *           more than four times the scatter of one radius: what was touched on one side only
+ *           says nothing of the other. Evenly spaced directions have at most once that scatter.
+ *           The order of the touches changes no bit.
  * Accuracy  1e-14 of the radius where the directions are evenly spaced. Held by
  *           tests/unit/radius_test.c.
  * Threads   no shared state.      Memory  allocates nothing (fixed work space on the stack).
@@ -80,6 +85,15 @@ RESEAT_API double reseat_radius_at(const reseat_radius_curve *curve, double dir_
 /* rho = r(dir) - r(dir - turn): how wrongly a turned probe touches along dir; exactly 0 at 0. */
 RESEAT_API double reseat_radius_change(const reseat_radius_curve *curve, double dir_deg,
                                        double turn_deg);
+
+/* No rho of this turn is larger, in any direction: sum over k of 2 A_k |sin(k turn / 2)|. */
+RESEAT_API double reseat_radius_change_most(const reseat_radius_curve *curve, double turn_deg);
+
+/*
+ * Whether the curve puts lobes on record: from RESEAT_RADIUS_LOBES_SHOWN directions or more, so
+ * spread that it has order RESEAT_RADIUS_LOBES_ORDER or more. False for NULL.
+ */
+RESEAT_API bool reseat_radius_shows_lobes(const reseat_radius_curve *curve);
 
 /*
  * Amplitude and phase of a harmonic, A cos k(phi - phase).

@@ -45,7 +45,7 @@ typedef enum reseat_next {
     RESEAT_NEXT_CALIBRATE = 1,    /* nothing short of a new run helps */
     RESEAT_NEXT_GAUGE_CHECK = 2,  /* at some possible seat all is well: find out which it is */
     RESEAT_NEXT_SPINDLE_PART = 3, /* two runs half a turn apart would learn the spindle's part */
-    RESEAT_NEXT_RECORD_SEAT = 4,  /* the run's seat was not recorded, so no angle helps */
+    RESEAT_NEXT_RECORD_SEAT = 4,  /* at no possible seat all is well: know the seat better */
     RESEAT_NEXT_BETTER_U = 5      /* measure the term named in reseat_answer.next_term */
 } reseat_next;
 
@@ -125,7 +125,7 @@ typedef struct reseat_answer {
  *           error, and on a 1 degree grid refined by golden section.
  * Accuracy  the worst chance of a range within 1e-9 of a brute-force scan. Held by
  *           tests/unit/verdict_test.c.
- * Threads   no shared state.      Memory  allocates nothing; the answer has some 26 KiB.
+ * Threads   no shared state.      Memory  allocates nothing; the answer has some 20 KiB.
  */
 RESEAT_API reseat_status reseat_verdict_decide(const reseat_question *question,
                                                reseat_answer *answer);

@@ -24,6 +24,7 @@ typedef struct series {
     long double column[UNKNOWNS_MAX][DIRECTIONS_MAX];
     long double r[UNKNOWNS_MAX][UNKNOWNS_MAX], x[UNKNOWNS_MAX];
     long double apart; /* least share of a column that those before it do not make up */
+    bool close;        /* whether an order is left out hangs on rounding */
 } series;
 
 static long double dot(const long double *a, const long double *b, size_t n)
@@ -56,6 +57,27 @@ static long double take_out(const series *s, size_t u, long double *from)
     return total;
 }
 
+/* Leaves out the orders at which the curve scatters more than four times as much as a radius. */
+static void leave_out(series *s)
+{
+    for (int dir_deg = 0; dir_deg < 360; dir_deg += 2) {
+        long double z[UNKNOWNS_MAX], scatter2 = 0;
+        for (size_t u = 0; u < s->unknowns; u++) {
+            const long double angle = (long double)((u + 1) / 2) * dir_deg * degree;
+            z[u] = u % 2 == 1 ? cosl(angle) : u > 0 ? sinl(angle) : 1;
+            for (size_t k = 0; k < u; k++)
+                z[u] -= s->r[k][u] * z[k];
+            z[u] /= s->r[u][u];
+            scatter2 += z[u] * z[u];
+            if (u == 0 || u % 2 == 1)
+                continue;
+            s->close = s->close || fabsl(scatter2 - 16) < 1e-6L;
+            if (scatter2 > 16)
+                s->unknowns = u - 1;
+        }
+    }
+}
+
 static void solve(series *s)
 {
     fill(s);
@@ -69,6 +91,7 @@ static void solve(series *s)
         for (size_t i = 0; i < s->count; i++)
             s->column[u][i] /= s->r[u][u];
     }
+    leave_out(s);
     for (size_t u = 0; u < s->unknowns; u++)
         s->x[u] = take_out(s, u, s->rest);
     for (size_t u = s->unknowns; u-- > 0;) {
@@ -140,7 +163,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     reseat_radius_curve curve;
     require(reseat_radius_fit(dirs, radii, touches, &curve) == RESEAT_OK);
     solve(&s);
-    if (s.apart > 1e-5L)
+    if (s.apart > 1e-5L && !s.close)
         compare(&s, &curve, radius + lobing);
     check_curve(&curve, take_between(&in, -720, 720), take_between(&in, -360, 360));
     return 0;

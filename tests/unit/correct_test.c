@@ -396,7 +396,8 @@ static void refuses_null(void **state)
 static void the_rest_of_the_lobes_counts_once_they_are_turned(void **state)
 {
     (void)state;
-    const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.002, .directions = 12};
+    const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.002, .order = 5,
+                                       .directions = 12};
     reseat_estimate e = plain(0, 0);
     e.terms = (reseat_terms){.u_run_mm = 0.0015};
     e.curve = &curve;

@@ -161,6 +161,30 @@ static void hidden_lobes_count_until_twelve_directions_are_on_record(void **stat
     assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
     assert_near(effect.hidden_mm, 0, 0);
     assert_near(effect.radius_u_mm, 0.0002, 0);
+    curve.order = 4;
+    assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
+    assert_near(effect.hidden_mm, 0.003, 0);
+}
+
+/* Lobes larger than was said: what few directions show of them is feared at least. */
+static void lobes_seen_from_few_directions_are_feared_as_large_as_they_are(void **state)
+{
+    (void)state;
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 8};
+    curve.cosine_mm[3] = 0.012;
+    curve.sine_mm[3] = 0.016;
+    reseat_estimate e = plain(0.001, 0);
+    e.curve = &curve;
+    reseat_effect effect;
+    assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
+    assert_near(effect.hidden_mm, 0.04, 1e-17);
+    assert_status(reseat_estimate_effect(&e, 20, &effect), RESEAT_OK);
+    assert_near(effect.hidden_mm, 0.02, 1e-17);
+    assert_status(reseat_estimate_effect(&e, 120, &effect), RESEAT_OK);
+    assert_near(effect.hidden_mm, 0.003, 0);
+    double chance = -1;
+    assert_status(reseat_estimate_chance(&e, 180, 0.02, &chance), RESEAT_OK);
+    assert_true(chance < 1e-3);
 }
 
 static void a_lobe_on_a_direction_on_record_lowers_the_chance(void **state)
@@ -226,7 +250,7 @@ static double least_by_definition(const reseat_estimate *e, double turn_deg, dou
 static void surfaces_are_tried_all_round_with_the_lobes_in_their_sign(void **state)
 {
     (void)state;
-    reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0015, .order = 3,
+    reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0015, .order = 5,
                                  .directions = 12};
     curve.cosine_mm[2] = 0.001;
     curve.sine_mm[3] = 0.002;
@@ -364,6 +388,7 @@ int main(void)
         cmocka_unit_test(scatter_is_put_together_as_the_handbook_says),
         cmocka_unit_test(a_gauge_check_replaces_error_and_scatter),
         cmocka_unit_test(hidden_lobes_count_until_twelve_directions_are_on_record),
+        cmocka_unit_test(lobes_seen_from_few_directions_are_feared_as_large_as_they_are),
         cmocka_unit_test(a_lobe_on_a_direction_on_record_lowers_the_chance),
         cmocka_unit_test(an_unturned_probe_has_no_lobes_to_fear),
         cmocka_unit_test(surfaces_are_tried_all_round_with_the_lobes_in_their_sign),

@@ -532,7 +532,8 @@ static void scatter_of_a_centre_is_carried_by_its_slopes(void **state)
 static void the_rest_of_the_lobes_scatters_at_the_smallest_turn(void **state)
 {
     (void)state;
-    const reseat_radius_curve curve = {.mean_mm = 2, .residual_mm = 0.001, .directions = 12};
+    const reseat_radius_curve curve = {.mean_mm = 2, .residual_mm = 0.001, .order = 5,
+                                       .directions = 12};
     reseat_estimate e = plain(0.004, 0.004);
     e.curve = &curve;
     e.terms = (reseat_terms){0};

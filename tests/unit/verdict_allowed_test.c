@@ -67,7 +67,7 @@ static void two_seatings_count_for_a_probe_that_has_not_been_out_yet(void **stat
 static void lobes_may_allow_less_of_a_turn_one_way_than_the_other(void **state)
 {
     (void)state;
-    reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 12};
+    reseat_radius_curve curve = {.mean_mm = 3, .order = 5, .directions = 12};
     curve.cosine_mm[2] = 0.003;
     curve.sine_mm[3] = 0.004;
     reseat_question q = ask(0.012, 0.004, "any", 0.012);
