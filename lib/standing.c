@@ -99,7 +99,7 @@ static reseat_status take_events(const gathering *g, const track *t, reseat_stan
         if (!fact_is_later(f, run))
             continue;
         s->reasons |= 1u << event_reasons[which].reason;
-        if (event->seq < 0 || fact_is_later(f, (fact){event->at, event->seq}))
+        if (event->seq < 0 || fact_is_later((fact){event->at, event->seq}, f))
             *event = (reseat_standing_event){.seq = f.seq, .at = f.at};
     }
     return reseat_drift_sort_events(s->baselines, s->baseline_count);

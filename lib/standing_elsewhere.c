@@ -17,6 +17,7 @@ typedef struct look {
     const char *probe;
     fact since;
     char before[RESEAT_TIME_SIZE]; /* what was written before then is earlier than `since` */
+    const char *name; /* of the log */
     seq_list voided;
     reseat_standing_event *event;
     uint64_t *bad_lines;
@@ -36,14 +37,16 @@ static bool tells(const look *l, const reseat_record *record)
              standing_says(record, RESEAT_FIELD_KIND, "stylus-change")));
 }
 
-/* Keeps what a record tells; false where there is no memory. */
+/* Keeps the first that tells something; false where there is no memory. */
 static bool take(look *l, const reseat_record *record)
 {
     const fact f = fact_of(record);
     if (reseat_record_type_of(record) == RESEAT_RECORD_VOID)
         return seq_list_add(&l->voided, reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));
-    if (tells(l, record))
+    if (tells(l, record) && (l->event->seq < 0 || f.at <= l->event->at)) {
         *l->event = (reseat_standing_event){.seq = f.seq, .at = f.at};
+        memcpy(l->event->log, l->name, strlen(l->name) + 1);
+    }
     return true;
 }
 
@@ -64,7 +67,6 @@ static reseat_status take_line(look *l, reseat_log *log, const reseat_log_line *
         return status;
     const bool taken = take(l, record);
     reseat_record_free(record);
-    *done = l->event->seq >= 0;
     return taken ? RESEAT_OK : reseat_error_plain(error, RESEAT_ERR_MEMORY);
 }
 
@@ -96,6 +98,7 @@ static reseat_status look_into(look *l, const char *name, reseat_error *error)
         return RESEAT_OK;
     }
     l->voided.count = 0;
+    l->name = name;
     if (status == RESEAT_OK)
         status = read_back(l, log, error);
     reseat_log_close(log);
@@ -126,13 +129,9 @@ reseat_status standing_elsewhere(const reseat_standing_query *query, const char 
     reseat_status status = reseat_log_list(query->dir, &list, error);
     if (status != RESEAT_OK)
         return status;
-    for (size_t i = 0; status == RESEAT_OK && i < list.count && event->seq < 0; i++) {
-        if (strcmp(list.names[i], query->spindle) == 0)
-            continue;
-        status = look_into(&l, list.names[i], error);
-        if (event->seq >= 0)
-            memcpy(event->log, list.names[i], strlen(list.names[i]) + 1);
-    }
+    for (size_t i = 0; status == RESEAT_OK && i < list.count; i++)
+        if (strcmp(list.names[i], query->spindle) != 0)
+            status = look_into(&l, list.names[i], error);
     if (status != RESEAT_OK && status != RESEAT_ERR_MEMORY && error)
         explain(error, probe);
     reseat_log_names_free(&list);

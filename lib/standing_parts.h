@@ -90,7 +90,7 @@ track *gathering_choose(const gathering *g, reseat_status *status, reseat_error 
 
 /*
  * Whether the probe has had a run, a collision or a stylus change in another log of the folder
- * since `since`; fills *event if so.
+ * since `since`; fills *event with the first if so.
  */
 reseat_status standing_elsewhere(const reseat_standing_query *query, const char *probe, fact since,
                                  reseat_standing_event *event, uint64_t *bad_lines,

@@ -54,7 +54,7 @@ typedef enum reseat_seat_source {
 /* "run", "reseat", "verify", "policy", "default", "typed"; "" for another value. */
 RESEAT_API const char *reseat_seat_source_name(reseat_seat_source source);
 
-/* An event since the run; seq -1 where there is none. */
+/* The first event of its kind since the run; seq -1 where there is none. */
 typedef struct reseat_standing_event {
     int64_t seq;
     int64_t at;

@@ -126,6 +126,39 @@ static void a_collision_is_due_when_it_happened(void **state)
     reseat_outlook_free(&outlook);
 }
 
+/* Whatever befell the probe later, here or there: from the first on the verdict says so. */
+static void what_befell_it_first_is_what_is_due(void **state)
+{
+    (void)state;
+    logs_add("mill-1", logs_run("0.004"));
+    const int64_t begun = logs_now;
+    reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
+    logs_set(policy, RESEAT_FIELD_LIMIT_MM, "0.01");
+    logs_add("mill-1", policy);
+    for (int which = 0; which < 4; which++) {
+        logs_now += 3 * DAY;
+        if (which % 2 == 0) {
+            logs_add("hmc-1", logs_run("0.005"));
+        } else {
+            reseat_record *event = logs_record(RESEAT_RECORD_EVENT);
+            logs_set(event, RESEAT_FIELD_KIND, "collision");
+            logs_add("mill-1", event);
+        }
+        const reseat_standing_query query = {.dir = logs_dir, .spindle = "mill-1",
+                                             .as_of = logs_now + DAY};
+        reseat_standing standing;
+        reseat_outlook outlook;
+        reseat_gather *gather = gather_log("mill-1");
+        assert_status(reseat_standing_read(&query, &standing, NULL), RESEAT_OK);
+        assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_OK);
+        assert_true(outlook.due_known && !outlook.due_by_age);
+        assert_true(outlook.due_at == begun + 3 * DAY);
+        reseat_standing_free(&standing);
+        reseat_gather_free(gather);
+        reseat_outlook_free(&outlook);
+    }
+}
+
 static void without_a_limit_nothing_is_due(void **state)
 {
     (void)state;
@@ -473,6 +506,7 @@ int main(void)
         in_folder(days_are_counted_from_as_of),
         in_folder(without_drift_the_age_allowed_is_what_counts),
         in_folder(a_collision_is_due_when_it_happened),
+        in_folder(what_befell_it_first_is_what_is_due),
         in_folder(without_a_limit_nothing_is_due),
         in_folder(what_a_policy_leaves_out_is_0),
         in_folder(the_policy_says_limit_and_spindle_part),

@@ -46,16 +46,17 @@ static void an_event_since_the_run_is_a_reason(void **state)
         assert_int_equal(check_event(10, 0, kinds[i].reason), -1);
 }
 
-static void the_latest_event_of_a_kind_is_named(void **state)
+static void the_first_event_of_a_kind_is_named(void **state)
 {
     (void)state;
     put(RUN, 0, P1_RUN);
-    const int64_t latest = put(EVENT, 5, "kind=collision");
-    put_late("mill-1", 6, EVENT, 3, "kind=collision probe=P1");
-    assert_int_equal(check_event(7, 1u << RESEAT_REASON_COLLISION, RESEAT_REASON_COLLISION),
-                     latest);
-    reseat_standing s = stand_on(7);
-    assert_int_equal(s.events[RESEAT_REASON_COLLISION].at, day(5));
+    put(EVENT, 5, "kind=collision");
+    const int64_t first = put_late("mill-1", 6, EVENT, 3, "kind=collision probe=P1");
+    put(EVENT, 7, "kind=collision");
+    assert_int_equal(check_event(8, 1u << RESEAT_REASON_COLLISION, RESEAT_REASON_COLLISION),
+                     first);
+    reseat_standing s = stand_on(8);
+    assert_int_equal(s.events[RESEAT_REASON_COLLISION].at, day(3));
     assert_string_equal(s.events[RESEAT_REASON_COLLISION].log, "");
     reseat_standing_free(&s);
 }
@@ -146,6 +147,22 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
     reseat_standing_free(&s);
     put(RUN, 40, P1_RUN);
     check_event(50, 0, RESEAT_REASON_ELSEWHERE);
+}
+
+static void the_first_use_in_all_other_logs_is_named(void **state)
+{
+    (void)state;
+    put(RUN, 0, P1_RUN);
+    put_late("hmc-1", 20, RUN, 20, P1_RUN);
+    const int64_t first = put_late("hmc-2", 25, RUN, 15, P1_RUN);
+    put_late("hmc-2", 30, RUN, 30, P1_RUN);
+    put_late("mill-9", 18, RUN, 18, P1_RUN);
+    assert_int_equal(check_event(40, ELSEWHERE, RESEAT_REASON_ELSEWHERE), first);
+    reseat_standing s = stand_on(40);
+    assert_string_equal(s.events[RESEAT_REASON_ELSEWHERE].log, "hmc-2");
+    assert_int_equal(s.events[RESEAT_REASON_ELSEWHERE].at, day(15));
+    reseat_standing_free(&s);
+    check_event(14, 0, RESEAT_REASON_ELSEWHERE);
 }
 
 static void a_collision_or_stylus_change_in_another_log_is_a_reason(void **state)
@@ -250,12 +267,13 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST(an_event_since_the_run_is_a_reason),
-        TEST(the_latest_event_of_a_kind_is_named),
+        TEST(the_first_event_of_a_kind_is_named),
         TEST(events_of_another_probe_or_kind_do_not_count),
         TEST(events_before_the_run_part_the_runs_all_the_same),
         TEST(an_event_at_the_time_of_the_run_counts_by_its_number),
         TEST(a_run_is_too_old_after_the_days_of_the_policy),
         TEST(a_run_in_another_log_since_is_a_reason),
+        TEST(the_first_use_in_all_other_logs_is_named),
         TEST(a_collision_or_stylus_change_in_another_log_is_a_reason),
         TEST(many_voids_in_another_log_all_count),
         TEST(a_bad_line_of_another_log_since_the_run_stops_it),

@@ -235,7 +235,7 @@ static void check_events(const book *b, const reseat_standing_query *query, size
     static const char *const kinds[] = {"collision", "stylus-change", "service"};
     const size_t first = (size_t)s->runs[0].seq;
     size_t parting = 0, given = 0;
-    int64_t latest[3] = {-1, -1, -1};
+    int64_t earliest[3] = {-1, -1, -1};
     for (size_t i = 1; i < b->count; i++) {
         const fact *f = &b->facts[i];
         if (f->type != RESEAT_RECORD_EVENT || !counts(b, i, query) ||
@@ -245,12 +245,12 @@ static void check_events(const book *b, const reseat_standing_query *query, size
             if (strcmp(f->kind, kinds[k]) != 0)
                 continue;
             parting += is_later(b, i, first);
-            if (is_later(b, i, run) && (latest[k] < 0 || is_later(b, i, (size_t)latest[k])))
-                latest[k] = (int64_t)i;
+            if (is_later(b, i, run) && (earliest[k] < 0 || is_later(b, (size_t)earliest[k], i)))
+                earliest[k] = (int64_t)i;
         }
     }
     for (size_t k = 0; k < 3; k++)
-        assert_int_equal(s->events[RESEAT_REASON_COLLISION + k].seq, latest[k]);
+        assert_int_equal(s->events[RESEAT_REASON_COLLISION + k].seq, earliest[k]);
     for (size_t i = 0; i < s->baseline_count; i++)
         given += is_later(b, (size_t)s->baselines[i].seq, first);
     assert_int_equal(given, parting);
