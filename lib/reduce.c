@@ -83,9 +83,26 @@ static reseat_status check_count(const reduction_work *w, reseat_error *error)
                                            error);
 }
 
+static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm,
+                               reseat_error *error)
+{
+    char off[RESEAT_NUMBER_SIZE];
+    if (fabs(off_mm) < large_mm)
+        reseat_number_fixed(off_mm, 3, off);
+    else if (reseat_number_format(off_mm, off) != RESEAT_OK)
+        snprintf(off, sizeof off, "more than 1e300");
+    reseat_error_set(error, RESEAT_ERR_RANGE, 0,
+                     "expected touches of one gauge; this one is off by %s mm", off);
+    return reduction_error(&w->touches[worst], "x_mm", RESEAT_ERR_RANGE, error);
+}
+
 static reseat_status say_undetermined(const reduction_work *w, reseat_status status,
                                       reseat_error *error)
 {
+    size_t worst;
+    double off_mm;
+    if (reduction_find_gross(w, residual_max_mm, &worst, &off_mm))
+        return say_gross(w, worst, off_mm, error);
     const char *const what = w->shape.height ? "a sphere; do x, y and z differ?"
                              : w->shape.offset && w->shape.centre
                                  ? "circle and offset; were there enough at each turn?"
@@ -96,13 +113,12 @@ static reseat_status say_undetermined(const reduction_work *w, reseat_status sta
 
 static reseat_status check_residual(const reduction_work *w, reseat_error *error)
 {
-    if (fabs(w->joint.worst_mm) <= residual_max_mm)
+    size_t worst = w->joint.worst;
+    double off_mm = w->joint.worst_mm;
+    if (fabs(off_mm) <= residual_max_mm)
         return RESEAT_OK;
-    char off[RESEAT_NUMBER_SIZE];
-    reseat_number_fixed(w->joint.worst_mm, 3, off);
-    reseat_error_set(error, RESEAT_ERR_RANGE, 0,
-                     "expected touches of one gauge; this one is off by %s mm", off);
-    return reduction_error(&w->touches[w->joint.worst], "x_mm", RESEAT_ERR_RANGE, error);
+    (void)reduction_find_gross(w, residual_max_mm, &worst, &off_mm);
+    return say_gross(w, worst, off_mm, error);
 }
 
 static reseat_status fit(reduction_work *w, reseat_error *error)
@@ -193,7 +209,7 @@ static unsigned advice(const reduction_work *w, const reseat_reduction *r)
     bits |= r->has_offset && !w->setup->centre_known && !r->has_closure
                 ? 1u << RESEAT_ADVICE_CLOSURE : 0;
     bits |= !r->outliers_tested ? 1u << RESEAT_ADVICE_TOUCHES : 0;
-    bits |= r->dirs < RESEAT_RADIUS_LOBES_SHOWN ? 1u << RESEAT_ADVICE_DIRECTIONS : 0;
+    bits |= !reseat_radius_shows_lobes(&r->curve) ? 1u << RESEAT_ADVICE_DIRECTIONS : 0;
     bits |= !r->has_repeatability ? 1u << RESEAT_ADVICE_REPEATS : 0;
     bits |= r->outliers > 0 ? 1u << RESEAT_ADVICE_OUTLIERS : 0;
     bits |= (r->assumed & gauge) != 0 ? 1u << RESEAT_ADVICE_GAUGE : 0;

@@ -49,6 +49,13 @@ reseat_status reduction_check_dirs(const reduction_work *w, reseat_error *error)
 reseat_status reduction_turns(const reduction_work *w, reseat_reduction *r, reseat_error *error);
 reseat_status reduction_radii(const reduction_work *w, reseat_reduction *r);
 
+/*
+ * The touch without which all others lie within `within_mm` of one gauge, and it does not; how far
+ * off it is, infinity included. False where no touch is the only one to blame.
+ */
+bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *touch,
+                          double *off_mm);
+
 void reduction_repeatability(const reduction_work *w, reseat_reduction *r);
 void reduction_closure(const reduction_work *w, reseat_reduction *r);
 

@@ -570,7 +570,7 @@ static void bad_data_are_named_by_line_and_column(void **state)
         {"x_mm,y_mm,z_mm\n9,0,1\n0,9,1\n-9,0,1\n0,-9,1\n", RESEAT_GAUGE_SPHERE, 12,
          RESEAT_ERR_SINGULAR, 5, 1, "sphere"},
         {"x_mm,y_mm\n20,0\n0,20\n-20,0\n0,-20\n14,14\n-14,-18\n14,-14\n-14,14\n",
-         RESEAT_GAUGE_RING, 50, RESEAT_ERR_RANGE, 7, 1, "off by 1.7"},
+         RESEAT_GAUGE_RING, 50, RESEAT_ERR_RANGE, 7, 1, "off by 2.8"},
         {"y_mm,x_mm\n0,20\n20,0\n0,-20\n-20,0\n", RESEAT_GAUGE_RING, 39, RESEAT_ERR_RANGE, 2, 3,
          "40.0000 mm"},
         {"y_mm,x_mm\n0,20\n20,0\n0,-20\n-20,0\n", RESEAT_GAUGE_PLUG, 41, RESEAT_ERR_RANGE, 2, 3,
@@ -591,6 +591,56 @@ static void bad_data_are_named_by_line_and_column(void **state)
         assert_int_equal(error.column, cases[i].column);
         assert_true(error.key[0] != '\0');
     }
+}
+
+/*
+ * A slip of the pen, however gross, is found where it was made: digits shifted, a sign lost, the
+ * largest number there is; on a ring and a sphere, at one turn and at three, with a centre too.
+ */
+static void the_touch_with_a_gross_error_is_the_one_named(void **state)
+{
+    (void)state;
+    static const double slips[] = {0, 1e9, -1e9, 1e308, -17};
+    for (size_t way = 0; way < 4; way++) {
+        reseat_reduce_setup setup =
+            reseat_reduce_assumed(way == 1 ? RESEAT_GAUGE_SPHERE : RESEAT_GAUGE_RING, 50);
+        setup.centre_known = way == 2;
+        setup.centre_mm = (reseat_xy){centre.x, centre.y};
+        for (size_t slip = 0; slip < 7; slip++) {
+            size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, way == 3 ? 1 : 3, 9,
+                                 touches);
+            for (size_t i = 0; way == 1 && i < 6; i++, n++) {
+                touches[n] = probe_touch(&lobed, &setup.gauge, centre, 0, 60 * (double)i, 60);
+                touches[n].line = n + 2;
+            }
+            const size_t bad = (5 * slip + way) % 9;
+            double *const x = &touches[bad].x_mm;
+            *x = slip < 5 ? *x + slips[slip] : slip == 5 ? *x / 10 : -*x;
+            if (slip == 0)
+                spoil(bad, 2.5);
+            memset(&error, 0, sizeof error);
+            assert_status(reseat_reduce(touches, n, &setup, results, &r, &error),
+                          RESEAT_ERR_RANGE);
+            assert_int_equal(error.line, bad + 2);
+            assert_non_null(strstr(error.text, "expected touches of one gauge; this one is off"));
+        }
+    }
+}
+
+/* Of two that do not fit, neither is to blame alone; and too few say nothing of any. */
+static void where_none_alone_is_to_blame_the_worst_is_named(void **state)
+{
+    (void)state;
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 1, 12, touches);
+    spoil(2, 4);
+    spoil(8, 5);
+    assert_status(reseat_reduce(touches, n, &setup, results, &r, &error), RESEAT_ERR_RANGE);
+    assert_non_null(strstr(error.text, "this one is off by "));
+    probe_run(&lobed, &setup.gauge, centre, turns_deg, 1, 4, touches);
+    spoil(2, 8);
+    assert_status(reseat_reduce(touches, 4, &setup, results, &r, &error), RESEAT_ERR_RANGE);
+    assert_non_null(strstr(error.text, "this one is off by "));
 }
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
@@ -792,6 +842,8 @@ int main(void)
         cmocka_unit_test(the_order_of_the_touches_matters_only_in_rounding),
         cmocka_unit_test(scaling_everything_scales_the_result),
         cmocka_unit_test(bad_data_are_named_by_line_and_column),
+        cmocka_unit_test(the_touch_with_a_gross_error_is_the_one_named),
+        cmocka_unit_test(where_none_alone_is_to_blame_the_worst_is_named),
         cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(more_turns_than_a_result_holds_are_refused),
         cmocka_unit_test(names_read_back),
