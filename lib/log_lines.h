@@ -17,7 +17,7 @@ typedef struct raw_line {
     uint64_t offset;
     uint64_t length;  /* without LF */
     bool ended;       /* by an LF */
-    bool closes;      /* ends in "} as every record does */
+    bool closes;      /* ends in "} as every record does, or did once */
     const char *seal; /* its 64 digits, if it ends as a sealed line does; else NULL */
     bool holds;       /* the seal is that of the line below the nearest sealed one above */
 } raw_line;

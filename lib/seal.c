@@ -17,11 +17,32 @@ bool seal_is_digits(const char *text, size_t length)
     return all != 0;
 }
 
-bool seal_closes(const char *line, size_t length)
+/* Whether what follows the digits of a seal is no more than a cut and zeros leave of its end. */
+static bool is_cut_end(const char *rest, size_t length)
 {
     static const char end[] = SEAL_END;
-    return length >= sizeof end - 1 &&
-           memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0;
+    size_t i = 0;
+    while (i < length && i < sizeof end - 1 && rest[i] == end[i])
+        i++;
+    while (i < length && rest[i] == '\0')
+        i++;
+    return i == length;
+}
+
+bool seal_closes(const char *line, size_t length)
+{
+    static const char mark[] = SEAL_MARK, end[] = SEAL_END;
+    if (length >= sizeof end - 1 &&
+        memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0)
+        return true;
+    for (size_t i = 0; i + sizeof mark - 1 + SEAL_DIGITS < length; i++) {
+        const char *const digits = line + i + sizeof mark - 1;
+        const size_t left = length - i - (sizeof mark - 1) - SEAL_DIGITS;
+        if (memcmp(line + i, mark, sizeof mark - 1) == 0 && seal_is_digits(digits, SEAL_DIGITS) &&
+            !is_cut_end(digits + SEAL_DIGITS, left))
+            return true;
+    }
+    return false;
 }
 
 const char *seal_of(const char *line, size_t length)

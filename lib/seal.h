@@ -17,7 +17,10 @@
 /* The digits of a line that ends as a sealed one does; NULL if it does not. */
 const char *seal_of(const char *line, size_t length);
 
-/* Whether a line ends as every record does, sealed or not. */
+/*
+ * Whether a line ends as every record does, sealed or not, or did so before something befell its
+ * last bytes: a whole seal with other bytes behind it. A record that was cut short has neither.
+ */
 bool seal_closes(const char *line, size_t length);
 
 /*

@@ -161,6 +161,51 @@ static void seals_off_a_line_cut_short(void **state)
     free(bytes);
 }
 
+/* A last record whose end was spoiled, or all of them, is damage: no cut leaves a whole seal. */
+static void what_was_a_whole_record_is_not_sealed_off(void **state)
+{
+    (void)state;
+    static const struct {
+        size_t back; /* from the end of the file */
+        const char *instead;
+    } cases[] = {{1, "\r\n"}, {1, " \n"}, {2, "|\n"}, {3, "#}\n"}, {1, "\r"}, {1, " "}};
+    size_t length = 0;
+    char *bytes = logs_take("case-1", &length);
+    logs_now = 1784700000;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char spoiled[1 << 16];
+        assert_true(length + 4 < sizeof spoiled);
+        memcpy(spoiled, bytes, length);
+        memcpy(spoiled + length - cases[i].back, cases[i].instead, strlen(cases[i].instead));
+        logs_write("case-1", spoiled, length - cases[i].back + strlen(cases[i].instead));
+        logs_refuse("case-1", logs_run("0.01"), NULL, RESEAT_ERR_DAMAGED,
+                    "the end of the log of case-1 is damaged: nothing was recorded; audit it, put "
+                    "back a copy, or append despite the damage");
+    }
+    free(bytes);
+}
+
+/* Wherever a last line is cut, and whatever zeros a file system fills in. */
+static void a_cut_anywhere_is_sealed_off(void **state)
+{
+    (void)state;
+    size_t length = 0;
+    char *bytes = logs_take("case-1", &length);
+    const size_t begin = logs_line(bytes, 11);
+    logs_now = 1784700000;
+    for (size_t cut = begin + 1; cut < length - 1; cut++) {
+        char torn[1 << 16] = "";
+        const size_t zeros = cut % 3 == 0 ? 7 : 0;
+        assert_true(length + zeros < sizeof torn);
+        memcpy(torn, bytes, cut);
+        logs_write("case-1", torn, cut + zeros);
+        reseat_appended done;
+        assert_status(logs_append("case-1", logs_run("0.01"), NULL, &done, NULL), RESEAT_OK);
+        assert_int_equal(done.repaired_bytes, cut + zeros + 1 - begin);
+    }
+    free(bytes);
+}
+
 static void refuses_a_damaged_end_unless_told_otherwise(void **state)
 {
     (void)state;
@@ -187,6 +232,20 @@ static void refuses_a_damaged_end_unless_told_otherwise(void **state)
 static void refuses_a_file_without_any_sound_record(void **state)
 {
     (void)state;
+    size_t length = 0, filled = 0;
+    char turned[1 << 16];
+    char *bytes = logs_take("case-1", &length);
+    for (size_t i = 0; i < length; i++) {
+        if (bytes[i] == '\n')
+            turned[filled++] = '\r';
+        turned[filled++] = bytes[i];
+        assert_true(filled + 2 < sizeof turned);
+    }
+    free(bytes);
+    logs_write("case-1", turned, filled);
+    logs_refuse("case-1", logs_run("0"), NULL, RESEAT_ERR_DAMAGED,
+                "the log of case-1 holds no sound record: nothing was recorded; put back a copy, "
+                "or move the file away and begin a new log");
     const reseat_append how = {.begin = true, .despite_damage = true};
     logs_write("mill-2", "{\"a\":\"b\"}\n", 10);
     logs_refuse("mill-2", logs_run("0"), &how, RESEAT_ERR_DAMAGED,
@@ -300,6 +359,8 @@ int main(void)
         in_folder(a_log_that_is_not_there_must_be_begun),
         in_folder(adds_the_lf_that_the_last_record_lacks),
         in_folder(seals_off_a_line_cut_short),
+        in_folder(what_was_a_whole_record_is_not_sealed_off),
+        in_folder(a_cut_anywhere_is_sealed_off),
         in_folder(refuses_a_damaged_end_unless_told_otherwise),
         in_folder(refuses_a_file_without_any_sound_record),
         in_folder(refuses_the_log_of_another_spindle),
