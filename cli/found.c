@@ -96,11 +96,7 @@ static int write_down(const arguments *args, const asking *asked, const reseat_f
     int exit = EXIT_DONE;
     if (!args->options[OPT_RECORD_FOUND].given)
         return exit;
-    if (!found->explained) {
-        fprintf(stderr, "reseat: nothing was recorded: no turn explains this shift\n");
-        return exit;
-    }
-    if (found->found && found->seats_named)
+    if (found->explained && found->found && found->seats_named)
         exit = append(args, asked, found, RESEAT_RECORD_RESEAT, all);
     if (exit == EXIT_DONE)
         exit = append(args, asked, found, RESEAT_RECORD_VERIFY, all);
