@@ -15,7 +15,7 @@
 
 static const option table[OPTION_COUNT] = {
     [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
-                    "stylus offset as stored in the control (instead of SPINDLE)"},
+                    "stylus offset as stored in the control"},
     [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", SEATED,
                   "how it sits now: same, 30, 180+-5, keys:2, any, unknown"},
     [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD) | ON(CMD_REDUCE),
