@@ -41,20 +41,12 @@ static void report(audit_work *work, const reseat_log_line *line, const char *wh
 }
 
 /*
- * Reads of a sound line what is asked of it; RESEAT_ERR_SYNTAX, with the reason, if it is sealed
- * but no record. What only its fields say is not asked: whoever uses them reads them all.
+ * Reads a sound line; RESEAT_ERR_SYNTAX, with the reason, if it is sealed but no record. It is read
+ * whole, as it is by those who use it: what they would refuse is not called sound here.
  */
 static reseat_status read_line(const reseat_log_line *line, audit_line *read, reseat_error *error)
 {
-    record_glance glance;
     reseat_record *record = NULL;
-    if (log_glance(line->text, (size_t)line->length, &glance)) {
-        read->seq = glance.seq;
-        read->type = glance.type;
-        memcpy(read->recorded_at, glance.recorded_at, GLANCE_TIME);
-        read->recorded_at[GLANCE_TIME] = '\0';
-        return RESEAT_OK;
-    }
     const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
                                                      error);
     if (status != RESEAT_OK)

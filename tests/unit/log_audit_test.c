@@ -216,6 +216,10 @@ static void a_sealed_line_that_is_no_record_is_bad(void **state)
     const reseat_audit audit = audit_of("mill-2", NULL);
     assert_int_equal(audit.bad, 1);
     assert_string_equal(found_bad[0].what, "sealed, but no record: why: missing");
+    add_sealed("mill-2", "{\"v\":1,\"seq\":3,\"type\":\"void\",\"recorded_at\":"
+                         "\"2026-03-02T06:00:00Z\",\"voids\":0,\"why\":\"w\"");
+    assert_int_equal(audit_of("mill-2", NULL).bad, 2);
+    assert_non_null(strstr(found_bad[1].what, "sealed, but no record: voids: "));
 }
 
 static void a_log_begins_with_a_log_record(void **state)
