@@ -88,7 +88,8 @@ trap 'exit 1' HUP INT TERM
 cp "$STARVE_LIBRARY" "$work/starve.so" || exit 1 # blanks in LD_PRELOAD part names
 RESEAT_LOG=$work/logs
 mkdir "$RESEAT_LOG" && begin_all || exit 1
-if ! LD_PRELOAD=$work/starve.so "$RESEAT_TEST_PROGRAM" --version >/dev/null 2>&1; then
+STARVE_COUNT=$work/count LD_PRELOAD=$work/starve.so "$RESEAT_TEST_PROGRAM" --version >/dev/null 2>&1
+if [ $? != 0 ] || [ "$(cat "$work/count")" = 0 ]; then # refused by a sanitizer, or passed by
     skip 'memory that runs out' 'the program brings its own malloc'
 else
     printf '%s\n' "$commands" >"$work/list"
