@@ -119,6 +119,8 @@ reseat_status reseat_drift_find_growth(const reseat_drift_point *points,
         return status;
     if (all.u_assumed)
         *notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_U_ASSUMED);
+    if (skipped > 0)
+        *notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_RATE_RUNS);
     *growth = found;
     return RESEAT_OK;
 }

@@ -40,6 +40,7 @@ const char *reseat_drift_note_code(reseat_drift_note note)
     case RESEAT_DRIFT_NOTE_U_ASSUMED: return "u-assumed";
     case RESEAT_DRIFT_NOTE_NO_LIMIT: return "no-limit";
     case RESEAT_DRIFT_NOTE_SPINDLE_PART: return "spindle-part-unknown";
+    case RESEAT_DRIFT_NOTE_RATE_RUNS: return "latest-runs-rate";
     }
     return "";
 }
@@ -71,6 +72,8 @@ const char *reseat_drift_note_text(reseat_drift_note note)
         return "no limit is set: steady moves were not judged";
     case RESEAT_DRIFT_NOTE_SPINDLE_PART:
         return "runs at several seats and no spindle part in the policy: x and y mix the two";
+    case RESEAT_DRIFT_NOTE_RATE_RUNS:
+        return "the rate is that of the latest 100 runs, as in a check";
     }
     return "";
 }

@@ -134,9 +134,10 @@ typedef enum reseat_drift_note {
     RESEAT_DRIFT_NOTE_LATEST_RUNS = 8,     /* more than 1000: trends of the latest 1000 */
     RESEAT_DRIFT_NOTE_U_ASSUMED = 9,       /* runs without offset_u_mm counted as 0.001 mm */
     RESEAT_DRIFT_NOTE_NO_LIMIT = 10,       /* no limit set: steady moves were not judged */
-    RESEAT_DRIFT_NOTE_SPINDLE_PART = 11    /* several seats and no spindle part: x, y mix them */
+    RESEAT_DRIFT_NOTE_SPINDLE_PART = 11,   /* several seats and no spindle part: x, y mix them */
+    RESEAT_DRIFT_NOTE_RATE_RUNS = 12       /* more than 100: the rate of the latest 100 */
 } reseat_drift_note;
-#define RESEAT_DRIFT_NOTE_COUNT 12
+#define RESEAT_DRIFT_NOTE_COUNT 13
 
 /* A code such as "few-runs", and a sentence; "" for a value that is no note. */
 RESEAT_API const char *reseat_drift_note_code(reseat_drift_note note);

@@ -62,6 +62,14 @@ static void growth_alone_is_that_of_the_latest_baseline(void **state)
     assert_same_bits(latest.q_mm2_per_day, growth.q_mm2_per_day);
 }
 
+static void a_rate_of_the_latest_runs_alone_is_said_to_be_one(void **state)
+{
+    (void)state;
+    make_runs(RESEAT_DRIFT_RATE_RUNS + 1);
+    assert_true(find(RESEAT_DRIFT_RATE_RUNS + 1).baselines[0].notes & NOTE(RATE_RUNS));
+    assert_false(find(RESEAT_DRIFT_RATE_RUNS).baselines[0].notes & NOTE(RATE_RUNS));
+}
+
 static void trends_rest_on_the_latest_thousand_runs(void **state)
 {
     (void)state;
@@ -144,6 +152,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(runs_at_several_seats_part_spindle_and_probe),
         cmocka_unit_test(growth_alone_is_that_of_the_latest_baseline),
+        cmocka_unit_test(a_rate_of_the_latest_runs_alone_is_said_to_be_one),
         cmocka_unit_test(trends_rest_on_the_latest_thousand_runs),
         cmocka_unit_test(a_trend_pulls_the_growth),
         cmocka_unit_test(growth_is_the_larger_of_walk_and_pull),
