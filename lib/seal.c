@@ -17,16 +17,20 @@ bool seal_is_digits(const char *text, size_t length)
     return all != 0;
 }
 
-/* Whether what follows the digits of a seal is no more than a cut and zeros leave of its end. */
-static bool is_cut_end(const char *rest, size_t length)
+/*
+ * Whether what follows the digits of a seal shows that the line was once whole: its end with more
+ * behind it, or in the place of its end two bytes, one of them right. Zeros are what a file system
+ * fills in, and other bytes what a crash may leave where the rest was to be written.
+ */
+static bool was_whole(const char *rest, size_t length)
 {
     static const char end[] = SEAL_END;
-    size_t i = 0;
-    while (i < length && i < sizeof end - 1 && rest[i] == end[i])
-        i++;
-    while (i < length && rest[i] == '\0')
-        i++;
-    return i == length;
+    if (length == sizeof end - 1)
+        return rest[0] == end[0] || rest[1] == end[1];
+    bool more = false;
+    for (size_t i = sizeof end - 1; i < length; i++)
+        more = more || rest[i] != '\0';
+    return more && memcmp(rest, end, sizeof end - 1) == 0;
 }
 
 bool seal_closes(const char *line, size_t length)
@@ -39,7 +43,7 @@ bool seal_closes(const char *line, size_t length)
         const char *const digits = line + i + sizeof mark - 1;
         const size_t left = length - i - (sizeof mark - 1) - SEAL_DIGITS;
         if (memcmp(line + i, mark, sizeof mark - 1) == 0 && seal_is_digits(digits, SEAL_DIGITS) &&
-            !is_cut_end(digits + SEAL_DIGITS, left))
+            was_whole(digits + SEAL_DIGITS, left))
             return true;
     }
     return false;
