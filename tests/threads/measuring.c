@@ -17,10 +17,12 @@ void do_radius(const shared *s, notes *n)
     for (int deg = 0; deg < 360; deg += 7) {
         note_number(n, reseat_radius_at(&curve, deg));
         note_number(n, reseat_radius_change(&curve, deg, 180));
+        note_number(n, reseat_radius_change_most(&curve, deg));
         note_number(n, reseat_radius_hidden_change(0.001, deg));
     }
     note_count(n, reseat_radius_harmonic(&curve, 3, &amplitude, &phase));
     note_number(n, amplitude + phase);
+    note_count(n, reseat_radius_shows_lobes(&curve));
     note_count(n, reseat_radius_lobing(&curve, &order, &amplitude));
     note_number(n, amplitude);
 }
