@@ -350,33 +350,48 @@ static void joint_fit_recovers_offsets_small_and_longer_than_the_radius(void **s
 }
 
 /*
- * At two turns, wherever they are, the last column of the start says what those before it do: its
- * offset is found all the same, from a quarter of the gauge, and the radius that suits it.
+ * Five places on a quarter of a ring of 5 mm, each touched seven times at each turn: more touches
+ * than are worked on at a time.
  */
-static void two_turns_on_a_quarter_are_enough_for_a_long_offset(void **state)
+static size_t fill_quarter(const double *turns_deg, size_t turns, reseat_xy offset)
+{
+    for (size_t t = 0; t < 35 * turns; t++) {
+        const double turn_deg = turns_deg[t / 35];
+        const reseat_xy o = reseat_plane_rotate(offset, turn_deg);
+        const reseat_xy u = reseat_plane_unit(20 + 18 * (double)(t % 5));
+        touches[t] = (reseat_touch){.x_mm = -30.5 - o.x + 5 * u.x, .y_mm = 29.9 - o.y + 5 * u.y,
+                                    .turn_deg = turn_deg};
+    }
+    return 35 * turns;
+}
+
+/*
+ * At two turns, wherever they are, the last column of the start says what those before it do: its
+ * offset is found all the same, from a quarter of the gauge, and the radius that suits it, so that
+ * mostly the first step is rounding. At three turns it says more, wherever the first of them is.
+ */
+static void turns_on_a_quarter_are_enough_for_a_long_offset(void **state)
 {
     (void)state;
-    const double turns[][2] = {{0, 180}, {90, 270}, {-45, 45}, {107, 230}};
+    const double turns_deg[][3] = {{0, 180}, {90, 270}, {-45, 45}, {107, 230}, {45, 225},
+                                   {45, 135, 225}};
     const double lengths_mm[] = {0.4, 1.5, 6, 60};
-    for (size_t pair = 0; pair < 4; pair++) {
+    for (size_t row = 0; row < 6; row++) {
+        size_t at_once = 0;
         for (size_t i = 0; i < 4 * 72; i++) {
             const reseat_xy offset =
                 reseat_plane_rotate((reseat_xy){lengths_mm[i / 72], 0}, 5 * (double)(i % 72));
-            for (size_t t = 0; t < 10; t++) {
-                const double turn_deg = turns[pair][t / 5];
-                const reseat_xy o = reseat_plane_rotate(offset, turn_deg);
-                const reseat_xy u = reseat_plane_unit(20 + 18 * (double)(t % 5));
-                touches[t] = (reseat_touch){.x_mm = -30.5 - o.x + 5 * u.x,
-                                            .y_mm = 29.9 - o.y + 5 * u.y, .turn_deg = turn_deg};
-            }
+            const size_t n = fill_quarter(turns_deg[row], row < 5 ? 2 : 3, offset);
             const reseat_fit_setup setup = {.offset = true};
             reseat_joint joint;
-            assert_status(reseat_fit_joint(touches, 10, &setup, &joint), RESEAT_OK);
+            assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
             assert_near(joint.offset_mm.x, offset.x, 1e-9);
             assert_near(joint.offset_mm.y, offset.y, 1e-9);
             assert_near(joint.radius_mm, 5, 1e-9);
             assert_in_range(joint.steps, 1, 2);
+            at_once += joint.steps == 1;
         }
+        assert_in_range(at_once, 144, 288);
     }
 }
 
@@ -406,9 +421,11 @@ static void a_start_worse_than_no_offset_at_all_is_not_taken(void **state)
     assert_near(joint.radius_mm, 1.115, 1e-9);
 }
 
+/* The step that would only show that the one before it was the last is spared, mostly. */
 static void touches_take_one_to_three_steps(void **state)
 {
     (void)state;
+    size_t thrice = 0;
     const size_t designs[][2] = {{2, 4}, {3, 3}, {4, 4}, {2, 12}, {3, 36}};
     for (size_t d = 0; d < 5; d++) {
         for (double noise_mm = 1e-5; noise_mm < 0.02; noise_mm *= 10) {
@@ -418,8 +435,10 @@ static void touches_take_one_to_three_steps(void **state)
             reseat_joint joint;
             assert_status(reseat_fit_joint(touches, n, &setup, &joint), RESEAT_OK);
             assert_in_range(joint.steps, 1, 3);
+            thrice += joint.steps == 3;
         }
     }
+    assert_in_range(thrice, 0, 2);
 }
 
 static void two_touches_a_turn_are_enough_when_there_are_turns(void **state)
@@ -765,7 +784,7 @@ int main(void)
         cmocka_unit_test(order_of_the_points_matters_only_in_rounding),
         cmocka_unit_test(joint_fit_meets_the_reference),
         cmocka_unit_test(joint_fit_recovers_offsets_small_and_longer_than_the_radius),
-        cmocka_unit_test(two_turns_on_a_quarter_are_enough_for_a_long_offset),
+        cmocka_unit_test(turns_on_a_quarter_are_enough_for_a_long_offset),
         cmocka_unit_test(a_start_worse_than_no_offset_at_all_is_not_taken),
         cmocka_unit_test(touches_take_one_to_three_steps),
         cmocka_unit_test(two_touches_a_turn_are_enough_when_there_are_turns),
