@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include "estimate_parts.h"
 #include "random.h"
 #include "reseat/chance.h"
 #include "reseat/estimate.h"
@@ -47,10 +48,23 @@ static void the_assumed_figures_are_the_handbooks_and_marked(void **state)
     assert_near(t.u_drift_mm, 0, 0);
     assert_near(t.u_axial_mm, 0.005, 0);
     assert_near(t.lobing_mm, 0.003, 0);
+    assert_int_equal(t.assumed >> RESEAT_TERM_COUNT, 0);
     for (unsigned term = 0; term < RESEAT_TERM_COUNT; term++) {
         const int given = term == RESEAT_TERM_DRIFT || term == RESEAT_TERM_SHIFT;
         assert_int_equal((t.assumed >> term) & 1u, !given);
     }
+}
+
+static void what_is_assumed_is_scaled_and_what_is_given_is_not(void **state)
+{
+    (void)state;
+    reseat_terms t = reseat_terms_assumed();
+    assert_status(reseat_terms_give(&t, RESEAT_TERM_SEAT, 0.25), RESEAT_OK);
+    reseat_terms_scale_assumed(&t, 4);
+    assert_near(t.u_run_mm, 4 * 0.001, 0);
+    assert_near(t.u_seat_mm, 0.25, 0);
+    assert_near(t.u_turn_deg, 4 * 0.2, 0);
+    assert_near(t.lobing_mm, 4 * 0.003, 0);
 }
 
 static void a_given_term_is_no_longer_assumed(void **state)
@@ -213,6 +227,11 @@ static void an_unturned_probe_has_no_lobes_to_fear(void **state)
     e.terms.lobing_mm = 0;
     assert_status(reseat_estimate_chance(&e, 360, 0.005, &without), RESEAT_OK);
     e.terms.lobing_mm = 1;
+    assert_status(reseat_estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
+    assert_same_bits(with, without);
+    const reseat_radius_curve curve = {.order = 5, .directions = 12, .mean_mm = 3,
+                                       .cosine_mm = {[3] = 0.5}, .residual_mm = 1};
+    e.curve = &curve;
     assert_status(reseat_estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
     assert_same_bits(with, without);
 }
@@ -381,6 +400,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(agrees_with_the_reference_chances),
         cmocka_unit_test(the_assumed_figures_are_the_handbooks_and_marked),
+        cmocka_unit_test(what_is_assumed_is_scaled_and_what_is_given_is_not),
         cmocka_unit_test(a_given_term_is_no_longer_assumed),
         cmocka_unit_test(a_term_out_of_range_is_refused_untouched),
         cmocka_unit_test(a_known_spindle_part_lowers_its_assumed_uncertainty),

@@ -247,6 +247,80 @@ static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
     }
 }
 
+/* 1, cos phi, sin phi, cos 2 phi, ... */
+static size_t harmonics(double dir_deg, size_t order, double *v)
+{
+    v[0] = 1;
+    for (size_t k = 1; k <= order; k++) {
+        v[2 * k - 1] = cos((double)k * dir_deg * pi / 180);
+        v[2 * k] = sin((double)k * dir_deg * pi / 180);
+    }
+    return 2 * order + 1;
+}
+
+/* v' (A'A)^-1 v by elimination, v in the last column and row of `a`. */
+static double eliminated(double a[][26], size_t n)
+{
+    for (size_t j = 0; j < n; j++)
+        for (size_t i = j + 1; i <= n; i++)
+            for (size_t l = n + 1; l-- > j;)
+                a[i][l] -= a[i][j] / a[j][j] * a[j][l];
+    return -a[n][n];
+}
+
+/* Largest scatter of a series in any whole degree, by that of one radius. */
+static double largest_scatter(const double *dirs_deg, size_t count, size_t order)
+{
+    double most2 = 0;
+    for (int at_deg = 0; at_deg < 360; at_deg++) {
+        double a[26][26] = {{0}}, v[25];
+        for (size_t d = 0; d < count; d++) {
+            const size_t n = harmonics(dirs_deg[d], order, v);
+            for (size_t i = 0; i < n; i++)
+                for (size_t j = 0; j < n; j++)
+                    a[i][j] += v[i] * v[j];
+        }
+        const size_t n = harmonics(at_deg, order, v);
+        for (size_t i = 0; i < n; i++)
+            a[i][n] = a[n][i] = v[i];
+        most2 = fmax(most2, eliminated(a, n));
+    }
+    return sqrt(most2);
+}
+
+/* Whether the order is lower than the count allows; in whole degrees it may be a little more. */
+static bool is_lowered(const double *dirs_deg, size_t n)
+{
+    double radii_mm[72];
+    for (size_t i = 0; i < n; i++)
+        radii_mm[i] = planted(dirs_deg[i]);
+    reseat_radius_curve curve;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, n, &curve), RESEAT_OK);
+    assert_true(largest_scatter(dirs_deg, n, curve.order) <= 4.05);
+    if (curve.order == (n - 1) / 2)
+        return false;
+    assert_true(largest_scatter(dirs_deg, n, curve.order + 1) > 4);
+    return true;
+}
+
+static void order_is_the_highest_of_at_most_four_times_the_scatter(void **state)
+{
+    (void)state;
+    uint64_t random = 1;
+    size_t lowered = 0;
+    for (size_t trial = 0; trial < 250; trial++) {
+        double dirs_deg[72];
+        size_t n = 0;
+        for (int slot = 0; slot < 72; slot++)
+            if (random_between(&random, 0, 72) < 9)
+                dirs_deg[n++] = 5 * slot;
+        lowered += n >= 5 && n <= 11 && is_lowered(dirs_deg, n);
+    }
+    assert_in_range(lowered, 100, 250);
+    for (double apart_deg = 10; apart_deg < 90; apart_deg += 0.25)
+        is_lowered((double[]){360 - apart_deg, 0, apart_deg}, 3);
+}
+
 static void twelve_directions_of_order_five_put_lobes_on_record(void **state)
 {
     (void)state;
@@ -537,6 +611,7 @@ int main(void)
         cmocka_unit_test(residual_leaves_order_one_to_the_offset),
         cmocka_unit_test(lowers_the_order_while_directions_crowd),
         cmocka_unit_test(gaps_lower_the_order_to_what_the_directions_tell),
+        cmocka_unit_test(order_is_the_highest_of_at_most_four_times_the_scatter),
         cmocka_unit_test(twelve_directions_of_order_five_put_lobes_on_record),
         cmocka_unit_test(no_change_is_larger_than_the_most),
         cmocka_unit_test(no_turn_changes_nothing),

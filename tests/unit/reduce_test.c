@@ -627,6 +627,19 @@ static void the_touch_with_a_gross_error_is_the_one_named(void **state)
     }
 }
 
+/* Two more touches than a circle has unknowns are enough to tell which of them is wrong. */
+static void five_touches_of_a_ring_name_the_one_with_a_gross_error(void **state)
+{
+    (void)state;
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    for (size_t bad = 0; bad < 5; bad++) {
+        probe_run(&lobed, &setup.gauge, centre, turns_deg, 1, 5, touches);
+        spoil(bad, 300);
+        assert_status(reseat_reduce(touches, 5, &setup, results, &r, &error), RESEAT_ERR_RANGE);
+        assert_int_equal(error.line, bad + 2);
+    }
+}
+
 /* Of two that do not fit, neither is to blame alone; and too few say nothing of any. */
 static void where_none_alone_is_to_blame_the_worst_is_named(void **state)
 {
@@ -843,6 +856,7 @@ int main(void)
         cmocka_unit_test(scaling_everything_scales_the_result),
         cmocka_unit_test(bad_data_are_named_by_line_and_column),
         cmocka_unit_test(the_touch_with_a_gross_error_is_the_one_named),
+        cmocka_unit_test(five_touches_of_a_ring_name_the_one_with_a_gross_error),
         cmocka_unit_test(where_none_alone_is_to_blame_the_worst_is_named),
         cmocka_unit_test(refuses_bad_arguments_and_leaves_the_output_alone),
         cmocka_unit_test(more_turns_than_a_result_holds_are_refused),
