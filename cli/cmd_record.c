@@ -320,9 +320,6 @@ int cmd_record(const arguments *args)
     const char *dir = exit == EXIT_DONE ? where_dir(args, &exit) : NULL;
     if (!dir)
         return exit;
-    if (args->options[OPT_AS_OF].given)
-        return text_refuse(args, EXIT_INPUT, "--as-of",
-                           "a record is written now; when it happened is said with --at");
     const bool seated = e.type == RESEAT_RECORD_RUN || e.type == RESEAT_RECORD_RESEAT;
     if (seated && !args->options[OPT_SEAT_WRITTEN].given)
         return text_refuse(args, EXIT_INPUT, "--seat",

@@ -120,7 +120,7 @@ static const command_row table[COMMAND_COUNT] = {
                        "--shift, --then and --now name the touches of both times, as reduce\n"
                        "reads them, with the gauge: with the spindle turned they tell the offset\n"
                        "itself, wherever the gauge stands. With --record the check goes into the\n"
-                       "log, and the seat if one was found.",
+                       "log, explained or not, and the seat if one was found.",
                        "reseat find-seat mill-2 --shift 0.0235,-0.0101 --shift-u 0.0008"},
     [CMD_CORRECT] = {"correct", "measure",
                      "[SPINDLE] RESULTS.csv --datum DATUM [--offset X,Y --seat SEAT]",

@@ -257,7 +257,7 @@ static void print_next(const asking *asked, const reseat_found *found, const wri
     char typed[TYPED_SIZE];
     if (found->explained && !found->found)
         printf("next: what check says of all possible seats stands\n");
-    else if (!found->found && found->keyed)
+    else if (!found->found && found->keyed && all->count == 0)
         printf("next: --seat any, if it may have gone in otherwise\n");
     else if (found->found && asked->from_log && all->count == 0)
         printf("next: the same with --record, then reseat check %s\n", asked->standing.spindle);

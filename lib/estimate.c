@@ -106,8 +106,10 @@ bool reseat_estimate_has_lobes(const reseat_estimate *estimate)
 
 double reseat_estimate_hidden(const reseat_estimate *estimate, double turn_deg)
 {
-    const double said_mm = reseat_radius_hidden_change(estimate->terms.lobing_mm, turn_deg);
-    return estimate->curve ? fmax(said_mm, reseat_radius_change_most(estimate->curve, turn_deg))
+    const double lobing_mm = estimate->terms.lobing_mm;
+    const double said_mm = reseat_radius_hidden_change(lobing_mm, turn_deg);
+    return estimate->curve ? fmax(said_mm, reseat_radius_seen_change(estimate->curve, lobing_mm,
+                                                                     turn_deg))
                            : said_mm;
 }
 

@@ -16,8 +16,8 @@ void reseat_terms_scale_assumed(reseat_terms *terms, double factor);
 bool reseat_estimate_has_lobes(const reseat_estimate *estimate);
 
 /*
- * Largest radius change by a turn where they do not: what `lobing` says, or what the curve through
- * fewer directions has, if that is more.
+ * Largest radius change by a turn where they do not: what `lobing` says, or what the radii that
+ * are on record show, if that is more.
  */
 double reseat_estimate_hidden(const reseat_estimate *estimate, double turn_deg);
 

@@ -110,7 +110,7 @@ static void fill_line(const reseat_log *log, const raw_line *raw, uint64_t numbe
     if (raw->offset >= log->sealed_off.from && end <= log->sealed_off.to) {
         line->state = RESEAT_LINE_SEALED_OFF;
         line->what = "bad, but sealed off by the record below";
-    } else if (!raw->ended) {
+    } else if (!raw->ended && !raw->closes) {
         line->state = RESEAT_LINE_TORN;
         line->what = "cut short";
     } else {

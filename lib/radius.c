@@ -64,13 +64,24 @@ static size_t steady_order(const triangle *t, size_t most)
     return order;
 }
 
+static double spread_of(const direction *list, size_t count)
+{
+    double low_mm = list[0].radius_mm, high_mm = list[0].radius_mm;
+    for (size_t i = 1; i < count; i++) {
+        low_mm = fmin(low_mm, list[i].radius_mm);
+        high_mm = fmax(high_mm, list[i].radius_mm);
+    }
+    return high_mm - low_mm;
+}
+
 static reseat_radius_curve curve_of(const direction *list, size_t count)
 {
     const size_t most = (count - 1) / 2;
     triangle t;
     series(list, count, most < RESEAT_RADIUS_ORDER_MAX ? most : RESEAT_RADIUS_ORDER_MAX, &t);
     const size_t rank = triangle_rank(&t, independent_share);
-    reseat_radius_curve curve = {.order = steady_order(&t, (rank - 1) / 2), .directions = count};
+    reseat_radius_curve curve = {.order = steady_order(&t, (rank - 1) / 2), .directions = count,
+                                 .spread_mm = spread_of(list, count)};
     const size_t used = 2 * curve.order + 1;
     double x[TRIANGLE_UNKNOWNS];
     triangle_solve(&t, used, x);
@@ -86,7 +97,7 @@ static reseat_radius_curve curve_of(const direction *list, size_t count)
 /* The series went through sums and squares: it is finite if these are. */
 static bool is_finite(const reseat_radius_curve *curve)
 {
-    double sum = fabs(curve->mean_mm) + curve->residual_mm;
+    double sum = fabs(curve->mean_mm) + curve->residual_mm + curve->spread_mm;
     for (size_t k = 2; k <= curve->order; k++)
         sum += fabs(curve->cosine_mm[k]) + fabs(curve->sine_mm[k]);
     return isfinite(sum);
@@ -142,17 +153,33 @@ double reseat_radius_change(const reseat_radius_curve *curve, double dir_deg, do
     return change_mm;
 }
 
-double reseat_radius_change_most(const reseat_radius_curve *curve, double turn_deg)
+/* Grows with the turn as a lobe of that order does, to all of it after half a period. */
+static double grown(double whole_mm, double order, double turn_deg)
+{
+    double sine, cosine;
+    reseat_plane_sincos(fmin(order / 2 * fabs(reseat_plane_turn(turn_deg)), 90), &sine, &cosine);
+    return whole_mm * sine;
+}
+
+double reseat_radius_hidden_change(double lobing_mm, double turn_deg)
+{
+    return grown(lobing_mm, 3, turn_deg);
+}
+
+double reseat_radius_seen_change(const reseat_radius_curve *curve, double lobing_mm,
+                                 double turn_deg)
 {
     const double half_deg = reseat_plane_turn(turn_deg) / 2;
-    double most_mm = 0;
+    double curve_mm = 0;
     for (size_t k = 2; k <= curve->order; k++) {
         double across, half_cosine;
         reseat_plane_sincos((double)k * half_deg, &across, &half_cosine);
-        most_mm += 2 * fabs(across) * reseat_plane_length((reseat_xy){curve->cosine_mm[k],
-                                                                      curve->sine_mm[k]});
+        curve_mm += 2 * fabs(across) * reseat_plane_length((reseat_xy){curve->cosine_mm[k],
+                                                                       curve->sine_mm[k]});
     }
-    return most_mm;
+    return curve->spread_mm > lobing_mm
+               ? fmax(curve_mm, grown(curve->spread_mm, RESEAT_RADIUS_ORDER_MAX, turn_deg))
+               : curve_mm;
 }
 
 bool reseat_radius_shows_lobes(const reseat_radius_curve *curve)
@@ -198,11 +225,4 @@ reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *ord
     *order = largest;
     *amplitude_mm = most_mm;
     return RESEAT_OK;
-}
-
-double reseat_radius_hidden_change(double lobing_mm, double turn_deg)
-{
-    double sine, cosine;
-    reseat_plane_sincos(fmin(1.5 * fabs(reseat_plane_turn(turn_deg)), 90), &sine, &cosine);
-    return lobing_mm * sine;
 }

@@ -6,7 +6,6 @@
  * touches are farther off than it: so each touch in turn is left out, and the others tried alone.
  */
 #include <math.h>
-#include <stdlib.h>
 #include "reduction.h"
 
 /* How far a fit leaves its touches. */
@@ -61,9 +60,7 @@ bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *tou
     double least_mm2 = HUGE_VAL;
     if (w->count < joint_unknowns(w->shape) + 2) /* else any may be left out */
         return false;
-    reseat_touch *const touches = malloc(w->count * sizeof *touches);
-    if (touches == NULL)
-        return false;
+    reseat_touch touches[RESEAT_TOUCHES_MAX];
     for (size_t i = 0; i < w->count; i++)
         touches[i] = w->touches[i];
     reseat_touch *const last = &touches[w->count - 1];
@@ -79,6 +76,5 @@ bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *tou
         }
         swap(&touches[i], last);
     }
-    free(touches);
     return least_mm2 < HUGE_VAL;
 }

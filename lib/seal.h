@@ -19,7 +19,8 @@ const char *seal_of(const char *line, size_t length);
 
 /*
  * Whether a line ends as every record does, sealed or not, or did so before something befell its
- * last bytes: a whole seal with other bytes behind it. A record that was cut short has neither.
+ * last bytes: a whole seal with other bytes behind it than zeros. A record that was cut short, and
+ * whatever a crash may have left in the place of the rest, mostly has neither.
  */
 bool seal_closes(const char *line, size_t length);
 

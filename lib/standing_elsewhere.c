@@ -43,7 +43,8 @@ static bool take(look *l, const reseat_record *record)
     const fact f = fact_of(record);
     if (reseat_record_type_of(record) == RESEAT_RECORD_VOID)
         return seq_list_add(&l->voided, reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));
-    if (tells(l, record) && (l->event->seq < 0 || f.at <= l->event->at)) {
+    if (tells(l, record) && (l->event->seq < 0 || f.at < l->event->at ||
+                             (f.at == l->event->at && strcmp(l->name, l->event->log) == 0))) {
         *l->event = (reseat_standing_event){.seq = f.seq, .at = f.at};
         memcpy(l->event->log, l->name, strlen(l->name) + 1);
     }
@@ -129,9 +130,12 @@ reseat_status standing_elsewhere(const reseat_standing_query *query, const char 
     reseat_status status = reseat_log_list(query->dir, &list, error);
     if (status != RESEAT_OK)
         return status;
-    for (size_t i = 0; status == RESEAT_OK && i < list.count; i++)
+    for (size_t i = 0; status == RESEAT_OK && i < list.count; i++) {
         if (strcmp(list.names[i], query->spindle) != 0)
             status = look_into(&l, list.names[i], error);
+        if (status == RESEAT_ERR_DAMAGED && event->seq >= 0)
+            status = RESEAT_OK; /* that the probe was used is known, whatever else was there */
+    }
     if (status != RESEAT_OK && status != RESEAT_ERR_MEMORY && error)
         explain(error, probe);
     reseat_log_names_free(&list);

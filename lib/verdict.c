@@ -95,6 +95,17 @@ static reseat_status find_reasons(const reseat_question *question, const reseat_
     return status;
 }
 
+/* Whether a new run, which the probe has not been out since, would be well with this scatter. */
+static reseat_status weigh_new_run(const reseat_question *question, bool *is_well)
+{
+    reseat_estimate fresh = without_error(&question->estimate);
+    double chance = 0;
+    fresh.out = false;
+    const reseat_status status = reseat_estimate_chance(&fresh, 0, question->limit_mm, &chance);
+    *is_well = chance >= question->confidence;
+    return status;
+}
+
 static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
 {
     const reseat_terms *t = &estimate->terms;
@@ -151,12 +162,13 @@ static const reseat_budget_row *largest_row(const reseat_answer *answer, bool un
 
 /* The one step that helps most, handbook section 6. */
 static void choose_next(const reseat_question *question, bool some_seat_is_well,
-                        reseat_answer *answer)
+                        bool new_run_is_well, reseat_answer *answer)
 {
     const unsigned in_log = question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED);
     const bool one_seat = question->turns.range ? !(question->turns.width_deg > 0)
                                                 : question->turns.count == 1;
     const bool too_fine = answer->reasons & 1u << RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY;
+    const bool exceeds = answer->reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT;
     const reseat_budget_row *largest = largest_row(answer, too_fine);
     answer->next_term = largest->term;
 
@@ -164,7 +176,7 @@ static void choose_next(const reseat_question *question, bool some_seat_is_well,
         answer->next = RESEAT_NEXT_NONE;
     else if (in_log)
         answer->next = RESEAT_NEXT_CALIBRATE; /* no measurement of today undoes what happened */
-    else if (one_seat && (answer->reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT))
+    else if (one_seat && exceeds && new_run_is_well)
         answer->next = RESEAT_NEXT_CALIBRATE; /* no smaller scatter makes up for the error */
     else if (too_fine)
         answer->next = RESEAT_NEXT_BETTER_U;
@@ -210,6 +222,9 @@ reseat_status reseat_verdict_decide(const reseat_question *question, reseat_answ
     /* What the log holds against the run stands whatever the figures. */
     if (status == RESEAT_OK && !(question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)))
         status = weigh_assumptions(question, &search.worst, &result.assumed_decides);
+    bool new_run_is_well = false;
+    if (status == RESEAT_OK)
+        status = weigh_new_run(question, &new_run_is_well);
     if (status == RESEAT_OK)
         status = fill_allowed(question, &result);
     if (status != RESEAT_OK)
@@ -217,7 +232,7 @@ reseat_status reseat_verdict_decide(const reseat_question *question, reseat_answ
 
     result.ok = (result.reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)) == 0;
     fill_budget(e, &result);
-    choose_next(question, search.best_chance >= question->confidence, &result);
+    choose_next(question, search.best_chance >= question->confidence, new_run_is_well, &result);
     *answer = result;
     return RESEAT_OK;
 }

@@ -44,7 +44,8 @@ typedef struct reseat_terms {
     double u_touch_mm;   /* probe repeatability, per axis */
     double u_drift_mm;   /* growth since the run, per axis */
     double u_axial_mm;   /* Z scatter of one seating */
-    double lobing_mm;    /* largest radius change a turn can make, where lobes are not on record */
+    double lobing_mm;    /* largest radius change by a turn where lobes are not on record, unless
+                            the radii that are there spread more */
     unsigned assumed;    /* bit 1u << reseat_term: the handbook's figure stands in */
 } reseat_terms;
 

@@ -32,6 +32,7 @@ typedef struct reseat_radius_curve {
                             the radii over the distinct directions */
     size_t order;        /* 0, or up to RESEAT_RADIUS_ORDER_MAX */
     size_t directions;   /* distinct directions (more than 1 degree apart) */
+    double spread_mm;    /* largest less smallest radius over the distinct directions */
 } reseat_radius_curve;
 
 /*
@@ -47,9 +48,9 @@ typedef struct reseat_radius_curve {
  *
  * Method    Householder QR of the series with its order 1, which is then dropped; handbook 4. A
  *           harmonic counts as singular when less than a millionth of it stands apart from those
- *           below it, and the order as too high where the series would have, in any direction,
- *           more than four times the scatter of one radius: what was touched on one side only
- *           says nothing of the other. Evenly spaced directions have at most once that scatter.
+ *           below it, and the order as too high where the series would have, in some even
+ *           degree, more than four times the scatter of one radius: what was touched on one side
+ *           only says nothing of the other. Evenly spaced directions have at most once that.
  *           The order of the touches changes no bit.
  * Accuracy  1e-14 of the radius where the directions are evenly spaced. Held by
  *           tests/unit/radius_test.c.
@@ -86,8 +87,14 @@ RESEAT_API double reseat_radius_at(const reseat_radius_curve *curve, double dir_
 RESEAT_API double reseat_radius_change(const reseat_radius_curve *curve, double dir_deg,
                                        double turn_deg);
 
-/* No rho of this turn is larger, in any direction: sum over k of 2 A_k |sin(k turn / 2)|. */
-RESEAT_API double reseat_radius_change_most(const reseat_radius_curve *curve, double turn_deg);
+/*
+ * Largest radius change by a turn that radii on record show, where their directions do not put
+ * lobes on record: the curve's own, at most the sum over k of 2 A_k |sin(k turn / 2)|; and once the
+ * radii spread by more than lobing_mm their spread, for lobes of whatever order up to the highest:
+ * spread * sin(min(RESEAT_RADIUS_ORDER_MAX / 2 |turn|, 90 degrees)). curve must not be NULL.
+ */
+RESEAT_API double reseat_radius_seen_change(const reseat_radius_curve *curve, double lobing_mm,
+                                            double turn_deg);
 
 /*
  * Whether the curve puts lobes on record: from RESEAT_RADIUS_LOBES_SHOWN directions or more, so
@@ -116,7 +123,7 @@ RESEAT_API reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, 
                                               double *amplitude_mm);
 
 /*
- * Largest radius change that a turn can make where lobes are not on record:
+ * Largest radius change by a turn for which lobes are said to be, where they are not on record:
  * lobing * sin(min(1.5 |turn|, 90 degrees)). lobing_mm >= 0, turn any finite angle.
  */
 RESEAT_API double reseat_radius_hidden_change(double lobing_mm, double turn_deg);

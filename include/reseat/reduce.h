@@ -54,7 +54,7 @@ typedef enum reseat_advice {
     RESEAT_ADVICE_TURNS = 0,      /* one turn and no centre: touch at a second turn, best at 180 */
     RESEAT_ADVICE_CLOSURE = 1,    /* come back to the first turn: 0, 180, 0 */
     RESEAT_ADVICE_TOUCHES = 2,    /* too few to judge their scatter, or to single out a bad one */
-    RESEAT_ADVICE_DIRECTIONS = 3, /* fewer than 12 directions: lobes may hide */
+    RESEAT_ADVICE_DIRECTIONS = 3, /* fewer than 12 all round: lobes may hide */
     RESEAT_ADVICE_REPEATS = 4,    /* number repeats in `set` to learn the repeatability */
     RESEAT_ADVICE_OUTLIERS = 5,   /* look at the rows named, and touch them again */
     RESEAT_ADVICE_GAUGE = 6       /* give temperature and certified uncertainty of the gauge */
@@ -158,7 +158,7 @@ typedef struct reseat_reduction {
  *           before is named then if beyond that for 1 - 0.0005/touches. Named, never dropped from
  *           the fit: reseat_reduce_keep does that.
  * Accuracy  1e-9 mm, covariance 1e-6 relative. Held by tests/unit/reduce_test.c.
- * Threads   no shared state.      Memory  allocates nothing; some 50 KiB of stack.
+ * Threads   no shared state.      Memory  allocates nothing; some 200 KiB of stack.
  */
 RESEAT_API reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
                                        const reseat_reduce_setup *setup,

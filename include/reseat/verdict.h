@@ -42,10 +42,10 @@ RESEAT_API const char *reseat_reason_code(reseat_reason reason);
 /* The one step that helps most after RECALIBRATE. */
 typedef enum reseat_next {
     RESEAT_NEXT_NONE = 0,         /* the verdict is OK */
-    RESEAT_NEXT_CALIBRATE = 1,    /* nothing short of a new run helps */
+    RESEAT_NEXT_CALIBRATE = 1,    /* a new run, or the probe as it was at the last */
     RESEAT_NEXT_GAUGE_CHECK = 2,  /* at some possible seat all is well: find out which it is */
     RESEAT_NEXT_SPINDLE_PART = 3, /* two runs half a turn apart would learn the spindle's part */
-    RESEAT_NEXT_RECORD_SEAT = 4,  /* at no possible seat all is well: know the seat better */
+    RESEAT_NEXT_RECORD_SEAT = 4,  /* at no possible seat all is well: a new run, its seat */
     RESEAT_NEXT_BETTER_U = 5      /* measure the term named in reseat_answer.next_term */
 } reseat_next;
 

@@ -105,6 +105,7 @@ static void compare(const series *s, const reseat_radius_curve *curve, long doub
 {
     const long double within = 1e-15L * radius / (s->apart * s->apart) * 40;
     require(curve->order == (s->unknowns - 1) / 2 && curve->directions == s->count);
+    require(curve->spread_mm >= 0);
     require(fabsl(curve->mean_mm - s->x[0]) <= within);
     for (size_t k = 2; k <= curve->order; k++) {
         require(fabsl(curve->cosine_mm[k] - s->x[2 * k - 1]) <= within);

@@ -17,7 +17,7 @@ void do_radius(const shared *s, notes *n)
     for (int deg = 0; deg < 360; deg += 7) {
         note_number(n, reseat_radius_at(&curve, deg));
         note_number(n, reseat_radius_change(&curve, deg, 180));
-        note_number(n, reseat_radius_change_most(&curve, deg));
+        note_number(n, reseat_radius_seen_change(&curve, 0.001, deg));
         note_number(n, reseat_radius_hidden_change(0.001, deg));
     }
     note_count(n, reseat_radius_harmonic(&curve, 3, &amplitude, &phase));

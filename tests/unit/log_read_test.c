@@ -118,6 +118,9 @@ static void a_line_cut_short_is_torn_unless_only_its_lf_is_missing(void **state)
     assert_states("case-1", "SSSSSSSSSSt");
     logs_write("case-1", bytes, length - 1);
     assert_states("case-1", "SSSSSSSSSSS");
+    bytes[length - 1] = '\r';
+    logs_write("case-1", bytes, length);
+    assert_states("case-1", "SSSSSSSSSSD");
     free(bytes);
 }
 

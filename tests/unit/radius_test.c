@@ -334,24 +334,49 @@ static void twelve_directions_of_order_five_put_lobes_on_record(void **state)
 }
 
 /* Of a single harmonic the bound is met where it is steepest; of several it is not passed. */
-static void no_change_is_larger_than_the_most(void **state)
+static void no_change_is_larger_than_what_the_curve_shows(void **state)
 {
     (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
     curve.cosine_mm[3] = 0.003;
     curve.sine_mm[3] = -0.004;
-    assert_near(reseat_radius_change_most(&curve, 60), 0.01, 1e-17);
-    assert_near(reseat_radius_change_most(&curve, -20), 0.005, 1e-17);
-    assert_near(reseat_radius_change_most(&curve, 120), 0, 1e-17);
-    assert_same_bits(reseat_radius_change_most(&curve, 360), 0.0);
+    assert_near(reseat_radius_seen_change(&curve, 0, 60), 0.01, 1e-17);
+    assert_near(reseat_radius_seen_change(&curve, 0, -20), 0.005, 1e-17);
+    assert_near(reseat_radius_seen_change(&curve, 0, 120), 0, 1e-17);
+    assert_same_bits(reseat_radius_seen_change(&curve, 0, 360), 0.0);
     curve.cosine_mm[2] = 0.002;
     for (double turn_deg = -180; turn_deg <= 180; turn_deg += 7.5) {
-        const double most_mm = reseat_radius_change_most(&curve, turn_deg);
+        const double most_mm = reseat_radius_seen_change(&curve, 0, turn_deg);
         double met_mm = 0;
         for (double dir_deg = 0; dir_deg < 360; dir_deg++)
             met_mm = fmax(met_mm, fabs(reseat_radius_change(&curve, dir_deg, turn_deg)));
         assert_true(met_mm <= most_mm + 1e-17 && met_mm >= 0.7 * most_mm);
     }
+}
+
+/* Two lobes from four directions, or five on one side: the curve has none of it, the radii all. */
+static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
+{
+    (void)state;
+    const double dirs_deg[] = {0, 90, 180, 270}, radii_mm[] = {3.02, 2.98, 3.02, 2.98};
+    reseat_radius_curve curve;
+    assert_status(reseat_radius_fit(dirs_deg, radii_mm, 4, &curve), RESEAT_OK);
+    assert_near(curve.spread_mm, 0.04, 1e-15);
+    assert_near(reseat_radius_seen_change(&curve, 0.003, 90), 0.04, 1e-15);
+    assert_near(reseat_radius_seen_change(&curve, 0.003, -15), 0.04, 1e-15);
+    assert_near(reseat_radius_seen_change(&curve, 0.003, 5), 0.02, 1e-15);
+    assert_same_bits(reseat_radius_seen_change(&curve, 0.003, 0), 0.0);
+    assert_same_bits(reseat_radius_seen_change(&curve, 0.05, 90), 0.0);
+    double side_deg[24], side_mm[24];
+    for (size_t i = 0; i < 24; i++) {
+        side_deg[i] = 240.0 / 23 * (double)i;
+        side_mm[i] = 3 + 0.02 * cos(5 * side_deg[i] * pi / 180);
+    }
+    assert_status(reseat_radius_fit(side_deg, side_mm, 24, &curve), RESEAT_OK);
+    assert_false(reseat_radius_shows_lobes(&curve));
+    assert_in_range(1e6 * reseat_radius_seen_change(&curve, 0.003, 36), 39000, 41000);
+    assert_status(reseat_radius_fit(side_deg, side_mm, 1, &curve), RESEAT_OK);
+    assert_same_bits(curve.spread_mm, 0.0);
 }
 
 static void no_turn_changes_nothing(void **state)
@@ -613,7 +638,8 @@ int main(void)
         cmocka_unit_test(gaps_lower_the_order_to_what_the_directions_tell),
         cmocka_unit_test(order_is_the_highest_of_at_most_four_times_the_scatter),
         cmocka_unit_test(twelve_directions_of_order_five_put_lobes_on_record),
-        cmocka_unit_test(no_change_is_larger_than_the_most),
+        cmocka_unit_test(no_change_is_larger_than_what_the_curve_shows),
+        cmocka_unit_test(a_spread_beyond_what_was_said_of_lobes_counts_whole),
         cmocka_unit_test(no_turn_changes_nothing),
         cmocka_unit_test(a_whole_period_changes_nothing),
         cmocka_unit_test(half_a_turn_flips_the_odd_orders_alone),

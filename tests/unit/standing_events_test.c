@@ -223,6 +223,10 @@ static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
     assert_int_equal(s.reasons, 1u << RESEAT_REASON_DAMAGE_IGNORED);
     reseat_standing_free(&s);
     free(bytes);
+    const int64_t seq = put_late("hmc-1", 25, RUN, 25, P1_RUN); /* nothing above it can undo that */
+    assert_int_equal(check_event(30, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
+    put_late("hmc-2", 26, RUN, 26, P1_RUN);
+    assert_int_equal(check_event(30, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
 }
 
 static void a_copy_under_another_name_stops_it(void **state)
