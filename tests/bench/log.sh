@@ -24,8 +24,12 @@ last=$(tail -n 1 "$work/log-10.jsonl" | wc -c)
     "$program" record log-10 reseat --probe P1 --seat 0 --why battery --at $now \
     -- "$bare" append "$work/bare" "$last"
 "$make" 10 log-10 1000 >"$work/log-10.jsonl"
+mkdir "$work/small" "$work/large" # each alone: a check looks into the other logs of its folder too
+cp "$work/log-10.jsonl" "$work/small/"
+cp "$work/log-10000.jsonl" "$work/large/"
 "$bench" 'check of 10,000 records against 10' 3 100 \
-    "$program" check log-10000 --as-of $now -- "$program" check log-10 --as-of $now
+    "$program" check log-10000 --log "$work/large" --as-of $now \
+    -- "$program" check log-10 --log "$work/small" --as-of $now
 "$bench" 'check of a million records against one raw read' 10 5 \
     "$program" check log-1000000 --as-of $now -- "$bare" read "$work/log-1000000.jsonl"
 "$bench" 'audit of a million records against sha256sum' 3 3 \
