@@ -203,6 +203,11 @@ static void a_cut_anywhere_is_sealed_off(void **state)
         assert_status(logs_append("case-1", logs_run("0.01"), NULL, &done, NULL), RESEAT_OK);
         assert_int_equal(done.repaired_bytes, cut + zeros + 1 - begin);
     }
+    reseat_appended done;
+    memcpy(bytes + length - 3, "##", 2); /* as a crash may leave it: nothing of the end is there */
+    logs_write("case-1", bytes, length);
+    assert_status(logs_append("case-1", logs_run("0.01"), NULL, &done, NULL), RESEAT_OK);
+    assert_int_equal(done.repaired_bytes, length - begin);
     free(bytes);
 }
 

@@ -567,6 +567,8 @@ static void bad_data_are_named_by_line_and_column(void **state)
          "circle"},
         {"x_mm,y_mm\n7,7\n7,7\n7,7\n7,7\n", RESEAT_GAUGE_RING, 50, RESEAT_ERR_SINGULAR, 5, 1,
          "circle"},
+        {"x_mm,y_mm\n7,7\n7,7\n7,7\n7,7\n9,7\n", RESEAT_GAUGE_RING, 50, RESEAT_ERR_SINGULAR, 6, 1,
+         "circle"},
         {"x_mm,y_mm,z_mm\n9,0,1\n0,9,1\n-9,0,1\n0,-9,1\n", RESEAT_GAUGE_SPHERE, 12,
          RESEAT_ERR_SINGULAR, 5, 1, "sphere"},
         {"x_mm,y_mm\n20,0\n0,20\n-20,0\n0,-20\n14,14\n-14,-18\n14,-14\n-14,14\n",

@@ -157,6 +157,7 @@ static void the_first_use_in_all_other_logs_is_named(void **state)
     const int64_t first = put_late("hmc-2", 25, RUN, 15, P1_RUN);
     put_late("hmc-2", 30, RUN, 30, P1_RUN);
     put_late("mill-9", 18, RUN, 18, P1_RUN);
+    put_late("mill-9", 31, RUN, 15, P1_RUN); /* as early, in a log that is looked into later */
     assert_int_equal(check_event(40, ELSEWHERE, RESEAT_REASON_ELSEWHERE), first);
     reseat_standing s = stand_on(40);
     assert_string_equal(s.events[RESEAT_REASON_ELSEWHERE].log, "hmc-2");
