@@ -155,13 +155,13 @@ static void say_not_kept(const effect_row *row, reseat_unit unit)
     text_length(hidden, found->hidden_mm, unit, more);
     reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
     printf("RECALIBRATE: %s of %s", reseat_reported_name(found->quantity), spec);
-    if (is_nothing(found->error_mm, unit) && !is_nothing(found->hidden_mm, unit)) {
+    const bool lobes = !is_nothing(found->hidden_mm, unit);
+    if (lobes && is_nothing(found->error_mm, unit))
         printf(": lobes that are not on record may spoil it by %s %s", hidden, name);
-    } else {
+    else
         printf(" is off by %s %s", error, name);
-        if (fabs(found->error_mm) <= found->allowed_mm && !is_nothing(found->hidden_mm, unit))
-            printf(", for lobes uncertain by %s", hidden);
-    }
+    if (lobes && !is_nothing(found->error_mm, unit) && fabs(found->error_mm) <= found->allowed_mm)
+        printf(", for lobes uncertain by %s", hidden);
     printf(", allowed %s %s, chance within %s\n",
            text_length(allowed, found->allowed_mm, unit, more), name,
            text_chance(chance, found->chance_within));

@@ -99,11 +99,6 @@ reseat_status reseat_estimate_give_spindle(reseat_estimate *estimate, reseat_xy 
     return RESEAT_OK;
 }
 
-bool reseat_estimate_has_lobes(const reseat_estimate *estimate)
-{
-    return reseat_radius_shows_lobes(estimate->curve);
-}
-
 double reseat_estimate_hidden(const reseat_estimate *estimate, double turn_deg)
 {
     const double lobing_mm = estimate->terms.lobing_mm;
@@ -186,7 +181,7 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
             return status;
     }
     result.covariance_mm2 = scatter(estimate, turn_deg);
-    if (reseat_estimate_has_lobes(estimate))
+    if (reseat_radius_shows_lobes(estimate->curve))
         result.radius_u_mm = estimate->curve->residual_mm;
     else
         result.hidden_mm = reseat_estimate_hidden(estimate, turn_deg);
@@ -223,7 +218,7 @@ static reseat_status surface(const reseat_estimate *estimate, const reseat_effec
     const double sd = sqrt(fmax(variance, 0) + effect->radius_u_mm * effect->radius_u_mm);
 
     double mean = fabs(along) + effect->hidden_mm;
-    if (reseat_estimate_has_lobes(estimate))
+    if (reseat_radius_shows_lobes(estimate->curve))
         mean = along + reseat_radius_change(estimate->curve, dir_deg, effect->turn_deg);
     const double deviations = (limit_mm - fabs(mean)) / sd;
     if (is_ample(deviations, so_far->deviations))
@@ -259,7 +254,7 @@ static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effe
     reseat_status status = surface(estimate, effect, reseat_plane_unit(bearing), bearing, limit_mm,
                                    &so_far);
     /* Without lobes on record a surface and the one across from it are as likely to be wrong. */
-    const int directions = reseat_estimate_has_lobes(estimate) ? GRID_DIRECTIONS
+    const int directions = reseat_radius_shows_lobes(estimate->curve) ? GRID_DIRECTIONS
                                                                : GRID_DIRECTIONS / 2;
     for (int k = 0; status == RESEAT_OK && k < directions; k++)
         status = surface(estimate, effect, grid_unit(k), k * GRID_STEP_DEG, limit_mm, &so_far);

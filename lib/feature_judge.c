@@ -122,7 +122,7 @@ static reseat_status measure_at(const reseat_estimate *estimate, const reseat_fe
     if (status != RESEAT_OK)
         return status;
     out->plain = out->reported;
-    if (curve && !reseat_estimate_has_lobes(estimate)) {
+    if (curve && !reseat_radius_shows_lobes(estimate->curve)) {
         const reseat_radius_curve round = {.mean_mm = curve->mean_mm};
         status = feature_effect_at(feature, &round, effect->error_mm, effect->turn_deg,
                                    &out->plain);

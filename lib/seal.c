@@ -33,17 +33,30 @@ static bool was_whole(const char *rest, size_t length)
     return more && memcmp(rest, end, sizeof end - 1) == 0;
 }
 
+/* The digits of a seal that begins there, which must be followed by as many bytes; else NULL. */
+static const char *digits_at(const char *text)
+{
+    static const char mark[] = SEAL_MARK;
+    const char *const digits = text + sizeof mark - 1;
+    return memcmp(text, mark, sizeof mark - 1) == 0 && seal_is_digits(digits, SEAL_DIGITS) ? digits
+                                                                                         : NULL;
+}
+
+static bool has_end(const char *line, size_t length)
+{
+    static const char end[] = SEAL_END;
+    return length >= sizeof end - 1 &&
+           memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0;
+}
+
 bool seal_closes(const char *line, size_t length)
 {
-    static const char mark[] = SEAL_MARK, end[] = SEAL_END;
-    if (length >= sizeof end - 1 &&
-        memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0)
+    if (has_end(line, length))
         return true;
-    for (size_t i = 0; i + sizeof mark - 1 + SEAL_DIGITS < length; i++) {
-        const char *const digits = line + i + sizeof mark - 1;
-        const size_t left = length - i - (sizeof mark - 1) - SEAL_DIGITS;
-        if (memcmp(line + i, mark, sizeof mark - 1) == 0 && seal_is_digits(digits, SEAL_DIGITS) &&
-            was_whole(digits + SEAL_DIGITS, left))
+    for (size_t i = 0; i + sizeof SEAL_MARK - 1 + SEAL_DIGITS < length; i++) {
+        const char *const digits = digits_at(line + i);
+        if (digits != NULL &&
+            was_whole(digits + SEAL_DIGITS, (size_t)(line + length - digits) - SEAL_DIGITS))
             return true;
     }
     return false;
@@ -51,16 +64,8 @@ bool seal_closes(const char *line, size_t length)
 
 const char *seal_of(const char *line, size_t length)
 {
-    static const char mark[] = SEAL_MARK, end[] = SEAL_END;
-    if (length < SEAL_TAIL)
-        return NULL;
-    const char *tail = line + length - SEAL_TAIL;
-    const char *digits = tail + sizeof mark - 1;
-    if (memcmp(tail, mark, sizeof mark - 1) != 0 ||
-        memcmp(digits + SEAL_DIGITS, end, sizeof end - 1) != 0 ||
-        !seal_is_digits(digits, SEAL_DIGITS))
-        return NULL;
-    return digits;
+    return length >= SEAL_TAIL && has_end(line, length) ? digits_at(line + length - SEAL_TAIL)
+                                                        : NULL;
 }
 
 void seal_digits(struct sha256_ctx *context, char *digits)

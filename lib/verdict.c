@@ -109,7 +109,7 @@ static reseat_status weigh_new_run(const reseat_question *question, bool *is_wel
 static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
 {
     const reseat_terms *t = &estimate->terms;
-    const bool lobes = reseat_estimate_has_lobes(estimate);
+    const bool lobes = reseat_radius_shows_lobes(estimate->curve);
     const double half_deg = reseat_plane_turn(answer->worst.turn_deg) / 2;
     double sine, cosine;
     reseat_plane_sincos(half_deg, &sine, &cosine);
@@ -138,12 +138,12 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
     answer->budget[n++] = drift;
     answer->budget[n++] = lobing;
     answer->budget_count = n;
+    const bool measured = lobes || lobing.u_mm > reseat_radius_hidden_change(
+                                                     t->lobing_mm, answer->worst.turn_deg);
     for (size_t i = 0; i < n; i++) {
         reseat_budget_row *row = &answer->budget[i];
-        const bool measured = row->term == RESEAT_TERM_LOBING &&
-                              (lobes || row->u_mm > reseat_radius_hidden_change(
-                                                        t->lobing_mm, answer->worst.turn_deg));
-        row->assumed = (t->assumed & 1u << row->term) && !measured;
+        row->assumed = (t->assumed & 1u << row->term) &&
+                       !(measured && row->term == RESEAT_TERM_LOBING);
     }
 }
 
@@ -223,7 +223,7 @@ reseat_status reseat_verdict_decide(const reseat_question *question, reseat_answ
     if (status == RESEAT_OK && !(question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)))
         status = weigh_assumptions(question, &search.worst, &result.assumed_decides);
     bool new_run_is_well = false;
-    if (status == RESEAT_OK)
+    if (status == RESEAT_OK && (result.reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT))
         status = weigh_new_run(question, &new_run_is_well);
     if (status == RESEAT_OK)
         status = fill_allowed(question, &result);

@@ -35,13 +35,18 @@ static long double dot(const long double *a, const long double *b, size_t n)
     return sum;
 }
 
+/* 1, cos phi, sin phi, cos 2 phi, ... */
+static long double term(size_t u, long double dir_deg)
+{
+    const long double angle = (long double)((u + 1) / 2) * dir_deg * degree;
+    return u % 2 == 1 ? cosl(angle) : u > 0 ? sinl(angle) : 1;
+}
+
 static void fill(series *s)
 {
     for (size_t i = 0; i < s->count; i++)
-        for (size_t u = 0; u < s->unknowns; u++) {
-            const long double angle = (long double)((u + 1) / 2) * s->dir[i] * degree;
-            s->column[u][i] = u % 2 == 1 ? cosl(angle) : u > 0 ? sinl(angle) : 1;
-        }
+        for (size_t u = 0; u < s->unknowns; u++)
+            s->column[u][i] = term(u, s->dir[i]);
 }
 
 /* Takes column u out of `from`, twice over for what rounding leaves; returns how much. */
@@ -63,8 +68,7 @@ static void leave_out(series *s)
     for (int dir_deg = 0; dir_deg < 360; dir_deg += 2) {
         long double z[UNKNOWNS_MAX], scatter2 = 0;
         for (size_t u = 0; u < s->unknowns; u++) {
-            const long double angle = (long double)((u + 1) / 2) * dir_deg * degree;
-            z[u] = u % 2 == 1 ? cosl(angle) : u > 0 ? sinl(angle) : 1;
+            z[u] = term(u, dir_deg);
             for (size_t k = 0; k < u; k++)
                 z[u] -= s->r[k][u] * z[k];
             z[u] /= s->r[u][u];

@@ -231,8 +231,7 @@ static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
         double step_deg;
         size_t order;
     } cases[] = {{36, 10, 12}, {35, 10, 12}, {32, 10, 7}, {12, 30, 5}, {11, 30, 5},
-                 {24, 240.0 / 23, 2},
-                 {24, 120.0 / 23, 1}, {12, 2, 0}, {8, 45, 3}};
+                 {24, 240.0 / 23, 2}, {24, 120.0 / 23, 1}, {12, 2, 0}, {8, 45, 3}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         double dirs_deg[36], radii_mm[36];
         reseat_radius_curve curve;
