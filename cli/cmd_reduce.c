@@ -151,8 +151,9 @@ static reseat_status fill(const arguments *args, const reseat_reduction *r, rese
 /* What a run must have, and what goes with --record alone. */
 static int check_options(const arguments *args)
 {
-    if (!args->options[OPT_RECORD_IN].given)
-        return recorded_check(args);
+    const int exit = recorded_check(args);
+    if (exit != EXIT_DONE || !args->options[OPT_RECORD_IN].given)
+        return exit;
     if (!args->options[OPT_SEAT_WRITTEN].given)
         return text_refuse(args, EXIT_INPUT, "--seat",
                            "expected the seat angle, or unknown if nobody wrote it down");

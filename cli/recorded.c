@@ -25,7 +25,10 @@ int recorded_check(const arguments *args)
     static const char text[] = "goes with --record SPINDLE only";
     char key[64];
     if (args->options[OPT_RECORD_IN].given)
-        return EXIT_DONE;
+        return !args->options[OPT_AS_OF].given
+                   ? EXIT_DONE
+                   : text_refuse(args, EXIT_INPUT, "--as-of",
+                                 "does not go together with --record: it is for looking back");
     for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
         snprintf(key, sizeof key, "--%s", option_table()[ids[i]].name);
         if (args->options[ids[i]].given)
