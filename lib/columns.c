@@ -78,7 +78,8 @@ static reseat_status unknown(const columns *c, const reseat_csv_row *row, size_t
     list_names(c, names);
     const reseat_csv_field *const f = &row->fields[field];
     const reseat_echo read = reseat_error_echo(f->text, f->length);
-    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected one of %s; read %s", names, read.text);
+    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected some of %s, parted by commas; "
+                     "read %s", names, read.text);
     return columns_error(row, field, "", RESEAT_ERR_SYNTAX, error);
 }
 
@@ -173,8 +174,8 @@ static reseat_status next_row(const columns *c, reseat_csv *csv, reseat_csv_row 
     const reseat_status status = reseat_csv_next(csv, row, error);
     if (status != RESEAT_OK || row->count <= c->fields_in_row)
         return status;
-    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %zu fields as in the header, read %zu",
-                     c->fields_in_row, row->count);
+    reseat_error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %zu fields as in the header, read %zu; "
+                     "is a comma in a number or name?", c->fields_in_row, row->count);
     return columns_error(row, c->fields_in_row, "", RESEAT_ERR_SYNTAX, error);
 }
 
