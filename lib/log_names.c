@@ -26,9 +26,13 @@ reseat_status log_check_name(const char *name, reseat_error *error)
 reseat_status log_folder_missing(const char *dir, int number, reseat_error *error)
 {
     const reseat_echo echo = reseat_error_echo(dir, strlen(dir));
-    if (number == ENOENT || number == ENOTDIR)
+    if (number == ENOENT)
         return reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,
                                 "the log folder %s is not there: make it, or name another",
+                                echo.text);
+    if (number == ENOTDIR)
+        return reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,
+                                "the log folder %s is no folder: name the one with the logs",
                                 echo.text);
     return reseat_error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
                             file_reason(number));

@@ -295,7 +295,7 @@ static void a_plain_file_is_no_folder_to_append_in(void **state)
     assert_status(log_append(&calls, logs_path("mill-1"), "mill-1", record, &how, NULL, &error),
                   RESEAT_ERR_ARGUMENT);
     snprintf(expected, sizeof expected,
-             "the log folder \"%s\" is not there: make it, or name another", logs_path("mill-1"));
+             "the log folder \"%s\" is no folder: name the one with the logs", logs_path("mill-1"));
     assert_string_equal(error.text, expected);
     reseat_record_free(record);
 }
