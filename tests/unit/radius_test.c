@@ -358,7 +358,10 @@ static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
 {
     (void)state;
     const double dirs_deg[] = {0, 90, 180, 270}, radii_mm[] = {3.02, 2.98, 3.02, 2.98};
+    const double one_mm[] = {3, 2.96, 3, 3};
     reseat_radius_curve curve;
+    assert_status(reseat_radius_fit(dirs_deg, one_mm, 4, &curve), RESEAT_OK);
+    assert_near(curve.spread_mm, 0.04, 1e-15);
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 4, &curve), RESEAT_OK);
     assert_near(curve.spread_mm, 0.04, 1e-15);
     assert_near(reseat_radius_seen_change(&curve, 0.003, 90), 0.04, 1e-15);

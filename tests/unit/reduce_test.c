@@ -697,6 +697,11 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
     assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_RANGE);
     bad.gauge.expansion_per_k = -11.5;
     assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_RANGE);
+    bad.gauge.expansion_per_k = 1e-4;
+    bad.gauge.temperature_c = 41;
+    error.line = 1;
+    assert_status(reseat_reduce(touches, n, &bad, results, &r, &error), RESEAT_ERR_RANGE);
+    assert_int_equal(error.line, 0);
     bad.gauge.diameter_mm = (double)NAN;
     assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_NOT_FINITE);
     bad = good;

@@ -175,6 +175,41 @@ static void a_known_wrong_seat_asks_for_a_run(void **state)
     assert_int_equal(decide(&q).next, RESEAT_NEXT_CALIBRATE);
 }
 
+/* However large: they are those of a turn, and there is none after a new run. */
+static void lobes_leave_a_new_run_as_good(void **state)
+{
+    (void)state;
+    reseat_question q = ask(0.05, 0, "120", 0.02);
+    q.estimate.terms.lobing_mm = 5;
+    assert_int_equal(decide(&q).next, RESEAT_NEXT_CALIBRATE);
+}
+
+/* An OK hangs on assumed figures if with twice those it would be none. */
+static void an_ok_hangs_on_what_was_assumed_if_twice_that_is_too_much(void **state)
+{
+    (void)state;
+    int counts[2] = {0, 0};
+    for (double limit_mm = 0.001; limit_mm < 0.02; limit_mm *= 1.03) {
+        const reseat_question q = ask(0.0005, 0, "same", limit_mm);
+        const reseat_answer answer = decide(&q);
+        if (!answer.ok)
+            continue;
+        reseat_estimate twice = q.estimate;
+        twice.terms.u_run_mm *= 2;
+        twice.terms.u_seat_mm *= 2;
+        twice.terms.u_turn_deg *= 2;
+        twice.terms.u_spindle_mm *= 2;
+        twice.terms.u_touch_mm *= 2;
+        twice.terms.u_drift_mm *= 2;
+        twice.terms.lobing_mm *= 2;
+        double chance = 0;
+        assert_status(reseat_estimate_chance(&twice, 0, limit_mm, &chance), RESEAT_OK);
+        assert_int_equal(answer.assumed_decides, chance < q.confidence);
+        counts[answer.assumed_decides]++;
+    }
+    assert_true(counts[false] > 5 && counts[true] > 5);
+}
+
 static void what_the_log_found_stands_whatever_the_chance(void **state)
 {
     (void)state;
@@ -441,6 +476,8 @@ int main(void)
         cmocka_unit_test(a_limit_finer_than_the_scatter_is_named),
         cmocka_unit_test(no_possible_seat_being_well_asks_for_a_run_with_its_seat),
         cmocka_unit_test(a_known_wrong_seat_asks_for_a_run),
+        cmocka_unit_test(lobes_leave_a_new_run_as_good),
+        cmocka_unit_test(an_ok_hangs_on_what_was_assumed_if_twice_that_is_too_much),
         cmocka_unit_test(what_the_log_found_stands_whatever_the_chance),
         cmocka_unit_test(an_unknown_seat_is_shown_every_fifteen_degrees),
         cmocka_unit_test(the_smaller_turn_wins_between_equal_seats),
