@@ -311,6 +311,26 @@ static bool drops_any(const arguments *args)
     return false;
 }
 
+/* A seat as a record of that type writes it down. */
+static int refuse_seat(const arguments *args, reseat_record_type type)
+{
+    const option_value *seat = &args->options[OPT_SEAT_WRITTEN];
+    if (type != RESEAT_RECORD_RUN && type != RESEAT_RECORD_RESEAT)
+        return EXIT_DONE;
+    if (!seat->given)
+        return text_refuse(args, EXIT_INPUT, "--seat",
+                           "expected the seat angle, or unknown if nobody wrote it down");
+    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
+        return EXIT_DONE;
+    if (seat->seat.kind == RESEAT_SEAT_UNKNOWN)
+        return text_refuse(args, EXIT_INPUT, "--within",
+                           "goes with a seat angle, not with --seat unknown");
+    return seat->seat.within_deg > 0
+               ? text_refuse(args, EXIT_INPUT, "--within",
+                             "does not go together with +- in --seat: both say the same")
+               : EXIT_DONE;
+}
+
 int cmd_record(const arguments *args)
 {
     entry e = {.spindle = NULL};
@@ -320,10 +340,9 @@ int cmd_record(const arguments *args)
     const char *dir = exit == EXIT_DONE ? where_dir(args, &exit) : NULL;
     if (!dir)
         return exit;
-    const bool seated = e.type == RESEAT_RECORD_RUN || e.type == RESEAT_RECORD_RESEAT;
-    if (seated && !args->options[OPT_SEAT_WRITTEN].given)
-        return text_refuse(args, EXIT_INPUT, "--seat",
-                           "expected the seat angle, or unknown if nobody wrote it down");
+    exit = refuse_seat(args, e.type);
+    if (exit != EXIT_DONE)
+        return exit;
 
     reseat_status status = reseat_record_new(e.type, &record);
     if (status != RESEAT_OK)

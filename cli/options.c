@@ -166,7 +166,6 @@ static bool is_filled_otherwise(reseat_field field)
     case RESEAT_FIELD_FORMAT:
     case RESEAT_FIELD_VOIDS:
     case RESEAT_FIELD_SEAT_DEG:
-    case RESEAT_FIELD_WITHIN_DEG:
     case RESEAT_FIELD_OFFSET_X_MM:
     case RESEAT_FIELD_OFFSET_Y_MM:
     case RESEAT_FIELD_IN_USE_X_MM:

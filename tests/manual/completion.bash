@@ -58,6 +58,7 @@ check 'nothing for the value of a flag' offers '' check --json = ''
 check 'kinds of record' offers 'run reseat event verify policy void' record mill-2 ''
 check 'fields of the kind' offers '--stylus-length' record mill-2 run --sty
 check 'not those of another' offers '' record mill-2 policy --sty
+check 'half the interval of a seat' offers '--within' record mill-2 reseat --wi
 check 'fields to drop from a policy' offers '--no-limit' record mill-2 policy --no-li
 check 'only from a policy' offers '' record mill-2 run --no-li
 check 'the kind where the spindle is known' eval \
