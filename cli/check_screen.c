@@ -193,6 +193,10 @@ void check_head(const arguments *args, const asking *asked)
         printf("seat: ");
         check_seat(stdout, reseat_text_terminal, asked, args->unit);
         printf("\n");
+        if (asked->logged.check_set_aside)
+            printf("gauge check %" PRId64 " is not used: what was typed is not what it was made "
+                   "with\n",
+                   reseat_record_integer(asked->standing.check, RESEAT_FIELD_SEQ, -1));
     } else {
         printf("seat now: %s%s\n", asked->seat,
                asked->source == RESEAT_SOURCE_DEFAULT

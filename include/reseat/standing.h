@@ -123,6 +123,7 @@ typedef struct reseat_standing_question {
     reseat_seat_source source;
     int64_t source_seq;           /* -1 for TYPED and DEFAULT, and where there is no record */
     bool contradicts;             /* the seat typed and the log cannot both be true */
+    bool check_set_aside;         /* a gauge check on record says nothing of what was typed */
     reseat_drift_growth growth;   /* how u_drift was had */
     reseat_radius_curve curve;
 } reseat_standing_question;

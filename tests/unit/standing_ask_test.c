@@ -205,31 +205,78 @@ static void a_gauge_check_replaces_the_estimate(void **state)
     reseat_standing_free(&s);
 }
 
-/* A seat typed that the log does not leave possible, or more of them than it does. */
-static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
+/* The seat as typed, and whether a gauge check that is on record stands in for the run. */
+typedef struct check_case {
+    const char *seat;
+    bool verified;
+} check_case;
+
+static void assert_check_cases(const check_case *cases, size_t count, reseat_standing *s)
 {
-    (void)state;
-    static const struct {
-        const char *seat;
-        bool verified;
-    } cases[] = {{"same", true},    {"30", true},   {"210", true},  {"keys:2", true}, {"31", false},
-                 {"keys:4", false}, {"any", false}, {"unknown", true}, {"210+-1", false}};
-    put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
-    put(RUN, 0, P1_RUN);
-    put(RESEATED, 10, "probe=P1 seat_deg=unknown");
-    put(VERIFY, 20, P1_CHECK);
-    reseat_standing s = stand_on(50);
-    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    for (size_t i = 0; i < count; i++) {
         reseat_standing_question asked;
         reseat_seat seat;
         const reseat_standing_typed typed = {.seat = &seat};
         assert_status(reseat_seat_parse(cases[i].seat, strlen(cases[i].seat), &seat, NULL),
                       RESEAT_OK);
-        assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
-        assert_int_equal(asked.question.estimate.verified, cases[i].verified);
+        assert_status(reseat_standing_ask(s, &typed, &asked), RESEAT_OK);
+        if (asked.question.estimate.verified != cases[i].verified)
+            fail_msg("%s", cases[i].seat);
+        assert_int_equal(asked.check_set_aside, !cases[i].verified);
         assert_near(asked.question.estimate.terms.u_drift_mm,
                     sqrt(1e-6 / 30 * (cases[i].verified ? 30 : 50)), 1e-18);
     }
+    reseat_standing_free(s);
+}
+
+/* A seat typed that the log does not leave possible, or more of them than it does. */
+static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
+{
+    (void)state;
+    static const check_case cases[] = {
+        {"same", true}, {"30", true}, {"210", true}, {"keys:2", true}, {"31", false},
+        {"keys:4", false}, {"any", false}, {"unknown", true}, {"210+-1", false}};
+    put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
+    put(RUN, 0, P1_RUN);
+    put(RESEATED, 10, "probe=P1 seat_deg=unknown");
+    put(VERIFY, 20, P1_CHECK);
+    reseat_standing s = stand_on(50);
+    assert_check_cases(cases, sizeof cases / sizeof cases[0], &s);
+}
+
+/* More seats do not undo an error that it found; those that contradict the log do. */
+static void a_gauge_check_that_failed_stands_where_more_seats_are_typed(void **state)
+{
+    (void)state;
+    static const check_case cases[] = {{"same", true}, {"30", true}, {"keys:4", true},
+                                       {"any", true}, {"30+-1", true}, {"31", false},
+                                       {"180", false}};
+    put(POLICY, 0, "limit_mm=0.05 seats=keys:2");
+    put(RUN, 0, P1_RUN);
+    put(VERIFY, 20, "probe=P1 shift_x_mm=0.06 shift_y_mm=0 shift_u_mm=0.0005");
+    reseat_standing s = stand_on(50);
+    assert_check_cases(cases, sizeof cases / sizeof cases[0], &s);
+}
+
+/* Where no limit is asked for, the larger error stands. */
+static void the_larger_of_what_was_checked_and_what_is_typed_stands(void **state)
+{
+    (void)state;
+    reseat_standing_question asked;
+    const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
+    const reseat_standing_typed typed = {.seat = &any, .no_limit = true};
+    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.003");
+    put(VERIFY, 20, "probe=P1 shift_x_mm=0.0099 shift_y_mm=0 shift_u_mm=0.0005");
+    reseat_standing s = ask_on(50, &typed, &asked);
+    assert_false(asked.question.estimate.verified);
+    assert_true(asked.check_set_aside);
+    reseat_standing_free(&s);
+    put(VERIFY, 21, "probe=P1 shift_x_mm=0.0101 shift_y_mm=0 shift_u_mm=0.0005");
+    s = ask_on(50, &typed, &asked);
+    assert_true(asked.question.estimate.verified);
+    assert_false(asked.check_set_aside);
+    assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
+    assert_int_equal(asked.source_seq, 3);
     reseat_standing_free(&s);
 }
 
@@ -237,14 +284,31 @@ static void a_gauge_check_holds_only_for_the_offset_it_was_made_with(void **stat
 {
     (void)state;
     reseat_standing_question asked;
-    const reseat_xy in_use = {0.005, 0};
+    reseat_xy in_use = {0.005, 0};
     const reseat_standing_typed typed = {.in_use_mm = &in_use};
-    put(POLICY, 0, "limit_mm=0.005");
-    put(RUN, 0, P1_RUN);
+    put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
+    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001");
+    put(RESEATED, 1, "probe=P1 seat_deg=unknown");
     put(VERIFY, 20, P1_CHECK);
     reseat_standing s = ask_on(50, &typed, &asked);
     assert_false(asked.question.estimate.verified);
+    assert_true(asked.check_set_aside);
+    assert_int_equal(asked.source, RESEAT_SOURCE_POLICY);
     assert_near(asked.question.estimate.terms.u_drift_mm, sqrt(1e-6 / 30 * 50), 1e-18);
+    reseat_standing_free(&s);
+
+    in_use = (reseat_xy){0.004, -0.001 + 1e-16}; /* the same, typed in another unit */
+    s = ask_on(50, &typed, &asked);
+    assert_true(asked.question.estimate.verified);
+    assert_false(asked.check_set_aside);
+    assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
+    reseat_standing_free(&s);
+
+    in_use = (reseat_xy){0.004, -0.0009};
+    put(VERIFY, 21, "probe=P1 shift_x_mm=0 shift_y_mm=0.006 shift_u_mm=0.0001");
+    s = ask_on(50, &typed, &asked);
+    assert_true(asked.question.estimate.verified);
+    assert_near(asked.question.estimate.shift_mm.y, 0.006, 0);
     reseat_standing_free(&s);
 }
 
@@ -353,6 +417,8 @@ int main(void)
         TEST(radii_on_record_become_a_curve),
         TEST(a_gauge_check_replaces_the_estimate),
         TEST(a_gauge_check_holds_only_for_the_seat_it_was_made_with),
+        TEST(a_gauge_check_that_failed_stands_where_more_seats_are_typed),
+        TEST(the_larger_of_what_was_checked_and_what_is_typed_stands),
         TEST(a_gauge_check_holds_only_for_the_offset_it_was_made_with),
         TEST(from_eight_runs_on_drift_is_their_own),
         TEST(drift_is_that_of_the_baseline_of_the_run_in_force),
