@@ -12,29 +12,31 @@
 #include "standing_parts.h"
 #include "xy.h"
 
-/* How things stand on the way through the facts. */
+/* Where a window begins if the next fact shows an error. */
 typedef struct state {
-    bool good; /* since good_seq, until it turns out otherwise */
-    int64_t good_seq;
-    int64_t good_at;
+    bool open;    /* false once what is in use is known to be wrong, until the next run */
+    bool renewed; /* it begins with a new stylus or a service: until then, nothing is said */
+    int64_t from_seq;
+    int64_t from;
     reseat_xy in_use_mm;
 } state;
 
-static void know_good(state *s, const reseat_fact *f)
+static void begin(state *s, const reseat_fact *f)
 {
-    s->good = true;
-    s->good_seq = f->seq;
-    s->good_at = f->at;
+    s->open = true;
+    s->renewed = f->kind == RESEAT_FACT_RENEWED;
+    s->from_seq = f->seq;
+    s->from = f->at;
 }
 
-/* A window, if the fact shows an error over the limit since the probe was known good. */
+/* A window, if the fact shows an error over the limit. */
 static bool shows(const state *s, const reseat_fact *f, double limit_mm, reseat_window *window)
 {
     const bool run = f->kind == RESEAT_FACT_RUN;
     const reseat_xy error_mm = run ? xy_less(s->in_use_mm, f->found_mm) : f->error_mm;
-    if (!s->good || !(reseat_plane_length(error_mm) > limit_mm))
+    if (!s->open || !(reseat_plane_length(error_mm) > limit_mm))
         return false;
-    *window = (reseat_window){.from_seq = s->good_seq, .to_seq = f->seq, .from = s->good_at,
+    *window = (reseat_window){.from_seq = s->from_seq, .to_seq = f->seq, .from = s->from,
                               .to = f->at, .expected_mm = s->in_use_mm,
                               .found_mm = run ? f->found_mm : xy_less(s->in_use_mm, error_mm),
                               .error_mm = error_mm};
@@ -66,21 +68,25 @@ reseat_status reseat_suspect_find(const reseat_fact *facts, size_t count, double
         if (!is_finite(&facts[i]))
             return RESEAT_ERR_NOT_FINITE;
 
-    state s = {.good = false};
+    state s = {.open = false};
     size_t n = 0;
     for (size_t i = 0; i < count; i++) {
-        const bool run = facts[i].kind == RESEAT_FACT_RUN;
-        const bool wrong = facts[i].kind != RESEAT_FACT_RENEWED &&
-                           shows(&s, &facts[i], limit_mm, &windows[n]);
+        const reseat_fact *f = &facts[i];
+        if (f->kind == RESEAT_FACT_RENEWED) {
+            if (s.open && !s.renewed)
+                begin(&s, f);
+            continue;
+        }
+        const bool wrong = shows(&s, f, limit_mm, &windows[n]);
         if (wrong && !is_window_finite(&windows[n]))
             return RESEAT_ERR_NOT_FINITE;
         n += wrong;
-        if (run)
-            s.in_use_mm = facts[i].in_use_mm;
-        if (run || (facts[i].kind == RESEAT_FACT_CHECK && s.good && !wrong))
-            know_good(&s, &facts[i]);
+        if (f->kind == RESEAT_FACT_RUN)
+            s.in_use_mm = f->in_use_mm;
+        if (f->kind == RESEAT_FACT_RUN || (s.open && !wrong))
+            begin(&s, f);
         else
-            s.good = false; /* known to be wrong, or what it is has changed */
+            s.open = false;
     }
     *found = n;
     return RESEAT_OK;

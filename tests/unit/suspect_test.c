@@ -66,15 +66,38 @@ static void a_failed_check_closes_it_once(void **state)
     assert_int_equal(w[1].to_seq, 6);
 }
 
-static void a_new_stylus_has_another_offset_without_doubt(void **state)
+/* What a new stylus has made another casts doubt from there on, not on what was before. */
+static void a_new_stylus_begins_a_window(void **state)
 {
     (void)state;
-    const reseat_fact facts[] = {run(1, 0.010, 0.010),
-                                 {.kind = RESEAT_FACT_RENEWED, .seq = 2, .at = 2000},
-                                 run(3, -0.011, -0.011)};
-    reseat_window w[3];
-    assert_int_equal(find(facts, 3, w), 0);
-    assert_int_equal(find(facts, 0, NULL), 0);
+    const reseat_fact facts[] = {
+        {.kind = RESEAT_FACT_RENEWED, .seq = 1, .at = 500}, /* nothing is known yet */
+        run(2, 0.010, 0.010),
+        {.kind = RESEAT_FACT_RENEWED, .seq = 3, .at = 2500},
+        {.kind = RESEAT_FACT_RENEWED, .seq = 4, .at = 2600},
+        run(5, -0.011, -0.011),
+        gauge_check(6, 0.020),
+        {.kind = RESEAT_FACT_RENEWED, .seq = 7, .at = 6500}, /* known to be wrong already */
+        run(8, 0.011, 0.011),
+        {.kind = RESEAT_FACT_RENEWED, .seq = 9, .at = 8500},
+        gauge_check(10, 0.001),
+        run(11, 0.030, 0.030)};
+    reseat_window w[11];
+    assert_int_equal(find(facts, 11, w), 3);
+    assert_int_equal(w[0].from_seq, 3);
+    assert_int_equal(w[0].from, 2500);
+    assert_int_equal(w[0].to_seq, 5);
+    assert_near(w[0].expected_mm.x, 0.010, 0);
+    assert_near(w[0].found_mm.x, -0.011, 0);
+    assert_int_equal(w[1].from_seq, 5);
+    assert_int_equal(w[1].to_seq, 6);
+    assert_int_equal(w[2].from_seq, 10);
+    assert_int_equal(w[2].to_seq, 11);
+    const reseat_fact same[] = {run(1, 0.010, 0.010),
+                                {.kind = RESEAT_FACT_RENEWED, .seq = 2, .at = 2000},
+                                run(3, 0.011, 0.011)};
+    assert_int_equal(find(same, 3, w), 0);
+    assert_int_equal(find(same, 0, NULL), 0);
 }
 
 static void each_wrong_input_is_refused_untouched(void **state)
@@ -103,7 +126,7 @@ int main(void)
         cmocka_unit_test(a_run_that_finds_another_offset_opens_a_window),
         cmocka_unit_test(a_passed_check_shortens_the_window),
         cmocka_unit_test(a_failed_check_closes_it_once),
-        cmocka_unit_test(a_new_stylus_has_another_offset_without_doubt),
+        cmocka_unit_test(a_new_stylus_begins_a_window),
         cmocka_unit_test(each_wrong_input_is_refused_untouched),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
