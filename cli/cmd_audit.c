@@ -52,15 +52,19 @@ static void print_result(const auditing *a, const reseat_audit *audit)
     if (audit->backwards > 0)
         printf("%s.jsonl:%" PRIu64 ": written at an earlier time than the line above says\n",
                a->spindle, audit->backwards);
-    printf("%s: %s: %" PRIu64 " record%s", a->spindle, audit->whole ? "whole" : "DAMAGED",
-           audit->records, text_s(audit->records));
+    printf("%s: %s: ", a->spindle, audit->whole ? "whole" : "DAMAGED");
+    if (audit->records > 0)
+        printf("%" PRIu64 " record%s", audit->records, text_s(audit->records));
+    else
+        printf("no sound record");
     if (audit->sealed_off > 0)
         printf(", %" PRIu64 " bad line%s sealed off", audit->sealed_off,
                text_s(audit->sealed_off));
     if (audit->bad > 0)
         printf(", %" PRIu64 " bad line%s", audit->bad, text_s(audit->bad));
-    printf(", newest %" PRId64 ":%s%s\n", audit->head_seq, audit->head_seal,
-           expected_text(audit->expected));
+    if (audit->records > 0)
+        printf(", newest %" PRId64 ":%s", audit->head_seq, audit->head_seal);
+    printf("%s\n", expected_text(audit->expected));
 }
 
 static void close_json(auditing *a, const reseat_audit *audit)
@@ -69,8 +73,10 @@ static void close_json(auditing *a, const reseat_audit *audit)
     json_close(j, ']');
     json_text(j, "spindle", a->spindle);
     json_integer(j, "records", (int64_t)audit->records);
-    json_integer(j, "head_seq", audit->head_seq);
-    json_text(j, "head_seal", audit->head_seal);
+    if (audit->records > 0) {
+        json_integer(j, "head_seq", audit->head_seq);
+        json_text(j, "head_seal", audit->head_seal);
+    }
     if (a->expects)
         json_bool(j, "expected", audit->expected == RESEAT_EXPECTED_FOUND);
     json_close(j, '}');
