@@ -77,6 +77,8 @@ static void close_json(auditing *a, const reseat_audit *audit)
         json_integer(j, "head_seq", audit->head_seq);
         json_text(j, "head_seal", audit->head_seal);
     }
+    if (audit->backwards > 0)
+        json_integer(j, "backwards_line", (int64_t)audit->backwards);
     if (a->expects)
         json_bool(j, "expected", audit->expected == RESEAT_EXPECTED_FOUND);
     json_close(j, '}');
