@@ -132,7 +132,7 @@ static void write_rule(const page *p)
                text_s(p->log->audit.records));
     write_left_out(p);
     if (p->log->audit.head_seq >= 0)
-        html_print(out, "The log ends with record %" PRId64 ", seal %.12s…",
+        html_print(out, "The log ends with record %" PRId64 ", seal %s.",
                    p->log->audit.head_seq, p->log->audit.head_seal);
     fputs("</p>\n", out);
 }
