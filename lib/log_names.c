@@ -19,7 +19,8 @@ reseat_status log_check_name(const char *name, reseat_error *error)
     if (record_is_log_name(name))
         return RESEAT_OK;
     return reseat_error_set(error, RESEAT_ERR_SYNTAX, 0,
-                            "a spindle's name is of a-z 0-9 . _ - and begins with a-z 0-9, read %s",
+                            "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
+                            "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
                             reseat_error_echo(name, strlen(name)).text);
 }
 

@@ -33,6 +33,8 @@ static void says_what_is_not_there(void **state)
                         "the log folder \"/nowhere\" is not there: make it, or name another");
     assert_status(reseat_log_open("/dev/null", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_log_open(logs_dir, "Mill 9", &log, &error), RESEAT_ERR_SYNTAX);
+    assert_string_equal(error.text, "a spindle's name is at most 64 characters, a-z 0-9 . _ -, and "
+                                    "begins with a-z 0-9, read \"Mill 9\"");
     assert_status(reseat_log_open(logs_dir, "../mill", &log, &error), RESEAT_ERR_SYNTAX);
     assert_status(reseat_log_open(NULL, "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_log_open(logs_dir, NULL, &log, &error), RESEAT_ERR_ARGUMENT);
