@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "commands.h"
+#include "recorded.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -54,11 +54,11 @@ const char *check_next(const reseat_answer *answer)
 }
 
 /* The verdict as a record; what it rests on is in the log above it. */
-static reseat_status fill_record(const asking *asked, const reseat_answer *answer,
-                                 reseat_record *record, reseat_error *error)
+static reseat_status fill_record(const arguments *args, const asking *asked,
+                                 const reseat_answer *answer, reseat_record *record,
+                                 reseat_error *error)
 {
     const reseat_standing *s = &asked->standing;
-    const char *person = where_person();
     reseat_status status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, s->probe, error);
     if (status == RESEAT_OK)
         status = reseat_record_set_integer(record, RESEAT_FIELD_AT, s->as_of, error);
@@ -81,8 +81,8 @@ static reseat_status fill_record(const asking *asked, const reseat_answer *answe
                                           error);
     if (status == RESEAT_OK)
         status = reseat_record_set_text(record, RESEAT_FIELD_TIP, s->tip, error);
-    if (status == RESEAT_OK && person)
-        status = reseat_record_set_text(record, RESEAT_FIELD_BY, person, error);
+    if (status == RESEAT_OK)
+        status = record_fill_fields(args, record, error);
     for (unsigned reason = 0; status == RESEAT_OK && reason < RESEAT_REASON_COUNT; reason++)
         if (answer->reasons & 1u << reason)
             status = reseat_record_add_text(record, RESEAT_FIELD_REASONS,
@@ -98,11 +98,12 @@ static int record_verdict(const arguments *args, const asking *asked, const rese
     const reseat_append how = {.despite_damage = args->options[OPT_DESPITE_DAMAGE].given};
     reseat_status status = reseat_record_new(RESEAT_RECORD_VERDICT, &record);
     if (status == RESEAT_OK)
-        status = fill_record(asked, answer, record, &error);
+        status = fill_record(args, asked, answer, record, &error);
     if (status == RESEAT_OK)
         status = reseat_log_append(asked->dir, asked->standing.spindle, record, &how, &done,
                                    &error);
     reseat_record_free(record);
+    record_name_option(&error);
     if (status != RESEAT_OK)
         return where_fail(args, status, asked->dir, asked->standing.spindle, &error);
     fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done.seq, done.seal);
@@ -113,7 +114,12 @@ int cmd_check(const arguments *args)
 {
     asking asked;
     reseat_answer answer;
-    int exit = asking_begin(args, &asked);
+    int exit = args->options[OPT_RECORD].given
+                   ? EXIT_DONE
+                   : recorded_refuse_fields(args, "goes with --record only");
+    if (exit != EXIT_DONE)
+        return exit;
+    exit = asking_begin(args, &asked);
     if (exit == EXIT_DONE) {
         const reseat_status status = reseat_verdict_decide(asked.question, &answer);
         if (status != RESEAT_OK)

@@ -115,8 +115,7 @@ static void name_other_option(reseat_error *error)
     }
 }
 
-/* Says of an error about a field which option it is. */
-static void name_option(reseat_error *error)
+void record_name_option(reseat_error *error)
 {
     char expected[128];
     const reseat_field field = field_of(error->key);
@@ -148,7 +147,7 @@ static reseat_status set_pairs(const arguments *args, reseat_record *record, res
     return status;
 }
 
-static reseat_status set_fields(const arguments *args, reseat_record *record, reseat_error *error)
+reseat_status record_fill_fields(const arguments *args, reseat_record *record, reseat_error *error)
 {
     reseat_status status = RESEAT_OK;
     for (int field = 0; status == RESEAT_OK && field < RESEAT_FIELD_COUNT; field++)
@@ -185,9 +184,9 @@ reseat_status record_fill(const arguments *args, reseat_record *record, reseat_e
     if (status == RESEAT_OK)
         status = set_names(args, record, error);
     if (status == RESEAT_OK)
-        status = set_fields(args, record, error);
+        status = record_fill_fields(args, record, error);
     if (status != RESEAT_OK)
-        name_option(error);
+        record_name_option(error);
     return status;
 }
 
@@ -275,7 +274,7 @@ int record_append(const arguments *args, const char *dir, const char *spindle,
         const size_t length = strlen(error.text);
         if (status == RESEAT_ERR_NOT_FOUND && !how.begin)
             snprintf(error.text + length, sizeof error.text - length, "; --new begins one");
-        name_option(&error);
+        record_name_option(&error);
         return where_fail(args, status, dir, spindle, &error);
     }
     warn_if_odd(dir, spindle, record);
@@ -354,7 +353,7 @@ int cmd_record(const arguments *args)
     if (status == RESEAT_OK && e.type == RESEAT_RECORD_POLICY && !drops_any(args))
         status = reseat_record_check(record, &error);
     if (status != RESEAT_OK) {
-        name_option(&error);
+        record_name_option(&error);
         exit = text_fault(args, status, &error);
     } else {
         exit = append(args, &e, dir, record);

@@ -78,8 +78,10 @@ static int append(const arguments *args, const asking *asked, const reseat_found
     if (status == RESEAT_OK)
         status = type == RESEAT_RECORD_RESEAT ? fill_reseat(found, record, &error)
                                               : fill_verify(args, asked, found, record, &error);
-    if (status != RESEAT_OK)
+    if (status != RESEAT_OK) {
+        record_name_option(&error);
         exit = text_fault(args, status, &error);
+    }
     if (exit == EXIT_DONE)
         exit = record_append(args, asked->dir, asked->standing.spindle, record,
                              &all->done[all->count]);
