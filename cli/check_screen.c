@@ -161,33 +161,49 @@ void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit
     }
 }
 
-static void print_contradiction(const asking *asked)
+/* What goes to standard error says who speaks. */
+static const char *speaker(FILE *out)
+{
+    return out == stderr ? "reseat: " : "";
+}
+
+void check_contradiction(FILE *out, const asking *asked)
 {
     const reseat_standing *s = &asked->standing;
     if (!asked->from_log || !asked->logged.contradicts)
         return;
-    printf("the seat typed, %s, contradicts the log: ", asked->seat);
+    fprintf(out, "%sthe seat typed, %s, contradicts the log: ", speaker(out), asked->seat);
     if (s->outing)
-        print_outing(stdout, reseat_text_terminal, s->outing);
+        print_outing(out, reseat_text_terminal, s->outing);
     else
-        printf("no reseat since the run");
-    printf("\n");
+        fprintf(out, "no reseat since the run");
+    fprintf(out, "\n");
 }
 
-void check_remarks(const asking *asked)
+void check_remarks(FILE *out, const asking *asked)
 {
     const reseat_standing *s = &asked->standing;
     if (asked->from_log && s->unknown_types > 0)
-        printf("since the run: %" PRIu64 " record%s of a kind that this version does not know\n",
-               s->unknown_types, text_s(s->unknown_types));
+        fprintf(out, "%ssince the run: %" PRIu64 " record%s of a kind that this version does not "
+                     "know\n", speaker(out), s->unknown_types, text_s(s->unknown_types));
     if (asked->from_log && s->bad_lines > 0)
-        printf("damage was ignored, as asked: %" PRIu64 " bad line%s\n", s->bad_lines,
-               text_s(s->bad_lines));
+        fprintf(out, "%sdamage was ignored, as asked: %" PRIu64 " bad line%s\n", speaker(out),
+                s->bad_lines, text_s(s->bad_lines));
+}
+
+void check_reasons(FILE *out, const char *before, const asking *asked, reseat_unit unit)
+{
+    char text[256];
+    for (unsigned reason = RESEAT_REASON_COLLISION; reason < RESEAT_REASON_DAMAGE_IGNORED;
+         reason++)
+        if (asked->question->reasons & 1u << reason)
+            fprintf(out, "%s%s%s\n", speaker(out), before,
+                    text_reason(text, sizeof text, asked, NULL, (reseat_reason)reason, unit));
 }
 
 void check_head(const arguments *args, const asking *asked)
 {
-    print_contradiction(asked);
+    check_contradiction(stdout, asked);
     answer_source(args, asked);
     if (asked->from_log) {
         printf("seat: ");
@@ -212,7 +228,7 @@ void check_screen(const arguments *args, const asking *asked, const reseat_answe
     print_seats(question, answer, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
-    check_remarks(asked);
+    check_remarks(stdout, asked);
     if (answer->next != RESEAT_NEXT_NONE)
         printf("next: %s\n", check_next(answer));
     printf("%s\n", text_caution());

@@ -129,6 +129,14 @@ static void say_what_was_done(const arguments *args, const reseat_correction *co
     fprintf(stderr, "reseat: %s\n", text_caution());
 }
 
+/* What they rest on comes first, with --json too, whose object has no place for it. */
+static void say_of_log(const arguments *args, const asking *asked)
+{
+    check_contradiction(stderr, asked);
+    check_remarks(stderr, asked);
+    check_reasons(stderr, "", asked, args->unit);
+}
+
 /* To the file that was typed, else to standard output. */
 static int put(const arguments *args, const char *bytes, size_t length)
 {
@@ -149,6 +157,8 @@ static int run(const arguments *args, const char *file, reseat_datum datum)
         exit = find_correction(args, &asked, datum, &correction);
     if (exit == EXIT_DONE)
         exit = correct_file(args, file, &correction, &out, &summary);
+    if (exit == EXIT_DONE)
+        say_of_log(args, &asked);
     if (exit == EXIT_DONE && out && (args->options[OPT_OUTPUT].given || !args->json))
         exit = put(args, out, summary.length);
     if (exit == EXIT_DONE && args->json)

@@ -57,7 +57,7 @@ static void print_screen(const arguments *args, const asking *asked,
     answer_source(args, asked);
     for (size_t i = 0; i < suspect->count; i++)
         print_window(&suspect->windows[i], args->unit);
-    check_remarks(asked);
+    check_remarks(stdout, asked);
     printf("windows in which results are doubtful, by more than %s %s: %zu\n",
            text_length(limit, asked->question->limit_mm, args->unit, 0),
            reseat_unit_name(args->unit), suspect->count);

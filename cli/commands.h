@@ -102,9 +102,16 @@ int typed_limit(const arguments *args, double *limit_mm);
 /* A pair over 1 mm is most often a slip in the unit: said, not refused. */
 void typed_warn_if_large(const arguments *args, option_id id);
 
-/* The first lines of a screen, on offset and seat; and what else a reader of it must know. */
+/* The first lines of a screen, on offset and seat. */
 void check_head(const arguments *args, const asking *asked);
-void check_remarks(const asking *asked);
+
+/*
+ * What else must be known of an answer: that the seat typed is not the log's; what was passed over
+ * in the log; and a line each, with `before` in front, of what the log has against the probe.
+ */
+void check_contradiction(FILE *out, const asking *asked);
+void check_remarks(FILE *out, const asking *asked);
+void check_reasons(FILE *out, const char *before, const asking *asked, reseat_unit unit);
 
 /* What check shows. */
 void check_screen(const arguments *args, const asking *asked, const reseat_answer *answer);

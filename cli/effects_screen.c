@@ -183,25 +183,14 @@ static void say_verdict(const asking *asked, const effects *all, reseat_unit uni
                text_confidence(chance, asked->question->confidence));
 }
 
-/* What the log itself has against the probe: that decides where anything is judged. */
-static void say_reasons(const asking *asked, const effects *all, reseat_unit unit)
-{
-    char text[256];
-    for (unsigned reason = RESEAT_REASON_COLLISION; reason < RESEAT_REASON_DAMAGE_IGNORED;
-         reason++)
-        if (asked->question->reasons & 1u << reason)
-            printf("%s%s\n", effects_ok(all) ? "" : "RECALIBRATE: ",
-                   text_reason(text, sizeof text, asked, NULL, (reseat_reason)reason, unit));
-}
-
 void effects_screen(const arguments *args, const asking *asked, const effects *all)
 {
     check_head(args, asked);
     print_table(asked, all, args->unit);
-    check_remarks(asked);
+    check_remarks(stdout, asked);
     printf("%s\n", text_caution());
     if (all->standard)
         say_all(asked, all, args->unit);
-    say_reasons(asked, all, args->unit);
+    check_reasons(stdout, effects_ok(all) ? "" : "RECALIBRATE: ", asked, args->unit);
     say_verdict(asked, all, args->unit);
 }

@@ -273,7 +273,8 @@ static void print_screen(const arguments *args, const asking *asked, const resea
     answer_source(args, asked);
     print_measured(args, found);
     print_seats(found);
-    check_remarks(asked);
+    check_remarks(stdout, asked);
+    check_reasons(stdout, "", asked, args->unit);
     print_next(asked, found, all);
     print_conclusion(args, found);
     for (size_t i = 0; i < all->count; i++)
@@ -286,10 +287,13 @@ int found_finish(const arguments *args, const asking *asked, const reseat_found 
     const int exit = write_down(args, asked, found, &all);
     if (exit != EXIT_DONE)
         return exit;
-    if (args->json)
+    if (args->json) {
         print_json(found, &all);
-    else
+        check_remarks(stderr, asked);
+        check_reasons(stderr, "", asked, args->unit);
+    } else {
         print_screen(args, asked, found, &all);
+    }
     for (size_t i = 0; i < all.count; i++)
         record_check_output(&all.done[i]);
     return found->explained ? EXIT_DONE : EXIT_RECALIBRATE;
