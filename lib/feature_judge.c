@@ -164,6 +164,17 @@ static double value_of(const reseat_feature *feature, feature_source from,
     return 0;
 }
 
+/*
+ * Of the length of a vector: along it. One of no length, or of rounding alone, points nowhere, so
+ * that the direction in which it scatters most counts.
+ */
+static double length_variance(reseat_cov c, reseat_xy v)
+{
+    if (reseat_plane_length(v) < ACCURACY_MM)
+        return covariance_largest(c);
+    return covariance_along(c, reseat_plane_unit(reseat_plane_bearing(v)));
+}
+
 static double variance_of(const reseat_estimate *estimate, const reseat_feature *feature,
                           feature_source from, const measure *at)
 {
@@ -177,9 +188,7 @@ static double variance_of(const reseat_estimate *estimate, const reseat_feature 
     case FEATURE_SIZE: return lobes;
     case FEATURE_PLANE_X: return at->plane_mm2.xx;
     case FEATURE_PLANE_Y: return at->plane_mm2.yy;
-    case FEATURE_PLANE_LENGTH:
-        return covariance_along(at->plane_mm2,
-                    reseat_plane_unit(reseat_plane_bearing(at->reported.plane_mm)));
+    case FEATURE_PLANE_LENGTH: return length_variance(at->plane_mm2, at->reported.plane_mm);
     case FEATURE_NOTHING: break;
     }
     const bool scatters = feature->kind == RESEAT_FEATURE_HEIGHT && estimate->out;

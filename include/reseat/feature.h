@@ -108,7 +108,8 @@ typedef struct reseat_feature_row {
     double seat_deg;      /* [0, 360); 0 where the run's seat is not known, or not asked */
     double error_mm;      /* reported minus true; of a length in the plane >= 0 */
     reseat_xy toward_mm;  /* the same in the plane; {0, 0} for what has no place in it */
-    double u_mm;          /* standard uncertainty of error_mm */
+    double u_mm;          /* standard uncertainty of error_mm; of a length in the plane below
+                             1e-12 mm, which points nowhere, in the direction where it is largest */
     double hidden_mm;     /* what lobes that are not on record may add, either way */
     bool judged;          /* the tolerance is for this quantity: the rest holds */
     double allowed_mm;    /* else 0 ... */

@@ -92,6 +92,27 @@ static void scatter_reaches_what_the_error_moves(void **state)
 }
 
 /* There the centre's slope, steep as it is, would be lost in the rounding of the error itself. */
+/* Whichever way the offset lies: in its seat no error points anywhere. */
+static void a_length_of_nothing_scatters_as_it_does_most(void **state)
+{
+    (void)state;
+    const double offsets[][2] = {{0.5, 0}, {0, 0.5}, {0.3, 0.4}, {-0.4, 0.3}};
+    for (size_t i = 0; i < 4; i++) {
+        reseat_estimate e = plain(offsets[i][0], offsets[i][1]);
+        e.terms.u_turn_deg = 5;
+        e.out = false;
+        const double across = sqrt(2.0) * 0.5 * 5 * 3.14159265358979323846 / 180;
+        const double u = hypot(across, hypot(e.terms.u_run_mm, e.terms.u_touch_mm));
+        const reseat_feature_row corner =
+            row_at(&e, "corner:0:90", RESEAT_REPORTED_CORNER, 0);
+        assert_near(corner.error_mm, 0, 0);
+        assert_near(corner.u_mm, u, 1e-15);
+        /* what rounding leaves of the circle's centre points nowhere, too */
+        assert_near(row_at(&e, "bore:20", RESEAT_REPORTED_CENTRE, 0).u_mm, u, 1e-6 * u);
+        assert_near(row_at(&e, "bore:20", RESEAT_REPORTED_POSITION, 0).u_mm, 2 * u, 2e-6 * u);
+    }
+}
+
 static void no_verdict_hangs_on_room_that_is_rounding(void **state)
 {
     (void)state;
@@ -562,6 +583,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(scatter_reaches_what_the_error_moves),
+        cmocka_unit_test(a_length_of_nothing_scatters_as_it_does_most),
         cmocka_unit_test(no_verdict_hangs_on_room_that_is_rounding),
         cmocka_unit_test(a_height_scatters_by_two_seatings_once_the_probe_was_out),
         cmocka_unit_test(scatter_of_a_small_bore_is_that_of_its_exact_centre),
