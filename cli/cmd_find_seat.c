@@ -10,16 +10,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* A seat known roughly is asked for freely: what is found shows whether it was right. */
-static reseat_status turns_to_try(const asking *asked, reseat_turns *turns)
-{
-    const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
-    *turns = asked->question->turns;
-    if (!turns->range || !(turns->width_deg < 360))
-        return RESEAT_OK;
-    return reseat_seat_turns(&any, turns->run_deg, turns->run_known, NULL, turns);
-}
-
 static int refuse_shift(const arguments *args)
 {
     const bool files = args->options[OPT_THEN].given || args->options[OPT_NOW].given;
@@ -65,13 +55,11 @@ int found_check_shift(const arguments *args)
 
 int found_by_shift(const arguments *args, const asking *asked, reseat_found *found)
 {
-    reseat_turns turns;
+    const reseat_question *question = asked->question;
     typed_warn_if_large(args, OPT_SHIFT);
-    reseat_status status = turns_to_try(asked, &turns);
-    if (status == RESEAT_OK)
-        status = reseat_find_seat(&asked->question->estimate, &turns,
-                                  args->options[OPT_SHIFT].pair,
-                                  args->options[OPT_SHIFT_U].number, found);
+    const reseat_status status =
+        reseat_find_seat(&question->estimate, &question->turns, args->options[OPT_SHIFT].pair,
+                         args->options[OPT_SHIFT_U].number, found);
     return status == RESEAT_OK ? EXIT_DONE : text_status(args, status, "--shift");
 }
 
@@ -86,7 +74,7 @@ static int reduce_both(const arguments *args, reduced *then, reduced *now)
 static int find_by_touches(const arguments *args, const asking *asked, const reduced *then,
                            const reduced *now, reseat_found *found)
 {
-    reseat_turns turns;
+    const reseat_question *question = asked->question;
     const bool offsets = then->reduction.has_offset && now->reduction.has_offset;
     const option_value *u = &args->options[OPT_SHIFT_U];
     if (offsets && u->given)
@@ -96,10 +84,9 @@ static int find_by_touches(const arguments *args, const asking *asked, const red
         return text_refuse(args, EXIT_INPUT, "--shift-u",
                            "expected the standard uncertainty of the gauge's centre, both times "
                            "together");
-    reseat_status status = turns_to_try(asked, &turns);
-    if (status == RESEAT_OK)
-        status = reseat_find_seat_by_touches(&asked->question->estimate, &turns, &then->reduction,
-                                             &now->reduction, u->number, found);
+    const reseat_status status =
+        reseat_find_seat_by_touches(&question->estimate, &question->turns, &then->reduction,
+                                    &now->reduction, u->number, found);
     if (status == RESEAT_ERR_SINGULAR)
         return text_refuse(args, EXIT_INPUT, "--now",
                            "expected the spindle turned both times, or at its stop both times");

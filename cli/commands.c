@@ -116,8 +116,9 @@ static const command_row table[COMMAND_COUNT] = {
                        "SPINDLE | --offset X,Y --shift DX,DY --shift-u U",
                        "from one gauge check to the seat of the probe",
                        "The same fixed gauge was measured at the calibration's seat and again\n"
-                       "now: its centre reads off by DX,DY. Finds the turn that this fits, any\n"
-                       "or one of the seats that --seat keys:N or the log leaves. Instead of\n"
+                       "now: its centre reads off by DX,DY. Finds the turn that this fits:\n"
+                       "one of --seat keys:N, or any, to lie in the interval of --seat 180+-5;\n"
+                       "without --seat the log says which are possible. Instead of\n"
                        "--shift, --then and --now name the touches of both times, as reduce\n"
                        "reads them, with the gauge: with the spindle turned they tell the offset\n"
                        "itself, wherever the gauge stands. With --record the check goes into the\n"

@@ -192,14 +192,24 @@ static void print_measured(const arguments *args, const reseat_found *found)
                text_decimal(misfit, fabs(found->misfit), 1), text_p(u, found->p));
 }
 
-static void print_free(const reseat_found *found)
+/* The shift fits a turn, but none that was possible. */
+static bool is_outside(const reseat_found *found)
+{
+    return !found->explained && found->p >= RESEAT_EXPLAINED_P;
+}
+
+static void print_free(const asking *asked, const reseat_found *found)
 {
     char turn[TEXT_SIZE], u[TEXT_SIZE], seat[TEXT_SIZE];
     printf("fits a turn of %s, ± %s (standard)", text_degrees(turn, found->turn_deg),
            text_degrees(u, found->turn_u_deg));
     if (found->seats_named)
         printf(": %s", name_seat(seat, found, found->seat_deg, found->turn_deg));
-    printf("; a bent stylus can fit one too\n");
+    if (is_outside(found))
+        printf(", outside of %s%s\n", asked->seat, asked->source == RESEAT_SOURCE_TYPED
+                                                       ? "" : " as the log has it");
+    else
+        printf("; a bent stylus can fit one too\n");
 }
 
 static void print_keyed(const reseat_found *found)
@@ -220,10 +230,11 @@ static void print_keyed(const reseat_found *found)
                next, other);
 }
 
-static void print_conclusion(const arguments *args, const reseat_found *found)
+static void print_conclusion(const arguments *args, const asking *asked,
+                             const reseat_found *found)
 {
     char turning[TEXT_SIZE], u[TEXT_SIZE];
-    if (!found->explained)
+    if (!found->explained && !is_outside(found))
         printf("no %s explains this shift: calibrate again, and look for what is bent or loose\n",
                found->keyed ? "seat that was possible" : "turn");
     else if (!found->told)
@@ -234,7 +245,7 @@ static void print_conclusion(const arguments *args, const reseat_found *found)
     else if (found->keyed)
         print_keyed(found);
     else
-        print_free(found);
+        print_free(asked, found);
 }
 
 #define TYPED_SIZE ((size_t)2 * TEXT_SIZE)
@@ -259,7 +270,7 @@ static void print_next(const asking *asked, const reseat_found *found, const wri
     char typed[TYPED_SIZE];
     if (found->explained && !found->found)
         printf("next: what check says of all possible seats stands\n");
-    else if (!found->found && found->keyed && all->count == 0)
+    else if (!found->found && (found->keyed || is_outside(found)) && all->count == 0)
         printf("next: --seat any, if it may have gone in otherwise\n");
     else if (found->found && asked->from_log && all->count == 0)
         printf("next: the same with --record, then reseat check %s\n", asked->standing.spindle);
@@ -276,7 +287,7 @@ static void print_screen(const arguments *args, const asking *asked, const resea
     check_remarks(stdout, asked);
     check_reasons(stdout, "", asked, args->unit);
     print_next(asked, found, all);
-    print_conclusion(args, found);
+    print_conclusion(args, asked, found);
     for (size_t i = 0; i < all->count; i++)
         record_answer(asked->standing.spindle, all->types[i], &all->done[i]);
 }

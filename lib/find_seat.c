@@ -10,6 +10,7 @@
 #include "xy.h"
 
 #define TWO_SIDED_95 1.959963984540054
+#define OUTSIDE_RATIO 2.0 /* u of the turn by which it may lie outside of a range */
 #define TOLD_RATIO 3.0 /* |q| in u_m from which on a turn shows, handbook section 8 */
 
 /* u_m: what was measured scatters so about what a turn does, along each axis. */
@@ -127,9 +128,19 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
             return RESEAT_ERR_NOT_FINITE;
         else if (!(terms[i] >= 0))
             return RESEAT_ERR_RANGE;
-    const bool possible = turns->range ? turns->width_deg >= 360
+    const bool possible = turns->range ? turns->width_deg >= 0
                                        : turns->count >= 1 && turns->count <= RESEAT_SEAT_KEYS_MAX;
     return possible && shift_u_mm > 0 ? RESEAT_OK : RESEAT_ERR_RANGE;
+}
+
+/* A free turn that can be told must be one of those possible, as far as it is certain. */
+static bool is_possible(const reseat_turns *turns, const reseat_found *found)
+{
+    const double half_deg = turns->width_deg / 2;
+    if (found->keyed || !found->told || half_deg >= 180)
+        return true;
+    const double off_deg = reseat_plane_turn_between(turns->first_deg + half_deg, found->turn_deg);
+    return fabs(off_deg) - half_deg <= OUTSIDE_RATIO * found->turn_u_deg;
 }
 
 static bool is_finite(const reseat_found *found)
@@ -167,7 +178,7 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
         status = RESEAT_ERR_NOT_FINITE;
     if (status != RESEAT_OK)
         return status;
-    result.explained = result.p >= RESEAT_EXPLAINED_P;
+    result.explained = result.p >= RESEAT_EXPLAINED_P && is_possible(turns, &result);
     result.found = result.explained && result.told &&
                    (!result.keyed ||
                     result.seats[result.best].probability >= RESEAT_FOUND_CHANCE);

@@ -34,7 +34,8 @@ typedef struct reseat_found_seat {
 
 typedef struct reseat_found {
     bool keyed;        /* judged at each of `count` seats; else every turn was possible */
-    bool explained;    /* a turn fits: p is at least RESEAT_EXPLAINED_P */
+    bool explained;    /* a turn fits: p is at least RESEAT_EXPLAINED_P; free: and the turn, if it
+                          can be told, is in the range or outside of it by at most twice its u */
     bool told;         /* |q| is at least 3 u_m; else the seat cannot be told from this ... */
     bool found;        /* explained, told, and of keyed seats one with RESEAT_FOUND_CHANCE */
     bool seats_named;  /* the run's seat is known, so seat_deg means something */
@@ -62,7 +63,7 @@ typedef struct reseat_found {
  *
  *   estimate    in   offset and spindle's part, and their terms; what the control subtracts shows
  *                    in error_mm alone, as long as it was the same for both readings
- *   turns       in   the possible ones: a list, or a whole turn for a free seat
+ *   turns       in   the possible ones: a list, or for a free seat a range, a whole turn or less
  *   shift_mm    in   reading of the gauge now less that at the run
  *   shift_u_mm  in   standard uncertainty of the shift, per axis: both readings and the gauge's
  *                    own movement; > 0
@@ -71,13 +72,13 @@ typedef struct reseat_found {
  * Returns RESEAT_OK, else *found is as it was before the call:
  *   RESEAT_ERR_ARGUMENT    a pointer is NULL
  *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite, or the result overflows
- *   RESEAT_ERR_RANGE       shift_u_mm not above 0, a term below 0, or a range of turns that is
- *                          less than a whole one
+ *   RESEAT_ERR_RANGE       shift_u_mm not above 0, a term or the width of a range below 0, or no
+ *                          turn, or more than RESEAT_SEAT_KEYS_MAX, in a list
  *
  * Method    handbook section 8, u_m^2 = u(shift)^2 + 2 u_seat^2 + 4 sin^2(turn/2) (u_run^2 +
  *           u_spindle^2). Free: the angle from q to q - shift, which uncertainty u_m / |q|; p from
  *           the change of length. Keyed: chi-square of two components at each seat; probability
- *           goes as p / u_m^2.
+ *           goes as p / u_m^2. A range limits no fit: what fits outside of it is not explained.
  * Accuracy  the turn within 1e-9 degrees where nothing scatters. Held by
  *           tests/unit/find_seat_test.c; how often the interval covers and how often turns go
  *           unexplained by tests/montecarlo/find_seat.c.

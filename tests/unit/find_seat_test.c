@@ -114,6 +114,45 @@ static void what_leaves_the_circle_is_no_turn(void **state)
     assert_near(found_at(&e, "any", (reseat_xy){1000, 0}, 0.001).p, 0, 0);
 }
 
+/* Seats of the run at 15, so that a turn of 100 is seat 115; u of the turn 1 degree. */
+static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
+{
+    (void)state;
+    reseat_estimate e = plain(0.02, 0);
+    e.terms = (reseat_terms){0};
+    const double u_mm = 0.02 * 3.14159265358979323846 / 180;
+    const struct {
+        const char *seat;
+        double turn_deg;
+        bool explained;
+    } cases[] = {
+        {"180+-5", 60, false},   {"180+-5", 165, true},    {"180+-5", 171.999, true},
+        {"180+-5", 172.001, false}, {"180+-5", 158.001, true}, {"180+-5", 157.999, false},
+        {"15+-5", -6.999, true}, {"15+-5", -7.001, false}, {"200+-5", -169, true},
+        {"200+-5", -167.9, false}, {"195+-5", -173.1, true}, {"195+-179.9", 0, true},
+        {"any", 60, true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const reseat_xy shift = shift_by(&e, cases[i].turn_deg);
+        const reseat_found found = found_at(&e, cases[i].seat, shift, u_mm);
+        assert_near(found.turn_u_deg, 1, 1e-12);
+        assert_int_equal(found.explained, cases[i].explained);
+        assert_int_equal(found.found, cases[i].explained);
+        assert_true(found.told && found.p > 0.99);
+        assert_near(found.turn_deg, cases[i].turn_deg, 1e-9);
+    }
+    /* what cannot be told contradicts nothing */
+    const reseat_found blind = found_at(&e, "180+-5", shift_by(&e, 60), 0.01);
+    assert_true(blind.explained && !blind.told && !blind.found);
+    /* a seat known exactly is a range without width */
+    reseat_turns exact = {.range = true, .first_deg = 60};
+    reseat_found found;
+    assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 61.9), u_mm, &found), RESEAT_OK);
+    assert_true(found.found);
+    assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 62.1), u_mm, &found), RESEAT_OK);
+    assert_false(found.found || found.explained);
+}
+
 static void a_small_offset_tells_no_seat(void **state)
 {
     (void)state;
@@ -318,7 +357,8 @@ static void each_wrong_input_is_refused_untouched(void **state)
     bad = good;
     bad.spindle_mm.y = (double)NAN;
     assert_status(reseat_find_seat(&bad, &any, d, 0.001, &found), RESEAT_ERR_NOT_FINITE);
-    const reseat_turns part = turns_of("30+-5", 0);
+    reseat_turns part = turns_of("30+-5", 0);
+    part.width_deg = -1e-9;
     assert_status(reseat_find_seat(&good, &part, d, 0.001, &found), RESEAT_ERR_RANGE);
     reseat_turns none = any;
     none.range = false;
@@ -429,6 +469,7 @@ int main(void)
         cmocka_unit_test(the_spindles_part_does_not_turn),
         cmocka_unit_test(uncertainty_is_put_together_as_the_handbook_says),
         cmocka_unit_test(what_leaves_the_circle_is_no_turn),
+        cmocka_unit_test(a_turn_outside_of_what_was_possible_explains_nothing),
         cmocka_unit_test(a_small_offset_tells_no_seat),
         cmocka_unit_test(keyed_seats_are_judged_at_the_keys),
         cmocka_unit_test(probabilities_weigh_fit_and_scatter),
