@@ -136,7 +136,9 @@ static const command_row table[COMMAND_COUNT] = {
                      "  machine   machine coordinates\n"
                      "  before    a datum set with the probe as calibrated\n"
                      "  same      datum and features in the same turned seat: nothing is changed\n"
-                     "One seat must be known: from the log, typed, or found from --shift.",
+                     "One seat must be known: from the log, typed, or found from --shift.\n"
+                     "A gauge check of this seating measured the error, whatever the seat is:\n"
+                     "then surfaces alone need the seat, and only if lobes are on record.",
                      "reseat correct --offset 0.012,-0.005 --seat 180 results.csv --datum machine"},
 };
 

@@ -6,6 +6,7 @@
 #include <math.h>
 #include "covariance.h"
 #include "error.h"
+#include "estimate_parts.h"
 #include "word.h"
 #include "xy.h"
 
@@ -24,13 +25,46 @@ reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *
     return reseat_error_read(error, 1, "expected machine, before or same", text, length);
 }
 
-/* The one turn of a set that is one; NaN of another. */
-static double only_turn(const reseat_turns *turns)
+/* Where the probe may be turned to: an interval, or with 180 degrees to either side anywhere. */
+typedef struct place {
+    double turn_deg;
+    double within_deg;
+} place;
+
+static place place_of(const reseat_turns *turns)
 {
-    const bool one = turns->range ? fabs(turns->width_deg) <= 0 : turns->count == 1;
-    if (!one)
-        return (double)NAN;
-    return turns->range ? turns->first_deg : reseat_seat_list_turn(turns, 0);
+    if (turns->range)
+        return (place){turns->first_deg + turns->width_deg / 2, turns->width_deg / 2};
+    return turns->count == 1 ? (place){reseat_seat_list_turn(turns, 0), 0} : (place){0, 180};
+}
+
+/* Most that the curve may change by a turn of up to so many degrees. */
+static double lobes_within(const reseat_radius_curve *curve, double within_deg)
+{
+    double most_mm = 0;
+    for (size_t k = 2; k <= curve->order; k++) {
+        const double amplitude_mm = hypot(curve->cosine_mm[k], curve->sine_mm[k]);
+        const double half_deg = fmin((double)k * within_deg / 2, 90);
+        most_mm += 2 * amplitude_mm * sin(half_deg * RADIANS_PER_DEGREE);
+    }
+    return most_mm;
+}
+
+/* What lobes leave of single surfaces: more where the turn is one of several. */
+static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *effect, place at,
+                        reseat_correction *result)
+{
+    const reseat_radius_curve *const curve = estimate->curve;
+    const double farthest_deg = fmin(fabs(effect->turn_deg) + at.within_deg, 180);
+    result->curve = curve;
+    result->radius_u_mm = farthest_deg > 0 ? effect->radius_u_mm : 0;
+    result->hidden_mm = effect->hidden_mm;
+    if (!(at.within_deg > 0))
+        return;
+    if (!reseat_radius_shows_lobes(curve))
+        result->hidden_mm = fmax(reseat_estimate_hidden(estimate, farthest_deg),
+                                 curve ? lobes_within(curve, farthest_deg) : 0);
+    result->hidden_mm += curve ? lobes_within(curve, at.within_deg) : 0;
 }
 
 /* A gauge check has measured this seating: what the run missed is all that is left besides it. */
@@ -48,27 +82,26 @@ reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_tu
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(turns->first_deg) || !isfinite(turns->width_deg))
         return RESEAT_ERR_NOT_FINITE;
-    const double turn_deg = only_turn(turns);
-    if (isnan(turn_deg))
+    const bool some = turns->range ? turns->width_deg >= 0 : turns->count >= 1;
+    const place at = place_of(turns);
+    if (!some || (at.within_deg > 0 && !estimate->verified))
         return RESEAT_ERR_RANGE;
     reseat_effect effect;
-    const reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
+    const reseat_status status = reseat_estimate_effect(estimate, at.turn_deg, &effect);
     if (status != RESEAT_OK)
         return status;
 
-    reseat_correction result = {.datum = datum, .turn_deg = effect.turn_deg};
+    reseat_correction result = {.datum = datum, .turn_known = at.within_deg < 180};
+    result.turn_deg = result.turn_known ? effect.turn_deg : 0;
     if (datum != RESEAT_DATUM_SAME) {
-        const bool turned = effect.turn_deg < 0 || effect.turn_deg > 0;
         result.error_mm = effect.error_mm;
         result.covariance_mm2 = estimate->verified
                                     ? measured_scatter(estimate, effect.covariance_mm2)
                                     : effect.covariance_mm2;
         result.u_mm = sqrt(covariance_largest(result.covariance_mm2));
-        result.curve = estimate->curve;
-        result.radius_u_mm = turned ? effect.radius_u_mm : 0;
-        result.hidden_mm = effect.hidden_mm;
+        leave_lobes(estimate, &effect, at, &result);
     }
-    if (!isfinite(result.u_mm))
+    if (!isfinite(result.u_mm) || !isfinite(result.hidden_mm))
         return RESEAT_ERR_NOT_FINITE;
     *correction = result;
     return RESEAT_OK;
@@ -86,7 +119,9 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     measured.shift_mm = found->error_mm;
     measured.shift_u_mm = found->shift_u_mm;
     measured.terms.u_drift_mm = 0; /* nothing has had time to grow */
-    const reseat_turns turns = {.count = 1, .first_deg = found->turn_deg};
+    const double within_deg = found->within_deg;
+    const reseat_turns turns = {.range = true, .first_deg = found->turn_deg - within_deg,
+                                .width_deg = 2 * within_deg};
     return reseat_correct_at(&measured, &turns, datum, correction);
 }
 
@@ -115,6 +150,8 @@ reseat_status reseat_correct_surface(const reseat_correction *correction, reseat
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(dir_deg))
         return RESEAT_ERR_NOT_FINITE;
+    if (correction->curve && correction->curve->order > 0 && !correction->turn_known)
+        return RESEAT_ERR_RANGE;
     const reseat_xy u = reseat_plane_unit(dir_deg);
     double along = correction->error_mm.x * u.x + correction->error_mm.y * u.y;
     if (correction->curve)

@@ -115,6 +115,11 @@ static reseat_status correct_row(work *w, const reseat_csv_row *row, bool surfac
         return status;
     status = surface ? reseat_correct_surface(w->correction, reported, dir_deg, &result)
                      : reseat_correct_point(w->correction, reported, &result);
+    if (status == RESEAT_ERR_RANGE) {
+        reseat_error_set(w->error, status, 0, "the ball has lobes, so that a surface needs one "
+                                              "seat to be known, not several");
+        return columns_error(row, w->fields[KIND], "", status, w->error);
+    }
     if (status != RESEAT_OK) {
         reseat_error_plain(w->error, status);
         return columns_error(row, w->fields[X], "", status, w->error);

@@ -32,13 +32,15 @@ RESEAT_API reseat_status reseat_datum_parse(const char *text, size_t length, res
 /* How results are corrected at one seat. */
 typedef struct reseat_correction {
     reseat_datum datum;
-    double turn_deg;           /* (-180, 180] */
+    bool turn_known;           /* false: measured by a gauge check at a seat that is not known */
+    double turn_deg;           /* (-180, 180], of an interval its middle; 0 if not known */
     reseat_xy error_mm;        /* reported minus true, of positions */
     reseat_cov covariance_mm2; /* of the error */
     double u_mm;               /* of a point: in the direction in which it is largest */
     const reseat_radius_curve *curve; /* of the estimate, which must outlive this; may be NULL */
-    double radius_u_mm;        /* of a single surface: what the curve leaves ... */
-    double hidden_mm;          /* ... or lobes that are not on record may add, either way */
+    double radius_u_mm;        /* of a single surface: what the curve leaves */
+    double hidden_mm;          /* lobes that are not on record, or that the interval leaves open,
+                                  may add this, either way */
 } reseat_correction;
 
 /*
@@ -46,13 +48,14 @@ typedef struct reseat_correction {
  *
  *   estimate    in   what is believed of the probe; where its error was measured by a gauge check,
  *                    that shift is the error, and u_run^2 + u(shift)^2 + drift^2 its scatter
- *   turns       in   one turn: a set of possible seats corrects nothing
+ *   turns       in   one turn: of a set it is not known what to correct by, unless the error was
+ *                    measured, which holds at whichever of them the probe is
  *   datum       in   SAME: nothing is wrong of one result against the other, so error and
  *                    scatter are 0
  *   correction  out
  *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE (more than one turn, too) with
- * *correction as it was.
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE (more than one turn of an
+ * error that was not measured, too) with *correction as it was.
  */
 RESEAT_API reseat_status reseat_correct_at(const reseat_estimate *estimate,
                                            const reseat_turns *turns, reseat_datum datum,
@@ -80,7 +83,8 @@ typedef struct reseat_corrected {
  *                     radius by the turn; its uncertainty is that along u, with hidden lobes
  *                     as a wave of that height whose phase is not known
  *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE with *corrected as it was.
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, or _RANGE (a surface touched with a ball
+ * whose lobes are on record, the turn not known) with *corrected as it was.
  */
 RESEAT_API reseat_status reseat_correct_point(const reseat_correction *correction,
                                               reseat_xy reported_mm,
@@ -115,6 +119,7 @@ typedef struct reseat_correct_summary {
  *   RESEAT_ERR_SYNTAX      a column missing, there twice, or one of those to be appended there
  *                          already; a field that is no number; more fields than the header has
  *   RESEAT_ERR_NOT_FINITE  a number too large
+ *   RESEAT_ERR_RANGE       a surface, as reseat_correct_surface
  *   RESEAT_ERR_TOO_FEW     no row of kind point or surface
  *   RESEAT_ERR_SPACE       more than RESEAT_CSV_FIELDS_MAX fields in a row
  *

@@ -215,6 +215,118 @@ static void a_set_of_seats_corrects_nothing(void **state)
     assert_near(c.turn_deg, 12, 0);
 }
 
+static reseat_radius_curve three_lobes(double amplitude_mm)
+{
+    return (reseat_radius_curve){.mean_mm = 3, .cosine_mm = {0, 0, 0, amplitude_mm}, .order = 5,
+                                 .directions = 24, .spread_mm = 2 * amplitude_mm};
+}
+
+static reseat_estimate measured(void)
+{
+    reseat_estimate e = plain(0.02, -0.01);
+    e.verified = true;
+    e.shift_mm = (reseat_xy){0.013, 0.004};
+    e.shift_u_mm = 0.0008;
+    e.terms.u_run_mm = 0.0006;
+    return e;
+}
+
+static void a_measured_error_holds_at_whatever_seat(void **state)
+{
+    (void)state;
+    reseat_estimate e = measured();
+    const reseat_radius_curve curve = three_lobes(0.001), round = {.mean_mm = 3};
+    const reseat_turns sets[] = {{.count = 2, .out = true},
+                                 {.range = true, .width_deg = 360, .out = true}};
+    const reseat_xy at_mm = {1, 2};
+    for (size_t i = 0; i < 2; i++) {
+        reseat_correction c;
+        reseat_corrected result = {.u_mm = 7};
+        e.curve = &round;
+        assert_status(reseat_correct_at(&e, &sets[i], RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
+        assert_false(c.turn_known);
+        assert_near(c.error_mm.x, 0.013, 0);
+        assert_near(c.u_mm, 0.001, 1e-18);
+        assert_near(c.hidden_mm, e.terms.lobing_mm, 1e-18);
+        assert_status(reseat_correct_surface(&c, at_mm, 0, &result), RESEAT_OK);
+        assert_near(result.at_mm.x, 0.987, 1e-15);
+        assert_near(result.u_mm, hypot(0.001, e.terms.lobing_mm / sqrt(2.0)), 1e-18);
+
+        e.curve = &curve;
+        assert_status(reseat_correct_at(&e, &sets[i], RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
+        const reseat_corrected before = result;
+        assert_status(reseat_correct_surface(&c, at_mm, 0, &result), RESEAT_ERR_RANGE);
+        assert_memory_equal(&result, &before, sizeof result);
+        assert_status(reseat_correct_point(&c, at_mm, &result), RESEAT_OK);
+        assert_near(result.at_mm.y, 1.996, 1e-15);
+        assert_near(result.u_mm, 0.001, 1e-18);
+        /* datum and features alike: nothing is changed */
+        assert_status(reseat_correct_at(&e, &sets[i], RESEAT_DATUM_SAME, &c), RESEAT_OK);
+        assert_status(reseat_correct_surface(&c, at_mm, 0, &result), RESEAT_OK);
+        assert_same_bits(result.at_mm.x, 1);
+    }
+}
+
+static void an_interval_is_corrected_at_its_middle_and_leaves_lobes(void **state)
+{
+    (void)state;
+    reseat_estimate e = measured();
+    const reseat_radius_curve curve = three_lobes(0.001);
+    reseat_correction c;
+    for (double within = 1; within <= 179; within++) {
+        const reseat_turns turns = {.range = true, .first_deg = 100 - within,
+                                    .width_deg = 2 * within, .out = true};
+        double most = 0;
+        e.curve = &curve;
+        assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
+        assert_true(c.turn_known);
+        assert_near(c.turn_deg, 100, 1e-12);
+        assert_near(c.u_mm, 0.001, 1e-18);
+        for (double dir = 0; dir < 360; dir += 5)
+            for (double off = -within; off <= within; off++)
+                most = fmax(most, fabs(reseat_radius_change(&curve, dir, 100) -
+                                       reseat_radius_change(&curve, dir, 100 + off)));
+        assert_true(most <= c.hidden_mm * (1 + 1e-12) && most >= 0.98 * c.hidden_mm);
+    }
+    /* lobes that are not on record count to the far end of the interval, its middle being 0 */
+    const reseat_turns about = {.range = true, .first_deg = -7, .width_deg = 14, .out = true};
+    e.curve = NULL;
+    assert_status(reseat_correct_at(&e, &about, RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
+    reseat_effect effect;
+    assert_status(reseat_estimate_effect(&e, 7, &effect), RESEAT_OK);
+    assert_true(effect.hidden_mm > 0);
+    assert_near(c.hidden_mm, effect.hidden_mm, 1e-18);
+    /* not measured: no correction, as before */
+    e.verified = false;
+    assert_status(reseat_correct_at(&e, &about, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+    e.verified = true;
+    const reseat_turns wrong = {.range = true, .width_deg = -1};
+    assert_status(reseat_correct_at(&e, &wrong, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+    const reseat_turns none = {.count = 0};
+    assert_status(reseat_correct_at(&e, &none, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+}
+
+static void a_file_says_which_surface_needs_the_seat(void **state)
+{
+    (void)state;
+    static const char text[] = "kind,x_mm,y_mm,dir_deg\npoint,1,2,\nsurface,1,2,30\n";
+    reseat_estimate e = measured();
+    const reseat_radius_curve curve = three_lobes(0.001);
+    const reseat_turns turns = {.count = 2, .out = true};
+    reseat_correction c;
+    reseat_correct_summary summary = {.rows = 9};
+    reseat_error error = {0};
+    e.curve = &curve;
+    assert_status(reseat_correct_at(&e, &turns, RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
+    assert_status(reseat_correct_csv(&c, text, sizeof text - 1, NULL, 0, &summary, &error),
+                  RESEAT_ERR_RANGE);
+    assert_int_equal(error.line, 3);
+    assert_int_equal(error.column, 1);
+    assert_string_equal(error.text, "the ball has lobes, so that a surface needs one seat to be "
+                                    "known, not several");
+    assert_int_equal(summary.rows, 9);
+}
+
 static void a_result_that_is_not_finite_is_refused_untouched(void **state)
 {
     (void)state;
@@ -420,6 +532,9 @@ int main(void)
         cmocka_unit_test(a_seat_just_found_is_corrected_by_its_own_shift),
         cmocka_unit_test(nothing_is_off_in_the_same_seat),
         cmocka_unit_test(a_set_of_seats_corrects_nothing),
+        cmocka_unit_test(a_measured_error_holds_at_whatever_seat),
+        cmocka_unit_test(an_interval_is_corrected_at_its_middle_and_leaves_lobes),
+        cmocka_unit_test(a_file_says_which_surface_needs_the_seat),
         cmocka_unit_test(a_result_that_is_not_finite_is_refused_untouched),
         cmocka_unit_test(a_variance_below_zero_is_none),
         cmocka_unit_test(appends_three_columns),
