@@ -60,7 +60,7 @@ static reseat_status fill_record(const arguments *args, const asking *asked,
 {
     const reseat_standing *s = &asked->standing;
     reseat_status status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, s->probe, error);
-    if (status == RESEAT_OK)
+    if (status == RESEAT_OK && args->options[OPT_AS_OF].given) /* else the log says when */
         status = reseat_record_set_integer(record, RESEAT_FIELD_AT, s->as_of, error);
     if (status == RESEAT_OK)
         status = reseat_record_set_text(record, RESEAT_FIELD_VERDICT, check_verdict(answer), error);
@@ -95,19 +95,20 @@ static int record_verdict(const arguments *args, const asking *asked, const rese
     reseat_error error = {0};
     reseat_record *record = NULL;
     reseat_appended done;
-    const reseat_append how = {.despite_damage = args->options[OPT_DESPITE_DAMAGE].given};
+    int exit = EXIT_DONE;
     reseat_status status = reseat_record_new(RESEAT_RECORD_VERDICT, &record);
     if (status == RESEAT_OK)
         status = fill_record(args, asked, answer, record, &error);
-    if (status == RESEAT_OK)
-        status = reseat_log_append(asked->dir, asked->standing.spindle, record, &how, &done,
-                                   &error);
+    if (status != RESEAT_OK) {
+        record_name_option(&error);
+        exit = text_fault(args, status, &error);
+    } else {
+        exit = record_append(args, asked->dir, asked->standing.spindle, record, &done);
+    }
     reseat_record_free(record);
-    record_name_option(&error);
-    if (status != RESEAT_OK)
-        return where_fail(args, status, asked->dir, asked->standing.spindle, &error);
-    fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done.seq, done.seal);
-    return EXIT_DONE;
+    if (exit == EXIT_DONE)
+        fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done.seq, done.seal);
+    return exit;
 }
 
 int cmd_check(const arguments *args)

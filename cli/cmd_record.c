@@ -252,6 +252,20 @@ void record_check_output(const reseat_appended *done)
         fprintf(stderr, "reseat: recorded as %" PRId64 " all the same\n", done->seq);
 }
 
+/* A clock that lags is an error about `at`, which few commands take as an option. */
+static void say_of_clock(const arguments *args, const reseat_record *record, reseat_error *error)
+{
+    const size_t length = strlen(error->text);
+    if (reseat_record_has(record, RESEAT_FIELD_AT) ||
+        reseat_field_find(error->key) != RESEAT_FIELD_AT)
+        return;
+    if (field_of_command(RESEAT_FIELD_AT, args->command))
+        snprintf(error->text + length, sizeof error->text - length,
+                 ", or say when it happened");
+    else
+        error->key[0] = '\0';
+}
+
 int record_append(const arguments *args, const char *dir, const char *spindle,
                   reseat_record *record, reseat_appended *done)
 {
@@ -274,6 +288,7 @@ int record_append(const arguments *args, const char *dir, const char *spindle,
         const size_t length = strlen(error.text);
         if (status == RESEAT_ERR_NOT_FOUND && !how.begin)
             snprintf(error.text + length, sizeof error.text - length, "; --new begins one");
+        say_of_clock(args, record, &error);
         record_name_option(&error);
         return where_fail(args, status, dir, spindle, &error);
     }

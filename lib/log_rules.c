@@ -34,7 +34,7 @@ static reseat_status check_clock(append_work *work, reseat_error *error)
         if (tail->has_last && work->now < tail->recorded_at)
             return record_at_field(error, RESEAT_FIELD_AT, reseat_error_set(error,
                 RESEAT_ERR_REFUSED, 0, "the clock says %s, but record %" PRId64 " was written at "
-                "%s: set the clock, or say when it happened", show_time(work->now).text, tail->seq,
+                "%s: set the clock", show_time(work->now).text, tail->seq,
                 show_time(tail->recorded_at).text));
         return reseat_record_set_integer(work->record, RESEAT_FIELD_AT, work->now, error);
     }
