@@ -5,7 +5,6 @@
 
 #include "commands.h"
 
-#include <inttypes.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -190,22 +189,6 @@ reseat_status record_fill(const arguments *args, reseat_record *record, reseat_e
     return status;
 }
 
-void record_answer(const char *spindle, reseat_record_type type, const reseat_appended *done)
-{
-    char name[64];
-    if (done->repaired_bytes > 0)
-        fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
-    for (size_t i = 0; i < done->carried_count; i++)
-        printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
-               field_option_name(done->carried[i], name, sizeof name));
-    if (done->carried_count > 0)
-        printf("\n");
-    printf("recorded as %" PRId64 " (%.12s)", done->seq, done->seal);
-    if (type != RESEAT_RECORD_VOID)
-        printf("; wrong? reseat record %s void %" PRId64 " --why TEXT", spindle, done->seq);
-    printf("\n");
-}
-
 static void print_answer(const arguments *args, const entry *e, const reseat_appended *done)
 {
     char x[TEXT_SIZE], y[TEXT_SIZE];
@@ -216,84 +199,12 @@ static void print_answer(const arguments *args, const entry *e, const reseat_app
     record_answer(e->spindle, e->type, done);
 }
 
-void record_answer_json(json *j, const reseat_appended *done)
-{
-    json_integer(j, "seq", done->seq);
-    json_text(j, "seal", done->seal);
-    json_bool(j, "repaired", done->repaired_bytes > 0);
-}
-
 static void print_json(const reseat_appended *done)
 {
     json j = {.out = stdout};
     json_open(&j, NULL, '{');
     record_answer_json(&j, done);
     json_end(&j);
-}
-
-/* A run unlike those before it is most often a slip in typing. */
-static void warn_if_odd(const char *dir, const char *spindle, const reseat_record *record)
-{
-    char text[256];
-    reseat_drift_newest newest;
-    if (reseat_record_type_of(record) != RESEAT_RECORD_RUN ||
-        reseat_outlook_newest(dir, spindle, record, &newest) != RESEAT_OK ||
-        !(newest.p < RESEAT_DRIFT_P_FOUND))
-        return;
-    const reseat_drift_finding finding = {.code = RESEAT_DRIFT_NEWEST_RUN_ODD, .seq = newest.seq,
-                                          .runs = newest.before + 1, .p = newest.p};
-    (void)reseat_drift_finding_text(&finding, RESEAT_MM, text, sizeof text);
-    fprintf(stderr, "reseat: %s\n", text);
-}
-
-void record_check_output(const reseat_appended *done)
-{
-    if (fflush(stdout) != 0 || ferror(stdout))
-        fprintf(stderr, "reseat: recorded as %" PRId64 " all the same\n", done->seq);
-}
-
-/* A clock that lags is an error about `at`, which few commands take as an option. */
-static void say_of_clock(const arguments *args, const reseat_record *record, reseat_error *error)
-{
-    const size_t length = strlen(error->text);
-    if (reseat_record_has(record, RESEAT_FIELD_AT) ||
-        reseat_field_find(error->key) != RESEAT_FIELD_AT)
-        return;
-    if (field_of_command(RESEAT_FIELD_AT, args->command))
-        snprintf(error->text + length, sizeof error->text - length,
-                 ", or say when it happened");
-    else
-        error->key[0] = '\0';
-}
-
-int record_append(const arguments *args, const char *dir, const char *spindle,
-                  reseat_record *record, reseat_appended *done)
-{
-    reseat_field drop[RESEAT_FIELD_COUNT + 1];
-    reseat_append how = {.begin = args->options[OPT_NEW].given,
-                         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
-                         .dry_run = args->options[OPT_DRY_RUN].given,
-                         .carry = reseat_record_type_of(record) == RESEAT_RECORD_POLICY,
-                         .drop = drop};
-    reseat_error error = {0};
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        if (!args->dropped[field])
-            continue;
-        drop[how.drop_count++] = (reseat_field)field;
-        if (field == RESEAT_FIELD_SPINDLE_X_MM)
-            drop[how.drop_count++] = RESEAT_FIELD_SPINDLE_Y_MM;
-    }
-    const reseat_status status = reseat_log_append(dir, spindle, record, &how, done, &error);
-    if (status != RESEAT_OK) {
-        const size_t length = strlen(error.text);
-        if (status == RESEAT_ERR_NOT_FOUND && !how.begin)
-            snprintf(error.text + length, sizeof error.text - length, "; --new begins one");
-        say_of_clock(args, record, &error);
-        record_name_option(&error);
-        return where_fail(args, status, dir, spindle, &error);
-    }
-    warn_if_odd(dir, spindle, record);
-    return EXIT_DONE;
 }
 
 static int append(const arguments *args, const entry *e, const char *dir, reseat_record *record)
@@ -323,6 +234,30 @@ static bool drops_any(const arguments *args)
         if (args->dropped[field])
             return true;
     return false;
+}
+
+static bool is_said(const arguments *args, reseat_field field)
+{
+    for (size_t i = 0; i < PAIRS; i++)
+        if (field == pairs[i].x)
+            return args->options[pairs[i].id].given;
+    return args->fields[field] != NULL;
+}
+
+/* A field cannot be said and dropped in one policy. */
+static int refuse_both(const arguments *args)
+{
+    char name[60], key[72], text[96], expected[128];
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field field = (reseat_field)i;
+        if (!args->dropped[field] || !is_said(args, field))
+            continue;
+        describe_field(field, name, sizeof name, expected, sizeof expected);
+        snprintf(key, sizeof key, "--no-%s", name + 2); /* less the dashes */
+        snprintf(text, sizeof text, "does not go together with %s", name);
+        return text_refuse(args, EXIT_INPUT, key, text);
+    }
+    return EXIT_DONE;
 }
 
 /* A seat as a record of that type writes it down. */
@@ -355,6 +290,8 @@ int cmd_record(const arguments *args)
     if (!dir)
         return exit;
     exit = refuse_seat(args, e.type);
+    if (exit == EXIT_DONE)
+        exit = refuse_both(args);
     if (exit != EXIT_DONE)
         return exit;
 
