@@ -47,7 +47,7 @@ static void json_reasons(json *j, const asking *asked, const reseat_answer *answ
     json_close(j, ']');
 }
 
-void check_json(const asking *asked, const reseat_answer *answer)
+void check_json(const asking *asked, const reseat_answer *answer, const reseat_appended *done)
 {
     const reseat_question *question = asked->question;
     const reseat_estimate *estimate = &question->estimate;
@@ -70,5 +70,7 @@ void check_json(const asking *asked, const reseat_answer *answer)
     json_outcome(&j, "worst", answer, &answer->worst);
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
+    if (done)
+        record_answer_json(&j, done);
     json_end(&j);
 }

@@ -90,11 +90,11 @@ static reseat_status fill_record(const arguments *args, const asking *asked,
     return status;
 }
 
-static int record_verdict(const arguments *args, const asking *asked, const reseat_answer *answer)
+static int record_verdict(const arguments *args, const asking *asked, const reseat_answer *answer,
+                          reseat_appended *done)
 {
     reseat_error error = {0};
     reseat_record *record = NULL;
-    reseat_appended done;
     int exit = EXIT_DONE;
     reseat_status status = reseat_record_new(RESEAT_RECORD_VERDICT, &record);
     if (status == RESEAT_OK)
@@ -103,11 +103,12 @@ static int record_verdict(const arguments *args, const asking *asked, const rese
         record_name_option(&error);
         exit = text_fault(args, status, &error);
     } else {
-        exit = record_append(args, asked->dir, asked->standing.spindle, record, &done);
+        exit = record_append(args, asked->dir, asked->standing.spindle, record, done);
     }
     reseat_record_free(record);
-    if (exit == EXIT_DONE)
-        fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done.seq, done.seal);
+    if (exit == EXIT_DONE && !args->json)
+        fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done->seq,
+                done->seal);
     return exit;
 }
 
@@ -115,9 +116,10 @@ int cmd_check(const arguments *args)
 {
     asking asked;
     reseat_answer answer;
-    int exit = args->options[OPT_RECORD].given
-                   ? EXIT_DONE
-                   : recorded_refuse_fields(args, "goes with --record only");
+    reseat_appended done;
+    const bool records = args->options[OPT_RECORD].given;
+    int exit = records ? EXIT_DONE
+                       : recorded_refuse_fields(args, "goes with --record only");
     if (exit != EXIT_DONE)
         return exit;
     exit = asking_begin(args, &asked);
@@ -126,13 +128,15 @@ int cmd_check(const arguments *args)
         if (status != RESEAT_OK)
             exit = text_status(args, status, "check");
     }
-    if (exit == EXIT_DONE && args->options[OPT_RECORD].given)
-        exit = record_verdict(args, &asked, &answer);
+    if (exit == EXIT_DONE && records)
+        exit = record_verdict(args, &asked, &answer, &done);
     if (exit == EXIT_DONE) {
         if (args->json)
-            check_json(&asked, &answer);
+            check_json(&asked, &answer, records ? &done : NULL);
         else
             check_screen(args, &asked, &answer);
+        if (records && args->json) /* else it has been told */
+            record_check_output(&done);
         exit = answer.ok ? EXIT_DONE : EXIT_RECALIBRATE;
     }
     asking_end(&asked);

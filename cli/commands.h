@@ -113,9 +113,9 @@ void check_contradiction(FILE *out, const asking *asked);
 void check_remarks(FILE *out, const asking *asked);
 void check_reasons(FILE *out, const char *before, const asking *asked, reseat_unit unit);
 
-/* What check shows. */
+/* What check shows; in JSON the verdict recorded, too, NULL for none. */
 void check_screen(const arguments *args, const asking *asked, const reseat_answer *answer);
-void check_json(const asking *asked, const reseat_answer *answer);
+void check_json(const asking *asked, const reseat_answer *answer, const reseat_appended *done);
 const char *check_verdict(const reseat_answer *answer);
 const char *check_next(const reseat_answer *answer);
 
