@@ -28,6 +28,8 @@ static void json_seat(json *j, const asking *asked)
     json_text(j, "from", reseat_seat_source_name(asked->source));
     if (asked->from_log && asked->logged.source_seq >= 0)
         json_integer(j, "seq", asked->logged.source_seq);
+    if (asked->from_log && asked->logged.contradicts)
+        json_bool(j, "contradicts", true);
     json_close(j, '}');
 }
 
@@ -70,6 +72,8 @@ void check_json(const asking *asked, const reseat_answer *answer, const reseat_a
     json_outcome(&j, "worst", answer, &answer->worst);
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
+    if (asked->from_log && asked->standing.unknown_types > 0)
+        json_integer(&j, "unknown_types", (int64_t)asked->standing.unknown_types);
     if (done)
         record_answer_json(&j, done);
     json_end(&j);
