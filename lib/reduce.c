@@ -203,7 +203,6 @@ static reseat_status check_radius(const reduction_work *w, const reseat_reductio
 
 static unsigned advice(const reduction_work *w, const reseat_reduction *r)
 {
-    const unsigned gauge = 1u << RESEAT_ASSUMED_GAUGE_U | 1u << RESEAT_ASSUMED_TEMPERATURE;
     unsigned bits = 0;
     bits |= !r->has_offset ? 1u << RESEAT_ADVICE_TURNS : 0;
     bits |= r->has_offset && !w->setup->centre_known && !r->has_closure
@@ -212,7 +211,8 @@ static unsigned advice(const reduction_work *w, const reseat_reduction *r)
     bits |= !reseat_radius_shows_lobes(&r->curve) ? 1u << RESEAT_ADVICE_DIRECTIONS : 0;
     bits |= !r->has_repeatability ? 1u << RESEAT_ADVICE_REPEATS : 0;
     bits |= r->outliers > 0 ? 1u << RESEAT_ADVICE_OUTLIERS : 0;
-    bits |= (r->assumed & gauge) != 0 ? 1u << RESEAT_ADVICE_GAUGE : 0;
+    bits |= r->assumed & 1u << RESEAT_ASSUMED_GAUGE_U ? 1u << RESEAT_ADVICE_GAUGE_U : 0;
+    bits |= r->assumed & 1u << RESEAT_ASSUMED_TEMPERATURE ? 1u << RESEAT_ADVICE_TEMPERATURE : 0;
     return bits;
 }
 

@@ -69,8 +69,10 @@ const char *reseat_advice_text(reseat_advice advice)
                "repeatability";
     case RESEAT_ADVICE_OUTLIERS:
         return "look at the touches named and take them again";
-    case RESEAT_ADVICE_GAUGE:
-        return "give the gauge's temperature and the uncertainty of its diameter";
+    case RESEAT_ADVICE_GAUGE_U:
+        return "give the uncertainty of the gauge's diameter";
+    case RESEAT_ADVICE_TEMPERATURE:
+        return "give the gauge's temperature";
     }
     return "";
 }

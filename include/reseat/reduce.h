@@ -57,9 +57,10 @@ typedef enum reseat_advice {
     RESEAT_ADVICE_DIRECTIONS = 3, /* fewer than 12 all round: lobes may hide */
     RESEAT_ADVICE_REPEATS = 4,    /* number repeats in `set` to learn the repeatability */
     RESEAT_ADVICE_OUTLIERS = 5,   /* look at the rows named, and touch them again */
-    RESEAT_ADVICE_GAUGE = 6       /* give temperature and certified uncertainty of the gauge */
+    RESEAT_ADVICE_GAUGE_U = 6,    /* give the certified uncertainty of the gauge's diameter */
+    RESEAT_ADVICE_TEMPERATURE = 7 /* give the gauge's temperature */
 } reseat_advice;
-#define RESEAT_ADVICE_COUNT 7
+#define RESEAT_ADVICE_COUNT 8
 
 /* One sentence of English, static; "" for a value that is no advice. */
 RESEAT_API const char *reseat_advice_text(reseat_advice advice);
