@@ -16,7 +16,9 @@ typedef struct listing {
     const arguments *args;
     form form;
     reseat_record_type type; /* RESEAT_RECORD_OTHER: all */
+    bool begun; /* what stands above the first row is printed */
     bool comma;
+    bool named; /* a record names the probe asked for */
     gist_voids voids;
     uint64_t shown, bad;
 } listing;
@@ -117,11 +119,26 @@ static void print_json(listing *list, const reseat_record *record, int64_t by)
     printf("%.*s", (int)length - 1, line + 1);
 }
 
+static void begin(listing *list)
+{
+    if (list->begun)
+        return;
+    list->begun = true;
+    switch (list->form) {
+    case FORM_TABLE: printf("%6s  %-20s  %s\n", "seq", "at", "kind"); break;
+    case FORM_CSV: print_csv_header(); break;
+    case FORM_JSON: printf("{\"records\":["); break;
+    }
+}
+
 static bool show(listing *list, const reseat_record *record)
 {
     const int64_t by = gist_voided_by(&list->voids, record);
+    list->named = list->named || text_is(record, RESEAT_FIELD_PROBE,
+                                         &list->args->options[OPT_PROBE]);
     if (!is_wanted(list, record))
         return true;
+    begin(list);
     list->shown++;
     switch (list->form) {
     case FORM_TABLE: return print_row(list, record, by);
@@ -175,22 +192,30 @@ static void end_json(reseat_status status, const reseat_error *error)
     json_end(&j);
 }
 
+static bool is_damaged(const listing *list)
+{
+    return list->bad > 0 && !list->args->options[OPT_DESPITE_DAMAGE].given;
+}
+
+/* That a probe is not in a log cannot be said where lines of it are lost. */
+static bool is_unknown_probe(const listing *list)
+{
+    return list->args->options[OPT_PROBE].given && !list->named && !is_damaged(list);
+}
+
 static reseat_status list_all(listing *list, reseat_log *log, reseat_error *error)
 {
     reseat_log_line line;
     reseat_status status = RESEAT_OK;
-    if (list->form == FORM_CSV)
-        print_csv_header();
-    if (list->form == FORM_TABLE)
-        printf("%6s  %-20s  %s\n", "seq", "at", "kind");
-    if (list->form == FORM_JSON)
-        printf("{\"records\":[");
     while (status == RESEAT_OK) {
         status = reseat_log_previous(log, &line, error);
         if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
             break;
         status = take_line(list, &line);
     }
+    if (status == RESEAT_OK && is_unknown_probe(list))
+        return status;
+    begin(list);
     if (list->form == FORM_JSON)
         end_json(status, error);
     if (list->form == FORM_TABLE && list->shown == 0)
@@ -239,5 +264,8 @@ int cmd_history(const arguments *args)
         return text_exit(status);
     if (status != RESEAT_OK)
         return where_fail(args, status, dir, spindle, &error);
-    return list.bad > 0 && !args->options[OPT_DESPITE_DAMAGE].given ? EXIT_DAMAGED : EXIT_DONE;
+    if (is_unknown_probe(&list))
+        return text_refuse(args, EXIT_NOTHING, args->options[OPT_PROBE].text,
+                           "no record of this log names that probe");
+    return is_damaged(&list) ? EXIT_DAMAGED : EXIT_DONE;
 }
