@@ -39,7 +39,7 @@ static bool is_wanted(const listing *list, const reseat_record *record)
            text_is(record, RESEAT_FIELD_TIP, &options[OPT_TIP]) &&
            !(options[OPT_SINCE].given && time < options[OPT_SINCE].time) &&
            !(options[OPT_UNTIL].given && time > options[OPT_UNTIL].time) &&
-           !(options[OPT_AS_OF].given && time > options[OPT_AS_OF].time);
+           !(options[OPT_AS_OF].given && !gist_counts(record, options[OPT_AS_OF].time));
 }
 
 /* What each form prints of a record; false where there is no memory. */

@@ -95,6 +95,11 @@ int64_t gist_time(const reseat_record *record)
                                  reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0));
 }
 
+bool gist_counts(const reseat_record *record, int64_t as_of)
+{
+    return reseat_record_integer(record, RESEAT_FIELD_AT, as_of) <= as_of;
+}
+
 bool gist_note_void(gist_voids *voids, const reseat_record *record)
 {
     if (reseat_record_type_of(record) != RESEAT_RECORD_VOID)

@@ -14,6 +14,12 @@ void gist_print(FILE *out, text_escape *escape, const reseat_record *record, res
 /* When what a record says happened; where it has no such time, when it was written. */
 int64_t gist_time(const reseat_record *record);
 
+/*
+ * Whether a record counts as of a time: facts later than that are left out. What has no time of
+ * its own, a void or a policy, counts whenever it was written.
+ */
+bool gist_counts(const reseat_record *record, int64_t as_of);
+
 /* Voids met so far; all zero to begin with. */
 typedef struct gist_voids {
     struct gist_void {

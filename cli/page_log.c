@@ -38,7 +38,7 @@ static bool take_newest(page_log *log, const reseat_record *record, int64_t unti
 
 static bool take_whole(page_log *log, const reseat_record *record, int64_t until)
 {
-    if (reseat_record_integer(record, RESEAT_FIELD_AT, until) > until)
+    if (!gist_counts(record, until))
         log->later++;
     if (reseat_record_type_of(record) == RESEAT_RECORD_EVENT && !note_event(log, record))
         return false;

@@ -26,12 +26,6 @@ static void write_record(const page *p, const reseat_record *record)
     fputs("\n", out);
 }
 
-static bool is_listed(const page *p, const reseat_record *record)
-{
-    return !reseat_record_has(record, RESEAT_FIELD_AT) ||
-           gist_time(record) <= p->until;
-}
-
 /* One line of the log; what is no record is told of where the log is audited. */
 static reseat_status take_line(const page *p, const reseat_log_line *line, uint64_t *listed)
 {
@@ -42,7 +36,7 @@ static reseat_status take_line(const page *p, const reseat_log_line *line, uint6
                                                      NULL);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
-    if (is_listed(p, record) && ++*listed <= PAGE_RECORDS_MAX)
+    if (gist_counts(record, p->until) && ++*listed <= PAGE_RECORDS_MAX)
         write_record(p, record);
     reseat_record_free(record);
     return RESEAT_OK;
