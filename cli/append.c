@@ -53,6 +53,31 @@ void record_check_output(const reseat_appended *done)
         fprintf(stderr, "reseat: recorded as %" PRId64 " all the same\n", done->seq);
 }
 
+/* On a damaged log none is taken: the line that cannot be read may name another. */
+int record_choose_probe(const arguments *args, const char *dir, const char *spindle,
+                        reseat_record *record)
+{
+    char shown[2 * RESEAT_RECORD_NAME_MAX];
+    reseat_error error = {0};
+    reseat_standing standing;
+    reseat_standing_query query = where_query(args, dir, spindle);
+    query.alone = true;
+    if (query.probe)
+        return EXIT_DONE;
+    reseat_status status = reseat_standing_read(&query, &standing, &error);
+    if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_DAMAGED)
+        return EXIT_DONE;
+    if (status != RESEAT_OK)
+        return where_fail(args, status, dir, spindle, &error);
+    status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, standing.probe, &error);
+    reseat_text_terminal(standing.probe, strlen(standing.probe), shown, sizeof shown);
+    reseat_standing_free(&standing);
+    if (status != RESEAT_OK)
+        return text_fault(args, status, &error);
+    fprintf(stderr, "reseat: probe %s, as no other has runs\n", shown);
+    return EXIT_DONE;
+}
+
 /* A clock that lags is an error about `at`, which few commands take as an option. */
 static void say_of_clock(const arguments *args, const reseat_record *record, reseat_error *error)
 {

@@ -304,12 +304,15 @@ int cmd_record(const arguments *args)
     /* What is carried over does not count: a policy that changes nothing is a slip. */
     if (status == RESEAT_OK && e.type == RESEAT_RECORD_POLICY && !drops_any(args))
         status = reseat_record_check(record, &error);
+    const unsigned of_probe = reseat_field_about(RESEAT_FIELD_PROBE)->required;
     if (status != RESEAT_OK) {
         record_name_option(&error);
         exit = text_fault(args, status, &error);
-    } else {
-        exit = append(args, &e, dir, record);
+    } else if (of_probe & 1u << e.type) {
+        exit = record_choose_probe(args, dir, e.spindle, record);
     }
+    if (exit == EXIT_DONE)
+        exit = append(args, &e, dir, record);
     reseat_record_free(record);
     return exit;
 }

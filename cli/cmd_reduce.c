@@ -157,9 +157,7 @@ static int check_options(const arguments *args)
     if (!args->options[OPT_SEAT_WRITTEN].given)
         return text_refuse(args, EXIT_INPUT, "--seat",
                            "expected the seat angle, or unknown if nobody wrote it down");
-    return args->options[OPT_PROBE].given
-               ? EXIT_DONE
-               : text_refuse(args, EXIT_INPUT, "--probe", "expected which probe this was");
+    return EXIT_DONE;
 }
 
 static int make_record(const arguments *args, const reseat_reduction *r, reseat_record **record)
@@ -170,7 +168,15 @@ static int make_record(const arguments *args, const reseat_reduction *r, reseat_
     reseat_status status = reseat_record_new(RESEAT_RECORD_RUN, record);
     if (status == RESEAT_OK)
         status = fill(args, r, *record, &error);
-    return status == RESEAT_OK ? EXIT_DONE : text_fault(args, status, &error);
+    if (status != RESEAT_OK)
+        return text_fault(args, status, &error);
+    int exit = EXIT_DONE;
+    const char *dir = where_dir(args, &exit);
+    if (dir)
+        exit = record_choose_probe(args, dir, args->options[OPT_RECORD_IN].text, *record);
+    if (exit != EXIT_DONE || reseat_record_has(*record, RESEAT_FIELD_PROBE))
+        return exit;
+    return text_refuse(args, EXIT_INPUT, "--probe", "expected which probe this was");
 }
 
 int reduced_read(const arguments *args, const char *file, reduced *found)

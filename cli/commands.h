@@ -66,11 +66,14 @@ int where_fail(const arguments *args, reseat_status status, const char *dir, con
  * options by their own names, and who is at work; it is appended to the log as the options say, the
  * exit code of what has been refused is returned; and what was recorded is told. A record that
  * stands while its answer cannot be printed is told of last. An error about a field is made to name
- * its option, which record_fill and record_append do themselves.
+ * its option, which record_fill and record_append do themselves. Where no probe is typed the record
+ * is of the only one with runs; where there is none it stays without.
  */
 reseat_status record_fill(const arguments *args, reseat_record *record, reseat_error *error);
 reseat_status record_fill_fields(const arguments *args, reseat_record *record, reseat_error *error);
 void record_name_option(reseat_error *error);
+int record_choose_probe(const arguments *args, const char *dir, const char *spindle,
+                        reseat_record *record);
 int record_append(const arguments *args, const char *dir, const char *spindle,
                   reseat_record *record, reseat_appended *done);
 void record_answer(const char *spindle, reseat_record_type type, const reseat_appended *done);
