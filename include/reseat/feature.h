@@ -144,7 +144,8 @@ typedef struct reseat_feature_row {
  *           in the plane: by the chance that the two components together stay within. What the
  *           fit of the lobes left, and lobes that are not on record, come from every touch on its
  *           own, the latter each in the worse sign.
- * Accuracy  1e-12 mm for features up to 100 mm. Held by tests/unit/feature_test.c.
+ * Accuracy  1e-12 mm for features up to 100 mm; scatter of bores and bosses a millionth of itself.
+ *           Held by tests/unit/feature_test.c and feature_judge_test.c.
  * Threads   no shared state.      Memory  allocates nothing.
  */
 RESEAT_API reseat_status reseat_feature_at(const reseat_estimate *estimate,
