@@ -62,6 +62,7 @@ int record_choose_probe(const arguments *args, const char *dir, const char *spin
     reseat_standing standing;
     reseat_standing_query query = where_query(args, dir, spindle);
     query.alone = true;
+    query.despite_damage = false;
     if (query.probe)
         return EXIT_DONE;
     reseat_status status = reseat_standing_read(&query, &standing, &error);

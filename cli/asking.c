@@ -59,6 +59,7 @@ static int ask_log(const arguments *args, const char *spindle, asking *asked)
         return text_status(args, status, spindle);
     asked->question = &asked->logged.question;
     asked->source = asked->logged.source;
+    asked->in_use_typed = in_use->given;
     return EXIT_DONE;
 }
 

@@ -30,6 +30,8 @@ static void json_seat(json *j, const asking *asked)
         json_integer(j, "seq", asked->logged.source_seq);
     if (asked->from_log && asked->logged.contradicts)
         json_bool(j, "contradicts", true);
+    if (asked->from_log && asked->logged.check_set_aside)
+        json_bool(j, "check_set_aside", true);
     json_close(j, '}');
 }
 

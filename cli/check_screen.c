@@ -128,8 +128,10 @@ static void print_outing(FILE *out, text_escape *escape, const reseat_record *ou
     fprintf(out, ")");
 }
 
-static void print_gauge_check(FILE *out, const reseat_record *check, reseat_unit unit)
+static void print_gauge_check(FILE *out, const asking *asked, reseat_unit unit)
 {
+    const reseat_record *check = asked->standing.check;
+    const reseat_estimate *e = &asked->question->estimate;
     char date[RESEAT_TIME_SIZE] = "", x[TEXT_SIZE], y[TEXT_SIZE];
     (void)reseat_time_format(reseat_record_integer(check, RESEAT_FIELD_AT, 0), date);
     fprintf(out, "gauge check %" PRId64 " of %.10s: shift X %s Y %s %s",
@@ -137,6 +139,9 @@ static void print_gauge_check(FILE *out, const reseat_record *check, reseat_unit
             text_signed(x, reseat_record_number(check, RESEAT_FIELD_SHIFT_X_MM, 0), unit, 0),
             text_signed(y, reseat_record_number(check, RESEAT_FIELD_SHIFT_Y_MM, 0), unit, 0),
             reseat_unit_name(unit));
+    if (asked->in_use_typed)
+        fprintf(out, "; X %s Y %s with the offset in use as typed",
+                text_signed(x, e->shift_mm.x, unit, 0), text_signed(y, e->shift_mm.y, unit, 0));
 }
 
 void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit unit)
@@ -145,7 +150,7 @@ void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit
     if (asked->source == RESEAT_SOURCE_TYPED) {
         fprintf(out, "%s, as typed", asked->seat);
     } else if (asked->source == RESEAT_SOURCE_VERIFY) {
-        print_gauge_check(out, s->check, unit);
+        print_gauge_check(out, asked, unit);
     } else if (asked->source == RESEAT_SOURCE_RUN) {
         fprintf(out, "not out since the run%s",
                 asked->question->estimate.out ? ", but for tool changes, angle kept" : "");
@@ -183,6 +188,9 @@ void check_contradiction(FILE *out, const asking *asked)
 void check_remarks(FILE *out, const asking *asked)
 {
     const reseat_standing *s = &asked->standing;
+    if (asked->from_log && asked->logged.check_set_aside)
+        fprintf(out, "%sgauge check %" PRId64 " is not used: it holds for the seat as the log has "
+                     "it\n", speaker(out), reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1));
     if (asked->from_log && s->unknown_types > 0)
         fprintf(out, "%ssince the run: %" PRIu64 " record%s of a kind that this version does not "
                      "know\n", speaker(out), s->unknown_types, text_s(s->unknown_types));
@@ -209,10 +217,6 @@ void check_head(const arguments *args, const asking *asked)
         printf("seat: ");
         check_seat(stdout, reseat_text_terminal, asked, args->unit);
         printf("\n");
-        if (asked->logged.check_set_aside)
-            printf("gauge check %" PRId64 " is not used: what was typed is not what it was made "
-                   "with\n",
-                   reseat_record_integer(asked->standing.check, RESEAT_FIELD_SEQ, -1));
     } else {
         printf("seat now: %s%s\n", asked->seat,
                asked->source == RESEAT_SOURCE_DEFAULT

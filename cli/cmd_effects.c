@@ -5,6 +5,7 @@
 
 #include "effects.h"
 
+#include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -113,6 +114,18 @@ static int check_share(const arguments *args)
     return EXIT_DONE;
 }
 
+/* Features are judged each by its own limit: where a gauge check would fail one, none can be OK. */
+static int check_seat_typed(const arguments *args, const asking *asked)
+{
+    char text[128];
+    if (!asked->from_log || !asked->logged.check_set_aside || asked->logged.contradicts)
+        return EXIT_DONE;
+    snprintf(text, sizeof text, "gauge check %" PRId64 " holds for the seat as the log has it: "
+             "leave --seat out, or record the reseat since",
+             reseat_record_integer(asked->standing.check, RESEAT_FIELD_SEQ, -1));
+    return text_refuse(args, EXIT_INPUT, "--seat", text);
+}
+
 int cmd_effects(const arguments *args)
 {
     asking asked;
@@ -122,6 +135,8 @@ int cmd_effects(const arguments *args)
     int exit = asking_begin(args, &asked);
     if (exit == EXIT_DONE)
         exit = check_share(args);
+    if (exit == EXIT_DONE)
+        exit = check_seat_typed(args, &asked);
     if (exit == EXIT_DONE)
         exit = find(args, &asked, all);
     if (exit == EXIT_DONE && args->json)

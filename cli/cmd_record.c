@@ -244,17 +244,21 @@ static bool is_said(const arguments *args, reseat_field field)
     return args->fields[field] != NULL;
 }
 
-/* A field cannot be said and dropped in one policy. */
-static int refuse_both(const arguments *args)
+/* A policy alone drops a field of the one before, and cannot say it as well. */
+static int refuse_drops(const arguments *args, reseat_record_type type)
 {
     char name[60], key[72], text[96], expected[128];
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
-        if (!args->dropped[field] || !is_said(args, field))
+        if (!args->dropped[field] ||
+            (type == RESEAT_RECORD_POLICY && !is_said(args, field)))
             continue;
         describe_field(field, name, sizeof name, expected, sizeof expected);
         snprintf(key, sizeof key, "--no-%s", name + 2); /* less the dashes */
-        snprintf(text, sizeof text, "does not go together with %s", name);
+        if (type == RESEAT_RECORD_POLICY)
+            snprintf(text, sizeof text, "does not go together with %s", name);
+        else
+            snprintf(text, sizeof text, "goes with a policy, which carries over what is not said");
         return text_refuse(args, EXIT_INPUT, key, text);
     }
     return EXIT_DONE;
@@ -291,7 +295,7 @@ int cmd_record(const arguments *args)
         return exit;
     exit = refuse_seat(args, e.type);
     if (exit == EXIT_DONE)
-        exit = refuse_both(args);
+        exit = refuse_drops(args, e.type);
     if (exit != EXIT_DONE)
         return exit;
 

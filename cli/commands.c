@@ -79,9 +79,9 @@ static const command_row table[COMMAND_COUNT] = {
                      "since when results were doubtful, as it turned out later",
                      "Lists from the log each window in which results are doubtful: from the\n"
                      "last time the probe was known good, by a run or a gauge check within the\n"
-                     "limit, or a stylus change or service since, to the record that found it\n"
-                     "out; what offset was expected and found, and by how much positions\n"
-                     "measured in the window may be off.",
+                     "limit, to the record that found it out; what offset was expected and\n"
+                     "found, and by how much positions measured in the window may be off. What\n"
+                     "a run finds after a stylus change casts doubt from the change on.",
                      "reseat suspect mill-2"},
     [CMD_REPORT] = {"report", "watch", "SPINDLE -o FILE.html",
                     "a page to look at, print and mail",

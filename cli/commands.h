@@ -92,6 +92,7 @@ typedef struct asking {
     double dirs_deg[RESEAT_RADIUS_COUNT_MAX];
     reseat_seat_source source;       /* of the seat */
     char seat[RESEAT_SEAT_SIZE];
+    bool in_use_typed;
 } asking;
 
 /* EXIT_DONE, or the exit code of what has been refused; asking_end in any case. */

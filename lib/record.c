@@ -241,7 +241,7 @@ static reseat_status check_settable(const reseat_record *record, reseat_field fi
     const bool given = field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE;
     if (given || field == RESEAT_FIELD_SEAL || !record_takes(record->type, field))
         return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                               "not a field to set in a %s record",
+                               "%s records have no such field to set",
                                reseat_record_type_name(record->type)));
     if (row->shape->kind != kind && row->shape->kind != or_kind)
         return record_at_field(error, field, reseat_error_set(error, RESEAT_ERR_ARGUMENT, 0,

@@ -104,20 +104,10 @@ static reseat_xy in_use_on_record(const reseat_standing *s)
     return pair_of(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
 }
 
-/* Whether there is a gauge check, made with the offset in use. */
-static bool has_check(const reseat_standing *s, const reseat_standing_typed *typed)
-{
-    static const double same_mm = 1e-9; /* but for a unit that it was typed in */
-    return s->check && (!typed->in_use_mm ||
-                        reseat_plane_length(xy_less(*typed->in_use_mm, in_use_on_record(s))) <
-                            same_mm);
-}
-
 /* What is typed stands; where the log says otherwise, that is told. */
-static reseat_status ask_typed_seat(const reseat_standing *s, const reseat_standing_typed *typed,
+static reseat_status ask_typed_seat(const reseat_standing *s, const reseat_seat *seat,
                                     const reseat_turns *logged, reseat_standing_question *asked)
 {
-    const reseat_seat *seat = typed->seat;
     reseat_turns *turns = &asked->question.turns;
     const reseat_status status = turns_of(s, seat, turns);
     if (status != RESEAT_OK)
@@ -127,8 +117,7 @@ static reseat_status ask_typed_seat(const reseat_standing *s, const reseat_stand
     asked->source_seq = -1;
     asked->contradicts = !meet(turns, logged) || (s->outing && seat->kind == RESEAT_SEAT_SAME);
     asked->question.estimate.out = turns->out;
-    /* A gauge check holds for the seat that it was made with. */
-    asked->question.estimate.verified = has_check(s, typed) && lies_within(turns, logged);
+    asked->question.estimate.verified = s->check && lies_within(turns, logged);
     return RESEAT_OK;
 }
 
@@ -139,13 +128,13 @@ static void name_check(const reseat_standing *s, reseat_standing_question *asked
 }
 
 /* As the log says, or what stands for what it does not say. */
-static void ask_logged_seat(const reseat_standing *s, const reseat_standing_typed *typed,
-                            const reseat_turns *logged, reseat_standing_question *asked)
+static void ask_logged_seat(const reseat_standing *s, const reseat_turns *logged,
+                            reseat_standing_question *asked)
 {
     const bool is_angle = asked->seat.kind == RESEAT_SEAT_ANGLE;
     asked->question.turns = *logged;
-    asked->question.estimate.verified = has_check(s, typed);
-    if (asked->question.estimate.verified) {
+    asked->question.estimate.verified = s->check != NULL;
+    if (s->check) {
         name_check(s, asked);
     } else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known)) {
         asked->seat = fallback_seat(s, &asked->source);
@@ -158,16 +147,15 @@ static void ask_logged_seat(const reseat_standing *s, const reseat_standing_type
 }
 
 static reseat_status ask_seat(const reseat_standing *s, const reseat_standing_typed *typed,
-                              reseat_standing_question *asked)
+                              reseat_turns *logged, reseat_standing_question *asked)
 {
-    reseat_turns logged;
     asked->seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
-    const reseat_status status = turns_of(s, &asked->seat, &logged);
+    const reseat_status status = turns_of(s, &asked->seat, logged);
     if (impossible(status != RESEAT_OK)) /* the records were checked */
         return status;
     if (typed->seat)
-        return ask_typed_seat(s, typed, &logged, asked);
-    ask_logged_seat(s, typed, &logged, asked);
+        return ask_typed_seat(s, typed->seat, logged, asked);
+    ask_logged_seat(s, logged, asked);
     return RESEAT_OK;
 }
 
@@ -254,67 +242,46 @@ static reseat_status ask_drift(const reseat_standing *s, reseat_standing_questio
     return reseat_drift_growth_u(&asked->growth, s->age_days, &e->terms.u_drift_mm);
 }
 
-/* What the gauge check says in place of the run. */
+/* What the gauge check says in place of the run; another offset in use adds its difference. */
 static reseat_status take_check(const reseat_standing *s, const reseat_drift_growth *growth,
                                 reseat_estimate *e)
 {
     const double days = ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY;
+    const reseat_xy shift_mm =
+        pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
+    const reseat_xy other_mm = xy_less(e->in_use_mm, in_use_on_record(s));
     e->verified = true;
-    e->shift_mm = pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
+    e->shift_mm = (reseat_xy){shift_mm.x + other_mm.x, shift_mm.y + other_mm.y};
     e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
     return reseat_drift_growth_u(growth, fmax(days, 0), &e->terms.u_drift_mm);
 }
 
-static reseat_status error_at(const void *context, double turn_deg, reseat_outcome *outcome)
-{
-    reseat_effect effect;
-    const reseat_status status = reseat_estimate_effect(context, turn_deg, &effect);
-    if (status == RESEAT_OK)
-        *outcome = (reseat_outcome){.turn_deg = turn_deg, .error_mm = effect.error_mm,
-                                    .error_length_mm = reseat_plane_length(effect.error_mm)};
-    return status;
-}
-
-/* Whether what the check says is worse than what is expected at every seat that was typed. */
-static reseat_status is_check_worse(const reseat_question *question, const reseat_estimate *check,
-                                    bool limited, bool *worse)
-{
-    const reseat_trial by_error = {error_at, &question->estimate, true};
-    reseat_search search;
-    double chance = 1;
-    reseat_status status = reseat_worst_turn(question, &by_error, &search);
-    if (status == RESEAT_OK && limited)
-        status = reseat_estimate_chance(check, 0, question->limit_mm, &chance);
-    *worse = chance < question->confidence ||
-             reseat_plane_length(check->shift_mm) > search.worst.error_length_mm;
-    return status;
-}
-
 /*
- * A gauge check holds for the seat and the offset that it was made with. Where others are typed
- * that include these it is set aside, but not an error that it found: to know less of the seat
- * makes nothing better.
+ * A gauge check holds for the seats that it was made with. Where more are typed it is set aside,
+ * unless it fails the probe as the log has it: to know less of the seat makes nothing better.
  */
-static reseat_status ask_check(const reseat_standing *s, const reseat_standing_typed *typed,
+static reseat_status ask_check(const reseat_standing *s, const reseat_turns *logged, bool limited,
                                reseat_standing_question *asked)
 {
-    reseat_estimate *e = &asked->question.estimate;
+    reseat_question *question = &asked->question;
     if (!s->check)
         return RESEAT_OK;
-    if (e->verified)
-        return take_check(s, &asked->growth, e);
-    reseat_estimate checked = *e;
-    bool worse = false;
-    reseat_status status = RESEAT_OK;
-    if (!asked->contradicts)
-        status = take_check(s, &asked->growth, &checked);
-    if (status == RESEAT_OK && !asked->contradicts)
-        status = is_check_worse(&asked->question, &checked, !typed->no_limit, &worse);
-    if (status == RESEAT_OK && worse) {
-        *e = checked;
+    if (question->estimate.verified)
+        return take_check(s, &asked->growth, &question->estimate);
+    asked->check_set_aside = true;
+    if (asked->contradicts || !limited)
+        return RESEAT_OK;
+    reseat_question checked = *question;
+    reseat_search search;
+    checked.turns = *logged;
+    reseat_status status = take_check(s, &asked->growth, &checked.estimate);
+    if (status == RESEAT_OK)
+        status = reseat_worst_seat(&checked, &search);
+    if (status == RESEAT_OK && search.worst.chance_within < question->confidence) {
+        *question = checked;
         name_check(s, asked);
+        asked->check_set_aside = false;
     }
-    asked->check_set_aside = !worse;
     return status;
 }
 
@@ -358,7 +325,8 @@ reseat_status reseat_standing_ask(const reseat_standing *standing,
     if (!(question->limit_mm > 0) && !typed->no_limit)
         return RESEAT_ERR_NOT_FOUND;
 
-    status = ask_seat(standing, typed, asked);
+    reseat_turns logged;
+    status = ask_seat(standing, typed, &logged, asked);
     if (status != RESEAT_OK)
         return status;
     ask_terms(standing, &question->estimate);
@@ -367,6 +335,6 @@ reseat_status reseat_standing_ask(const reseat_standing *standing,
     if (status == RESEAT_OK)
         status = ask_drift(standing, asked);
     if (status == RESEAT_OK)
-        status = ask_check(standing, typed, asked);
+        status = ask_check(standing, &logged, !typed->no_limit, asked);
     return status;
 }

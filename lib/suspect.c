@@ -12,35 +12,50 @@
 #include "standing_parts.h"
 #include "xy.h"
 
-/* Where a window begins if the next fact shows an error. */
+/* How things stand on the way through the facts. */
 typedef struct state {
-    bool open;    /* false once what is in use is known to be wrong, until the next run */
-    bool renewed; /* it begins with a new stylus or a service: until then, nothing is said */
-    int64_t from_seq;
-    int64_t from;
+    bool known; /* what is in use */
+    bool open;  /* since `good`, until it turns out otherwise */
+    const reseat_fact *good;
+    const reseat_fact *renewed; /* the first new stylus since, NULL if there is none */
     reseat_xy in_use_mm;
 } state;
 
-static void begin(state *s, const reseat_fact *f)
+static bool exceeds(const state *s, const reseat_fact *f, double limit_mm, reseat_xy *error_mm)
 {
-    s->open = true;
-    s->renewed = f->kind == RESEAT_FACT_RENEWED;
-    s->from_seq = f->seq;
-    s->from = f->at;
+    *error_mm = f->kind == RESEAT_FACT_RUN ? xy_less(s->in_use_mm, f->found_mm) : f->error_mm;
+    return reseat_plane_length(*error_mm) > limit_mm;
 }
 
-/* A window, if the fact shows an error over the limit. */
-static bool shows(const state *s, const reseat_fact *f, double limit_mm, reseat_window *window)
+/* What a run finds of a new stylus was so from the change on, and not of the one before. */
+static reseat_window window_of(const state *s, const reseat_fact *f, reseat_xy error_mm)
 {
     const bool run = f->kind == RESEAT_FACT_RUN;
-    const reseat_xy error_mm = run ? xy_less(s->in_use_mm, f->found_mm) : f->error_mm;
-    if (!s->open || !(reseat_plane_length(error_mm) > limit_mm))
-        return false;
-    *window = (reseat_window){.from_seq = s->from_seq, .to_seq = f->seq, .from = s->from,
-                              .to = f->at, .expected_mm = s->in_use_mm,
-                              .found_mm = run ? f->found_mm : xy_less(s->in_use_mm, error_mm),
-                              .error_mm = error_mm};
-    return true;
+    const reseat_fact *from = run && s->renewed ? s->renewed : s->good;
+    return (reseat_window){.from_seq = from->seq, .to_seq = f->seq, .from = from->at,
+                           .to = f->at, .expected_mm = s->in_use_mm,
+                           .found_mm = run ? f->found_mm : xy_less(s->in_use_mm, error_mm),
+                           .error_mm = error_mm};
+}
+
+/* The next run or gauge check: whether it shows a window. */
+static bool take(state *s, const reseat_fact *f, double limit_mm, reseat_window *window)
+{
+    const bool run = f->kind == RESEAT_FACT_RUN;
+    reseat_xy error_mm;
+    const bool wrong = exceeds(s, f, limit_mm, &error_mm);
+    const bool at_once = run && s->renewed && s->renewed->at == f->at;
+    const bool shows = s->open && wrong && !at_once;
+    if (shows)
+        *window = window_of(s, f, error_mm);
+    if (run) {
+        s->known = true;
+        s->in_use_mm = f->in_use_mm;
+    }
+    s->open = run || (s->known && !wrong);
+    s->good = f;
+    s->renewed = NULL;
+    return shows;
 }
 
 /* Differences of finite offsets may overflow. */
@@ -71,22 +86,15 @@ reseat_status reseat_suspect_find(const reseat_fact *facts, size_t count, double
     state s = {.open = false};
     size_t n = 0;
     for (size_t i = 0; i < count; i++) {
-        const reseat_fact *f = &facts[i];
-        if (f->kind == RESEAT_FACT_RENEWED) {
-            if (s.open && !s.renewed)
-                begin(&s, f);
+        if (facts[i].kind == RESEAT_FACT_RENEWED) {
+            s.renewed = s.renewed ? s.renewed : &facts[i];
             continue;
         }
-        const bool wrong = shows(&s, f, limit_mm, &windows[n]);
-        if (wrong && !is_window_finite(&windows[n]))
+        if (!take(&s, &facts[i], limit_mm, &windows[n]))
+            continue;
+        if (!is_window_finite(&windows[n]))
             return RESEAT_ERR_NOT_FINITE;
-        n += wrong;
-        if (f->kind == RESEAT_FACT_RUN)
-            s.in_use_mm = f->in_use_mm;
-        if (f->kind == RESEAT_FACT_RUN || (s.open && !wrong))
-            begin(&s, f);
-        else
-            s.open = false;
+        n++;
     }
     *found = n;
     return RESEAT_OK;
@@ -126,8 +134,7 @@ static bool is_fact(const collection *c, const reseat_record *record, reseat_fac
     const fact when = fact_of(record);
     *f = (reseat_fact){.kind = RESEAT_FACT_RENEWED, .seq = when.seq, .at = when.at};
     if (event)
-        return is_named(record, RESEAT_FIELD_KIND, "", "stylus-change") ||
-               is_named(record, RESEAT_FIELD_KIND, "", "service");
+        return is_named(record, RESEAT_FIELD_KIND, "", "stylus-change");
     f->kind = type == RESEAT_RECORD_RUN ? RESEAT_FACT_RUN : RESEAT_FACT_CHECK;
     const reseat_xy offset =
         pair_of(record, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);

@@ -123,13 +123,15 @@ typedef struct reseat_standing_question {
     reseat_seat_source source;
     int64_t source_seq;           /* -1 for TYPED and DEFAULT, and where there is no record */
     bool contradicts;             /* the seat typed and the log cannot both be true */
-    bool check_set_aside;         /* a gauge check on record says nothing of what was typed */
+    bool check_set_aside;         /* a gauge check on record says nothing of the seat typed */
     reseat_drift_growth growth;   /* how u_drift was had */
     reseat_radius_curve curve;
 } reseat_standing_question;
 
 /*
- * The question for the verdict.
+ * The question for the verdict. A gauge check in force replaces what is believed of the error, and
+ * another offset in use adds its difference to the shift. Where the seat typed leaves more open than
+ * the log does, the check stands if it fails the probe as the log has it, else it is set aside.
  *
  *   standing  in   from reseat_standing_read; must outlive the question
  *   typed     in   may be NULL

@@ -19,7 +19,7 @@ extern "C" {
 typedef enum reseat_fact_kind {
     RESEAT_FACT_RUN = 0,     /* found an offset, and put one in use */
     RESEAT_FACT_CHECK = 1,   /* a gauge check: error_mm of positions */
-    RESEAT_FACT_RENEWED = 2  /* stylus change or service: the offset is another from then on */
+    RESEAT_FACT_RENEWED = 2  /* stylus change: the offset is another from then on */
 } reseat_fact_kind;
 
 typedef struct reseat_fact {
@@ -31,10 +31,7 @@ typedef struct reseat_fact {
     reseat_xy error_mm;  /* CHECK */
 } reseat_fact;
 
-/*
- * From the last time the probe was known good, or the first stylus change or service since, to the
- * record that found it out.
- */
+/* From the last time the probe was known good to the record that found it out. */
 typedef struct reseat_window {
     int64_t from_seq;
     int64_t to_seq;
@@ -46,8 +43,9 @@ typedef struct reseat_window {
 } reseat_window;
 
 /*
- * Windows that facts show: a probe is known good by a run, and by a gauge check within the limit;
- * what is found after a stylus change or service says nothing of the time before it.
+ * Windows that facts show: a probe is known good by a run, and by a gauge check within the limit.
+ * What a run finds after a stylus change is the offset of the new stylus, which says nothing of the
+ * time before: the window begins with the change.
  *
  *   facts     in   count of them, by (at, seq)
  *   limit_mm  in   errors up to it leave no doubt; > 0

@@ -205,7 +205,7 @@ static void refuses_to_set_what_a_type_does_not_take(void **state)
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_LIMIT_MM, 1.0, &error),
                   RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.key, "limit_mm");
-    assert_string_equal(error.text, "not a field to set in a run record");
+    assert_string_equal(error.text, "run records have no such field to set");
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_OFFSET_X_MM, "1", &error),
                   RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text, "not a field of this kind");

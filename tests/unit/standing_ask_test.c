@@ -236,7 +236,7 @@ static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
     static const check_case cases[] = {
         {"same", true}, {"30", true}, {"210", true}, {"keys:2", true}, {"31", false},
         {"keys:4", false}, {"any", false}, {"unknown", true}, {"210+-1", false}};
-    put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
+    put(POLICY, 0, "limit_mm=0.02 seats=keys:2");
     put(RUN, 0, P1_RUN);
     put(RESEATED, 10, "probe=P1 seat_deg=unknown");
     put(VERIFY, 20, P1_CHECK);
@@ -258,57 +258,49 @@ static void a_gauge_check_that_failed_stands_where_more_seats_are_typed(void **s
     assert_check_cases(cases, sizeof cases / sizeof cases[0], &s);
 }
 
-/* Where no limit is asked for, the larger error stands. */
-static void the_larger_of_what_was_checked_and_what_is_typed_stands(void **state)
+/* By its own direction, lobes and all: a length shorter than what is typed says nothing. */
+static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
 {
     (void)state;
     reseat_standing_question asked;
     const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
-    const reseat_standing_typed typed = {.seat = &any, .no_limit = true};
-    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.003");
-    put(VERIFY, 20, "probe=P1 shift_x_mm=0.0099 shift_y_mm=0 shift_u_mm=0.0005");
-    reseat_standing s = ask_on(50, &typed, &asked);
+    reseat_standing_typed typed = {.seat = &any};
+    put(POLICY, 0, "limit_mm=0.0055 lobing_mm=0.003");
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.002 offset_y_mm=0");
+    put(RESEATED, 1, "probe=P1 seat_deg=180");
+    put(VERIFY, 20, "probe=P1 shift_x_mm=0 shift_y_mm=0.0035 shift_u_mm=0.0003");
+    reseat_standing s = ask_on(20, &typed, &asked);
+    assert_true(asked.question.estimate.verified);
+    assert_int_equal(asked.question.turns.count, 1);
+    assert_near(asked.question.turns.first_deg, 180, 0);
+    assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
+    assert_int_equal(asked.source_seq, 4);
+    reseat_standing_free(&s);
+    typed.no_limit = true; /* there is nothing to fail by */
+    s = ask_on(20, &typed, &asked);
     assert_false(asked.question.estimate.verified);
     assert_true(asked.check_set_aside);
-    reseat_standing_free(&s);
-    put(VERIFY, 21, "probe=P1 shift_x_mm=0.0101 shift_y_mm=0 shift_u_mm=0.0005");
-    s = ask_on(50, &typed, &asked);
-    assert_true(asked.question.estimate.verified);
-    assert_false(asked.check_set_aside);
-    assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
-    assert_int_equal(asked.source_seq, 3);
     reseat_standing_free(&s);
 }
 
-static void a_gauge_check_holds_only_for_the_offset_it_was_made_with(void **state)
+/* What the control subtracts beyond what it did when the gauge was checked is read beside it. */
+static void another_offset_in_use_adds_to_the_shift_of_a_gauge_check(void **state)
 {
     (void)state;
     reseat_standing_question asked;
-    reseat_xy in_use = {0.005, 0};
+    const reseat_xy in_use = {0.007, 0.002};
     const reseat_standing_typed typed = {.in_use_mm = &in_use};
-    put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
-    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001");
-    put(RESEATED, 1, "probe=P1 seat_deg=unknown");
+    put(POLICY, 0, "limit_mm=0.005");
+    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
+                "in_use_y_mm=0");
     put(VERIFY, 20, P1_CHECK);
     reseat_standing s = ask_on(50, &typed, &asked);
-    assert_false(asked.question.estimate.verified);
-    assert_true(asked.check_set_aside);
-    assert_int_equal(asked.source, RESEAT_SOURCE_POLICY);
-    assert_near(asked.question.estimate.terms.u_drift_mm, sqrt(1e-6 / 30 * 50), 1e-18);
-    reseat_standing_free(&s);
-
-    in_use = (reseat_xy){0.004, -0.001 + 1e-16}; /* the same, typed in another unit */
-    s = ask_on(50, &typed, &asked);
     assert_true(asked.question.estimate.verified);
     assert_false(asked.check_set_aside);
     assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
-    reseat_standing_free(&s);
-
-    in_use = (reseat_xy){0.004, -0.0009};
-    put(VERIFY, 21, "probe=P1 shift_x_mm=0 shift_y_mm=0.006 shift_u_mm=0.0001");
-    s = ask_on(50, &typed, &asked);
-    assert_true(asked.question.estimate.verified);
-    assert_near(asked.question.estimate.shift_mm.y, 0.006, 0);
+    assert_near(asked.question.estimate.shift_mm.x, 0.0012, 1e-17);
+    assert_near(asked.question.estimate.shift_mm.y, 0.0021, 1e-17);
+    assert_near(asked.question.estimate.terms.u_drift_mm, 0.001, 1e-18);
     reseat_standing_free(&s);
 }
 
@@ -418,8 +410,8 @@ int main(void)
         TEST(a_gauge_check_replaces_the_estimate),
         TEST(a_gauge_check_holds_only_for_the_seat_it_was_made_with),
         TEST(a_gauge_check_that_failed_stands_where_more_seats_are_typed),
-        TEST(the_larger_of_what_was_checked_and_what_is_typed_stands),
-        TEST(a_gauge_check_holds_only_for_the_offset_it_was_made_with),
+        TEST(a_gauge_check_that_failed_by_lobes_alone_stands),
+        TEST(another_offset_in_use_adds_to_the_shift_of_a_gauge_check),
         TEST(from_eight_runs_on_drift_is_their_own),
         TEST(drift_is_that_of_the_baseline_of_the_run_in_force),
         TEST(ask_refuses_what_makes_no_question),

@@ -81,20 +81,21 @@ static void of_two_facts_at_one_time_the_first_written_comes_first(void **state)
     assert_window(4, check, wrong);
 }
 
-static void a_new_stylus_or_service_begins_a_window(void **state)
+static void a_new_stylus_begins_a_window_and_a_service_does_not(void **state)
 {
     (void)state;
     put(RUN, 0, P1_RUN);
-    const int64_t changed = put(EVENT, 1, "kind=stylus-change probe=P1");
-    put(EVENT, 2, "kind=other");
-    const int64_t found = put(RUN, 3, FOUND_WRONG);
-    assert_window(4, changed, found);
-    put(EVENT, 5, "kind=service probe=P2");
-    put(EVENT, 6, "kind=service");
-    put(RUN, 7, FOUND_WRONG);
-    reseat_suspect suspect = read_on(8);
+    put(EVENT, 1, "kind=service");
+    put(EVENT, 2, "kind=stylus-change probe=P2");
+    const int64_t changed = put(EVENT, 3, "kind=stylus-change probe=P1");
+    put(EVENT, 4, "kind=other");
+    const int64_t found = put(RUN, 5, FOUND_WRONG);
+    assert_window(6, changed, found);
+    put(EVENT, 7, "kind=service");
+    put(RUN, 8, FOUND_WRONG);
+    reseat_suspect suspect = read_on(9);
     assert_int_equal(suspect.count, 2);
-    assert_int_equal(suspect.windows[1].from, day(6));
+    assert_int_equal(suspect.windows[1].from_seq, found);
     reseat_suspect_free(&suspect);
 }
 
@@ -173,7 +174,7 @@ int main(void)
         in_folder(facts_of_the_probe_and_tip_make_windows),
         in_folder(facts_count_in_the_order_of_their_times),
         in_folder(of_two_facts_at_one_time_the_first_written_comes_first),
-        in_folder(a_new_stylus_or_service_begins_a_window),
+        in_folder(a_new_stylus_begins_a_window_and_a_service_does_not),
         in_folder(facts_are_taken_in_order_however_many),
         in_folder(a_bad_line_stops_it_unless_it_is_to_be_passed_over),
         in_folder(refuses_what_it_cannot_read),

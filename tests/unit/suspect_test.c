@@ -58,46 +58,70 @@ static void a_failed_check_closes_it_once(void **state)
                                  gauge_check(4, 0.001), run(5, -0.011, -0.011),
                                  gauge_check(6, 0.0051)};
     reseat_window w[5];
-    assert_int_equal(find(facts, 5, w), 2);
+    assert_int_equal(find(facts, 5, w), 3);
     assert_int_equal(w[0].to_seq, 3);
     assert_near(w[0].found_mm.x, -0.010, 1e-17);
     assert_near(w[0].error_mm.x, 0.020, 0);
-    assert_int_equal(w[1].from_seq, 5);
-    assert_int_equal(w[1].to_seq, 6);
+    assert_int_equal(w[1].from_seq, 4);
+    assert_int_equal(w[1].to_seq, 5);
+    assert_int_equal(w[2].from_seq, 5);
+    assert_int_equal(w[2].to_seq, 6);
 }
 
-/* What a new stylus has made another casts doubt from there on, not on what was before. */
-static void a_new_stylus_begins_a_window(void **state)
+static reseat_fact new_stylus(int64_t seq, int64_t at)
+{
+    return (reseat_fact){.kind = RESEAT_FACT_RENEWED, .seq = seq, .at = at};
+}
+
+/* What a run finds of a new stylus casts doubt from the change on, not on what was before. */
+static void a_new_stylus_begins_the_window_of_a_run(void **state)
 {
     (void)state;
     const reseat_fact facts[] = {
-        {.kind = RESEAT_FACT_RENEWED, .seq = 1, .at = 500}, /* nothing is known yet */
+        new_stylus(1, 500), /* nothing is known yet */
         run(2, 0.010, 0.010),
-        {.kind = RESEAT_FACT_RENEWED, .seq = 3, .at = 2500},
-        {.kind = RESEAT_FACT_RENEWED, .seq = 4, .at = 2600},
-        run(5, -0.011, -0.011),
-        gauge_check(6, 0.020),
-        {.kind = RESEAT_FACT_RENEWED, .seq = 7, .at = 6500}, /* known to be wrong already */
+        new_stylus(3, 2500),
+        new_stylus(4, 2600),
+        run(5, -0.011, -0.011), /* from 3 */
+        gauge_check(6, 0.020),  /* from 5 */
+        new_stylus(7, 6500),    /* known to be wrong already */
         run(8, 0.011, 0.011),
-        {.kind = RESEAT_FACT_RENEWED, .seq = 9, .at = 8500},
+        new_stylus(9, 8500),
         gauge_check(10, 0.001),
-        run(11, 0.030, 0.030)};
-    reseat_window w[11];
-    assert_int_equal(find(facts, 11, w), 3);
-    assert_int_equal(w[0].from_seq, 3);
+        run(11, 0.030, 0.030),  /* from 10 */
+        new_stylus(12, 11500),
+        gauge_check(13, 0.020), /* from 11: what a check finds may have been so before */
+        run(14, 0.030, 0.030),
+        new_stylus(15, 15000),
+        run(15, 0.060, 0.060)}; /* at once */
+    const int64_t from[] = {3, 5, 10, 11}, to[] = {5, 6, 11, 13};
+    reseat_window w[16];
+    assert_int_equal(find(facts, 16, w), 4);
+    for (size_t i = 0; i < 4; i++) {
+        assert_int_equal(w[i].from_seq, from[i]);
+        assert_int_equal(w[i].to_seq, to[i]);
+    }
     assert_int_equal(w[0].from, 2500);
-    assert_int_equal(w[0].to_seq, 5);
     assert_near(w[0].expected_mm.x, 0.010, 0);
     assert_near(w[0].found_mm.x, -0.011, 0);
-    assert_int_equal(w[1].from_seq, 5);
-    assert_int_equal(w[1].to_seq, 6);
-    assert_int_equal(w[2].from_seq, 10);
-    assert_int_equal(w[2].to_seq, 11);
-    const reseat_fact same[] = {run(1, 0.010, 0.010),
-                                {.kind = RESEAT_FACT_RENEWED, .seq = 2, .at = 2000},
-                                run(3, 0.011, 0.011)};
+    const reseat_fact same[] = {run(1, 0.010, 0.010), new_stylus(2, 2000), run(3, 0.011, 0.011)};
     assert_int_equal(find(same, 3, w), 0);
     assert_int_equal(find(same, 0, NULL), 0);
+}
+
+/* After one that failed, too: the probe may have been put back as it was. */
+static void a_passed_check_makes_good_again(void **state)
+{
+    (void)state;
+    const reseat_fact facts[] = {gauge_check(1, 0.001), gauge_check(2, 0.02), /* no run yet */
+                                 run(3, 0.010, 0.010), gauge_check(4, 0.020), gauge_check(5, 0.021),
+                                 gauge_check(6, 0.001), gauge_check(7, 0.020)};
+    reseat_window w[7];
+    assert_int_equal(find(facts, 7, w), 2);
+    assert_int_equal(w[0].from_seq, 3);
+    assert_int_equal(w[0].to_seq, 4);
+    assert_int_equal(w[1].from_seq, 6);
+    assert_int_equal(w[1].to_seq, 7);
 }
 
 static void each_wrong_input_is_refused_untouched(void **state)
@@ -126,7 +150,8 @@ int main(void)
         cmocka_unit_test(a_run_that_finds_another_offset_opens_a_window),
         cmocka_unit_test(a_passed_check_shortens_the_window),
         cmocka_unit_test(a_failed_check_closes_it_once),
-        cmocka_unit_test(a_new_stylus_begins_a_window),
+        cmocka_unit_test(a_new_stylus_begins_the_window_of_a_run),
+        cmocka_unit_test(a_passed_check_makes_good_again),
         cmocka_unit_test(each_wrong_input_is_refused_untouched),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
