@@ -130,8 +130,9 @@ typedef struct reseat_standing_question {
 
 /*
  * The question for the verdict. A gauge check in force replaces what is believed of the error, and
- * another offset in use adds its difference to the shift. Where the seat typed leaves more open than
- * the log does, the check stands if it fails the probe as the log has it, else it is set aside.
+ * another offset in use adds its difference to the shift. Where the seat typed leaves more open
+ * than the log does, the check stands if it fails the probe as the log has it; else it is set
+ * aside.
  *
  *   standing  in   from reseat_standing_read; must outlive the question
  *   typed     in   may be NULL
