@@ -243,8 +243,8 @@ static reseat_status ask_drift(const reseat_standing *s, reseat_standing_questio
 }
 
 /* What the gauge check says in place of the run; another offset in use adds its difference. */
-static reseat_status take_check(const reseat_standing *s, const reseat_drift_growth *growth,
-                                reseat_estimate *e)
+static void take_check(const reseat_standing *s, const reseat_drift_growth *growth,
+                       reseat_estimate *e)
 {
     const double days = ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY;
     const reseat_xy shift_mm =
@@ -253,7 +253,8 @@ static reseat_status take_check(const reseat_standing *s, const reseat_drift_gro
     e->verified = true;
     e->shift_mm = (reseat_xy){shift_mm.x + other_mm.x, shift_mm.y + other_mm.y};
     e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
-    return reseat_drift_growth_u(growth, fmax(days, 0), &e->terms.u_drift_mm);
+    /* no more than since the run, of which it is known to be finite */
+    (void)reseat_drift_growth_u(growth, fmax(days, 0), &e->terms.u_drift_mm);
 }
 
 /*
@@ -264,19 +265,17 @@ static reseat_status ask_check(const reseat_standing *s, const reseat_turns *log
                                reseat_standing_question *asked)
 {
     reseat_question *question = &asked->question;
-    if (!s->check)
-        return RESEAT_OK;
     if (question->estimate.verified)
-        return take_check(s, &asked->growth, &question->estimate);
-    asked->check_set_aside = true;
-    if (asked->contradicts || !limited)
+        take_check(s, &asked->growth, &question->estimate);
+    else
+        asked->check_set_aside = s->check != NULL;
+    if (!asked->check_set_aside || asked->contradicts || !limited)
         return RESEAT_OK;
     reseat_question checked = *question;
     reseat_search search;
     checked.turns = *logged;
-    reseat_status status = take_check(s, &asked->growth, &checked.estimate);
-    if (status == RESEAT_OK)
-        status = reseat_worst_seat(&checked, &search);
+    take_check(s, &asked->growth, &checked.estimate);
+    const reseat_status status = reseat_worst_seat(&checked, &search);
     if (status == RESEAT_OK && search.worst.chance_within < question->confidence) {
         *question = checked;
         name_check(s, asked);

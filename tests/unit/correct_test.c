@@ -304,6 +304,12 @@ static void an_interval_is_corrected_at_its_middle_and_leaves_lobes(void **state
     assert_status(reseat_correct_at(&e, &wrong, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
     const reseat_turns none = {.count = 0};
     assert_status(reseat_correct_at(&e, &none, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_RANGE);
+
+    reseat_radius_curve huge = curve;
+    const reseat_turns wide = {.range = true, .width_deg = 90, .out = true};
+    huge.cosine_mm[3] = huge.sine_mm[3] = 1.7e308;
+    e.curve = &huge;
+    assert_status(reseat_correct_at(&e, &wide, RESEAT_DATUM_MACHINE, &c), RESEAT_ERR_NOT_FINITE);
 }
 
 static void a_file_says_which_surface_needs_the_seat(void **state)

@@ -71,6 +71,17 @@ static void what_overflows_makes_no_question(void **state)
     reseat_standing s = stand_on(3);
     assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
     reseat_standing_free(&s);
+
+    const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
+    const reseat_xy in_use = {1.7e308, 0};
+    const reseat_standing_typed far = {.limit_mm = 0.005, .seat = &any, .in_use_mm = &in_use};
+    put(POLICY, 4, "u_seat_mm=0.001");
+    put(RUN, 4, "probe=P1 seat_deg=0 offset_x_mm=0 offset_y_mm=0 in_use_x_mm=-1.7e308 "
+                "in_use_y_mm=0");
+    put(VERIFY, 5, P1_CHECK);
+    s = stand_on(6);
+    assert_status(reseat_standing_ask(&s, &far, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_standing_free(&s);
 }
 
 /* Radii that a record holds, and whose curve no double does. */
