@@ -61,7 +61,7 @@ int record_choose_probe(const arguments *args, const char *dir, const char *spin
     reseat_error error = {0};
     reseat_standing standing;
     reseat_standing_query query = where_query(args, dir, spindle);
-    query.alone = true;
+    query.alone = query.any_tip = true;
     query.despite_damage = false;
     if (query.probe)
         return EXIT_DONE;

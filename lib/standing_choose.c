@@ -75,7 +75,7 @@ static track *choose_tip(const gathering *g, const char *probe, reseat_status *s
         track *t = g->tracks[i];
         if (strcmp(t->probe, probe) != 0)
             continue;
-        if (strcmp(t->tip, tip ? tip : "main") == 0)
+        if (g->query->any_tip || strcmp(t->tip, tip ? tip : "main") == 0)
             return t;
         only = t;
         count++;

@@ -39,6 +39,7 @@ typedef struct reseat_standing_query {
                             as_of is the clock, else 0 */
     bool despite_damage; /* go on past bad lines; the verdict says so */
     bool alone;          /* do not look into the other logs of the folder */
+    bool any_tip;        /* whichever has runs: the probe alone is asked for */
 } reseat_standing_query;
 
 /* Where the seat is known from. */
