@@ -211,8 +211,10 @@ static unsigned advice(const reduction_work *w, const reseat_reduction *r)
     bits |= !reseat_radius_shows_lobes(&r->curve) ? 1u << RESEAT_ADVICE_DIRECTIONS : 0;
     bits |= !r->has_repeatability ? 1u << RESEAT_ADVICE_REPEATS : 0;
     bits |= r->outliers > 0 ? 1u << RESEAT_ADVICE_OUTLIERS : 0;
-    bits |= r->assumed & 1u << RESEAT_ASSUMED_GAUGE_U ? 1u << RESEAT_ADVICE_GAUGE_U : 0;
-    bits |= r->assumed & 1u << RESEAT_ASSUMED_TEMPERATURE ? 1u << RESEAT_ADVICE_TEMPERATURE : 0;
+    if (r->assumed & 1u << RESEAT_ASSUMED_GAUGE_U)
+        bits |= 1u << RESEAT_ADVICE_GAUGE_U;
+    if (r->assumed & 1u << RESEAT_ASSUMED_TEMPERATURE)
+        bits |= 1u << RESEAT_ADVICE_TEMPERATURE;
     return bits;
 }
 
