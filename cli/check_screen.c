@@ -167,7 +167,7 @@ void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit
 }
 
 /* What goes to standard error says who speaks. */
-static const char *speaker(FILE *out)
+static const char *speaker(const FILE *out)
 {
     return out == stderr ? "reseat: " : "";
 }

@@ -66,7 +66,7 @@ static size_t steady_order(const triangle *t, size_t most)
 
 static double spread_of(const direction *list, size_t count)
 {
-    double low_mm = list[0].radius_mm, high_mm = list[0].radius_mm;
+    double low_mm = list[0].radius_mm, high_mm = low_mm;
     for (size_t i = 1; i < count; i++) {
         low_mm = fmin(low_mm, list[i].radius_mm);
         high_mm = fmax(high_mm, list[i].radius_mm);
