@@ -116,7 +116,7 @@ int cmd_check(const arguments *args)
 {
     asking asked;
     reseat_answer answer;
-    reseat_appended done;
+    reseat_appended done = {.seq = -1};
     const bool records = args->options[OPT_RECORD].given;
     int exit = records ? EXIT_DONE
                        : recorded_refuse_fields(args, "goes with --record only");
