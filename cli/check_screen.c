@@ -188,13 +188,15 @@ void check_contradiction(FILE *out, const asking *asked)
 void check_remarks(FILE *out, const asking *asked)
 {
     const reseat_standing *s = &asked->standing;
-    if (asked->from_log && asked->logged.check_set_aside)
+    if (!asked->from_log)
+        return;
+    if (asked->logged.check_set_aside)
         fprintf(out, "%sgauge check %" PRId64 " is not used: it holds for the seat as the log has "
                      "it\n", speaker(out), reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1));
-    if (asked->from_log && s->unknown_types > 0)
+    if (s->unknown_types > 0)
         fprintf(out, "%ssince the run: %" PRIu64 " record%s of a kind that this version does not "
                      "know\n", speaker(out), s->unknown_types, text_s(s->unknown_types));
-    if (asked->from_log && s->bad_lines > 0)
+    if (s->bad_lines > 0)
         fprintf(out, "%sdamage was ignored, as asked: %" PRIu64 " bad line%s\n", speaker(out),
                 s->bad_lines, text_s(s->bad_lines));
 }

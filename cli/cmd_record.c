@@ -264,17 +264,23 @@ static int refuse_drops(const arguments *args, reseat_record_type type)
     return EXIT_DONE;
 }
 
+int record_need_seat(const arguments *args)
+{
+    return args->options[OPT_SEAT_WRITTEN].given
+               ? EXIT_DONE
+               : text_refuse(args, EXIT_INPUT, "--seat",
+                             "expected the seat angle, or unknown if nobody wrote it down");
+}
+
 /* A seat as a record of that type writes it down. */
 static int refuse_seat(const arguments *args, reseat_record_type type)
 {
     const option_value *seat = &args->options[OPT_SEAT_WRITTEN];
     if (type != RESEAT_RECORD_RUN && type != RESEAT_RECORD_RESEAT)
         return EXIT_DONE;
-    if (!seat->given)
-        return text_refuse(args, EXIT_INPUT, "--seat",
-                           "expected the seat angle, or unknown if nobody wrote it down");
-    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
-        return EXIT_DONE;
+    const int exit = record_need_seat(args);
+    if (exit != EXIT_DONE || type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
+        return exit;
     if (seat->seat.kind == RESEAT_SEAT_UNKNOWN)
         return text_refuse(args, EXIT_INPUT, "--within",
                            "goes with a seat angle, not with --seat unknown");

@@ -154,10 +154,7 @@ static int check_options(const arguments *args)
     const int exit = recorded_check(args);
     if (exit != EXIT_DONE || !args->options[OPT_RECORD_IN].given)
         return exit;
-    if (!args->options[OPT_SEAT_WRITTEN].given)
-        return text_refuse(args, EXIT_INPUT, "--seat",
-                           "expected the seat angle, or unknown if nobody wrote it down");
-    return EXIT_DONE;
+    return record_need_seat(args);
 }
 
 static int make_record(const arguments *args, const reseat_reduction *r, reseat_record **record)

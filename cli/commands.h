@@ -67,8 +67,9 @@ int where_fail(const arguments *args, reseat_status status, const char *dir, con
  * exit code of what has been refused is returned; and what was recorded is told. A record that
  * stands while its answer cannot be printed is told of last. An error about a field is made to name
  * its option, which record_fill and record_append do themselves. Where no probe is typed the record
- * is of the only one with runs; where there is none it stays without.
+ * is of the only one with runs; where there is none it stays without. A run's seat must be typed.
  */
+int record_need_seat(const arguments *args);
 reseat_status record_fill(const arguments *args, reseat_record *record, reseat_error *error);
 reseat_status record_fill_fields(const arguments *args, reseat_record *record, reseat_error *error);
 void record_name_option(reseat_error *error);

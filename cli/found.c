@@ -192,12 +192,6 @@ static void print_measured(const arguments *args, const reseat_found *found)
                text_decimal(misfit, fabs(found->misfit), 1), text_p(u, found->p));
 }
 
-/* The shift fits a turn, but none that was possible. */
-static bool is_outside(const reseat_found *found)
-{
-    return !found->explained && found->p >= RESEAT_EXPLAINED_P;
-}
-
 static void print_free(const asking *asked, const reseat_found *found)
 {
     char turn[TEXT_SIZE], u[TEXT_SIZE], seat[TEXT_SIZE];
@@ -205,7 +199,7 @@ static void print_free(const asking *asked, const reseat_found *found)
            text_degrees(u, found->turn_u_deg));
     if (found->seats_named)
         printf(": %s", name_seat(seat, found, found->seat_deg, found->turn_deg));
-    if (is_outside(found))
+    if (found->outside)
         printf(", outside of %s%s\n", asked->seat, asked->source == RESEAT_SOURCE_TYPED
                                                        ? "" : " as the log has it");
     else
@@ -234,7 +228,7 @@ static void print_conclusion(const arguments *args, const asking *asked,
                              const reseat_found *found)
 {
     char turning[TEXT_SIZE], u[TEXT_SIZE];
-    if (!found->explained && !is_outside(found))
+    if (!found->explained && !found->outside)
         printf("no %s explains this shift: calibrate again, and look for what is bent or loose\n",
                found->keyed ? "seat that was possible" : "turn");
     else if (!found->told)
@@ -270,7 +264,7 @@ static void print_next(const asking *asked, const reseat_found *found, const wri
     char typed[TYPED_SIZE];
     if (found->explained && !found->found)
         printf("next: what check says of all possible seats stands\n");
-    else if (!found->found && (found->keyed || is_outside(found)) && all->count == 0)
+    else if (!found->found && (found->keyed || found->outside) && all->count == 0)
         printf("next: --seat any, if it may have gone in otherwise\n");
     else if (found->found && asked->from_log && all->count == 0)
         printf("next: the same with --record, then reseat check %s\n", asked->standing.spindle);

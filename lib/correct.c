@@ -7,6 +7,7 @@
 #include "covariance.h"
 #include "error.h"
 #include "estimate_parts.h"
+#include "radius_parts.h"
 #include "word.h"
 #include "xy.h"
 
@@ -38,18 +39,6 @@ static place place_of(const reseat_turns *turns)
     return turns->count == 1 ? (place){reseat_seat_list_turn(turns, 0), 0} : (place){0, 180};
 }
 
-/* Most that the curve may change by a turn of up to so many degrees. */
-static double lobes_within(const reseat_radius_curve *curve, double within_deg)
-{
-    double most_mm = 0;
-    for (size_t k = 2; k <= curve->order; k++) {
-        const double amplitude_mm = hypot(curve->cosine_mm[k], curve->sine_mm[k]);
-        const double half_deg = fmin((double)k * within_deg / 2, 90);
-        most_mm += 2 * amplitude_mm * sin(half_deg * RADIANS_PER_DEGREE);
-    }
-    return most_mm;
-}
-
 /* What lobes leave of single surfaces: more where the turn is one of several. */
 static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *effect, place at,
                         reseat_correction *result)
@@ -63,8 +52,8 @@ static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *ef
         return;
     if (!reseat_radius_shows_lobes(curve))
         result->hidden_mm = fmax(reseat_estimate_hidden(estimate, farthest_deg),
-                                 curve ? lobes_within(curve, farthest_deg) : 0);
-    result->hidden_mm += curve ? lobes_within(curve, at.within_deg) : 0;
+                                 curve ? reseat_radius_change_within(curve, farthest_deg) : 0);
+    result->hidden_mm += curve ? reseat_radius_change_within(curve, at.within_deg) : 0;
 }
 
 /* A gauge check has measured this seating: what the run missed is all that is left besides it. */

@@ -178,7 +178,9 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
         status = RESEAT_ERR_NOT_FINITE;
     if (status != RESEAT_OK)
         return status;
-    result.explained = result.p >= RESEAT_EXPLAINED_P && is_possible(turns, &result);
+    const bool fits = result.p >= RESEAT_EXPLAINED_P;
+    result.explained = fits && is_possible(turns, &result);
+    result.outside = fits && !result.explained;
     result.found = result.explained && result.told &&
                    (!result.keyed ||
                     result.seats[result.best].probability >= RESEAT_FOUND_CHANCE);

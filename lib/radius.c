@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "reseat/radius.h"
+#include "radius_parts.h"
 #include <math.h>
 #include "directions.h"
 #include "reseat/plane.h"
@@ -161,6 +161,19 @@ static double grown(double whole_mm, double order, double turn_deg)
     return whole_mm * sine;
 }
 
+static double amplitude(const reseat_radius_curve *curve, size_t k)
+{
+    return reseat_plane_length((reseat_xy){curve->cosine_mm[k], curve->sine_mm[k]});
+}
+
+double reseat_radius_change_within(const reseat_radius_curve *curve, double within_deg)
+{
+    double most_mm = 0;
+    for (size_t k = 2; k <= curve->order; k++)
+        most_mm += grown(2 * amplitude(curve, k), (double)k, within_deg);
+    return most_mm;
+}
+
 double reseat_radius_hidden_change(double lobing_mm, double turn_deg)
 {
     return grown(lobing_mm, 3, turn_deg);
@@ -174,8 +187,7 @@ double reseat_radius_seen_change(const reseat_radius_curve *curve, double lobing
     for (size_t k = 2; k <= curve->order; k++) {
         double across, half_cosine;
         reseat_plane_sincos((double)k * half_deg, &across, &half_cosine);
-        curve_mm += 2 * fabs(across) * reseat_plane_length((reseat_xy){curve->cosine_mm[k],
-                                                                       curve->sine_mm[k]});
+        curve_mm += 2 * fabs(across) * amplitude(curve, k);
     }
     return curve->spread_mm > lobing_mm
                ? fmax(curve_mm, grown(curve->spread_mm, RESEAT_RADIUS_ORDER_MAX, turn_deg))
@@ -213,8 +225,7 @@ reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *ord
     size_t largest = 0;
     double most_mm = 0;
     for (size_t k = 2; k <= curve->order; k++) {
-        const double mm = reseat_plane_length(
-            (reseat_xy){curve->cosine_mm[k], curve->sine_mm[k]});
+        const double mm = amplitude(curve, k);
         if (!isfinite(mm))
             return RESEAT_ERR_NOT_FINITE;
         if (mm > most_mm) {

@@ -117,7 +117,6 @@ static reseat_status ask_typed_seat(const reseat_standing *s, const reseat_seat 
     asked->source_seq = -1;
     asked->contradicts = !meet(turns, logged) || (s->outing && seat->kind == RESEAT_SEAT_SAME);
     asked->question.estimate.out = turns->out;
-    asked->question.estimate.verified = s->check && lies_within(turns, logged);
     return RESEAT_OK;
 }
 
@@ -133,7 +132,6 @@ static void ask_logged_seat(const reseat_standing *s, const reseat_turns *logged
 {
     const bool is_angle = asked->seat.kind == RESEAT_SEAT_ANGLE;
     asked->question.turns = *logged;
-    asked->question.estimate.verified = s->check != NULL;
     if (s->check) {
         name_check(s, asked);
     } else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known)) {
@@ -261,15 +259,15 @@ static void take_check(const reseat_standing *s, const reseat_drift_growth *grow
  * A gauge check holds for the seats that it was made with. Where more are typed it is set aside,
  * unless it fails the probe as the log has it: to know less of the seat makes nothing better.
  */
-static reseat_status ask_check(const reseat_standing *s, const reseat_turns *logged, bool limited,
-                               reseat_standing_question *asked)
+static reseat_status ask_check(const reseat_standing *s, const reseat_standing_typed *typed,
+                               const reseat_turns *logged, reseat_standing_question *asked)
 {
     reseat_question *question = &asked->question;
-    if (question->estimate.verified)
+    const bool holds = !typed->seat || lies_within(&question->turns, logged);
+    asked->check_set_aside = s->check && !holds;
+    if (s->check && holds)
         take_check(s, &asked->growth, &question->estimate);
-    else
-        asked->check_set_aside = s->check != NULL;
-    if (!asked->check_set_aside || asked->contradicts || !limited)
+    if (!asked->check_set_aside || asked->contradicts || typed->no_limit)
         return RESEAT_OK;
     reseat_question checked = *question;
     reseat_search search;
@@ -334,6 +332,6 @@ reseat_status reseat_standing_ask(const reseat_standing *standing,
     if (status == RESEAT_OK)
         status = ask_drift(standing, asked);
     if (status == RESEAT_OK)
-        status = ask_check(standing, &logged, !typed->no_limit, asked);
+        status = ask_check(standing, typed, &logged, asked);
     return status;
 }

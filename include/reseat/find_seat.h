@@ -36,6 +36,7 @@ typedef struct reseat_found {
     bool keyed;        /* judged at each of `count` seats; else every turn was possible */
     bool explained;    /* a turn fits: p is at least RESEAT_EXPLAINED_P; free: and the turn, if it
                           can be told, is in the range or outside of it by at most twice its u */
+    bool outside;      /* free: a turn fits, but none that was possible */
     bool told;         /* |q| is at least 3 u_m; else the seat cannot be told from this ... */
     bool found;        /* explained, told, and of keyed seats one with RESEAT_FOUND_CHANCE */
     bool seats_named;  /* the run's seat is known, so seat_deg means something */

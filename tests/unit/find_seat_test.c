@@ -138,6 +138,7 @@ static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
         assert_near(found.turn_u_deg, 1, 1e-12);
         assert_int_equal(found.explained, cases[i].explained);
         assert_int_equal(found.found, cases[i].explained);
+        assert_int_equal(found.outside, !cases[i].explained);
         assert_true(found.told && found.p > 0.99);
         assert_near(found.turn_deg, cases[i].turn_deg, 1e-9);
     }
@@ -151,6 +152,7 @@ static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
     assert_true(found.found);
     assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 62.1), u_mm, &found), RESEAT_OK);
     assert_false(found.found || found.explained);
+    assert_true(found.outside);
 }
 
 static void a_small_offset_tells_no_seat(void **state)
