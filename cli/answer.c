@@ -13,7 +13,7 @@
 void answer_source(const arguments *args, const asking *asked)
 {
     const reseat_unit unit = args->unit;
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     const reseat_xy offset = asked->question->estimate.offset_mm;
     char x[TEXT_SIZE], y[TEXT_SIZE], run[TEXT_SIZE], date[RESEAT_TIME_SIZE] = "", probe[160],
         days[TEXT_SIZE];
@@ -38,7 +38,7 @@ void answer_source(const arguments *args, const asking *asked)
 
 void answer_source_json(json *j, const asking *asked)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     char at[RESEAT_TIME_SIZE] = "";
     if (asked->from_log) {
         (void)reseat_time_format(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0), at);

@@ -59,20 +59,20 @@ int record_choose_probe(const arguments *args, const char *dir, const char *spin
 {
     char shown[2 * RESEAT_RECORD_NAME_MAX];
     reseat_error error = {0};
-    reseat_standing standing;
-    reseat_standing_query query = where_query(args, dir, spindle);
+    reseat_state standing;
+    reseat_state_request query = where_query(args, dir, spindle);
     query.alone = query.any_tip = true;
     query.despite_damage = false;
     if (query.probe)
         return EXIT_DONE;
-    reseat_status status = reseat_standing_read(&query, &standing, &error);
+    reseat_status status = reseat_state_read(&query, &standing, &error);
     if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_DAMAGED)
         return EXIT_DONE;
     if (status != RESEAT_OK)
         return where_fail(args, status, dir, spindle, &error);
     status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, standing.probe, &error);
     reseat_text_terminal(standing.probe, strlen(standing.probe), shown, sizeof shown);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     if (status != RESEAT_OK)
         return text_fault(args, status, &error);
     fprintf(stderr, "reseat: probe %s, as no other has runs\n", shown);

@@ -32,7 +32,7 @@ static int ask_log(const arguments *args, const char *spindle, asking *asked)
 {
     const option_value *seat = &args->options[OPT_SEAT];
     const option_value *in_use = &args->options[OPT_IN_USE];
-    reseat_standing_typed typed = {
+    reseat_state_typed typed = {
         .seat = seat->given ? &seat->seat : NULL,
         .in_use_mm = in_use->given ? &in_use->pair : NULL,
         .confidence = args->options[OPT_CONFIDENCE].number,
@@ -44,11 +44,11 @@ static int ask_log(const arguments *args, const char *spindle, asking *asked)
     if (!asked->dir)
         return exit;
 
-    const reseat_standing_query query = where_query(args, asked->dir, spindle);
-    reseat_status status = reseat_standing_read(&query, &asked->standing, &error);
+    const reseat_state_request query = where_query(args, asked->dir, spindle);
+    reseat_status status = reseat_state_read(&query, &asked->standing, &error);
     if (status != RESEAT_OK)
         return where_fail(args, status, asked->dir, spindle, &error);
-    status = reseat_standing_ask(&asked->standing, &typed, &asked->logged);
+    status = reseat_state_ask(&asked->standing, &typed, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
         return text_refuse(args, EXIT_INPUT, "",
                            "no limit: type --limit L or --tolerance T, or record a policy "
@@ -92,5 +92,5 @@ int asking_begin(const arguments *args, asking *asked)
 void asking_end(asking *asked)
 {
     if (asked->from_log)
-        reseat_standing_free(&asked->standing);
+        reseat_state_free(&asked->standing);
 }

@@ -146,7 +146,7 @@ static void print_gauge_check(FILE *out, const asking *asked, reseat_unit unit)
 
 void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit unit)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     if (asked->source == RESEAT_SOURCE_TYPED) {
         fprintf(out, "%s, as typed", asked->seat);
     } else if (asked->source == RESEAT_SOURCE_VERIFY) {
@@ -174,7 +174,7 @@ static const char *speaker(const FILE *out)
 
 void check_contradiction(FILE *out, const asking *asked)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     if (!asked->from_log || !asked->logged.contradicts)
         return;
     fprintf(out, "%sthe seat typed, %s, contradicts the log: ", speaker(out), asked->seat);
@@ -187,7 +187,7 @@ void check_contradiction(FILE *out, const asking *asked)
 
 void check_remarks(FILE *out, const asking *asked)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     if (!asked->from_log)
         return;
     if (asked->logged.check_set_aside)

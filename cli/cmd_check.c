@@ -58,7 +58,7 @@ static reseat_status fill_record(const arguments *args, const asking *asked,
                                  const reseat_answer *answer, reseat_record *record,
                                  reseat_error *error)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     reseat_status status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, s->probe, error);
     if (status == RESEAT_OK && args->options[OPT_AS_OF].given) /* else the log says when */
         status = reseat_record_set_integer(record, RESEAT_FIELD_AT, s->as_of, error);

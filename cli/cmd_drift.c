@@ -15,7 +15,7 @@ const char *drift_date(char *out, int64_t at)
     return out;
 }
 
-int drift_gather(const arguments *args, const reseat_standing_query *query, const char *probe,
+int drift_gather(const arguments *args, const reseat_state_request *query, const char *probe,
                  const char *tip, reseat_gather **gather)
 {
     reseat_log *log = NULL;
@@ -35,8 +35,8 @@ int drift_gather(const arguments *args, const reseat_standing_query *query, cons
     return EXIT_DONE;
 }
 
-static int show(const arguments *args, const reseat_standing_query *query,
-                const reseat_standing *standing)
+static int show(const arguments *args, const reseat_state_request *query,
+                const reseat_state *standing)
 {
     reseat_gather *gather = NULL;
     reseat_outlook outlook;
@@ -59,16 +59,16 @@ static int show(const arguments *args, const reseat_standing_query *query,
 int cmd_drift(const arguments *args)
 {
     reseat_error error = {0};
-    reseat_standing standing;
+    reseat_state standing;
     const char *dir, *spindle;
     int exit = where_log(args, &dir, &spindle);
     if (exit != EXIT_DONE)
         return exit;
-    const reseat_standing_query query = where_query(args, dir, spindle);
-    const reseat_status status = reseat_standing_read(&query, &standing, &error);
+    const reseat_state_request query = where_query(args, dir, spindle);
+    const reseat_status status = reseat_state_read(&query, &standing, &error);
     if (status != RESEAT_OK)
         return where_fail(args, status, dir, spindle, &error);
     exit = show(args, &query, &standing);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     return exit;
 }

@@ -81,7 +81,7 @@ static reseat_status decide(const listing *list, asking *asked, row *r)
 {
     reseat_answer answer;
     reseat_error error = {0};
-    reseat_status status = reseat_standing_ask(&asked->standing, NULL, &asked->logged);
+    reseat_status status = reseat_state_ask(&asked->standing, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND) {
         snprintf(error.text, sizeof error.text, "%s",
                  asked->standing.policy ? "no limit in its policy" : "no policy on record");
@@ -98,12 +98,12 @@ static reseat_status decide(const listing *list, asking *asked, row *r)
 }
 
 /* Verdict, due date and findings of one tip. */
-static reseat_status look_at(const listing *list, const reseat_standing_query *query,
+static reseat_status look_at(const listing *list, const reseat_state_request *query,
                              reseat_gather *gather, row *r, reseat_error *error)
 {
     asking asked = {.from_log = true, .dir = query->dir};
     reseat_outlook outlook;
-    reseat_status status = reseat_standing_read(query, &asked.standing, error);
+    reseat_status status = reseat_state_read(query, &asked.standing, error);
     if (status != RESEAT_OK)
         return status;
     r->age_days = asked.standing.age_days;
@@ -116,23 +116,23 @@ static reseat_status look_at(const listing *list, const reseat_standing_query *q
         r->findings = outlook.drift.finding_count;
         reseat_outlook_free(&outlook);
     }
-    reseat_standing_free(&asked.standing);
+    reseat_state_free(&asked.standing);
     return status;
 }
 
 /* All tips of a log that has been gathered. */
-static reseat_status look_at_all(listing *list, const reseat_standing_query *log_query,
+static reseat_status look_at_all(listing *list, const reseat_state_request *log_query,
                                  reseat_gather *gather)
 {
     const size_t count = reseat_gather_count(gather);
     for (size_t i = 0; i < count; i++) {
         reseat_drift_input ignored = {0};
-        reseat_standing_query query = *log_query;
+        reseat_state_request query = *log_query;
         reseat_error error = {0};
         row *r = add_row(list, query.spindle);
         reseat_status status = r == NULL ? RESEAT_ERR_MEMORY
-                                         : reseat_gather_give(gather, i, &query.probe, &query.tip,
-                                                              &ignored);
+                                         : reseat_gather_get(gather, i, &query.probe, &query.tip,
+                                                             &ignored);
         if (status != RESEAT_OK)
             return status;
         snprintf(r->probe, sizeof r->probe, "%s", query.probe);
@@ -152,7 +152,7 @@ static reseat_status look_at_all(listing *list, const reseat_standing_query *log
 
 static reseat_status look_into(listing *list, const char *spindle)
 {
-    const reseat_standing_query query = where_query(list->args, list->dir, spindle);
+    const reseat_state_request query = where_query(list->args, list->dir, spindle);
     reseat_error error = {0};
     reseat_gather *gather = NULL;
     reseat_log *log = NULL;

@@ -12,7 +12,7 @@
 /* All that a page is made from. */
 typedef struct report {
     const arguments *args;
-    reseat_standing_query query;
+    reseat_state_request query;
     page_log log;
     reseat_gather *gather;
     asking asked;
@@ -46,7 +46,7 @@ static int begin(report *r)
 static int read_standing(report *r)
 {
     reseat_error error = {0};
-    const reseat_status status = reseat_standing_read(&r->query, &r->asked.standing, &error);
+    const reseat_status status = reseat_state_read(&r->query, &r->asked.standing, &error);
     r->has_runs = status == RESEAT_OK;
     if (status == RESEAT_ERR_NOT_FOUND && !r->query.probe && !r->query.tip)
         return EXIT_DONE;
@@ -57,7 +57,7 @@ static int read_standing(report *r)
 static reseat_status decide(report *r)
 {
     asking *asked = &r->asked;
-    reseat_status status = reseat_standing_ask(&asked->standing, NULL, &asked->logged);
+    reseat_status status = reseat_state_ask(&asked->standing, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
     if (status == RESEAT_OK)
@@ -72,7 +72,7 @@ static reseat_status decide(report *r)
 
 static int find_all(report *r)
 {
-    const reseat_standing *standing = &r->asked.standing;
+    const reseat_state *standing = &r->asked.standing;
     r->asked.from_log = true;
     r->asked.dir = r->query.dir;
     int exit = drift_gather(r->args, &r->query, r->has_runs ? standing->probe : NULL,
@@ -159,7 +159,7 @@ int cmd_report(const arguments *args)
     if (r.has_outlook)
         reseat_outlook_free(&r.outlook);
     if (r.has_runs)
-        reseat_standing_free(&r.asked.standing);
+        reseat_state_free(&r.asked.standing);
     reseat_gather_free(r.gather);
     page_log_end(&r.log);
     return exit;

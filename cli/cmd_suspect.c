@@ -70,7 +70,7 @@ int cmd_suspect(const arguments *args)
     int exit = asking_begin(args, &asked);
     if (exit == EXIT_DONE) {
         reseat_error error = {0};
-        const reseat_standing_query query = where_query(args, asked.dir, asked.standing.spindle);
+        const reseat_state_request query = where_query(args, asked.dir, asked.standing.spindle);
         const reseat_status status = reseat_suspect_read(&query, &asked.standing,
                                                          asked.question->limit_mm, &suspect,
                                                          &error);

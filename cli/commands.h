@@ -55,7 +55,7 @@ const char *where_person(void);
 int where_log(const arguments *args, const char **dir, const char **spindle);
 
 /* What is asked of a log: probe, tip and time from the options. */
-reseat_standing_query where_query(const arguments *args, const char *dir, const char *spindle);
+reseat_state_request where_query(const arguments *args, const char *dir, const char *spindle);
 
 /* text_fail for a log; one that is not there is answered with those that are. */
 int where_fail(const arguments *args, reseat_status status, const char *dir, const char *spindle,
@@ -86,8 +86,8 @@ typedef struct asking {
     const reseat_question *question;
     bool from_log;
     const char *dir;
-    reseat_standing standing;        /* from_log: how things stand, and the question */
-    reseat_standing_question logged;
+    reseat_state standing;        /* from_log: how things stand, and the question */
+    reseat_state_question logged;
     reseat_question typed;           /* else the question, and what it rests on */
     reseat_radius_curve curve;
     double dirs_deg[RESEAT_RADIUS_COUNT_MAX];

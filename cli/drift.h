@@ -8,13 +8,13 @@
 #include "commands.h"
 
 /* A whole log, gathered. EXIT_DONE, or the exit code of what has been said; free *gather then. */
-int drift_gather(const arguments *args, const reseat_standing_query *query, const char *probe,
+int drift_gather(const arguments *args, const reseat_state_request *query, const char *probe,
                  const char *tip, reseat_gather **gather);
 
 /* What drift shows. */
-void drift_screen(const arguments *args, const reseat_standing *standing,
+void drift_screen(const arguments *args, const reseat_state *standing,
                   const reseat_outlook *outlook);
-void drift_json(const reseat_standing *standing, const reseat_outlook *outlook);
+void drift_json(const reseat_state *standing, const reseat_outlook *outlook);
 
 /* The latest lengths as a chart of characters, 64 columns wide and less. */
 void drift_chart(const reseat_drift *drift, reseat_unit unit);

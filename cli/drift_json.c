@@ -143,7 +143,7 @@ static void split_json(json *j, const reseat_drift_split *split)
     json_close(j, '}');
 }
 
-void drift_json(const reseat_standing *standing, const reseat_outlook *outlook)
+void drift_json(const reseat_state *standing, const reseat_outlook *outlook)
 {
     const reseat_drift *drift = &outlook->drift;
     json j = {.out = stdout};

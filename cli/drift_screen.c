@@ -34,7 +34,7 @@ static int width(reseat_unit unit)
     return digits > 9 ? digits : 9;
 }
 
-static void print_head(const reseat_standing *standing, const reseat_drift *drift)
+static void print_head(const reseat_state *standing, const reseat_drift *drift)
 {
     char name[160], from[TEXT_SIZE], to[TEXT_SIZE];
     reseat_text_terminal(standing->probe, strlen(standing->probe), name, sizeof name);
@@ -69,14 +69,14 @@ static void print_findings(const reseat_drift *drift, reseat_unit unit)
         printf("nothing stands out\n");
 }
 
-static const char *why_not_due(const reseat_standing *standing, const reseat_outlook *outlook)
+static const char *why_not_due(const reseat_state *standing, const reseat_outlook *outlook)
 {
     if (!standing->policy)
         return "no policy is on record, so no limit";
     return outlook->input.limit_mm > 0 ? "it lies too far ahead" : "the policy sets no limit";
 }
 
-static void print_due(const reseat_standing *standing, const reseat_outlook *outlook)
+static void print_due(const reseat_state *standing, const reseat_outlook *outlook)
 {
     char date[TEXT_SIZE], days[TEXT_SIZE];
     if (!outlook->due_known) {
@@ -227,7 +227,7 @@ static void print_points(const reseat_drift *drift, reseat_unit unit)
         print_point(&drift->points[i], unit);
 }
 
-void drift_screen(const arguments *args, const reseat_standing *standing,
+void drift_screen(const arguments *args, const reseat_state *standing,
                   const reseat_outlook *outlook)
 {
     const reseat_unit unit = args->unit;

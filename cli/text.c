@@ -201,10 +201,10 @@ static void reason_chance(char *out, size_t size, const reseat_question *questio
 }
 
 /* "collision 17 on 2026-05-01 since the run". */
-static void reason_event(char *out, size_t size, const reseat_standing *s, reseat_reason reason)
+static void reason_event(char *out, size_t size, const reseat_state *s, reseat_reason reason)
 {
     char date[RESEAT_TIME_SIZE] = "";
-    const reseat_standing_event *event = &s->events[reason];
+    const reseat_state_event *event = &s->events[reason];
     (void)reseat_time_format(event->at, date);
     if (reason == RESEAT_REASON_ELSEWHERE)
         snprintf(out, size, "the probe was since used in %s (record %" PRId64 " there, %.10s)",
@@ -217,7 +217,7 @@ static void reason_event(char *out, size_t size, const reseat_standing *s, resea
 const char *text_reason(char *out, size_t size, const asking *asked, const reseat_answer *answer,
                         reseat_reason reason, reseat_unit unit)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->standing;
     char days[TEXT_SIZE];
     switch (reason) {
     case RESEAT_REASON_ERROR_EXCEEDS_LIMIT:

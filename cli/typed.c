@@ -33,7 +33,7 @@ static void give_terms(const arguments *args, reseat_estimate *estimate)
     for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++) {
         const option_value *value = &args->options[terms[i].option];
         if (value->given) /* finite and 0 or more, as it was read */
-            (void)reseat_terms_give(&estimate->terms, terms[i].term, value->number);
+            (void)reseat_terms_set(&estimate->terms, terms[i].term, value->number);
     }
 }
 
@@ -102,8 +102,8 @@ int typed_question(const arguments *args, asking *asked)
     if (status == RESEAT_OK)
         status = reseat_seat_format(known, asked->seat);
     if (status == RESEAT_OK && args->options[OPT_SPINDLE_PART].given)
-        status = reseat_estimate_give_spindle(&question->estimate,
-                                              args->options[OPT_SPINDLE_PART].pair);
+        status = reseat_estimate_set_spindle(&question->estimate,
+                                             args->options[OPT_SPINDLE_PART].pair);
     if (status != RESEAT_OK)
         return text_status(args, status, "--offset");
     if (args->options[OPT_IN_USE].given)

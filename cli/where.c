@@ -51,10 +51,10 @@ int where_log(const arguments *args, const char **dir, const char **spindle)
     return EXIT_DONE;
 }
 
-reseat_standing_query where_query(const arguments *args, const char *dir, const char *spindle)
+reseat_state_request where_query(const arguments *args, const char *dir, const char *spindle)
 {
     const option_value *as_of = &args->options[OPT_AS_OF];
-    return (reseat_standing_query){
+    return (reseat_state_request){
         .dir = dir,
         .spindle = spindle,
         .probe = args->options[OPT_PROBE].text,

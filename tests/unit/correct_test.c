@@ -3,13 +3,16 @@
 
 #include "check.h"
 #include "random.h"
-#include "reseat/correct.h"
+#include "reseat/rescue.h"
+#include "model/seat.h"
+#include "model/radius.h"
+#include "model/estimate.h"
 
 static reseat_estimate plain(double x, double y)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .out = true};
 }
 
@@ -68,8 +71,8 @@ static void corrected_values_are_true(void **state)
                                 random_between(&random, -1500, 1500)};
         const reseat_correction c = at(&e, turn, RESEAT_DATUM_MACHINE);
         reseat_xy error;
-        assert_status(reseat_seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, turn,
-                                                &error), RESEAT_OK);
+        assert_status(seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, turn,
+                                         &error), RESEAT_OK);
         reseat_corrected point, surface;
         const reseat_xy reported = {real.x + error.x, real.y + error.y};
         assert_status(reseat_correct_point(&c, reported, &point), RESEAT_OK);
@@ -284,8 +287,8 @@ static void an_interval_is_corrected_at_its_middle_and_leaves_lobes(void **state
         assert_near(c.u_mm, 0.001, 1e-18);
         for (double dir = 0; dir < 360; dir += 5)
             for (double off = -within; off <= within; off++)
-                most = fmax(most, fabs(reseat_radius_change(&curve, dir, 100) -
-                                       reseat_radius_change(&curve, dir, 100 + off)));
+                most = fmax(most, fabs(radius_change(&curve, dir, 100) -
+                                       radius_change(&curve, dir, 100 + off)));
         assert_true(most <= c.hidden_mm * (1 + 1e-12) && most >= 0.98 * c.hidden_mm);
     }
     /* lobes that are not on record count to the far end of the interval, its middle being 0 */

@@ -3,13 +3,17 @@
 
 #include "check.h"
 #include "random.h"
-#include "reseat/find_seat.h"
+#include "reseat/rescue.h"
+#include "model/seat.h"
+#include "model/estimate.h"
+#include "measure/find_seat.h"
+#include "maths/plane.h"
 
 static reseat_estimate plain(double x, double y)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .out = true};
 }
 
@@ -25,8 +29,8 @@ static reseat_turns turns_of(const char *typed, double run_deg)
 static reseat_xy shift_by(const reseat_estimate *e, double turn_deg)
 {
     reseat_xy shift;
-    assert_status(reseat_seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg,
-                                            &shift), RESEAT_OK);
+    assert_status(seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg,
+                                     &shift), RESEAT_OK);
     return shift;
 }
 
@@ -46,17 +50,17 @@ static void finds_any_turn_where_nothing_scatters(void **state)
     double worst = 0;
     for (int i = 0; i < 2000; i++) {
         const double length = random_log(&random, -3, 2);
-        const reseat_xy q = reseat_plane_rotate((reseat_xy){length, 0},
-                                                random_between(&random, 0, 360));
+        const reseat_xy q = plane_rotate((reseat_xy){length, 0},
+                                         random_between(&random, 0, 360));
         reseat_estimate e = plain(q.x, q.y);
         e.terms = (reseat_terms){0};
         const double turn = i < 361 ? i - 180 : random_between(&random, -180, 180);
         const reseat_found found = found_at(&e, "any", shift_by(&e, turn), 1e-6);
         assert_true(found.explained && found.told && found.found && !found.keyed);
-        const double off = reseat_plane_turn_between(turn, found.turn_deg);
+        const double off = plane_turn_between(turn, found.turn_deg);
         assert_near(off, 0, 1e-9);
         assert_near(found.misfit, 0, length * 1e-8);
-        assert_near(found.seat_deg, reseat_plane_seat(15 + found.turn_deg), 1e-12);
+        assert_near(found.seat_deg, plane_seat(15 + found.turn_deg), 1e-12);
         worst = fmax(worst, fabs(off));
     }
     print_message("2000 turns, largest difference %.2g degrees\n", worst);
@@ -254,11 +258,11 @@ static void two_offsets_tell_the_shift_without_the_gauge(void **state)
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
-    const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_xy now = plane_rotate(e.offset_mm, 130);
     const reseat_cov then_mm2 = {4e-8, 0.5e-8, 1e-8}, now_mm2 = {1e-8, 0.5e-8, 4e-8};
     reseat_found found;
-    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, then_mm2, now, now_mm2,
-                                             &found), RESEAT_OK);
+    assert_status(find_seat_by_offset(&e, &turns, e.offset_mm, then_mm2, now, now_mm2,
+                                      &found), RESEAT_OK);
     assert_near(found.turn_deg, 130, 1e-9);
     assert_near(found.shift_u_mm, sqrt(6e-8), 1e-18); /* 5e-8 each way and 1e-8 across */
     assert_near(found.offset_now_mm.x, now.x, 0);
@@ -275,7 +279,7 @@ static void the_error_counts_what_the_control_subtracts(void **state)
     const reseat_xy shift = shift_by(&e, 90);
     const reseat_found found = found_at(&e, "any", shift, 0.001);
     reseat_xy error;
-    assert_status(reseat_seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, 90, &error),
+    assert_status(seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, 90, &error),
                   RESEAT_OK);
     assert_near(found.error_mm.x, error.x, 1e-17);
     assert_near(found.error_mm.y, error.y, 1e-17);
@@ -289,7 +293,7 @@ static void touches_tell_the_shift_by_offsets_or_centres(void **state)
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
-    const reseat_xy turned = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_xy turned = plane_rotate(e.offset_mm, 130);
     reseat_found found;
     then.has_offset = now.has_offset = true;
     then.offset_mm = e.offset_mm;
@@ -367,14 +371,14 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_status(reseat_find_seat(&good, &none, d, 0.001, &found), RESEAT_ERR_RANGE);
 
     const reseat_cov c = {1e-8, 0, 1e-8}, zero = {0, 0, 0}, no = {1e-8, 2e-8, 1e-8};
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, c, NULL),
+    assert_status(find_seat_by_offset(&good, &any, d, c, d, c, NULL),
                   RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, no, d, c, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, no, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, zero, d, zero, &found),
+    assert_status(find_seat_by_offset(&good, &any, d, no, d, c, &found), RESEAT_ERR_RANGE);
+    assert_status(find_seat_by_offset(&good, &any, d, c, d, no, &found), RESEAT_ERR_RANGE);
+    assert_status(find_seat_by_offset(&good, &any, d, zero, d, zero, &found),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, (reseat_cov){(double)NAN, 0, 0}, d, c,
-                                             &found), RESEAT_ERR_NOT_FINITE);
+    assert_status(find_seat_by_offset(&good, &any, d, (reseat_cov){(double)NAN, 0, 0}, d, c,
+                                      &found), RESEAT_ERR_NOT_FINITE);
     assert_memory_equal(&found, &before, sizeof found);
 }
 
@@ -454,13 +458,13 @@ static void offsets_may_scatter_in_one_direction_alone(void **state)
     static reseat_found found;
     const reseat_estimate e = plain(0.012, -0.005);
     const reseat_turns turns = turns_of("any", 0);
-    const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_xy now = plane_rotate(e.offset_mm, 130);
     const reseat_cov line = {1e-8, 2e-8, 4e-8}, below = {1e-8, 2e-8 * (1 + 1e-15), 4e-8};
     const reseat_cov beyond = {1e-8, 2e-8 * (1 + 1e-9), 4e-8};
-    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, line, now, below, &found),
+    assert_status(find_seat_by_offset(&e, &turns, e.offset_mm, line, now, below, &found),
                   RESEAT_OK);
     assert_near(found.shift_u_mm, sqrt(1e-7), 1e-18);
-    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, line, now, beyond, &found),
+    assert_status(find_seat_by_offset(&e, &turns, e.offset_mm, line, now, beyond, &found),
                   RESEAT_ERR_RANGE);
 }
 

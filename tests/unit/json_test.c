@@ -3,7 +3,7 @@
 
 /* Texts that are no object, each cut where it goes wrong: what is said, and at which byte. */
 #include "check.h"
-#include "json.h"
+#include "base/json.h"
 
 typedef struct row {
     const char *text;

@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/radius.h"
+#include "reseat/probe.h"
 
 static reseat_status read(const char *text, double *dirs, double *radii, size_t space,
                           size_t *count, reseat_error *error)

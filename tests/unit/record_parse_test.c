@@ -5,7 +5,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
-#include "seal.h"
+#include "log/seal.h"
 
 static void assert_refused(const char *line, size_t length, reseat_status status, const char *key,
                            const char *message)

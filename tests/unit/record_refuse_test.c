@@ -5,7 +5,8 @@
 #include "records.h"
 
 #include <stdio.h>
-#include "reseat/units.h"
+#include "reseat/values.h"
+#include "log/record.h"
 
 static reseat_record *made(reseat_record_type type)
 {
@@ -203,7 +204,7 @@ static void a_record_without_the_time_of_writing_is_not_sealed(void **state)
     (void)state;
     reseat_record *run = parse(RUN SEALED);
     reseat_record_clear(run, RESEAT_FIELD_RECORDED_AT);
-    assert_status(reseat_record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);
     reseat_record_free(run);
 }
 

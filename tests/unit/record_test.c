@@ -7,7 +7,8 @@
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include "seal.h"
+#include "log/seal.h"
+#include "log/record.h"
 
 static reseat_record *make(reseat_record_type type)
 {
@@ -46,7 +47,7 @@ static void writes_fields_in_their_order_and_seals_them(void **state)
                   RESEAT_OK);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_TOUCHES, 12, NULL), RESEAT_OK);
     assert_null(reseat_record_line(record, NULL));
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     assert_string_equal(reseat_record_line(record, NULL),
         "{\"v\":1,\"seq\":12,\"type\":\"run\",\"recorded_at\":\"2026-03-02T06:01:00Z\","
         "\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":null,"
@@ -77,7 +78,7 @@ static void numbers_come_back_to_the_bit(void **state)
         reseat_record *record = make_run();
         assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, value, NULL),
                       RESEAT_OK);
-        assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+        assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
         reseat_record *read = parse(reseat_record_line(record, NULL));
         assert_same_bits(reseat_record_number(read, RESEAT_FIELD_OFFSET_X_MM, 9.0), value);
         reseat_record_free(read);
@@ -89,10 +90,10 @@ static void a_seal_covers_the_one_above(void **state)
 {
     (void)state;
     reseat_record *record = make_run();
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     char first[RESEAT_SEAL_SIZE];
     snprintf(first, sizeof first, "%s", reseat_record_text(record, RESEAT_FIELD_SEAL));
-    assert_status(reseat_record_seal(record, first, NULL), RESEAT_OK);
+    assert_status(record_seal(record, first, NULL), RESEAT_OK);
     assert_string_not_equal(reseat_record_text(record, RESEAT_FIELD_SEAL), first);
     size_t length = 0;
     const char *line = reseat_record_line(record, &length);
@@ -105,11 +106,11 @@ static void a_change_takes_line_and_seal_away(void **state)
 {
     (void)state;
     reseat_record *record = make_run();
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_BY, "tech-2", NULL), RESEAT_OK);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_SEAL));
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     reseat_record_clear(record, RESEAT_FIELD_BY);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_BY));
@@ -122,13 +123,13 @@ static void a_record_that_lacks_something_is_not_sealed(void **state)
     reseat_error error;
     reseat_record *record = make_run();
     reseat_record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_SYNTAX);
+    assert_status(record_seal(record, NULL, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.key, "offset_y_mm");
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0.0, NULL), RESEAT_OK);
     reseat_record_clear(record, RESEAT_FIELD_SEQ);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(record, NULL));
-    assert_status(reseat_record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
     reseat_record_free(record);
 }
 
@@ -174,7 +175,7 @@ static void a_record_too_long_for_a_line_is_not_sealed(void **state)
                   RESEAT_OK);
     assert_status(reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, values, 1024, NULL),
                   RESEAT_OK);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_OK); /* 51 KiB */
+    assert_status(record_seal(record, NULL, &error), RESEAT_OK); /* 51 KiB */
     reseat_record_free(record);
     record = make(RESEAT_RECORD_VERDICT);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL), RESEAT_OK);
@@ -191,7 +192,7 @@ static void a_record_too_long_for_a_line_is_not_sealed(void **state)
         assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS,
                       "a-reason-that-takes-all-the-room-there-is-for-one-of-them-a-rea", NULL),
                       RESEAT_OK);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_RANGE);
+    assert_status(record_seal(record, NULL, &error), RESEAT_ERR_RANGE);
     assert_string_equal(error.text, "the record is longer than 65536 bytes");
     assert_null(reseat_record_line(record, NULL));
     reseat_record_free(record);
