@@ -59,22 +59,20 @@ int record_choose_probe(const arguments *args, const char *dir, const char *spin
 {
     char shown[2 * RESEAT_RECORD_NAME_MAX];
     reseat_error error = {0};
-    reseat_state standing;
-    reseat_state_request query = where_query(args, dir, spindle);
-    query.alone = query.any_tip = true;
-    query.despite_damage = false;
-    if (query.probe)
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    reseat_state_request request = where_query(args, dir, spindle);
+    request.despite_damage = false;
+    if (request.probe)
         return EXIT_DONE;
-    reseat_status status = reseat_state_read(&query, &standing, &error);
+    reseat_status status = reseat_state_probe(&request, probe, &error);
     if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_DAMAGED)
         return EXIT_DONE;
     if (status != RESEAT_OK)
         return where_fail(args, status, dir, spindle, &error);
-    status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, standing.probe, &error);
-    reseat_text_terminal(standing.probe, strlen(standing.probe), shown, sizeof shown);
-    reseat_state_free(&standing);
+    status = reseat_record_set_text(record, RESEAT_FIELD_PROBE, probe, &error);
     if (status != RESEAT_OK)
         return text_fault(args, status, &error);
+    reseat_text_terminal(probe, strlen(probe), shown, sizeof shown);
     fprintf(stderr, "reseat: probe %s, as no other has runs\n", shown);
     return EXIT_DONE;
 }

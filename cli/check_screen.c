@@ -114,13 +114,13 @@ void check_sentence(FILE *out, const asking *asked, const reseat_answer *answer,
 }
 
 /* "reseat 14 (2026-04-01, battery)". */
-static void print_outing(FILE *out, text_escape *escape, const reseat_record *outing)
+static void print_outing(FILE *out, text_escape *escape, const reseat_record *last_reseat)
 {
     char date[RESEAT_TIME_SIZE] = "", why[160];
-    (void)reseat_time_format(reseat_record_integer(outing, RESEAT_FIELD_AT, 0), date);
-    fprintf(out, "reseat %" PRId64 " (%.10s", reseat_record_integer(outing, RESEAT_FIELD_SEQ, -1),
+    (void)reseat_time_format(reseat_record_integer(last_reseat, RESEAT_FIELD_AT, 0), date);
+    fprintf(out, "reseat %" PRId64 " (%.10s", reseat_record_integer(last_reseat, RESEAT_FIELD_SEQ, -1),
             date);
-    const char *text = reseat_record_text(outing, RESEAT_FIELD_WHY);
+    const char *text = reseat_record_text(last_reseat, RESEAT_FIELD_WHY);
     if (text) {
         escape(text, strlen(text), why, sizeof why);
         fprintf(out, ", %s", why);
@@ -156,11 +156,11 @@ void check_seat(FILE *out, text_escape *escape, const asking *asked, reseat_unit
                 asked->question->estimate.out ? ", but for tool changes, angle kept" : "");
     } else if (asked->source == RESEAT_SOURCE_RESEAT) {
         fprintf(out, "%s, by ", asked->seat);
-        print_outing(out, escape, s->outing);
+        print_outing(out, escape, s->last_reseat);
     } else {
-        const bool written = !reseat_record_is_null(s->outing, RESEAT_FIELD_SEAT_DEG);
+        const bool written = !reseat_record_is_null(s->last_reseat, RESEAT_FIELD_SEAT_DEG);
         fprintf(out, written ? "the run's was not recorded, so that of " : "not recorded at ");
-        print_outing(out, escape, s->outing);
+        print_outing(out, escape, s->last_reseat);
         fprintf(out, "%s; %s%s", written ? " says nothing" : "",
                 asked->source == RESEAT_SOURCE_POLICY ? "the policy allows " : "", asked->seat);
     }
@@ -178,8 +178,8 @@ void check_contradiction(FILE *out, const asking *asked)
     if (!asked->from_log || !asked->logged.contradicts)
         return;
     fprintf(out, "%sthe seat typed, %s, contradicts the log: ", speaker(out), asked->seat);
-    if (s->outing)
-        print_outing(out, reseat_text_terminal, s->outing);
+    if (s->last_reseat)
+        print_outing(out, reseat_text_terminal, s->last_reseat);
     else
         fprintf(out, "no reseat since the run");
     fprintf(out, "\n");

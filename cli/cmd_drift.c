@@ -15,45 +15,32 @@ const char *drift_date(char *out, int64_t at)
     return out;
 }
 
-int drift_gather(const arguments *args, const reseat_state_request *query, const char *probe,
-                 const char *tip, reseat_gather **gather)
+int drift_find(const arguments *args, const reseat_state_request *request,
+               const reseat_state *state, reseat_outlook *outlook)
 {
-    reseat_log *log = NULL;
     reseat_error error = {0};
-    uint64_t bad_lines = 0;
-    reseat_status status = reseat_log_open(query->dir, query->spindle, &log, &error);
-    if (status == RESEAT_OK)
-        status = reseat_gather_new(probe, tip, query->as_of + query->ahead, gather);
-    if (status == RESEAT_OK)
-        status = reseat_gather_log(*gather, log, query->despite_damage, &bad_lines, &error);
-    reseat_log_close(log);
+    const reseat_status status = reseat_outlook_find(request, state, outlook, &error);
     if (status != RESEAT_OK)
-        return where_fail(args, status, query->dir, query->spindle, &error);
-    if (bad_lines > 0)
+        return where_fail(args, status, request->dir, request->spindle, &error);
+    if (outlook->bad_lines > 0)
         fprintf(stderr, "reseat: damage was ignored, as asked: %" PRIu64 " bad line%s\n",
-                bad_lines, text_s(bad_lines));
+                outlook->bad_lines, text_s(outlook->bad_lines));
     return EXIT_DONE;
 }
 
-static int show(const arguments *args, const reseat_state_request *query,
-                const reseat_state *standing)
+static int show(const arguments *args, const reseat_state_request *request,
+                const reseat_state *state)
 {
-    reseat_gather *gather = NULL;
     reseat_outlook outlook;
-    int exit = drift_gather(args, query, standing->probe, standing->tip, &gather);
-    if (exit == EXIT_DONE) {
-        const reseat_status status = reseat_outlook_find(standing, gather, &outlook);
-        if (status != RESEAT_OK)
-            exit = text_status(args, status, query->spindle);
-        else if (args->json)
-            drift_json(standing, &outlook);
-        else
-            drift_screen(args, standing, &outlook);
-        if (status == RESEAT_OK)
-            reseat_outlook_free(&outlook);
-    }
-    reseat_gather_free(gather);
-    return exit;
+    const int exit = drift_find(args, request, state, &outlook);
+    if (exit != EXIT_DONE)
+        return exit;
+    if (args->json)
+        drift_json(state, &outlook);
+    else
+        drift_screen(args, state, &outlook);
+    reseat_outlook_free(&outlook);
+    return EXIT_DONE;
 }
 
 int cmd_drift(const arguments *args)

@@ -32,6 +32,7 @@ typedef struct row {
 typedef struct listing {
     const arguments *args;
     const char *dir;
+    reseat_folder *folder;
     row *rows;
     size_t count, room;
 } listing;
@@ -98,8 +99,8 @@ static reseat_status decide(const listing *list, asking *asked, row *r)
 }
 
 /* Verdict, due date and findings of one tip. */
-static reseat_status look_at(const listing *list, const reseat_state_request *query,
-                             reseat_gather *gather, row *r, reseat_error *error)
+static reseat_status look_at(const listing *list, const reseat_state_request *query, row *r,
+                             reseat_error *error)
 {
     asking asked = {.from_log = true, .dir = query->dir};
     reseat_outlook outlook;
@@ -109,7 +110,7 @@ static reseat_status look_at(const listing *list, const reseat_state_request *qu
     r->age_days = asked.standing.age_days;
     status = decide(list, &asked, r);
     if (status == RESEAT_OK)
-        status = reseat_outlook_find(&asked.standing, gather, &outlook);
+        status = reseat_outlook_find(query, &asked.standing, &outlook, error);
     if (status == RESEAT_OK) {
         r->due_known = outlook.due_known;
         r->due_at = outlook.due_at;
@@ -120,58 +121,43 @@ static reseat_status look_at(const listing *list, const reseat_state_request *qu
     return status;
 }
 
-/* All tips of a log that has been gathered. */
-static reseat_status look_at_all(listing *list, const reseat_state_request *log_query,
-                                 reseat_gather *gather)
+/* A row for each tip of a log, yet to be looked at, or one that says why there is none. */
+static reseat_status list_tips(listing *list, const char *spindle)
 {
-    const size_t count = reseat_gather_count(gather);
-    for (size_t i = 0; i < count; i++) {
-        reseat_drift_input ignored = {0};
-        reseat_state_request query = *log_query;
-        reseat_error error = {0};
-        row *r = add_row(list, query.spindle);
-        reseat_status status = r == NULL ? RESEAT_ERR_MEMORY
-                                         : reseat_gather_get(gather, i, &query.probe, &query.tip,
-                                                             &ignored);
-        if (status != RESEAT_OK)
-            return status;
-        snprintf(r->probe, sizeof r->probe, "%s", query.probe);
-        snprintf(r->tip, sizeof r->tip, "%s", query.tip);
-        query.probe = r->probe; /* the gatherer sorts its own */
-        query.tip = r->tip;
-        status = look_at(list, &query, gather, r, &error);
-        if (status != RESEAT_OK)
-            fail_row(r, status, &error);
+    reseat_state_request request = where_query(list->args, list->dir, spindle);
+    reseat_error error = {.text = "no run on record"};
+    const reseat_tip *tips = NULL;
+    size_t count = 0;
+    request.folder = list->folder;
+    reseat_status status = reseat_folder_tips(&request, &tips, &count, &error);
+    for (size_t i = 0; status == RESEAT_OK && i < count; i++) {
+        row *r = add_row(list, spindle);
+        if (!r)
+            return RESEAT_ERR_MEMORY;
+        snprintf(r->probe, sizeof r->probe, "%s", tips[i].probe);
+        snprintf(r->tip, sizeof r->tip, "%s", tips[i].tip);
     }
-    row *none = count == 0 ? add_row(list, log_query->spindle) : NULL;
-    const reseat_error nothing = {.text = "no run on record"};
-    if (none != NULL)
-        fail_row(none, RESEAT_ERR_NOT_FOUND, &nothing);
-    return count == 0 && none == NULL ? RESEAT_ERR_MEMORY : RESEAT_OK;
+    if (status == RESEAT_OK && count > 0)
+        return RESEAT_OK;
+    row *none = add_row(list, spindle);
+    if (none)
+        fail_row(none, status == RESEAT_OK ? RESEAT_ERR_NOT_FOUND : status, &error);
+    return none ? RESEAT_OK : RESEAT_ERR_MEMORY;
 }
 
-static reseat_status look_into(listing *list, const char *spindle)
+static void look_at_row(listing *list, row *r)
 {
-    const reseat_state_request query = where_query(list->args, list->dir, spindle);
     reseat_error error = {0};
-    reseat_gather *gather = NULL;
-    reseat_log *log = NULL;
-    reseat_status status = reseat_log_open(list->dir, spindle, &log, &error);
-    if (status == RESEAT_OK)
-        status = reseat_gather_new(query.probe, query.tip, query.as_of + query.ahead, &gather);
-    if (status == RESEAT_OK)
-        status = reseat_gather_log(gather, log, query.despite_damage, NULL, &error);
-    reseat_log_close(log);
-    if (status == RESEAT_OK) {
-        status = look_at_all(list, &query, gather);
-    } else {
-        row *r = add_row(list, spindle);
-        if (r != NULL)
-            fail_row(r, status, &error);
-        status = r != NULL ? RESEAT_OK : RESEAT_ERR_MEMORY;
-    }
-    reseat_gather_free(gather);
-    return status;
+    reseat_state_request request = where_query(list->args, list->dir, r->spindle);
+    if (!r->probe[0])
+        return;
+    request.folder = list->folder;
+    request.whole = true;
+    request.probe = r->probe;
+    request.tip = r->tip;
+    const reseat_status status = look_at(list, &request, r, &error);
+    if (status != RESEAT_OK)
+        fail_row(r, status, &error);
 }
 
 static int compare_rows(const void *a, const void *b)
@@ -296,7 +282,9 @@ static int show(listing *list, const reseat_log_names *names)
 {
     reseat_status status = RESEAT_OK;
     for (size_t i = 0; status == RESEAT_OK && i < names->count; i++)
-        status = look_into(list, names->names[i]);
+        status = list_tips(list, names->names[i]);
+    for (size_t i = 0; status == RESEAT_OK && i < list->count; i++)
+        look_at_row(list, &list->rows[i]);
     if (status != RESEAT_OK)
         return text_status(list->args, status, "overview");
     if (!list->rows)
@@ -321,10 +309,12 @@ int cmd_overview(const arguments *args)
     list.dir = where_dir(args, &exit);
     if (list.dir == NULL)
         return exit;
-    const reseat_status status = reseat_log_list(list.dir, &names, &error);
+    reseat_status status = reseat_log_list(list.dir, &names, &error);
     if (status != RESEAT_OK)
         return text_fault(args, status, &error);
-    exit = show(&list, &names);
+    status = reseat_folder_open(list.dir, &list.folder);
+    exit = status == RESEAT_OK ? show(&list, &names) : text_status(args, status, "overview");
+    reseat_folder_close(list.folder);
     reseat_log_names_free(&names);
     free(list.rows);
     return exit;

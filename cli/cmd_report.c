@@ -14,7 +14,6 @@ typedef struct report {
     const arguments *args;
     reseat_state_request query;
     page_log log;
-    reseat_gather *gather;
     asking asked;
     bool has_runs, has_outlook, decided;
     reseat_outlook outlook;
@@ -75,14 +74,13 @@ static int find_all(report *r)
     const reseat_state *standing = &r->asked.standing;
     r->asked.from_log = true;
     r->asked.dir = r->query.dir;
-    int exit = drift_gather(r->args, &r->query, r->has_runs ? standing->probe : NULL,
-                            r->has_runs ? standing->tip : NULL, &r->gather);
-    if (exit != EXIT_DONE || !r->has_runs)
+    if (!r->has_runs)
+        return EXIT_DONE;
+    const int exit = drift_find(r->args, &r->query, standing, &r->outlook);
+    if (exit != EXIT_DONE)
         return exit;
-    reseat_status status = reseat_outlook_find(standing, r->gather, &r->outlook);
-    r->has_outlook = status == RESEAT_OK;
-    if (status == RESEAT_OK)
-        status = decide(r);
+    r->has_outlook = true;
+    const reseat_status status = decide(r);
     return status == RESEAT_OK ? EXIT_DONE : text_status(r->args, status, r->query.spindle);
 }
 
@@ -160,7 +158,6 @@ int cmd_report(const arguments *args)
         reseat_outlook_free(&r.outlook);
     if (r.has_runs)
         reseat_state_free(&r.asked.standing);
-    reseat_gather_free(r.gather);
     page_log_end(&r.log);
     return exit;
 }

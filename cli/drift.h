@@ -7,9 +7,9 @@
 
 #include "commands.h"
 
-/* A whole log, gathered. EXIT_DONE, or the exit code of what has been said; free *gather then. */
-int drift_gather(const arguments *args, const reseat_state_request *query, const char *probe,
-                 const char *tip, reseat_gather **gather);
+/* Drift and due date of a state. EXIT_DONE, or the exit code of what has been said. */
+int drift_find(const arguments *args, const reseat_state_request *request,
+               const reseat_state *state, reseat_outlook *outlook);
 
 /* What drift shows. */
 void drift_screen(const arguments *args, const reseat_state *standing,

@@ -293,81 +293,21 @@ RESEAT_API reseat_status reseat_drift_growth_u(const reseat_drift_growth *growth
                                                double *u_mm);
 
 /*
- * Gathers the runs of probes and tips from a log, record by record, for reseat_drift_find. What is
- * kept grows with those runs, with the events that end baselines and with the voids; all other
- * records leave nothing behind.
- */
-
-/* What has been gathered. Not to be used by two threads at once. */
-typedef struct reseat_gather reseat_gather;
-
-/*
- * Begins to gather; let go with reseat_gather_free, which takes NULL too.
- *
- *   probe, tip  in   whose runs; copied; NULL for all; a run without a tip is one of "main"
- *   until       in   seconds since 1970; facts of later times are left out
- *   gather      out
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, RESEAT_ERR_RANGE (a name longer than a record holds),
- * RESEAT_ERR_MEMORY with *gather as it was.
- */
-RESEAT_API reseat_status reseat_gather_new(const char *probe, const char *tip, int64_t until,
-                                           reseat_gather **gather);
-RESEAT_API void reseat_gather_free(reseat_gather *gather);
-
-/*
- * Takes the next record, of any type, in the order of the log or backwards. Nothing of it is kept
- * but names and numbers. Returns RESEAT_OK, RESEAT_ERR_ARGUMENT or RESEAT_ERR_MEMORY.
- */
-RESEAT_API reseat_status reseat_gather_take(reseat_gather *gather, const reseat_record *record);
-
-/*
- * Takes all records of a log, from its start on.
- *
- *   log             in   open; is read to its end
- *   despite_damage  in   pass over bad lines rather than stop at the first
- *   bad_lines       out  how many were passed over; may be NULL
- *   error           out  which line is bad, and what to do; may be NULL
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, RESEAT_ERR_DAMAGED, RESEAT_ERR_IO, RESEAT_ERR_MEMORY
- * with *bad_lines as it was.
- */
-RESEAT_API reseat_status reseat_gather_log(reseat_gather *gather, reseat_log *log,
-                                           bool despite_damage, uint64_t *bad_lines,
-                                           reseat_error *error);
-
-/* A record of type run as drift sees it; all zero for NULL. */
-RESEAT_API reseat_drift_run reseat_gather_run(const reseat_record *record);
-
-/*
- * How many tips of probes have runs that were not voided. Those are put first and numbered from 0,
- * by the bytes of probe and tip; numbers hold until more is taken.
- */
-RESEAT_API size_t reseat_gather_count(reseat_gather *gather);
-
-/*
- * Gives input->runs and input->events what has been gathered of a tip and was not voided, in order;
- * the other fields are left alone.
- *
- *   index       in   below reseat_gather_count
- *   probe, tip  out  its names; each may be NULL
- *   input       out
- *
- * All of it lives until more is taken or given, or the gatherer is let go.
- *
- * Returns RESEAT_OK, RESEAT_ERR_ARGUMENT, RESEAT_ERR_RANGE (no such index) or RESEAT_ERR_MEMORY,
- * with the outputs as they were.
- */
-RESEAT_API reseat_status reseat_gather_get(reseat_gather *gather, size_t index,
-                                           const char **probe, const char **tip,
-                                           reseat_drift_input *input);
-
-/*
- * How things stand with one probe and tip at a time: the run, the seat, the policy and the events
- * in force, as a log says (handbook section 10), and the question for the verdict that follows.
+ * The state of one probe and tip at a time: the run, the seat, the policy and the events in force,
+ * as a log says, and the question for the verdict that follows.
  *
  * Facts are ordered by (at, seq): a late entry takes its place in time.
  */
+
+/* The logs of a folder, each read once however much is asked. Not to be used by two threads. */
+typedef struct reseat_folder reseat_folder;
+
+/*
+ * Opens a folder, whether it is there or not; free it with reseat_folder_close, which takes NULL.
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, RESEAT_ERR_MEMORY with *folder as it was.
+ */
+RESEAT_API reseat_status reseat_folder_open(const char *dir, reseat_folder **folder);
+RESEAT_API void reseat_folder_close(reseat_folder *folder);
 
 #define RESEAT_STATE_RUNS_MAX RESEAT_DRIFT_RATE_RUNS /* latest runs that are kept */
 #define RESEAT_MAX_AGE_DAYS 365.0 /* of a run, where the policy says nothing */
@@ -383,9 +323,36 @@ typedef struct reseat_state_request {
     int64_t ahead;       /* facts up to so many seconds later count: RESEAT_LOG_AHEAD_SECONDS when
                             as_of is the clock, else 0 */
     bool despite_damage; /* go on past bad lines; the verdict says so */
-    bool alone;          /* do not look into the other logs of the folder */
-    bool any_tip;        /* whichever has runs: the probe alone is asked for */
+    bool whole;          /* all of the log will be asked for: read it at once */
+    reseat_folder *folder; /* of `dir`, to read each log once; NULL: read for this call alone */
 } reseat_state_request;
+
+/* A tip of a probe. */
+typedef struct reseat_tip {
+    const char *probe;
+    const char *tip;
+} reseat_tip;
+
+/*
+ * The tips with runs of a log, by probe and tip.
+ *
+ *   request  in   of a folder; `probe` and `tip`, where they are not NULL, narrow it
+ *   tips     out  they live until more is asked of the folder
+ *   count    out
+ *
+ * Returns RESEAT_OK, else the outputs are as they were: RESEAT_ERR_ARGUMENT, _SYNTAX, _NOT_FOUND,
+ * _DAMAGED (a bad line, unless despite_damage), _IO, _MEMORY.
+ */
+RESEAT_API reseat_status reseat_folder_tips(const reseat_state_request *request,
+                                            const reseat_tip **tips, size_t *count,
+                                            reseat_error *error);
+
+/*
+ * The only probe with runs, into `probe`, RESEAT_RECORD_NAME_MAX + 1 bytes. The request's own is
+ * not read. Errors as reseat_state_read.
+ */
+RESEAT_API reseat_status reseat_state_probe(const reseat_state_request *request, char *probe,
+                                            reseat_error *error);
 
 /* Where the seat is known from. */
 typedef enum reseat_seat_source {
@@ -413,7 +380,7 @@ typedef struct reseat_state {
     char tip[RESEAT_RECORD_NAME_MAX + 1];
     int64_t as_of;
     reseat_record *run;      /* the run in force; never NULL after RESEAT_OK */
-    reseat_record *outing;   /* the last reseat since the run; NULL: it has not been out */
+    reseat_record *last_reseat; /* since the run; NULL: none is on record */
     reseat_record *check;    /* the last verify since run and reseats; NULL if none */
     reseat_record *policy;   /* NULL if none */
     double age_days;         /* of the run */
@@ -428,13 +395,13 @@ typedef struct reseat_state {
 } reseat_state;
 
 /*
- * Reads a log, from its end back as far as is needed, and works out how things stand.
+ * Reads a log, from its end back as far as is needed, and works out the state of a probe and tip.
  *
- *   query     in
- *   standing  out  to be let go with reseat_state_free
- *   error     out  one line: what happened and what to do; may be NULL
+ *   request  in
+ *   state    out  freed with reseat_state_free
+ *   error    out  one line: what happened and what to do; may be NULL
  *
- * Returns RESEAT_OK, else *standing is as it was before the call:
+ * Returns RESEAT_OK, else *state is as it was before the call:
  *   RESEAT_ERR_ARGUMENT   a pointer is NULL; the folder is not there
  *   RESEAT_ERR_SYNTAX     not the name of a log
  *   RESEAT_ERR_NOT_FOUND  no such log; no run; no run of the probe or tip named: those that have
@@ -444,14 +411,14 @@ typedef struct reseat_state {
  *                         a later version
  *   RESEAT_ERR_IO, RESEAT_ERR_MEMORY
  *
- * Reading back stops where no earlier record can count: at the first one written before all of the
- * latest RESEAT_STATE_RUNS_MAX runs were made, once the policy in force is known. Where no probe
- * is named it goes on for the names of others with runs, past damage too. What it says is what
- * reading everything would, but for a clock that was once set back by more than all these runs.
+ * Reading back stops where no earlier line can count: where all lines up to there were written
+ * before the latest RESEAT_STATE_RUNS_MAX runs were made, and the policy in force is known; in other
+ * logs, before the run was. What is found is what reading everything would find, whatever clocks
+ * were set back.
  */
-RESEAT_API reseat_status reseat_state_read(const reseat_state_request *query,
-                                           reseat_state *standing, reseat_error *error);
-RESEAT_API void reseat_state_free(reseat_state *standing);
+RESEAT_API reseat_status reseat_state_read(const reseat_state_request *request,
+                                           reseat_state *state, reseat_error *error);
+RESEAT_API void reseat_state_free(reseat_state *state);
 
 /* What the caller knows better, or adds; zero where nothing. */
 typedef struct reseat_state_typed {
@@ -480,54 +447,48 @@ typedef struct reseat_state_question {
  * than the log does, the check stands if it fails the probe as the log has it; else it is set
  * aside.
  *
- *   standing  in   from reseat_state_read; must outlive the question
- *   typed     in   may be NULL
- *   asked     out
+ *   state  in   from reseat_state_read; must outlive the question
+ *   typed  in   may be NULL
+ *   asked  out
  *
  * Returns RESEAT_OK, else *asked is not to be used:
  *   RESEAT_ERR_ARGUMENT   a pointer is NULL
  *   RESEAT_ERR_NOT_FOUND  no limit: neither typed nor in the policy
  *   RESEAT_ERR_NOT_FINITE, RESEAT_ERR_RANGE, RESEAT_ERR_MEMORY
  */
-RESEAT_API reseat_status reseat_state_ask(const reseat_state *standing,
+RESEAT_API reseat_status reseat_state_ask(const reseat_state *state,
                                           const reseat_state_typed *typed,
                                           reseat_state_question *asked);
 
-/* When a run will have to be made again, if nothing happens until then (handbook section 11). */
-
-
-
-/*
- * What a log says of a probe over time: how it drifts, when it falls due, and whether a new run
- * fits in with those before (handbook section 11).
- */
-
+/* What a log says of a probe over time: how it drifts, and when it falls due. */
 typedef struct reseat_outlook {
     reseat_drift_input input; /* runs and events, and what the policy says */
     reseat_drift drift;
     bool due_known;  /* a limit is set */
     int64_t due_at;  /* seconds since 1970 */
-    double due_days; /* from `as_of` of the standing on; 0 where it is due already */
+    double due_days; /* from `as_of` of the state on; 0 where it is due already */
     bool due_by_age; /* it is the age allowed that is up, not the chance */
-    void *workspace;
+    uint64_t bad_lines; /* passed over, as asked */
+    void *memory[3]; /* that it rests on */
 } reseat_outlook;
 
 /*
- * Drift and due date of the probe and tip of a standing. A run falls due on the first day on which
+ * Drift and due date of the probe and tip of a state. A run falls due on the first day on which
  * the verdict under this policy is RECALIBRATE though the probe stays in the spindle: by drift, by
  * age, or by a collision and the like.
  *
- *   standing  in      from reseat_state_read
- *   gather    in/out  with all records of the log; must outlive the outlook
- *   outlook   out     to be let go with reseat_outlook_free
+ *   request  in   as for reseat_state_read
+ *   state    in   from it
+ *   outlook  out  freed with reseat_outlook_free
+ *   error    out  may be NULL
  *
- * Returns RESEAT_OK, else *outlook is as it was before the call:
- *   RESEAT_ERR_ARGUMENT   a pointer is NULL
- *   RESEAT_ERR_NOT_FOUND  the probe and tip have no runs in what was gathered
- *   RESEAT_ERR_MEMORY, RESEAT_ERR_NOT_FINITE, RESEAT_ERR_RANGE
+ * Returns RESEAT_OK, else *outlook is as it was before the call: RESEAT_ERR_ARGUMENT,
+ * RESEAT_ERR_DAMAGED (a bad line anywhere in the log, unless despite_damage), RESEAT_ERR_IO,
+ * RESEAT_ERR_MEMORY, RESEAT_ERR_NOT_FINITE, RESEAT_ERR_RANGE.
  */
-RESEAT_API reseat_status reseat_outlook_find(const reseat_state *standing,
-                                             reseat_gather *gather, reseat_outlook *outlook);
+RESEAT_API reseat_status reseat_outlook_find(const reseat_state_request *request,
+                                             const reseat_state *state, reseat_outlook *outlook,
+                                             reseat_error *error);
 RESEAT_API void reseat_outlook_free(reseat_outlook *outlook);
 
 /*
@@ -545,9 +506,10 @@ RESEAT_API reseat_status reseat_outlook_newest(const char *dir, const char *spin
                                                const reseat_record *run,
                                                reseat_drift_newest *newest);
 
-/* In which windows of time results are doubtful, as it turned out later (handbook section 9). */
-
-/* From the last time the probe was known good to the record that found it out. */
+/*
+ * A window of time in which results are doubtful: from the last time the probe was known good to the
+ * record that found it out.
+ */
 typedef struct reseat_window {
     int64_t from_seq;
     int64_t to_seq;
@@ -565,19 +527,19 @@ typedef struct reseat_suspect {
 } reseat_suspect;
 
 /*
- * The windows of the probe and tip of a standing, from its whole log.
+ * The windows of the probe and tip of a state, from its whole log.
  *
- *   query     in   as for reseat_state_read
- *   standing  in   from it
+ *   request   in   as for reseat_state_read
+ *   state     in   from it
  *   limit_mm  in   > 0
- *   suspect   out  to be let go with reseat_suspect_free
+ *   suspect   out  freed with reseat_suspect_free
  *   error     out  may be NULL
  *
  * Returns RESEAT_OK, else *suspect is as it was: RESEAT_ERR_ARGUMENT, _RANGE, _NOT_FINITE, _MEMORY,
  * _IO, _DAMAGED (a bad line, unless despite_damage).
  */
-RESEAT_API reseat_status reseat_suspect_read(const reseat_state_request *query,
-                                             const reseat_state *standing, double limit_mm,
+RESEAT_API reseat_status reseat_suspect_read(const reseat_state_request *request,
+                                             const reseat_state *state, double limit_mm,
                                              reseat_suspect *suspect, reseat_error *error);
 RESEAT_API void reseat_suspect_free(reseat_suspect *suspect);
 

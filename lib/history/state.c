@@ -1,532 +1,460 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+/* What is in force for a probe and tip at a time. */
+
 #include "history/state.h"
 
-#include <assert.h>
-#include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
 #include "base/time.h"
-#include "history/drift.h"
-#include "maths/plane.h"
-#include "model/estimate.h"
-#include "model/seat.h"
-#include "model/verdict.h"
-#include "reseat/history.h"
-
-/* What is in force at a time, out of what reading the log has kept. */
-
-static const struct {
-    reseat_reason reason;
-    const char *kind;
-} event_reasons[] = {
-    {RESEAT_REASON_COLLISION, "collision"},
-    {RESEAT_REASON_STYLUS_CHANGE, "stylus-change"},
-    {RESEAT_REASON_SERVICE, "service"},
-};
-#define EVENT_REASONS (sizeof event_reasons / sizeof event_reasons[0])
 
 const char *reseat_seat_source_name(reseat_seat_source source)
 {
-    switch (source) {
-    case RESEAT_SOURCE_RUN: return "run";
-    case RESEAT_SOURCE_RESEAT: return "reseat";
-    case RESEAT_SOURCE_VERIFY: return "verify";
-    case RESEAT_SOURCE_POLICY: return "policy";
-    case RESEAT_SOURCE_DEFAULT: return "default";
-    case RESEAT_SOURCE_TYPED: return "typed";
-    }
-    return "";
+    static const char *const names[] = {"run", "reseat", "verify", "policy", "default", "typed"};
+    return (unsigned)source < sizeof names / sizeof names[0] ? names[source] : "";
 }
 
-void reseat_state_free(reseat_state *standing)
+void reseat_state_free(reseat_state *state)
 {
-    if (!standing)
+    if (!state)
         return;
-    reseat_record_free(standing->run);
-    reseat_record_free(standing->outing);
-    reseat_record_free(standing->check);
-    reseat_record_free(standing->policy);
-    free(standing->runs);
-    free(standing->baselines);
-    memset(standing, 0, sizeof *standing);
-}
-
-/* Takes a record out of where it was kept. */
-static reseat_record *steal(reseat_record **place)
-{
-    reseat_record *record = *place;
-    *place = NULL;
-    return record;
-}
-
-/* Where the latest reseat of this probe stands, or verify of this tip; NULL if there is none. */
-static reseat_record **find_latest(const gathering *g, const track *t, reseat_record_type type)
-{
-    for (size_t i = 0; i < g->latest.count; i++) {
-        const reseat_record *record = g->latest.records[i];
-        if (reseat_record_type_of(record) == type &&
-            strcmp(reseat_record_text(record, RESEAT_FIELD_PROBE), t->probe) == 0 &&
-            (type == RESEAT_RECORD_RESEAT || strcmp(standing_tip(record), t->tip) == 0))
-            return &g->latest.records[i];
-    }
-    return NULL;
-}
-
-/* Which of the event reasons a record is for this probe; EVENT_REASONS for none. */
-static size_t event_reason(const reseat_record *record, const track *t)
-{
-    size_t i = 0;
-    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
-    const char *kind = reseat_record_text(record, RESEAT_FIELD_KIND);
-    if (probe && strcmp(probe, t->probe) != 0)
-        return EVENT_REASONS;
-    while (i < EVENT_REASONS && strcmp(kind, event_reasons[i].kind) != 0)
-        i++;
-    return i;
-}
-
-/* Events: those since the run are reasons, and all part the runs into baselines. */
-static reseat_status take_events(const gathering *g, const track *t, reseat_state *s)
-{
-    const fact run = fact_of(s->run);
-    s->baselines = calloc(g->events.count + 1, sizeof *s->baselines);
-    if (!s->baselines)
-        return RESEAT_ERR_MEMORY;
-    for (size_t i = 0; i < g->events.count; i++) {
-        const size_t which = event_reason(g->events.records[i], t);
-        if (which == EVENT_REASONS)
-            continue;
-        const fact f = fact_of(g->events.records[i]);
-        reseat_state_event *event = &s->events[event_reasons[which].reason];
-        s->baselines[s->baseline_count++] =
-            (reseat_drift_event){.seq = (uint64_t)f.seq, .at = f.at};
-        if (!fact_is_later(f, run))
-            continue;
-        s->reasons |= 1u << event_reasons[which].reason;
-        if (event->seq < 0 || fact_is_later((fact){event->at, event->seq}, f))
-            *event = (reseat_state_event){.seq = f.seq, .at = f.at};
-    }
-    return drift_sort_events(s->baselines, s->baseline_count);
-}
-
-/* The last reseat since the run, and a gauge check since both. */
-static void take_seat(const gathering *g, const track *t, reseat_state *s)
-{
-    reseat_record **outing = find_latest(g, t, RESEAT_RECORD_RESEAT);
-    reseat_record **check = find_latest(g, t, RESEAT_RECORD_VERIFY);
-    if (outing && fact_is_later(fact_of(*outing), fact_of(s->run)))
-        s->outing = steal(outing);
-    const fact since = fact_of(s->outing ? s->outing : s->run);
-    if (check && fact_is_later(fact_of(*check), since))
-        s->check = steal(check);
-}
-
-static reseat_status take_runs(const track *t, reseat_state *s)
-{
-    s->runs = calloc(t->run_count, sizeof *s->runs);
-    if (!s->runs)
-        return RESEAT_ERR_MEMORY;
-    memcpy(s->runs, t->runs, t->run_count * sizeof *s->runs);
-    s->run_count = t->run_count;
-    return RESEAT_OK;
-}
-
-double standing_max_age_days(const reseat_state *s)
-{
-    return reseat_record_number(s->policy, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_MAX_AGE_DAYS);
-}
-
-static void take_age(const gathering *g, reseat_state *s)
-{
-    const fact run = fact_of(s->run);
-    const double seconds = (double)s->as_of - (double)run.at;
-    s->age_days = seconds > 0 ? seconds / SECONDS_A_DAY : 0; /* the clocks may differ a little */
-    if (s->age_days > standing_max_age_days(s))
-        s->reasons |= 1u << RESEAT_REASON_TOO_OLD;
-    for (size_t i = 0; i < g->unknown.count; i++)
-        s->unknown_types += g->unknown.seqs[i] > run.seq;
-}
-
-static reseat_status take_elsewhere(const reseat_state_request *query, reseat_state *s,
-                                    reseat_error *error)
-{
-    reseat_state_event *event = &s->events[RESEAT_REASON_ELSEWHERE];
-    if (query->alone)
-        return RESEAT_OK;
-    const reseat_status status =
-        standing_elsewhere(query, s->probe, fact_of(s->run), event, &s->bad_lines, error);
-    if (status == RESEAT_OK && event->seq >= 0)
-        s->reasons |= 1u << RESEAT_REASON_ELSEWHERE;
-    return status;
-}
-
-static reseat_status assemble(gathering *g, track *t, reseat_state *s, reseat_error *error)
-{
-    memcpy(s->probe, t->probe, sizeof s->probe);
-    memcpy(s->tip, t->tip, sizeof s->tip);
-    memcpy(s->spindle, g->query->spindle, strlen(g->query->spindle) + 1);
-    s->as_of = g->query->as_of;
-    s->bad_lines = g->bad_lines;
-    s->run = steal(&t->run);
-    s->policy = steal(&g->policy);
-    for (size_t i = 0; i < RESEAT_REASON_COUNT; i++)
-        s->events[i].seq = -1;
-    take_seat(g, t, s);
-    take_age(g, s);
-    reseat_status status = take_events(g, t, s);
-    if (status == RESEAT_OK)
-        status = take_runs(t, s);
-    if (status != RESEAT_OK)
-        return error_plain(error, status);
-    status = take_elsewhere(g->query, s, error);
-    if (s->bad_lines > 0)
-        s->reasons |= 1u << RESEAT_REASON_DAMAGE_IGNORED;
-    return status;
-}
-
-reseat_status reseat_state_read(const reseat_state_request *query, reseat_state *standing,
-                                reseat_error *error)
-{
-    if (!query || !query->dir || !query->spindle || !standing)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    gathering g = {.query = query};
-    reseat_state result;
-    memset(&result, 0, sizeof result);
-    reseat_status status = gathering_read(&g, error);
-    track *chosen = status == RESEAT_OK ? gathering_choose(&g, &status, error) : NULL;
-    if (chosen)
-        status = assemble(&g, chosen, &result, error);
-    if (status == RESEAT_OK)
-        *standing = result;
-    else
-        reseat_state_free(&result);
-    gathering_free(&g);
-    return status;
-}
-
-/* From how things stand to the question for the verdict (handbook sections 3, 6 and 10). */
-
-static const reseat_xy none = {0, 0};
-
-static bool has(const reseat_record *record, reseat_field field)
-{
-    return record && reseat_record_has(record, field);
-}
-
-/* What the policy says of a seat that nobody wrote down; `any` where it says nothing. */
-static reseat_seat fallback_seat(const reseat_state *s, reseat_seat_source *source)
-{
-    reseat_seat seat = {.kind = RESEAT_SEAT_ANY};
-    const char *text = s->policy ? reseat_record_text(s->policy, RESEAT_FIELD_SEATS) : NULL;
-    *source = RESEAT_SOURCE_DEFAULT;
-    if (text) {
-        (void)reseat_seat_parse(text, strlen(text), &seat, NULL); /* a policy says keys:N or any */
-        *source = RESEAT_SOURCE_POLICY;
-    }
-    return seat;
-}
-
-/* The seat as the log knows it, with the record that says so. */
-static reseat_seat seat_on_record(const reseat_state *s, reseat_seat_source *source,
-                                  int64_t *seq)
-{
-    const reseat_record *said = s->outing ? s->outing : s->run;
-    *source = s->outing ? RESEAT_SOURCE_RESEAT : RESEAT_SOURCE_RUN;
-    *seq = reseat_record_integer(said, RESEAT_FIELD_SEQ, -1);
-    if (!s->outing)
-        return (reseat_seat){.kind = RESEAT_SEAT_SAME};
-    if (reseat_record_is_null(s->outing, RESEAT_FIELD_SEAT_DEG))
-        return (reseat_seat){.kind = RESEAT_SEAT_UNKNOWN};
-    return (reseat_seat){
-        .kind = RESEAT_SEAT_ANGLE,
-        .seat_deg = plane_seat(reseat_record_number(s->outing, RESEAT_FIELD_SEAT_DEG, 0)),
-        .within_deg = reseat_record_number(s->outing, RESEAT_FIELD_WITHIN_DEG, 0)};
-}
-
-/* A half width of 180 or more leaves every seat possible. */
-static reseat_seat widened(reseat_seat seat)
-{
-    if (seat.kind == RESEAT_SEAT_ANGLE && !(seat.within_deg < 180))
-        return (reseat_seat){.kind = RESEAT_SEAT_ANY};
-    return seat;
-}
-
-static reseat_status turns_of(const reseat_state *s, const reseat_seat *seat,
-                              reseat_turns *turns)
-{
-    reseat_seat_source ignored;
-    const reseat_seat fallback = fallback_seat(s, &ignored);
-    const bool known = !reseat_record_is_null(s->run, RESEAT_FIELD_SEAT_DEG);
-    return reseat_seat_turns(seat, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
-                             known, &fallback, turns);
-}
-
-/* Whether every turn of one set is in the other. */
-static bool lies_within(const reseat_turns *turns, const reseat_turns *wide)
-{
-    if (wide->range && !(wide->width_deg < 360))
-        return true;
-    if (turns->range)
-        return wide->range && turns->width_deg <= wide->width_deg &&
-               seat_has_turn(wide, turns->first_deg) &&
-               seat_has_turn(wide, turns->first_deg + turns->width_deg);
-    for (unsigned k = 0; k < turns->count; k++)
-        if (!seat_has_turn(wide, seat_list_turn(turns, k)))
-            return false;
-    return true;
-}
-
-/* Whether two sets have a turn in common. */
-static bool meet(const reseat_turns *a, const reseat_turns *b)
-{
-    if (a->range && b->range)
-        return seat_has_turn(a, b->first_deg) || seat_has_turn(b, a->first_deg);
-    const reseat_turns *list = a->range ? b : a;
-    for (unsigned k = 0; k < list->count; k++)
-        if (seat_has_turn(a->range ? a : b, seat_list_turn(list, k)))
-            return true;
-    return false;
-}
-
-/* The offset that the control subtracts; a record has both of its parts or none. */
-static reseat_xy in_use_on_record(const reseat_state *s)
-{
-    const reseat_xy offset_mm =
-        pair_of(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
-    return pair_of(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
-}
-
-/* What is typed stands; where the log says otherwise, that is told. */
-static reseat_status ask_typed_seat(const reseat_state *s, const reseat_seat *seat,
-                                    const reseat_turns *logged, reseat_state_question *asked)
-{
-    reseat_turns *turns = &asked->question.turns;
-    const reseat_status status = turns_of(s, seat, turns);
-    if (status != RESEAT_OK)
-        return status;
-    asked->seat = *seat;
-    asked->source = RESEAT_SOURCE_TYPED;
-    asked->source_seq = -1;
-    asked->contradicts = !meet(turns, logged) || (s->outing && seat->kind == RESEAT_SEAT_SAME);
-    asked->question.estimate.out = turns->out;
-    return RESEAT_OK;
-}
-
-static void name_check(const reseat_state *s, reseat_state_question *asked)
-{
-    asked->source = RESEAT_SOURCE_VERIFY;
-    asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
-}
-
-/* As the log says, or what stands for what it does not say. */
-static void ask_logged_seat(const reseat_state *s, const reseat_turns *logged,
-                            reseat_state_question *asked)
-{
-    const bool is_angle = asked->seat.kind == RESEAT_SEAT_ANGLE;
-    asked->question.turns = *logged;
-    if (s->check) {
-        name_check(s, asked);
-    } else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known)) {
-        asked->seat = fallback_seat(s, &asked->source);
-        asked->source_seq = asked->source == RESEAT_SOURCE_POLICY
-                                ? reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1) : -1;
-    }
-    /* A tool changer takes the probe out at every change, and keeps its angle. */
-    asked->question.estimate.out = logged->out ||
-                                   standing_says(s->policy, RESEAT_FIELD_RESEATS, "changer");
-}
-
-static reseat_status ask_seat(const reseat_state *s, const reseat_state_typed *typed,
-                              reseat_turns *logged, reseat_state_question *asked)
-{
-    asked->seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
-    const reseat_status status = turns_of(s, &asked->seat, logged);
-    if (impossible(status != RESEAT_OK)) /* the records were checked */
-        return status;
-    if (typed->seat)
-        return ask_typed_seat(s, typed->seat, logged, asked);
-    ask_logged_seat(s, logged, asked);
-    return RESEAT_OK;
-}
-
-/* No value on record is negative or not finite. */
-static void ask_terms(const reseat_state *s, reseat_estimate *e)
-{
-    const struct {
-        reseat_term term;
-        const reseat_record *record;
-        reseat_field field;
-    } given[] = {
-        {RESEAT_TERM_RUN, s->run, RESEAT_FIELD_OFFSET_U_MM},
-        {RESEAT_TERM_SEAT, s->policy, RESEAT_FIELD_U_SEAT_MM},
-        {RESEAT_TERM_TURN, s->policy, RESEAT_FIELD_U_TURN_DEG},
-        {RESEAT_TERM_SPINDLE, s->policy, RESEAT_FIELD_U_SPINDLE_MM},
-        {RESEAT_TERM_TOUCH, s->policy, RESEAT_FIELD_U_TOUCH_MM},
-        {RESEAT_TERM_TOUCH, s->run, RESEAT_FIELD_REPEATABILITY_MM}, /* the run's own comes first */
-        {RESEAT_TERM_AXIAL, s->policy, RESEAT_FIELD_U_AXIAL_MM},
-        {RESEAT_TERM_LOBING, s->policy, RESEAT_FIELD_LOBING_MM},
-    };
-    e->terms = terms_assumed();
-    for (size_t i = 0; i < sizeof given / sizeof given[0]; i++)
-        if (has(given[i].record, given[i].field))
-            (void)reseat_terms_set(&e->terms, given[i].term,
-                                   reseat_record_number(given[i].record, given[i].field, 0));
-    if (has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
-        (void)reseat_estimate_set_spindle(
-            e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM, none));
-}
-
-static void ask_offsets(const reseat_state *s, const reseat_state_typed *typed,
-                        reseat_estimate *e)
-{
-    e->offset_mm = pair_of(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
-    e->in_use_mm = typed->in_use_mm ? *typed->in_use_mm : in_use_on_record(s);
-}
-
-static reseat_status ask_radius(const reseat_state *s, reseat_state_question *asked)
-{
-    reseat_estimate *e = &asked->question.estimate;
-    size_t dirs = 0, radii = 0;
-    const double *dirs_deg = reseat_record_numbers(s->run, RESEAT_FIELD_DIRS_DEG, &dirs);
-    const double *radii_mm = reseat_record_numbers(s->run, RESEAT_FIELD_RADII_MM, &radii);
-    assert(dirs == radii); /* a record has both, as many of each, or none */
-    if (dirs == 0) {
-        /* the size of the ball without its lobes still tells what it fits into */
-        asked->curve.mean_mm = reseat_record_number(s->run, RESEAT_FIELD_RADIUS_MM, 0);
-        e->curve = has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
-        return RESEAT_OK;
-    }
-    const reseat_status status = reseat_radius_fit(dirs_deg, radii_mm, dirs, &asked->curve);
-    if (status == RESEAT_OK) {
-        e->curve = &asked->curve;
-        e->dirs_deg = dirs_deg;
-        e->dirs = dirs;
-    }
-    return status;
-}
-
-/* How the offset wanders: from the latest runs of the baseline that the run in force is of. */
-static reseat_status ask_drift(const reseat_state *s, reseat_state_question *asked)
-{
-    reseat_estimate *e = &asked->question.estimate;
-    const reseat_drift_input input = {
-        .runs = s->runs,
-        .run_count = s->run_count,
-        .events = s->baselines,
-        .event_count = s->baseline_count,
-        .spindle_mm = e->spindle_mm,
-        .spindle_known = has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
-        .limit_mm = asked->question.limit_mm,
-    };
-    const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
-    void *workspace = malloc(size);
-    if (!workspace)
-        return RESEAT_ERR_MEMORY;
-    reseat_status status = drift_growth_find(&input, workspace, size, &asked->growth);
-    free(workspace);
-    if (status != RESEAT_OK)
-        return status;
-
-    if (asked->growth.assumed)
-        e->terms.assumed |= 1u << RESEAT_TERM_DRIFT;
-    return reseat_drift_growth_u(&asked->growth, s->age_days, &e->terms.u_drift_mm);
-}
-
-/* What the gauge check says in place of the run; another offset in use adds its difference. */
-static void take_check(const reseat_state *s, const reseat_drift_growth *growth,
-                       reseat_estimate *e)
-{
-    const double days = ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY;
-    const reseat_xy shift_mm =
-        pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
-    const reseat_xy other_mm = xy_less(e->in_use_mm, in_use_on_record(s));
-    e->verified = true;
-    e->shift_mm = (reseat_xy){shift_mm.x + other_mm.x, shift_mm.y + other_mm.y};
-    e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
-    /* no more than since the run, of which it is known to be finite */
-    (void)reseat_drift_growth_u(growth, fmax(days, 0), &e->terms.u_drift_mm);
+    reseat_record_free(state->run);
+    reseat_record_free(state->last_reseat);
+    reseat_record_free(state->check);
+    reseat_record_free(state->policy);
+    free(state->runs);
+    free(state->baselines);
+    memset(state, 0, sizeof *state);
 }
 
 /*
- * A gauge check holds for the seats that it was made with. Where more are typed it is set aside,
- * unless it fails the probe as the log has it: to know less of the seat makes nothing better.
+ * Writes the names, separated by commas, as many as there is room for; of tips those with runs.
  */
-static reseat_status ask_check(const reseat_state *s, const reseat_state_typed *typed,
-                               const reseat_turns *logged, reseat_state_question *asked)
+static void list_names(const named_list *list, bool tips, char *out, size_t size)
 {
-    reseat_question *question = &asked->question;
-    const bool holds = !typed->seat || lies_within(&question->turns, logged);
-    asked->check_set_aside = s->check && !holds;
-    if (s->check && holds)
-        take_check(s, &asked->growth, &question->estimate);
-    if (!asked->check_set_aside || asked->contradicts || typed->no_limit)
-        return RESEAT_OK;
-    reseat_question checked = *question;
-    seat_search search;
-    checked.turns = *logged;
-    take_check(s, &asked->growth, &checked.estimate);
-    const reseat_status status = worst_seat(&checked, &search);
-    if (status == RESEAT_OK && search.worst.chance_within < question->confidence) {
-        *question = checked;
-        name_check(s, asked);
-        asked->check_set_aside = false;
+    size_t used = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < list->count; i++) {
+        const char *name = list->items[i];
+        char shown[2 * RESEAT_RECORD_NAME_MAX];
+        if (tips && !((const replay_tip *)list->items[i])->run)
+            continue;
+        reseat_text_terminal(name, strlen(name), shown, sizeof shown);
+        if (used + strlen(shown) + sizeof ", , ..." > size) {
+            snprintf(out + used, size - used, ", ...");
+            return;
+        }
+        used += (size_t)snprintf(out + used, size - used, "%s%s", used > 0 ? ", " : "", shown);
     }
+}
+
+/* Says why there is no choice; the names that there are follow the text. */
+static reseat_status refuse(const named_list *list, bool tips, reseat_status status,
+                            const char *text, reseat_error *error)
+{
+    char names[200];
+    list_names(list, tips, names, sizeof names);
+    return error_set(error, status, 0, "%s: %s", text, names);
+}
+
+static reseat_status refuse_probe(const reseat_state_request *request, const named_list *names,
+                                  reseat_error *error)
+{
+    if (names->count == 0)
+        return error_set(error, RESEAT_ERR_NOT_FOUND, 0, "no run is on record for %s%s",
+                         request->spindle, request->ahead > 0 ? "" : " by that time");
+    if (request->probe)
+        return refuse(names, false, RESEAT_ERR_NOT_FOUND,
+                      "no run of that probe is on record; probes with runs", error);
+    return refuse(names, false, RESEAT_ERR_REFUSED,
+                  "say which probe with --probe, as several have runs", error);
+}
+
+/* The line that begins the log must be sound too, also where reading stopped before it. */
+static reseat_status check_head(const replay *read, bool despite, uint64_t *count,
+                                reseat_error *error)
+{
+    if (read->has_head)
+        return RESEAT_OK;
+    if (!despite)
+        return error_set(error, RESEAT_ERR_DAMAGED, 0,
+                         "the log of %s does not begin with a sound `log` record; reseat audit "
+                         "%s shows all", read->spindle, read->spindle);
+    if (*count == 0)
+        *count = 1;
+    return RESEAT_OK;
+}
+
+static replay_request ask_for(const reseat_state_request *request, const char *probe)
+{
+    return (replay_request){.dir = request->dir, .spindle = request->spindle, .probe = probe,
+                            .tip = request->tip, .horizon = request_horizon(request),
+                            .depth = request->whole ? REPLAY_WHOLE : REPLAY_STATE};
+}
+
+/* The names of the probes with runs of a log that has been read whole; false without memory. */
+static bool list_probes(const replay *read, named_list *names)
+{
+    for (size_t i = 1; i < read->probes.count; i++) {
+        const replay_probe *probe = read->probes.items[i];
+        bool has_run = false;
+        for (size_t k = 0; k < probe->tips.count; k++)
+            has_run = has_run || ((const replay_tip *)probe->tips.items[k])->run;
+        if (has_run && !named_make(names, probe->name, sizeof probe->name))
+            return false;
+    }
+    return true;
+}
+
+/* The probes with runs, which is told only if no line is bad that might name another. */
+static reseat_status read_names(reseat_folder *folder, const reseat_state_request *request,
+                                named_list *names, reseat_error *error)
+{
+    replay *read = NULL;
+    uint64_t ignored = 0;
+    replay_request all = ask_for(request, NULL);
+    all.depth = REPLAY_WHOLE;
+    reseat_status status = folder_read(folder, &all, &read, error);
+    if (status == RESEAT_OK)
+        status = replay_check(read, 0, request->despite_damage, &ignored, error);
+    if (status == RESEAT_OK)
+        status = check_head(read, request->despite_damage, &ignored, error);
+    if (status == RESEAT_OK && !list_probes(read, names))
+        status = error_plain(error, RESEAT_ERR_MEMORY);
     return status;
 }
 
-/* What was typed comes first, then the policy's, then the last resort. */
-static double typed_or_policy(double typed, const reseat_state *s, reseat_field field,
-                              double otherwise)
+/* Says why no probe, or the one asked for, has no run. */
+static reseat_status fail_to_choose(reseat_folder *folder, const reseat_state_request *request,
+                                    reseat_error *error)
 {
-    if (typed > 0)
-        return typed;
-    return s->policy ? reseat_record_number(s->policy, field, otherwise) : otherwise;
-}
-
-static reseat_status check_typed(const reseat_state_typed *typed)
-{
-    const reseat_xy *in_use = typed->in_use_mm;
-    if (!isfinite(typed->limit_mm) || !isfinite(typed->confidence) ||
-        (in_use && (!isfinite(in_use->x) || !isfinite(in_use->y))))
-        return RESEAT_ERR_NOT_FINITE;
-    return typed->limit_mm >= 0 && typed->confidence >= 0 && typed->confidence < 1
-               ? RESEAT_OK : RESEAT_ERR_RANGE;
-}
-
-reseat_status reseat_state_ask(const reseat_state *standing,
-                               const reseat_state_typed *typed,
-                               reseat_state_question *asked)
-{
-    static const reseat_state_typed nothing = {.seat = NULL};
-    if (!standing || !standing->run || !asked)
-        return RESEAT_ERR_ARGUMENT;
-    if (!typed)
-        typed = &nothing;
-    reseat_status status = check_typed(typed);
-    if (status != RESEAT_OK)
-        return status;
-    memset(asked, 0, sizeof *asked);
-    reseat_question *question = &asked->question;
-    question->reasons = standing->reasons;
-    question->limit_mm = typed_or_policy(typed->limit_mm, standing, RESEAT_FIELD_LIMIT_MM, 0);
-    question->confidence = typed_or_policy(typed->confidence, standing, RESEAT_FIELD_CONFIDENCE,
-                                           RESEAT_CONFIDENCE);
-    if (!(question->limit_mm > 0) && !typed->no_limit)
-        return RESEAT_ERR_NOT_FOUND;
-
-    reseat_turns logged;
-    status = ask_seat(standing, typed, &logged, asked);
-    if (status != RESEAT_OK)
-        return status;
-    ask_terms(standing, &question->estimate);
-    ask_offsets(standing, typed, &question->estimate);
-    status = ask_radius(standing, asked);
+    named_list names = {.items = NULL};
+    reseat_status status = read_names(folder, request, &names, error);
     if (status == RESEAT_OK)
-        status = ask_drift(standing, asked);
-    if (status == RESEAT_OK)
-        status = ask_check(standing, typed, &logged, asked);
+        status = refuse_probe(request, &names, error);
+    named_free(&names);
     return status;
+}
+
+/* The only probe with runs. */
+static reseat_status choose_probe(reseat_folder *folder, const reseat_state_request *request,
+                                  char *probe, reseat_error *error)
+{
+    named_list names = {.items = NULL};
+    const replay_request all = ask_for(request, NULL);
+    reseat_status status = replay_names(&all, &names, error);
+    const bool chosen = status == RESEAT_OK && names.count == 1;
+    if (chosen)
+        memcpy(probe, names.items[0], strlen(names.items[0]) + 1);
+    named_free(&names);
+    return status == RESEAT_OK && !chosen ? fail_to_choose(folder, request, error) : status;
+}
+
+/* The tip asked for, or `main`, or the only one with runs; NULL if there is none. */
+static replay_tip *find_tip(const replay_probe *probe, const char *tip, size_t *count)
+{
+    replay_tip *only = NULL;
+    replay_tip *named = named_find(&probe->tips, tip ? tip : "main");
+    *count = 0;
+    for (size_t i = 0; i < probe->tips.count; i++) {
+        replay_tip *other = probe->tips.items[i];
+        *count += other->run != NULL;
+        only = other->run ? other : only;
+    }
+    if (named && named->run)
+        return named;
+    return !tip && *count == 1 ? only : NULL;
+}
+
+static reseat_status refuse_tip(const replay_probe *probe, const char *tip, reseat_error *error)
+{
+    if (tip)
+        return refuse(&probe->tips, true, RESEAT_ERR_NOT_FOUND,
+                      "no run of that tip is on record; tips with runs", error);
+    return refuse(&probe->tips, true, RESEAT_ERR_REFUSED,
+                  "say which tip with --tip, as several have runs", error);
+}
+
+reseat_drift_run *state_runs(const replay *read, const char *probe, const char *tip,
+                             size_t *count)
+{
+    const replay_probe *own = replay_find(read, probe);
+    reseat_drift_run *runs = calloc((own ? own->count : 0) + 1, sizeof *runs);
+    *count = 0;
+    for (size_t i = 0; runs && own && i < own->count; i++)
+        if (own->facts[i].type == RESEAT_RECORD_RUN && strcmp(own->facts[i].tip, tip) == 0)
+            runs[(*count)++] = own->facts[i].run;
+    return runs;
+}
+
+static bool breaks_baseline(const replay_fact *fact)
+{
+    return fact->event != EVENT_NONE && fact->event != EVENT_OTHER;
+}
+
+reseat_drift_event *state_breaks(const replay *read, const char *probe, size_t *count)
+{
+    const replay_probe *common = replay_find(read, ""), *own = replay_find(read, probe);
+    reseat_drift_event *breaks =
+        calloc(common->count + (own ? own->count : 0) + 1, sizeof *breaks);
+    replay_cursor cursor = {.read = read, .probe = own};
+    const replay_fact *fact;
+    *count = 0;
+    while (breaks && replay_next(&cursor, &fact))
+        if (breaks_baseline(fact))
+            breaks[(*count)++] = (reseat_drift_event){.seq = (uint64_t)fact->seq, .at = fact->at};
+    return breaks;
+}
+
+/* Events and records of unknown types since the run. */
+static void take_events(const replay *read, const replay_probe *probe, reseat_state *state)
+{
+    static const reseat_reason reasons[] = {
+        [EVENT_COLLISION] = RESEAT_REASON_COLLISION,
+        [EVENT_STYLUS_CHANGE] = RESEAT_REASON_STYLUS_CHANGE,
+        [EVENT_SERVICE] = RESEAT_REASON_SERVICE,
+    };
+    const replay_fact run = fact_of(state->run);
+    replay_cursor cursor = {.read = read, .probe = probe};
+    const replay_fact *fact;
+    while (replay_next(&cursor, &fact)) {
+        if (fact->type == RESEAT_RECORD_OTHER)
+            state->unknown_types += fact->seq > run.seq;
+        if (!breaks_baseline(fact) || !fact_is_later(fact, &run))
+            continue;
+        const reseat_reason reason = reasons[fact->event];
+        if (!(state->reasons & 1u << reason))
+            state->events[reason] = (reseat_state_event){.seq = fact->seq, .at = fact->at};
+        state->reasons |= 1u << reason;
+    }
+}
+
+/* The latest runs, as many as a state keeps. */
+static reseat_status take_runs(const replay *read, reseat_state *state)
+{
+    state->runs = state_runs(read, state->probe, state->tip, &state->run_count);
+    state->baselines = state_breaks(read, state->probe, &state->baseline_count);
+    if (!state->runs || !state->baselines)
+        return RESEAT_ERR_MEMORY;
+    if (state->run_count > RESEAT_STATE_RUNS_MAX) {
+        memmove(state->runs, state->runs + state->run_count - RESEAT_STATE_RUNS_MAX,
+                RESEAT_STATE_RUNS_MAX * sizeof state->runs[0]);
+        state->run_count = RESEAT_STATE_RUNS_MAX;
+    }
+    return RESEAT_OK;
+}
+
+/* A copy of a record with its line, if it is later than another; NULL: of any. */
+static reseat_status copy_later(const reseat_record *record, const reseat_record *than,
+                                reseat_record **copy)
+{
+    if (!record)
+        return RESEAT_OK;
+    const replay_fact fact = fact_of(record);
+    if (than) {
+        const replay_fact other = fact_of(than);
+        if (!fact_is_later(&fact, &other))
+            return RESEAT_OK;
+    }
+    size_t length = 0;
+    const char *line = reseat_record_line(record, &length);
+    return reseat_record_parse(line, length, copy, NULL);
+}
+
+/* The run, the last reseat since, a gauge check since both, and the policy. */
+static reseat_status take_records(const replay *read, const replay_probe *probe,
+                                  const replay_tip *tip, reseat_state *state)
+{
+    reseat_status status = copy_later(tip->run, NULL, &state->run);
+    if (status == RESEAT_OK)
+        status = copy_later(probe->reseat, tip->run, &state->last_reseat);
+    if (status == RESEAT_OK)
+        status = copy_later(tip->verify, state->last_reseat ? state->last_reseat : state->run,
+                            &state->check);
+    return status == RESEAT_OK ? copy_later(read->policy, NULL, &state->policy) : status;
+}
+
+double state_max_age_days(const reseat_state *state)
+{
+    return reseat_record_number(state->policy, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_MAX_AGE_DAYS);
+}
+
+static void take_age(reseat_state *state)
+{
+    const double seconds = (double)state->as_of - (double)fact_of(state->run).at;
+    state->age_days = seconds > 0 ? seconds / SECONDS_A_DAY : 0; /* clocks differ a little */
+    if (state->age_days > state_max_age_days(state))
+        state->reasons |= 1u << RESEAT_REASON_TOO_OLD;
+}
+
+/* The byte from which on bad lines count. */
+static reseat_status find_needed(const replay *read, const replay_tip *tip,
+                                 const reseat_drift_run *runs, size_t count, uint64_t *from,
+                                 reseat_error *error)
+{
+    *from = 0;
+    if (read->request.depth != REPLAY_WHOLE || read->bad_count == 0 || !read->policy ||
+        tip->runs < RESEAT_STATE_RUNS_MAX)
+        return RESEAT_OK;
+    const reseat_status status =
+        replay_first_written(read, runs[count - RESEAT_STATE_RUNS_MAX].at, from, error);
+    if (status == RESEAT_OK && read->policy_offset < *from)
+        *from = read->policy_offset;
+    return status;
+}
+
+/* Whether lines that the state rests on are bad. */
+static reseat_status check_lines(const reseat_state_request *request, const replay *read,
+                                 const replay_probe *probe, const replay_tip *tip,
+                                 uint64_t *bad_lines, reseat_error *error)
+{
+    uint64_t from = 0;
+    reseat_status status = RESEAT_OK;
+    if (tip && read->bad_count > 0) {
+        size_t count = 0;
+        reseat_drift_run *runs = state_runs(read, probe->name, tip->name, &count);
+        status = runs ? find_needed(read, tip, runs, count, &from, error)
+                      : error_plain(error, RESEAT_ERR_MEMORY);
+        free(runs);
+    }
+    if (status == RESEAT_OK)
+        status = replay_check(read, from, request->despite_damage, bad_lines, error);
+    return status == RESEAT_OK ? check_head(read, request->despite_damage, bad_lines, error)
+                               : status;
+}
+
+/* Whether what the state of a probe rests on is sound. */
+static reseat_status check_probe(reseat_folder *folder, const reseat_state_request *request,
+                                 const char *name, reseat_error *error)
+{
+    const replay_request wanted = ask_for(request, name);
+    replay *read = NULL;
+    uint64_t ignored = 0;
+    size_t tips = 0;
+    const reseat_status status = folder_read(folder, &wanted, &read, error);
+    if (status != RESEAT_OK)
+        return status;
+    const replay_probe *probe = replay_find(read, name);
+    return check_lines(request, read, probe, probe ? find_tip(probe, request->tip, &tips) : NULL,
+                       &ignored, error);
+}
+
+reseat_status reseat_state_probe(const reseat_state_request *request, char *probe,
+                                 reseat_error *error)
+{
+    if (!request || !request->dir || !request->spindle || !probe)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    char chosen[RESEAT_RECORD_NAME_MAX + 1];
+    reseat_folder *folder = NULL;
+    reseat_status status = folder_borrow(request, &folder);
+    if (status != RESEAT_OK)
+        return error_plain(error, status);
+    status = choose_probe(folder, request, chosen, error);
+    if (status == RESEAT_OK)
+        status = check_probe(folder, request, chosen, error);
+    if (status == RESEAT_OK)
+        memcpy(probe, chosen, sizeof chosen);
+    folder_release(request, folder);
+    return status;
+}
+
+static reseat_status assemble(const reseat_state_request *request, const replay *read,
+                              const replay_probe *probe, const replay_tip *tip,
+                              reseat_state *state, reseat_error *error)
+{
+    memcpy(state->spindle, read->spindle, sizeof state->spindle);
+    memcpy(state->probe, probe->name, sizeof state->probe);
+    memcpy(state->tip, tip->name, sizeof state->tip);
+    state->as_of = request->as_of;
+    for (size_t i = 0; i < RESEAT_REASON_COUNT; i++)
+        state->events[i].seq = -1;
+    reseat_status status = take_records(read, probe, tip, state);
+    if (status == RESEAT_OK)
+        status = take_runs(read, state);
+    if (status != RESEAT_OK)
+        return error_plain(error, status);
+    take_age(state);
+    take_events(read, probe, state);
+    return RESEAT_OK;
+}
+
+static reseat_status read_probe(reseat_folder *folder, const reseat_state_request *request,
+                                const char *name, reseat_state *state, reseat_error *error)
+{
+    const replay_request wanted = ask_for(request, name);
+    replay *read = NULL;
+    size_t tips = 0;
+    reseat_status status = folder_read(folder, &wanted, &read, error);
+    if (status != RESEAT_OK)
+        return status;
+    const replay_probe *probe = replay_find(read, name);
+    const replay_tip *tip = probe ? find_tip(probe, request->tip, &tips) : NULL;
+    status = check_lines(request, read, probe, tip, &state->bad_lines, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (tip)
+        return assemble(request, read, probe, tip, state, error);
+    return tips > 0 ? refuse_tip(probe, request->tip, error)
+                    : fail_to_choose(folder, request, error);
+}
+
+reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request *request,
+                               reseat_state *state, reseat_error *error)
+{
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    reseat_status status = RESEAT_OK;
+    if (!request->probe)
+        status = choose_probe(folder, request, probe, error);
+    return status == RESEAT_OK
+               ? read_probe(folder, request, request->probe ? request->probe : probe, state, error)
+               : status;
+}
+
+static reseat_status read_folder(reseat_folder *folder, const reseat_state_request *request,
+                                 reseat_state *state, reseat_error *error)
+{
+    reseat_state_event *use = &state->events[RESEAT_REASON_ELSEWHERE];
+    reseat_status status = state_read_alone(folder, request, state, error);
+    if (status == RESEAT_OK)
+        status = folder_find_use(folder, request, state->probe, fact_of(state->run).at, use,
+                                 &state->bad_lines, error);
+    if (status == RESEAT_OK && use->seq >= 0)
+        state->reasons |= 1u << RESEAT_REASON_ELSEWHERE;
+    if (state->bad_lines > 0)
+        state->reasons |= 1u << RESEAT_REASON_DAMAGE_IGNORED;
+    return status;
+}
+
+reseat_status reseat_state_read(const reseat_state_request *request, reseat_state *state,
+                                reseat_error *error)
+{
+    if (!request || !request->dir || !request->spindle || !state)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    reseat_folder *folder = NULL;
+    reseat_state result;
+    memset(&result, 0, sizeof result);
+    reseat_status status = folder_borrow(request, &folder);
+    if (status != RESEAT_OK)
+        return error_plain(error, status);
+    status = read_folder(folder, request, &result, error);
+    if (status == RESEAT_OK)
+        *state = result;
+    else
+        reseat_state_free(&result);
+    folder_release(request, folder);
+    return status;
+}
+
+reseat_status state_history(reseat_folder *folder, const reseat_state_request *request,
+                            const reseat_state *state, replay **read, uint64_t *bad_lines,
+                            reseat_error *error)
+{
+    replay_request wanted = ask_for(request, state->probe);
+    wanted.depth = REPLAY_WHOLE;
+    const reseat_status status = folder_read(folder, &wanted, read, error);
+    return status == RESEAT_OK
+               ? replay_check(*read, 0, request->despite_damage, bad_lines, error) : status;
 }

@@ -42,6 +42,7 @@ typedef struct line_forward {
     uint64_t end; /* nothing is read beyond; less than it was where the file has shrunk */
     line_mark next;
     size_t step;   /* how much is read at once */
+    bool trusting; /* every line that ends in a seal holds: none is computed */
     size_t first;  /* bytes[first] is that at next.offset */
     size_t filled;
     char bytes[LINES_FORWARD_SIZE];

@@ -73,15 +73,14 @@ static reseat_status read_step(log_walk *walk, walk_step *step)
 
 static reseat_status fill_step(log_walk *walk, walk_step *step)
 {
-    record_glance glance;
-    if (!log_glance(step->line.text, (size_t)step->line.length, &glance) ||
-        glance.type == RESEAT_RECORD_VOID)
+    if (!log_glance(step->line.text, (size_t)step->line.length, &step->seen) ||
+        step->seen.type == RESEAT_RECORD_VOID)
         return read_step(walk, step);
     step->v = RESEAT_RECORD_VERSION;
-    step->seq = glance.seq;
-    step->type = glance.type;
-    step->rest = glance.rest;
-    memcpy(step->recorded_at, glance.recorded_at, GLANCE_TIME);
+    step->seq = step->seen.seq;
+    step->type = step->seen.type;
+    step->rest = step->seen.rest;
+    memcpy(step->recorded_at, step->seen.recorded_at, GLANCE_TIME);
     step->recorded_at[GLANCE_TIME] = '\0';
     return RESEAT_OK;
 }
@@ -93,6 +92,8 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     step->type = RESEAT_RECORD_OTHER;
     step->rest = NULL;
     step->voided = step->invalid = false;
+    if (walk->trusting && walk->log->backward)
+        walk->log->backward->trusting = true;
     const reseat_status status = reseat_log_previous(walk->log, &step->line, error);
     if (status != RESEAT_OK || step->line.state != RESEAT_LINE_SOUND)
         return status;

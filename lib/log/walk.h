@@ -14,6 +14,7 @@ typedef struct log_walk {
     int64_t *voided; /* numbers named by void records met so far, their records not yet */
     size_t count;
     size_t room;
+    bool trusting; /* every line that ends in a seal holds: none is computed */
 } log_walk;
 
 /* A line on the way. Of a sound one the fields below `line` are known, unless `invalid`. */
@@ -24,6 +25,7 @@ typedef struct walk_step {
     reseat_record_type type;
     char recorded_at[RESEAT_TIME_SIZE];
     const char *rest;     /* what follows `recorded_at`; NULL where the line had to be read whole */
+    record_glance seen;   /* what its first bytes say, where rest is not NULL */
     bool voided;
     bool invalid;         /* sealed, but no record; its type is OTHER */
     reseat_error why;     /* of an invalid one: key and text */

@@ -153,7 +153,7 @@ static reseat_status stand(void)
     reseat_status status = reseat_state_read(&query, &found, &act_error);
     if (status != RESEAT_OK)
         return status;
-    demand(found.run_count == 18 && found.outing != NULL, "%zu runs", found.run_count);
+    demand(found.run_count == 18 && found.last_reseat != NULL, "%zu runs", found.run_count);
     status = reseat_state_ask(&found, NULL, &asked);
     reseat_state_free(&found);
     return status;

@@ -130,7 +130,7 @@ static void stand(bool despite_damage)
     }
     require(s.run != NULL && s.run_count > 0 && (despite_damage || s.bad_lines == 0));
     require_sound(s.run);
-    require_sound(s.outing);
+    require_sound(s.last_reseat);
     require_sound(s.check);
     require_sound(s.policy);
     decide(&s);

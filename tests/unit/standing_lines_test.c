@@ -127,7 +127,7 @@ static void a_name_written_with_an_escape_is_the_same_name(void **state)
     query.probe = "P1";
     reseat_state s = stand(&query);
     assert_int_equal(seq_of(s.run), 2);
-    assert_int_equal(seq_of(s.outing), 3);
+    assert_int_equal(seq_of(s.last_reseat), 3);
     assert_int_equal(s.run_count, 2);
     reseat_state_free(&s);
     assert_int_equal(runs_of("P1"), 2);

@@ -277,7 +277,7 @@ static void check_standing(const book *b, const reseat_state_request *query)
         unknown += b->facts[i].type == RESEAT_RECORD_OTHER && counts(b, i, query) && i > run;
     }
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.outing), outing ? (int64_t)outing : -1);
+    assert_int_equal(seq_of(s.last_reseat), outing ? (int64_t)outing : -1);
     assert_int_equal(seq_of(s.check), check ? (int64_t)check : -1);
     assert_int_equal(seq_of(s.policy), policy ? (int64_t)policy : -1);
     assert_int_equal(s.unknown_types, unknown);

@@ -10,7 +10,7 @@ static void assert_in_force(double on, int64_t run, int64_t outing, int64_t chec
 {
     reseat_state s = stand_on(on);
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.outing), outing);
+    assert_int_equal(seq_of(s.last_reseat), outing);
     assert_int_equal(seq_of(s.check), check);
     assert_int_equal(seq_of(s.policy), policy);
     reseat_state_free(&s);
@@ -25,7 +25,7 @@ static void the_only_run_is_in_force(void **state)
     assert_string_equal(s.probe, "P1");
     assert_string_equal(s.tip, "main");
     assert_int_equal(seq_of(s.run), 1);
-    assert_true(!s.outing && !s.check && !s.policy);
+    assert_true(!s.last_reseat && !s.check && !s.policy);
     assert_near(s.age_days, 41.5, 0);
     assert_int_equal(s.as_of, day(41.5));
     assert_int_equal(s.reasons, 0);
@@ -166,14 +166,14 @@ static void each_probe_stands_for_itself(void **state)
     reseat_state s = stand(&query);
     assert_string_equal(s.probe, "P1");
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.outing), out);
+    assert_int_equal(seq_of(s.last_reseat), out);
     assert_int_equal(seq_of(s.check), 5);
     assert_int_equal(s.run_count, 1);
     reseat_state_free(&s);
     query.probe = "P2";
     s = stand(&query);
     assert_int_equal(seq_of(s.run), other);
-    assert_int_equal(seq_of(s.outing), 4);
+    assert_int_equal(seq_of(s.last_reseat), 4);
     assert_null(s.check);
     reseat_state_free(&s);
     query.probe = "P";
@@ -219,7 +219,7 @@ static void each_tip_stands_for_itself(void **state)
     query.tip = "right"; /* all tips leave the spindle together */
     s = stand(&query);
     assert_int_equal(seq_of(s.run), 2);
-    assert_int_equal(seq_of(s.outing), out);
+    assert_int_equal(seq_of(s.last_reseat), out);
     assert_int_equal(s.run_count, 1);
     reseat_state_free(&s);
     query.tip = "main";
@@ -237,15 +237,15 @@ static void later_facts_count_as_far_ahead_as_was_asked(void **state)
     query.as_of -= RESEAT_LOG_AHEAD_SECONDS;
     reseat_state s = stand(&query);
     assert_int_equal(seq_of(s.run), run);
-    assert_null(s.outing);
+    assert_null(s.last_reseat);
     reseat_state_free(&s);
     query.ahead = RESEAT_LOG_AHEAD_SECONDS;
     s = stand(&query);
-    assert_int_equal(seq_of(s.outing), out);
+    assert_int_equal(seq_of(s.last_reseat), out);
     reseat_state_free(&s);
     query.ahead--;
     s = stand(&query);
-    assert_null(s.outing);
+    assert_null(s.last_reseat);
     reseat_state_free(&s);
     query.as_of = day(-1);
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
@@ -254,7 +254,7 @@ static void later_facts_count_as_far_ahead_as_was_asked(void **state)
     query.as_of = INT64_MAX;
     query.ahead = INT64_MAX;
     s = stand(&query);
-    assert_int_equal(seq_of(s.outing), out);
+    assert_int_equal(seq_of(s.last_reseat), out);
     reseat_state_free(&s);
 }
 
