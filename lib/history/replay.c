@@ -270,7 +270,7 @@ static reseat_status take_sound(replay *read, walk_step *step)
     reseat_status status = RESEAT_OK;
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
-    if (step->voided || !can_matter(read, step))
+    if (step->voided_by >= 0 || !can_matter(read, step))
         return RESEAT_OK;
     if (!step->invalid)
         status = reseat_record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
@@ -511,7 +511,7 @@ static reseat_status take_name(const replay_request *request, named_list *list,
                                const walk_step *step)
 {
     reseat_record *record = NULL;
-    if (step->line.state != RESEAT_LINE_SOUND || step->voided ||
+    if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
         step->type != RESEAT_RECORD_RUN || is_listed(list, step))
         return RESEAT_OK;
     reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,

@@ -58,7 +58,7 @@ static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error
         return refuse_void(error, seq, "there is none of that number");
     if (!walk_can_void(step->type))
         return refuse_void(error, seq, "only run, reseat, event, verify and policy can be");
-    return step->voided ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
+    return step->voided_by >= 0 ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
 }
 
 /* What a void record names must be there, of a type that can be void, and not yet so. */
@@ -105,7 +105,7 @@ static reseat_status find_policy(append_work *work, reseat_record **policy, rese
     walk_start(&walk, work->log);
     do {
         status = walk_previous(&walk, &step, error);
-        if (status == RESEAT_OK && step.type == RESEAT_RECORD_POLICY && !step.voided)
+        if (status == RESEAT_OK && step.type == RESEAT_RECORD_POLICY && step.voided_by < 0)
             status = read_policy(&step, policy, error);
     } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE && *policy == NULL &&
              !may_hide_policy(work, &step));

@@ -26,29 +26,29 @@ bool walk_can_void(reseat_record_type type)
            type == RESEAT_RECORD_POLICY;
 }
 
-static reseat_status add_void(log_walk *walk, int64_t seq)
+static reseat_status add_void(log_walk *walk, int64_t seq, int64_t by)
 {
-    int64_t *voided = grow(walk->voided, walk->count, &walk->room, sizeof *voided);
+    walk_void *voided = grow(walk->voided, walk->count, &walk->room, sizeof *voided);
     if (voided == NULL)
         return RESEAT_ERR_MEMORY;
     walk->voided = voided;
-    voided[walk->count++] = seq;
+    voided[walk->count++] = (walk_void){seq, by};
     return RESEAT_OK;
 }
 
-/* Whether a number was named, and forgets it: no other record has it. */
-static bool take_void(log_walk *walk, int64_t seq)
+/* Which record named a number, -1 if none did; forgets it, as no other record has it. */
+static int64_t take_void(log_walk *walk, int64_t seq)
 {
-    bool named = false;
+    int64_t by = -1;
     for (size_t i = 0; i < walk->count;) {
-        if (walk->voided[i] == seq) {
+        if (walk->voided[i].seq == seq) {
+            by = walk->voided[i].by;
             walk->voided[i] = walk->voided[--walk->count];
-            named = true;
         } else {
             i++;
         }
     }
-    return named;
+    return by;
 }
 
 /* What a line says that had to be read whole. */
@@ -68,7 +68,7 @@ static reseat_status read_step(log_walk *walk, walk_step *step)
                        sizeof step->recorded_at);
     const int64_t voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, step->seq);
     reseat_record_free(record);
-    return voids < step->seq ? add_void(walk, voids) : RESEAT_OK;
+    return voids < step->seq ? add_void(walk, voids, step->seq) : RESEAT_OK;
 }
 
 static reseat_status fill_step(log_walk *walk, walk_step *step)
@@ -91,7 +91,8 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     step->seq = -1;
     step->type = RESEAT_RECORD_OTHER;
     step->rest = NULL;
-    step->voided = step->invalid = false;
+    step->voided_by = -1;
+    step->invalid = false;
     if (walk->trusting && walk->log->backward)
         walk->log->backward->trusting = true;
     const reseat_status status = reseat_log_previous(walk->log, &step->line, error);
@@ -100,6 +101,6 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     if (fill_step(walk, step) != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
     if (walk_can_void(step->type) && walk->count > 0)
-        step->voided = take_void(walk, step->seq);
+        step->voided_by = take_void(walk, step->seq);
     return RESEAT_OK;
 }

@@ -9,9 +9,15 @@
 
 /* A log from its newest record back, so that what is void is known before it is met. */
 
+/* A record that is void, and the one that voids it. */
+typedef struct walk_void {
+    int64_t seq;
+    int64_t by;
+} walk_void;
+
 typedef struct log_walk {
     reseat_log *log;
-    int64_t *voided; /* numbers named by void records met so far, their records not yet */
+    walk_void *voided; /* named by void records met so far, their records not yet */
     size_t count;
     size_t room;
     bool trusting; /* every line that ends in a seal holds: none is computed */
@@ -26,7 +32,7 @@ typedef struct walk_step {
     char recorded_at[RESEAT_TIME_SIZE];
     const char *rest;     /* what follows `recorded_at`; NULL where the line had to be read whole */
     record_glance seen;   /* what its first bytes say, where rest is not NULL */
-    bool voided;
+    int64_t voided_by;    /* number of the record that voids it; -1 if none does */
     bool invalid;         /* sealed, but no record; its type is OTHER */
     reseat_error why;     /* of an invalid one: key and text */
 } walk_step;
