@@ -439,9 +439,9 @@ typedef struct reseat_state {
  *   RESEAT_ERR_IO, RESEAT_ERR_MEMORY
  *
  * Reading back stops where no earlier line can count: where all lines up to there were written
- * before the latest RESEAT_STATE_RUNS_MAX runs were made, and the policy in force is known; in other
- * logs, before the run was. What is found is what reading everything would find, whatever clocks
- * were set back.
+ * before the latest RESEAT_STATE_RUNS_MAX runs were made, and the policy in force is known; in
+ * other logs, before the run was. What is found is what reading everything would find, whatever
+ * clocks were set back.
  */
 RESEAT_API reseat_status reseat_state_read(const reseat_state_request *request,
                                            reseat_state *state, reseat_error *error);
@@ -534,8 +534,8 @@ RESEAT_API reseat_status reseat_outlook_newest(const char *dir, const char *spin
                                                reseat_drift_newest *newest);
 
 /*
- * A window of time in which results are doubtful: from the last time the probe was known good to the
- * record that found it out.
+ * A window of time in which results are doubtful: from the last time the probe was known good to
+ * the record that found it out.
  */
 typedef struct reseat_window {
     int64_t from_seq;

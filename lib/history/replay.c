@@ -305,8 +305,8 @@ static bool written_at(const char *text, size_t length, char *out)
 
 /*
  * Where the first line begins that was written at or after `since`, less what a fact may lie ahead
- * of its writing: every line above was written before, whatever clocks did. The end of the log where
- * there is none. One forward glance at the bytes; no seal is computed.
+ * of its writing: every line above was written before, whatever clocks did. The end of the log
+ * where there is none. One forward glance at the bytes; no seal is computed.
  */
 static reseat_status first_written(const reseat_log *log, int64_t since, uint64_t *offset,
                                    reseat_error *error)

@@ -23,7 +23,8 @@ typedef struct known_good {
     reseat_xy in_use_mm;
 } known_good;
 
-static bool exceeds(const known_good *s, const suspect_fact *f, double limit_mm, reseat_xy *error_mm)
+static bool exceeds(const known_good *s, const suspect_fact *f, double limit_mm,
+                    reseat_xy *error_mm)
 {
     *error_mm = f->kind == SUSPECT_RUN ? xy_less(s->in_use_mm, f->found_mm) : f->error_mm;
     return reseat_plane_length(*error_mm) > limit_mm;

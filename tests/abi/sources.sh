@@ -55,6 +55,19 @@ strangers() {
 }
 hidden() { git ls-files --others --ignored --exclude-standard -- lib cli include tests samples; }
 cjson_outside() { search "^(lib|cli|include|samples)/.*$code" -il cjson | grep -vx lib/base/json.c; }
+# Each floor uses only itself and those before it; so do the public headers, in their order.
+upwards() {
+    for folder in base maths model measure log history; do
+        below="$below $folder"
+        files "^lib/$folder/.*$code" | xargs grep -o '^#include "[a-z]*/' |
+            grep -vE "\"($(echo reseat $below | tr ' ' '|'))/"
+    done
+    for header in status values seat probe touches rescue log history; do
+        grep -H '^#include "reseat/' "include/reseat/$header.h" |
+            grep -vE "\"reseat/($(echo none $earlier | tr ' ' '|'))\.h"
+        earlier="$earlier $header"
+    done
+}
 # What the unit tests name, as `subject_test reseat_name`.
 grep -ow 'reseat_[a-z0-9_]*' /dev/null tests/unit/*.c | sed 's|^tests/unit/||; s|\.c:| |' |
     sort -u >"$work/named"
@@ -99,6 +112,8 @@ check 'no file of C over 600 lines' nothing_from long_files
 check 'nothing at the top but the layout' nothing_from strangers
 check 'cJSON is named in lib/base/json.c alone' nothing_from cjson_outside
 check 'every C source is in the meson.build of its folder' nothing_from unbuilt
+below='' earlier=''
+check 'each floor uses only those before it' nothing_from upwards
 check 'nothing in the library prints' nothing_from search '^lib/' -nwE '(v?f?printf|puts|putchar|perror) *\('
 check 'every public function is named in a unit test' nothing_from untested
 if [ $versioned = yes ]; then
