@@ -17,8 +17,7 @@ typedef struct folder_log {
 
 struct reseat_folder {
     char *dir;
-    reseat_log_names names; /* of the logs there; listed when first asked for */
-    bool listed;
+    bool listed;     /* all logs there are in the list */
     named_list logs; /* folder_log */
     reseat_tip *tips; /* those last given */
 };
@@ -46,8 +45,6 @@ void reseat_folder_close(reseat_folder *folder)
     for (size_t i = 0; i < folder->logs.count; i++)
         replay_free(((folder_log *)folder->logs.items[i])->read);
     named_free(&folder->logs);
-    if (folder->listed)
-        reseat_log_names_free(&folder->names);
     free(folder->tips);
     free(folder->dir);
     free(folder);
@@ -84,26 +81,19 @@ static bool holds(const replay *read, const replay_request *request)
            (!had->probe || is_same(had->probe, request->probe));
 }
 
-reseat_status folder_read(reseat_folder *folder, const replay_request *request, replay **read,
-                          reseat_error *error)
+static reseat_status read_log(reseat_folder *folder, folder_log *log,
+                              const replay_request *request, replay **read, reseat_error *error)
 {
     replay_request wanted = *request;
+    replay *fresh = NULL;
     wanted.dir = folder->dir;
-    if (strlen(wanted.spindle) >= RESEAT_LOG_NAME_SIZE ||
-        (wanted.probe && strlen(wanted.probe) > RESEAT_RECORD_NAME_MAX)) {
-        replay *ignored = NULL; /* it says what is wrong with such a name of a log */
+    wanted.spindle = log->name;
+    if (log->read && !holds(log->read, &wanted) &&
+        !is_same(log->read->request.probe, wanted.probe)) {
         wanted.probe = NULL;
-        return replay_read(&wanted, &ignored, error);
+        wanted.depth = REPLAY_WHOLE;
     }
-    folder_log *log = named_make(&folder->logs, wanted.spindle, sizeof *log);
-    if (!log)
-        return error_plain(error, RESEAT_ERR_MEMORY);
     if (!log->read || !holds(log->read, &wanted)) {
-        replay *fresh = NULL;
-        if (log->read && !is_same(log->read->request.probe, wanted.probe)) {
-            wanted.probe = NULL;
-            wanted.depth = REPLAY_WHOLE;
-        }
         const reseat_status status = replay_read(&wanted, &fresh, error);
         if (status != RESEAT_OK)
             return status;
@@ -112,6 +102,34 @@ reseat_status folder_read(reseat_folder *folder, const replay_request *request, 
     }
     *read = log->read;
     return RESEAT_OK;
+}
+
+reseat_status folder_read(reseat_folder *folder, const replay_request *request, replay **read,
+                          reseat_error *error)
+{
+    if (strlen(request->spindle) >= RESEAT_LOG_NAME_SIZE) {
+        folder_log none = {.read = NULL}; /* no log has such a name, which reading says */
+        const replay_request wanted = {.dir = folder->dir, .spindle = request->spindle};
+        return replay_read(&wanted, &none.read, error);
+    }
+    folder_log *log = named_make(&folder->logs, request->spindle, sizeof *log);
+    return log ? read_log(folder, log, request, read, error)
+               : error_plain(error, RESEAT_ERR_MEMORY);
+}
+
+/* Puts all logs of the folder into the list. */
+static reseat_status list_logs(reseat_folder *folder, reseat_error *error)
+{
+    reseat_log_names names;
+    reseat_status status = reseat_log_list(folder->dir, &names, error);
+    if (status != RESEAT_OK)
+        return status;
+    folder->listed = true;
+    for (size_t i = 0; i < names.count; i++)
+        if (!named_make(&folder->logs, names.names[i], sizeof(folder_log)))
+            folder->listed = false;
+    reseat_log_names_free(&names);
+    return folder->listed ? RESEAT_OK : error_plain(error, RESEAT_ERR_MEMORY);
 }
 
 static bool is_use(const replay_fact *fact)
@@ -148,12 +166,13 @@ static reseat_status check_other(const replay *read, int64_t since, bool despite
     return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
 }
 
-static reseat_status look_into(reseat_folder *folder, const replay_request *request, bool despite,
+static reseat_status look_into(reseat_folder *folder, folder_log *log,
+                               const replay_request *request, bool despite,
                                reseat_state_event *event, uint64_t *bad_lines,
                                reseat_error *error)
 {
     replay *read = NULL;
-    reseat_status status = folder_read(folder, request, &read, error);
+    reseat_status status = read_log(folder, log, request, &read, error);
     if (status == RESEAT_ERR_DAMAGED && despite) {
         ++*bad_lines; /* a file under another log's name */
         return RESEAT_OK;
@@ -182,19 +201,16 @@ reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request 
                               const char *probe, int64_t since, reseat_state_event *event,
                               uint64_t *bad_lines, reseat_error *error)
 {
-    replay_request wanted = {.probe = probe, .horizon = request_horizon(request),
-                             .depth = REPLAY_SINCE, .since = since};
-    reseat_status status = RESEAT_OK;
-    if (!folder->listed) {
-        status = reseat_log_list(folder->dir, &folder->names, error);
-        folder->listed = status == RESEAT_OK;
-    }
+    const replay_request wanted = {.probe = probe, .horizon = request_horizon(request),
+                                   .depth = REPLAY_SINCE, .since = since};
+    reseat_status status = folder->listed ? RESEAT_OK : list_logs(folder, error);
     if (status != RESEAT_OK)
         return status;
-    for (size_t i = 0; status == RESEAT_OK && i < folder->names.count; i++) {
-        wanted.spindle = folder->names.names[i];
-        if (strcmp(wanted.spindle, request->spindle) != 0)
-            status = look_into(folder, &wanted, request->despite_damage, event, bad_lines, error);
+    for (size_t i = 0; status == RESEAT_OK && i < folder->logs.count; i++) {
+        folder_log *log = folder->logs.items[i];
+        if (strcmp(log->name, request->spindle) != 0)
+            status = look_into(folder, log, &wanted, request->despite_damage, event, bad_lines,
+                               error);
     }
     if (status != RESEAT_OK && status != RESEAT_ERR_MEMORY && error)
         explain(error, probe);

@@ -400,10 +400,10 @@ static replay *start(const replay_request *request)
         return NULL;
     read->request = *request;
     memcpy(read->spindle, request->spindle, strlen(request->spindle) + 1);
-    if (request->probe)
-        memcpy(read->probe, request->probe, strlen(request->probe) + 1);
     read->request.spindle = read->spindle;
-    read->request.probe = request->probe ? read->probe : NULL;
+    read->request.probe = NULL;
+    if (request->probe && strlen(request->probe) < sizeof read->probe) /* else none has it */
+        read->request.probe = memcpy(read->probe, request->probe, strlen(request->probe) + 1);
     if (!named_make(&read->probes, "", sizeof(replay_probe))) {
         replay_free(read);
         return NULL;
