@@ -86,6 +86,7 @@ typedef struct record_glance {
     const char *rest;         /* what follows them, from its comma or brace on */
     const char *probe;        /* the probe named right there, NULL if none is or it is escaped */
     size_t probe_length;
+    const char *at;           /* 20 characters behind the probe; NULL if there are none */
 } record_glance;
 #define GLANCE_TIME 20
 

@@ -360,14 +360,17 @@ static bool take_time(cursor *from)
 /* A text that ends in its next quotation mark and needs no reading of escapes. */
 static void take_probe(cursor from, record_glance *seen)
 {
-    static const char key[] = ",\"probe\":\"";
+    static const char key[] = ",\"probe\":\"", at[] = "\",\"at\":\"";
     if (!take(&from, key, sizeof key - 1))
         return;
     const char *end = memchr(from.at, '"', (size_t)(from.end - from.at));
-    if (end == NULL || memchr(from.at, '\\', (size_t)(end - from.at)) != NULL)
+    if (!end || memchr(from.at, '\\', (size_t)(end - from.at)))
         return;
     seen->probe = from.at;
     seen->probe_length = (size_t)(end - from.at);
+    from.at = end;
+    if (take(&from, at, sizeof at - 1) && take_time(&from))
+        seen->at = from.at - GLANCE_TIME;
 }
 
 bool glance_is_of_other(const record_glance *glance, const char *probe)
