@@ -62,6 +62,25 @@ reseat_status error_set(reseat_error *error, reseat_status status, size_t column
     return status;
 }
 
+static void put_key(char *key, size_t size, const char *name)
+{
+    if (!name)
+        return;
+    memset(key, 0, size);
+    strncat(key, name, size - 1);
+}
+
+reseat_status error_name(reseat_error *error, reseat_status status, reseat_error_code code,
+                         const char *key, const char *other_key)
+{
+    if (!error)
+        return status;
+    error->code = code;
+    put_key(error->key, sizeof error->key, key);
+    put_key(error->other_key, sizeof error->other_key, other_key);
+    return status;
+}
+
 reseat_status error_read(reseat_error *error, size_t column, const char *expected,
                          const char *text, size_t length)
 {

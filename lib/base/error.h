@@ -27,11 +27,16 @@
 #endif
 
 /*
- * Fills *error, unless it is NULL, and returns the status. Line, key and spare are cleared: a
- * caller that knows them sets them afterwards, and adds to the column what stands before its part.
+ * Fills *error, unless it is NULL, and returns the status. Code, line, keys and spare are cleared:
+ * a caller that knows them sets them afterwards, and adds to the column what stands before its
+ * part.
  */
 reseat_status error_set(reseat_error *error, reseat_status status, size_t column,
                         const char *format, ...) PRINTF_LIKE(4, 5);
+
+/* Gives an error its code and keys and passes the status on; a key that is NULL is left. */
+reseat_status error_name(reseat_error *error, reseat_status status, reseat_error_code code,
+                         const char *key, const char *other_key);
 
 /* The usual one: RESEAT_ERR_SYNTAX, `expected a number, read "ten"`. */
 reseat_status error_read(reseat_error *error, size_t column, const char *expected,

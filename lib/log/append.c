@@ -24,8 +24,11 @@ static reseat_status check_tail(const append_work *work, reseat_error *error)
                          "back a copy, or move the file away and begin a new log",
                          work->name);
     if (!tail->has_last && !work->how->begin)
-        return error_set(error, RESEAT_ERR_NOT_FOUND, 0,
-                         "the log of %s is empty: it has yet to be begun", work->name);
+        return error_name(error,
+                          error_set(error, RESEAT_ERR_NOT_FOUND, 0,
+                                    "the log of %s is empty: it has yet to be begun",
+                                    work->name),
+                          RESEAT_CODE_EMPTY_LOG, NULL, NULL);
     if (tail->rest_records > 0 && !work->how->despite_damage)
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "the end of the log of %s is damaged: nothing was recorded; audit "

@@ -29,16 +29,16 @@ reseat_status log_check_name(const char *name, reseat_error *error)
 reseat_status log_folder_missing(const char *dir, int number, reseat_error *error)
 {
     const error_echoed echo = error_echo(dir, strlen(dir));
-    if (number == ENOENT)
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                         "the log folder %s is not there: make it, or name another",
-                         echo.text);
-    if (number == ENOTDIR)
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                         "the log folder %s is no folder: name the one with the logs",
-                         echo.text);
-    return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
-                     file_reason(number));
+    if (number != ENOENT && number != ENOTDIR)
+        return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
+                         file_reason(number));
+    const reseat_status status = error_set(error, RESEAT_ERR_ARGUMENT, 0,
+                                           number == ENOENT
+                                               ? "the log folder %s is not there: make it, or "
+                                                 "name another"
+                                               : "the log folder %s is no folder: name the one "
+                                                 "with the logs", echo.text);
+    return error_name(error, status, RESEAT_CODE_NO_FOLDER, NULL, NULL);
 }
 
 /* The name in `NAME.jsonl`; false for any other file. */

@@ -507,6 +507,12 @@ static bool is_given_by_log(reseat_field field)
            field == RESEAT_FIELD_RECORDED_AT;
 }
 
+reseat_status record_missing(reseat_error *error, reseat_field field)
+{
+    return error_name(error, error_set(error, RESEAT_ERR_SYNTAX, 0, "missing"),
+                      RESEAT_CODE_MISSING, reseat_field_about(field)->name, NULL);
+}
+
 static reseat_status check_required(const reseat_record *record, reseat_field but,
                                     reseat_error *error)
 {
@@ -515,8 +521,7 @@ static reseat_status check_required(const reseat_record *record, reseat_field bu
         const unsigned required = reseat_field_about(field)->required;
         if ((required >> record->type & 1u) != 0 && !record->values[i].has &&
             field != but && !is_given_by_log(field))
-            return record_at_field(error, field, error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                                           "missing"));
+            return record_missing(error, field);
     }
     return RESEAT_OK;
 }
@@ -529,20 +534,29 @@ static bool has_policy(const reseat_record *record)
     return false;
 }
 
+static reseat_status say_pair(reseat_error *error, reseat_error_code code, reseat_field field,
+                              reseat_field other_field)
+{
+    const char *other = reseat_field_about(other_field)->name;
+    const reseat_status status = error_set(error, RESEAT_ERR_SYNTAX, 0,
+                                           code == RESEAT_CODE_COUNT_DIFFERS
+                                               ? "must be as many as %s"
+                                               : "missing, as %s is there", other);
+    return error_name(error, status, code, reseat_field_about(field)->name, other);
+}
+
 static reseat_status check_pairs(const reseat_record *record, reseat_error *error)
 {
     for (size_t i = 0; i < RECORD_PAIR_COUNT; i++) {
         const reseat_field *pair = record_pairs[i];
         const bool first = record->values[pair[0]].has;
-        const reseat_field missing = pair[first ? 1 : 0];
-        const char *other = reseat_field_about(pair[first ? 0 : 1])->name;
         if (first != record->values[pair[1]].has)
-            return record_at_field(error, missing, error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                                    "missing, as %s is there", other));
+            return say_pair(error, RESEAT_CODE_MISSING_PARTNER, pair[first ? 1 : 0],
+                            pair[first ? 0 : 1]);
     }
     if (record->values[RESEAT_FIELD_DIRS_DEG].count != record->values[RESEAT_FIELD_RADII_MM].count)
-        return record_at_field(error, RESEAT_FIELD_RADII_MM, error_set(error,
-                               RESEAT_ERR_SYNTAX, 0, "must be as many as dirs_deg"));
+        return say_pair(error, RESEAT_CODE_COUNT_DIFFERS, RESEAT_FIELD_RADII_MM,
+                        RESEAT_FIELD_DIRS_DEG);
     return RESEAT_OK;
 }
 

@@ -59,6 +59,9 @@ reseat_status record_check_but(const reseat_record *record, reseat_field missing
 /* Names the field in an error and passes the status on. */
 reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status);
 
+/* The error for a field that is not there and must be. */
+reseat_status record_missing(reseat_error *error, reseat_field field);
+
 /*
  * The setters behind the public ones, for fields that these refuse (`type`, `seal`); the values
  * have been checked. Each returns RESEAT_OK, or RESEAT_ERR_MEMORY with the record as it was.

@@ -33,10 +33,11 @@ static reseat_status check_clock(append_work *work, reseat_error *error)
         return RESEAT_OK;
     if (!reseat_record_has(work->record, RESEAT_FIELD_AT)) {
         if (tail->has_last && work->now < tail->recorded_at)
-            return record_at_field(error, RESEAT_FIELD_AT, error_set(error,
-                RESEAT_ERR_REFUSED, 0, "the clock says %s, but record %" PRId64 " was written at "
-                "%s: set the clock", show_time(work->now).text, tail->seq,
-                show_time(tail->recorded_at).text));
+            return error_name(error, error_set(error, RESEAT_ERR_REFUSED, 0, "the clock says %s, "
+                              "but record %" PRId64 " was written at %s: set the clock",
+                              show_time(work->now).text, tail->seq,
+                              show_time(tail->recorded_at).text),
+                              RESEAT_CODE_CLOCK_BEHIND, "at", NULL);
         return reseat_record_set_integer(work->record, RESEAT_FIELD_AT, work->now, error);
     }
     const int64_t at = reseat_record_integer(work->record, RESEAT_FIELD_AT, 0);

@@ -281,6 +281,33 @@ static void refuses_halves_of_what_belongs_together(void **state)
            "must be as many as dirs_deg");
 }
 
+static reseat_error error_of(const char *line)
+{
+    reseat_record *record = NULL;
+    reseat_error error;
+    assert_status(reseat_record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
+    return error;
+}
+
+static void tells_by_a_code_what_is_missing(void **state)
+{
+    (void)state;
+    reseat_error error = error_of(HEAD "\"void\"" WHEN ",\"voids\":3" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING);
+    assert_string_equal(error.other_key, "");
+    error = error_of("{\"v\":1,\"seq\":4" WHEN SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING);
+    error = error_of(RUN ",\"dirs_deg\":[1]" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING_PARTNER);
+    assert_string_equal(error.other_key, "dirs_deg");
+    error = error_of(RUN ",\"dirs_deg\":[1],\"radii_mm\":[1,2]" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_COUNT_DIFFERS);
+    assert_string_equal(error.key, "radii_mm");
+    assert_string_equal(error.other_key, "dirs_deg");
+    error = error_of(RUN ",\"note\":\"\"" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_NONE);
+}
+
 /* Lines made by an independent implementation. */
 static void reads_and_verifies_the_reference_logs(void **state)
 {
@@ -325,6 +352,7 @@ int main(void)
         cmocka_unit_test(refuses_values_outside_their_range),
         cmocka_unit_test(refuses_texts_that_a_field_cannot_hold),
         cmocka_unit_test(refuses_halves_of_what_belongs_together),
+        cmocka_unit_test(tells_by_a_code_what_is_missing),
         cmocka_unit_test(reads_and_verifies_the_reference_logs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
