@@ -144,13 +144,16 @@ static reseat_status read_type(reseat_record *record, const json_object *object,
     return RESEAT_OK;
 }
 
-/* The field of a name; looked for from `first` on, as lines mostly keep the table's order. */
-static reseat_field find_from(unsigned first, const char *name)
+/* The field of a name; looked for from a place on, as lines mostly keep the order of writing. */
+static reseat_field find_from(size_t *place, const char *name)
 {
-    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        const reseat_field field = (reseat_field)((first + i) % RESEAT_FIELD_COUNT);
-        if (strcmp(reseat_field_about(field)->name, name) == 0)
-            return field;
+    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const size_t at = (*place + i) % RESEAT_FIELD_COUNT;
+        const reseat_field field = reseat_field_at(at);
+        if (strcmp(reseat_field_about(field)->name, name) != 0)
+            continue;
+        *place = at + 1;
+        return field;
     }
     return RESEAT_FIELD_COUNT;
 }
@@ -158,14 +161,13 @@ static reseat_field find_from(unsigned first, const char *name)
 static reseat_status read_members(reseat_record *record, const json_object *object,
                                   reseat_error *error)
 {
-    unsigned at = 0;
+    size_t place = 0;
     json_value member;
     for (bool more = json_first(object, &member); more; more = json_next(&member)) {
-        const reseat_field field = find_from(at, member.name);
+        const reseat_field field = find_from(&place, member.name);
         if (field == RESEAT_FIELD_COUNT || !record_takes(record->type, field) ||
             record->values[field].has)
             continue;
-        at = (unsigned)field + 1;
         const reseat_status status = read_value(record, field, &member, error);
         if (status != RESEAT_OK)
             return record_at_field(error, field, status);
@@ -180,8 +182,7 @@ static reseat_status check_given(const reseat_record *record, reseat_error *erro
                                          RESEAT_FIELD_RECORDED_AT, RESEAT_FIELD_SEAL};
     for (size_t i = 0; i < sizeof given / sizeof given[0]; i++)
         if (!record->values[given[i]].has)
-            return record_at_field(error, given[i], error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                                              "missing"));
+            return record_missing(error, given[i]);
     return reseat_record_check(record, error);
 }
 
@@ -270,14 +271,15 @@ static void put_value(sink *to, const record_value *value, reseat_kind kind)
 /* All that the seal covers: the object without its seal and end. */
 static void put_fields(sink *to, const reseat_record *record)
 {
-    for (unsigned i = 0; i < RESEAT_FIELD_SEAL; i++) {
-        if (!record->values[i].has)
+    for (size_t place = 0; place + 1 < RESEAT_FIELD_COUNT; place++) { /* the last one is the seal */
+        const reseat_field field = reseat_field_at(place);
+        const reseat_field_row *row = reseat_field_about(field);
+        if (!record->values[field].has)
             continue;
-        const reseat_field_row *row = reseat_field_about((reseat_field)i);
-        sink_text(to, i == 0 ? "{\"" : ",\"");
+        sink_text(to, place == 0 ? "{\"" : ",\"");
         sink_text(to, row->name);
         sink_text(to, "\":");
-        put_value(to, &record->values[i], row->shape->kind);
+        put_value(to, &record->values[field], row->shape->kind);
     }
 }
 
