@@ -8,8 +8,6 @@
 #include "base/text.h"
 #include "log/record.h"
 
-/* The one table of fields; handbook section 10. */
-
 enum {
     OTHER = 1u << RESEAT_RECORD_OTHER,
     LOG = 1u << RESEAT_RECORD_LOG,
@@ -206,6 +204,11 @@ bool record_takes(reseat_record_type type, reseat_field field)
     return ((row->required | row->optional) >> type & 1u) != 0;
 }
 
+bool record_requires(reseat_record_type type, reseat_field field)
+{
+    return (table[field].required >> type & 1u) != 0;
+}
+
 bool record_is_policy(reseat_field field)
 {
     const reseat_field_row *row = reseat_field_about(field);
@@ -333,7 +336,7 @@ static void put_required(sink *to, reseat_record_type type)
     sink_text(to, ",\"required\":[");
     for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field_row *row = &table[order[i]];
-        if ((row->required >> type & 1u) == 0)
+        if (!record_requires(type, order[i]))
             continue;
         sink_text(to, i == 0 ? "" : ",");
         sink_json(to, row->name);
