@@ -229,7 +229,7 @@ void do_names(const shared *s, notes *n)
         note_text(n, reseat_seat_source_name((reseat_seat_source)i));
         note_text(n, reseat_record_type_name((reseat_record_type)i));
         note_count(n, reseat_record_type_find(reseat_record_type_name((reseat_record_type)i)));
-        note_text(n, reseat_field_about((reseat_field)i)->name);
+        note_text(n, reseat_field_about(reseat_field_at((size_t)i))->name);
         note_count(n, reseat_field_find(reseat_field_about((reseat_field)i)->name));
         note_count(n, reseat_field_option((reseat_field)i, out, sizeof out));
         note_text(n, out);
