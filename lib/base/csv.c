@@ -243,7 +243,7 @@ static reseat_status unknown(const columns *c, const csv_row *row, size_t field,
     list_names(c, names);
     const csv_field *const f = &row->fields[field];
     const error_echoed read = error_echo(f->text, f->length);
-    error_set(error, RESEAT_ERR_SYNTAX, 0, "expected some of %s, parted by commas; "
+    error_set(error, RESEAT_ERR_SYNTAX, 0, "expected some of %s, separated by commas; "
               "read %s", names, read.text);
     return columns_error(row, field, "", RESEAT_ERR_SYNTAX, error);
 }

@@ -48,7 +48,7 @@ bool csv_more(const csv_reader *csv);
  *   row    out  the row and its fields
  *   error  out  line and column of what is wrong; may be NULL
  *
- * Fields are parted by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
+ * Fields are separated by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
  * end included. Blanks and tabs around a field do not belong to it. A quoted field may hold commas,
  * line ends and doubled quotes.
  *

@@ -45,7 +45,7 @@ typedef struct error_echoed {
     char text[78];
 } error_echoed;
 
-/* "3,14" with its quotes, made harmless, cut with `...` after 72 bytes; no bytes are `nothing`. */
+/* "3,14" with its quotes, escaped, cut with `...` after 72 bytes; no bytes are `nothing`. */
 error_echoed error_echo(const char *text, size_t length);
 
 /*

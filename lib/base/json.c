@@ -60,7 +60,7 @@ static int compare_names(const void *a, const void *b)
     return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-/* A name that stands twice among many, or NULL; sorted, as comparing all pairs would take long. */
+/* A duplicate name among many, or NULL; sorted, as comparing all pairs would take long. */
 static reseat_status find_twice_sorted(const cJSON *object, size_t count, const char **twice)
 {
     const char **names = malloc(count * sizeof *names);
@@ -100,7 +100,7 @@ static reseat_status check_tree(const cJSON *value, reseat_error *error)
     if (cJSON_IsObject(value) && find_twice(value, &twice) != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
     if (twice != NULL)
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "the key %s stands twice",
+        return error_set(error, RESEAT_ERR_SYNTAX, 0, "duplicate key %s",
                          error_echo(twice, strlen(twice)).text);
     for (const cJSON *node = value->child; node != NULL; node = node->next) {
         const reseat_status status = check_tree(node, error);
@@ -189,7 +189,7 @@ static bool number(scan *s)
     if (!take(s, '0') && skip_digits(s) == 0)
         return fail(s, "expected a digit");
     if (is_digit(next(s)))
-        return fail(s, "a zero stands before another digit");
+        return fail(s, "leading zero");
     if (take(s, '.') && skip_digits(s) == 0)
         return fail(s, "expected a digit after the point");
     if (take(s, 'e') || take(s, 'E')) {

@@ -472,7 +472,7 @@ static bool is_met(const gathering *g, name_of name, size_t i)
            strcmp(name(g->tracks[i - 1]), name(g->tracks[i])) == 0;
 }
 
-/* Writes the names of the tracks of a probe, parted by commas, as many as there is room for. */
+/* Writes the names of the tracks of a probe, separated by commas, as many as there is room for. */
 static void list_names(const gathering *g, const char *probe, name_of name, char *out, size_t size)
 {
     size_t used = 0;

@@ -103,7 +103,7 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
 {
     if (!estimate || !found)
         return RESEAT_ERR_ARGUMENT;
-    if (!found->found)
+    if (!found->settled)
         return RESEAT_ERR_RANGE;
     reseat_estimate measured = *estimate;
     measured.verified = true;

@@ -8,11 +8,11 @@
 #include "model/radius.h"
 #include "reseat/touches.h"
 
-/* The true ball goes to contact, and the stored calibration reports it (handbook section 5). */
+/* The true ball goes to contact, and the stored calibration reports it. */
 
 /*
  * Less room than this share of the size is rounding: whether the ball gets there cannot be told,
- * nor how the centre moves, and no verdict may hang on either.
+ * nor how the centre moves, and no verdict may depend on either.
  */
 static const double ROOM_SHARE = 1e-9;
 

@@ -157,13 +157,13 @@ static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
     reseat_correction c;
     const reseat_xy shift = {0.031, 0.009};
     assert_status(reseat_find_seat(&e, &any, shift, 0.0015, &found), RESEAT_OK);
-    assert_true(found.found);
+    assert_true(found.settled);
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
     assert_near(c.turn_deg, found.turn_deg, 1e-13);
     assert_near(c.error_mm.x, 0.031, 1e-17);
     assert_near(c.error_mm.y, 0.009, 1e-17);
     assert_near(c.u_mm, sqrt(0.0015 * 0.0015 + 0.001 * 0.001), 1e-18);
-    found.found = false;
+    found.settled = false;
     const reseat_correction before = c;
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_ERR_RANGE);
     assert_status(reseat_correct_found(NULL, &found, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);

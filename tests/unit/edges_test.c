@@ -224,7 +224,7 @@ static void a_seat_is_found_without_the_name_of_the_run(void **state)
     reseat_found found;
     any.run_known = false;
     assert_status(reseat_find_seat(&e, &any, (reseat_xy){0.2, 0}, 0.0005, &found), RESEAT_OK);
-    assert_true(found.told);
+    assert_true(found.resolvable);
     assert_near(fabs(found.turn_deg), 180, 1e-9);
     assert_same_bits(found.seat_deg, 0.0);
 }

@@ -24,7 +24,7 @@ static void says_what_is_wrong_and_where(void **state)
         {"{\"a\":1", 6, "expected , or }"},
         {"{\"a\":[1", 7, "expected , or ]"},
         {"{\"a\":-}", 6, "expected a digit"},
-        {"{\"a\":01}", 6, "a zero stands before another digit"},
+        {"{\"a\":01}", 6, "leading zero"},
         {"{\"a\":1.}", 7, "expected a digit after the point"},
         {"{\"a\":1e}", 7, "expected a digit in the exponent"},
         {"{\"a\":1E+}", 8, "expected a digit in the exponent"},

@@ -135,7 +135,7 @@ static void refuses_what_is_no_json_object(void **state)
     refuse(RUN ",\"note\":\"\\udc00\"" SEALED, RESEAT_ERR_SYNTAX, "", "half a surrogate pair");
     refuse(RUN ",\"note\":\"\\q\"" SEALED, RESEAT_ERR_SYNTAX, "", "no such escape");
     refuse(RUN ",\"touches\":01" SEALED, RESEAT_ERR_SYNTAX, "",
-           "a zero stands before another digit");
+           "leading zero");
     refuse(RUN ",\"touches\":1." SEALED, RESEAT_ERR_SYNTAX, "", "expected a digit after the point");
     refuse(RUN ",\"touches\":1e" SEALED, RESEAT_ERR_SYNTAX, "", "expected a digit in the exponent");
     refuse(RUN ",\"touches\":+1" SEALED, RESEAT_ERR_SYNTAX, "", "expected a digit");
@@ -170,15 +170,15 @@ static void refuses_a_key_that_stands_twice(void **state)
 {
     (void)state;
     char line[RESEAT_RECORD_LINE_MAX] = RUN;
-    refuse(RUN ",\"seq\":4" SEALED, RESEAT_ERR_SYNTAX, "", "the key \"seq\" stands twice");
-    refuse(RUN ",\"s\\u0065q\":4" SEALED, RESEAT_ERR_SYNTAX, "", "the key \"seq\" stands twice");
+    refuse(RUN ",\"seq\":4" SEALED, RESEAT_ERR_SYNTAX, "", "duplicate key \"seq\"");
+    refuse(RUN ",\"s\\u0065q\":4" SEALED, RESEAT_ERR_SYNTAX, "", "duplicate key \"seq\"");
     refuse(RUN ",\"x\":[{\"a\":1,\"a\":2}]" SEALED, RESEAT_ERR_SYNTAX, "",
-           "the key \"a\" stands twice");
+           "duplicate key \"a\"");
     for (int i = 0; i < 1000; i++)
         snprintf(line + strlen(line), sizeof line - strlen(line), ",\"x%d\":%d", i, i);
     strcat(line, ",\"x77\":1");
     strcat(line, SEALED);
-    refuse(line, RESEAT_ERR_SYNTAX, "", "the key \"x77\" stands twice");
+    refuse(line, RESEAT_ERR_SYNTAX, "", "duplicate key \"x77\"");
     reseat_record_free(parse(RUN ",\"Seq\":4" SEALED)); /* another key: case counts */
 }
 
