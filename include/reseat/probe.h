@@ -66,7 +66,7 @@ RESEAT_API reseat_status reseat_radius_fit(const double *dirs_deg, const double 
 #define RESEAT_RADIUS_COUNT_MAX 1024
 
 /*
- * Reads radii by direction from CSV (reseat/csv.h): a header line `dir_deg,radius_mm`, columns in
+ * Reads radii by direction from CSV (RFC 4180): a header line `dir_deg,radius_mm`, columns in
  * either order, then a row a direction. Empty rows are passed over.
  *
  *   text, length        in   the bytes
@@ -75,9 +75,9 @@ RESEAT_API reseat_status reseat_radius_fit(const double *dirs_deg, const double 
  *   count               out  how many were read, at least 1
  *   error               out  line, column, key and what was expected; may be NULL
  *
- * Returns RESEAT_OK; else *count is as it was, the arrays may hold what was read up to then:
+ * Returns RESEAT_OK, else the arrays and *count are as they were:
  *   RESEAT_ERR_ARGUMENT, RESEAT_ERR_SYNTAX, RESEAT_ERR_NOT_FINITE
- *   RESEAT_ERR_RANGE    a radius not above 0
+ *   RESEAT_ERR_RANGE    a radius not above 0, or more than RESEAT_RADIUS_COUNT_MAX rows
  *   RESEAT_ERR_TOO_FEW  no row of radii
  *   RESEAT_ERR_SPACE    more than `space` rows
  */

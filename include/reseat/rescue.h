@@ -188,7 +188,7 @@ typedef struct reseat_correct_summary {
 } reseat_correct_summary;
 
 /*
- * Corrects results in CSV (reseat/csv.h): a header with the columns kind, x_mm, y_mm, for surfaces
+ * Corrects results in CSV (RFC 4180): a header with the columns kind, x_mm, y_mm, for surfaces
  * dir_deg, and any others, in any order; then a row a result, its kind `point` or `surface`.
  * corrected_x_mm, corrected_y_mm and u_mm are appended to the header and to these rows; every
  * byte that was there before passes, and so do rows of another kind or with nothing in them. With
@@ -208,7 +208,7 @@ typedef struct reseat_correct_summary {
  *   RESEAT_ERR_NOT_FINITE  a number too large
  *   RESEAT_ERR_RANGE       a surface, as reseat_correct_surface
  *   RESEAT_ERR_TOO_FEW     no row of kind point or surface
- *   RESEAT_ERR_SPACE       more than CSV_FIELDS_MAX fields in a row
+ *   RESEAT_ERR_SPACE       more than 256 fields in a row
  *
  * Accuracy  corrected values within 1e-12 mm up to 2 m. Held by tests/unit/correct_test.c.
  * Threads   no shared state.      Memory  allocates nothing.

@@ -81,7 +81,7 @@ typedef struct reseat_touches {
  *   x_mm, y_mm, z_mm     spindle position; z only for a sphere; or all with _in, or all with _um
  *   set                  repeat number, a whole one
  *
- *   text, length  in   the file's bytes (see reseat/csv.h); empty rows are passed over
+ *   text, length  in   the file's bytes, CSV after RFC 4180; empty rows are passed over
  *   list          out  `room` touches; no file has more than RESEAT_TOUCHES_MAX
  *   touches       out  how many there are, and which columns
  *   error         out  line, column and name of the column that is wrong; may be NULL
