@@ -93,37 +93,20 @@ static void describe_field(reseat_field field, char *key, size_t size, char *exp
     }
 }
 
-/* Where the text is of another field that this one goes with, its option as well. */
-static void name_other_option(reseat_error *error)
-{
-    static const char *const before[] = {"missing, as ", "must be as many as "};
-    char other[64], name[60], text[sizeof error->text];
-    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++) {
-        const size_t begin = strlen(before[i]);
-        if (strncmp(error->text, before[i], begin) != 0)
-            continue;
-        const size_t length = strcspn(error->text + begin, " ");
-        snprintf(other, sizeof other, "%.*s", (int)length, error->text + begin);
-        const reseat_field field = reseat_field_find(other);
-        if (field == RESEAT_FIELD_COUNT)
-            return;
-        snprintf(text, sizeof text, "%s--%s%.200s", before[i],
-                 field_option_name(field, name, sizeof name), error->text + begin + length);
-        snprintf(error->text, sizeof error->text, "%s", text);
-        return;
-    }
-}
-
 void record_name_option(reseat_error *error)
 {
-    char expected[128];
+    char expected[128], name[60];
     const reseat_field field = field_of(error->key);
     if (field == RESEAT_FIELD_COUNT)
         return;
     describe_field(field, error->key, sizeof error->key, expected, sizeof expected);
-    name_other_option(error);
-    if (strcmp(error->text, "missing") == 0)
+    field_option_name(reseat_field_find(error->other_key), name, sizeof name);
+    if (error->code == RESEAT_CODE_MISSING)
         snprintf(error->text, sizeof error->text, "%s", expected);
+    if (error->code == RESEAT_CODE_MISSING_PARTNER)
+        snprintf(error->text, sizeof error->text, "missing, as --%s is there", name);
+    if (error->code == RESEAT_CODE_COUNT_DIFFERS)
+        snprintf(error->text, sizeof error->text, "must be as many as --%s", name);
 }
 
 static reseat_status set_pair(const arguments *args, option_id id, reseat_field x, reseat_field y,

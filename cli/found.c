@@ -98,7 +98,7 @@ static int write_down(const arguments *args, const asking *asked, const reseat_f
     int exit = EXIT_DONE;
     if (!args->options[OPT_RECORD_FOUND].given)
         return exit;
-    if (found->explained && found->found && found->seats_named)
+    if (found->explained && found->settled && found->seats_named)
         exit = append(args, asked, found, RESEAT_RECORD_RESEAT, all);
     if (exit == EXIT_DONE)
         exit = append(args, asked, found, RESEAT_RECORD_VERIFY, all);
@@ -126,9 +126,9 @@ static void print_json(const reseat_found *found, const written *all)
 {
     json j = {.out = stdout};
     json_open(&j, NULL, '{');
-    if (found->told)
+    if (found->resolvable)
         json_number(&j, "turn_deg", found->turn_deg);
-    if (found->told && !found->keyed)
+    if (found->resolvable && !found->keyed)
         json_number(&j, "turn_u_deg", found->turn_u_deg);
     json_number(&j, "misfit", found->misfit);
     json_number(&j, "p", found->p);
@@ -217,7 +217,7 @@ static void print_keyed(const reseat_found *found)
     }
     name_found_seat(next, found, found->runner_up);
     text_chance(other, found->seats[found->runner_up].probability);
-    if (found->found)
+    if (found->settled)
         printf("fits %s, probability %s; next %s, %s\n", best, chance, next, other);
     else
         printf("fits %s best, probability %s; but %s cannot be ruled out, %s\n", best, chance,
@@ -231,7 +231,7 @@ static void print_conclusion(const arguments *args, const asking *asked,
     if (!found->explained && !found->outside)
         printf("no %s explains this shift: calibrate again, and look for what is bent or loose\n",
                found->keyed ? "seat that was possible" : "turn");
-    else if (!found->told)
+    else if (!found->resolvable)
         printf("the seat cannot be told: the part of the offset that turns, %s %s, is less than "
                "3 times what scatters, %s\n",
                text_length(turning, found->turning_mm, args->unit, 0),
@@ -262,13 +262,13 @@ static const char *typed_seat(char *out, const reseat_found *found)
 static void print_next(const asking *asked, const reseat_found *found, const written *all)
 {
     char typed[TYPED_SIZE];
-    if (found->explained && !found->found)
+    if (found->explained && !found->settled)
         printf("next: what check says of all possible seats stands\n");
-    else if (!found->found && (found->keyed || found->outside) && all->count == 0)
+    else if (!found->settled && (found->keyed || found->outside) && all->count == 0)
         printf("next: --seat any, if it may have gone in otherwise\n");
-    else if (found->found && asked->from_log && all->count == 0)
+    else if (found->settled && asked->from_log && all->count == 0)
         printf("next: the same with --record, then reseat check %s\n", asked->standing.spindle);
-    else if (found->found && !asked->from_log)
+    else if (found->settled && !asked->from_log)
         printf("next: reseat check with --seat %s\n", typed_seat(typed, found));
 }
 

@@ -27,7 +27,7 @@ extern "C" {
 
 /*
  * r(phi) = mean + sum over k = 2 ... order of (cosine[k] cos k phi + sine[k] sin k phi).
- * Order 1 cannot be told from the offset, and is left out of the curve.
+ * Order 1 has the effect of an offset, and is left out of the curve.
  */
 typedef struct reseat_radius_curve {
     double mean_mm;
@@ -51,7 +51,7 @@ typedef struct reseat_radius_curve {
  *
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *curve as it was.
  *
- * Method    Householder QR of the series with its order 1, which is then dropped; handbook 4. A
+ * Method    Householder QR of the series with its order 1, which is then dropped. A
  *           harmonic counts as singular when less than a millionth of it stands apart from those
  *           below it, and the order as too high where the series would have, in some even
  *           degree, more than four times the scatter of one radius: what was touched on one side
@@ -66,7 +66,7 @@ RESEAT_API reseat_status reseat_radius_fit(const double *dirs_deg, const double 
 #define RESEAT_RADIUS_COUNT_MAX 1024
 
 /*
- * Reads radii by direction from CSV (reseat/csv.h): a header line `dir_deg,radius_mm`, columns in
+ * Reads radii by direction from CSV (RFC 4180): a header line `dir_deg,radius_mm`, columns in
  * either order, then a row a direction. Empty rows are passed over.
  *
  *   text, length        in   the bytes
@@ -75,9 +75,9 @@ RESEAT_API reseat_status reseat_radius_fit(const double *dirs_deg, const double 
  *   count               out  how many were read, at least 1
  *   error               out  line, column, key and what was expected; may be NULL
  *
- * Returns RESEAT_OK; else *count is as it was, the arrays may hold what was read up to then:
+ * Returns RESEAT_OK, else the arrays and *count are as they were:
  *   RESEAT_ERR_ARGUMENT, RESEAT_ERR_SYNTAX, RESEAT_ERR_NOT_FINITE
- *   RESEAT_ERR_RANGE    a radius not above 0
+ *   RESEAT_ERR_RANGE    a radius not above 0, or more than RESEAT_RADIUS_COUNT_MAX rows
  *   RESEAT_ERR_TOO_FEW  no row of radii
  *   RESEAT_ERR_SPACE    more than `space` rows
  */
@@ -110,7 +110,7 @@ RESEAT_API reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, 
 
 /*
  * What is believed of a probe in the spindle, and the error that follows at one turn: mean,
- * scatter, and the chance that no touch is wrong by more than a limit (handbook section 6).
+ * scatter, and the chance that no touch is wrong by more than a limit.
  */
 
 /* The terms of the uncertainty budget, in the order in which they are shown. */
@@ -141,7 +141,7 @@ typedef struct reseat_terms {
     double u_axial_mm;   /* Z scatter of one seating */
     double lobing_mm;    /* largest radius change by a turn where lobes are not on record, unless
                             the radii that are there spread more */
-    unsigned assumed;    /* bit 1u << reseat_term: the handbook's figure stands in */
+    unsigned assumed;    /* bit 1u << reseat_term: an assumed figure stands in */
 } reseat_terms;
 
 /*
@@ -154,7 +154,7 @@ RESEAT_API reseat_status reseat_terms_set(reseat_terms *terms, reseat_term term,
 
 typedef struct reseat_estimate {
     reseat_xy offset_mm;  /* found by the run */
-    reseat_xy in_use_mm;  /* subtracted by the control; the run's unless said otherwise */
+    reseat_xy in_use_mm;  /* added by the control; the run's unless said otherwise */
     reseat_xy spindle_mm; /* part that stays with the spindle; {0, 0} if unknown */
     reseat_terms terms;
     bool out;             /* the probe has, or may have, been out since the run: two seatings */
@@ -164,7 +164,7 @@ typedef struct reseat_estimate {
     const double *dirs_deg; /* the directions on record, dirs of them; may be NULL with 0 */
     size_t dirs;
 
-    /* A gauge check passed on since the last reseat: its shift replaces error and scatter. */
+    /* The result of a gauge check since the last reseat: its shift replaces error and scatter. */
     bool verified;
     reseat_xy shift_mm;
     double shift_u_mm;    /* standard uncertainty per axis, >= 0 */
@@ -195,14 +195,13 @@ typedef struct reseat_effect {
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *effect as it was.
  *
  * Method    C = (u_run^2 + n u_seat^2 + u_drift^2 + u_touch^2 + 4 sin^2(turn/2) u_spindle^2) I
- *           + 2 (|q| u_turn)^2 t t', t the unit vector across R(turn) q; handbook section 6.
+ *           + 2 (|q| u_turn)^2 t t', t the unit vector across R(turn) q.
  */
 RESEAT_API reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double turn_deg,
                                                 reseat_effect *effect);
 
 /*
- * OK or RECALIBRATE: the worst possible seat decides, an unrecorded angle is not a random one
- * (handbook section 6).
+ * OK or RECALIBRATE: the worst possible seat decides, an unrecorded angle is not a random one.
  */
 
 #define RESEAT_CONFIDENCE 0.95 /* unless the user or the policy says otherwise */
@@ -321,7 +320,7 @@ RESEAT_API reseat_status reseat_verdict_limit(double tolerance_mm, double share,
 
 /*
  * What a turned probe gets wrong of features: surfaces, slots, bores, corners and so on, as their
- * touches come out with the stored calibration (handbook section 5).
+ * touches come out with the stored calibration.
  *
  *     surface:DIR                        DIR the approach direction, degrees
  *     slot:WIDTH:DIR   ridge:WIDTH:DIR   DIR the axis through both sides

@@ -14,7 +14,7 @@ extern "C" {
 #endif
 
 /*
- * How the probe is turned, from one gauge measured before and again (handbook section 8). What is
+ * How the probe is turned, from one gauge measured before and again. What is
  * found fits a turn: a bent stylus can move the ball along the same circle.
  */
 
@@ -33,10 +33,10 @@ typedef struct reseat_found_seat {
 typedef struct reseat_found {
     bool keyed;        /* judged at each of `count` seats; else every turn was possible */
     bool explained;    /* a turn fits: p is at least RESEAT_EXPLAINED_P; free: and the turn, if it
-                          can be told, is in the range or outside of it by at most twice its u */
+                          is resolvable, is in the range or outside of it by at most twice its u */
     bool outside;      /* free: a turn fits, but none that was possible */
-    bool told;         /* |q| is at least 3 u_m; else the seat cannot be told from this ... */
-    bool found;        /* explained, told, and of keyed seats one with RESEAT_FOUND_CHANCE */
+    bool resolvable;   /* |q| is at least 3 u_m; else this cannot resolve the seat ... */
+    bool settled;      /* explained, resolvable, and of keyed seats one with RESEAT_FOUND_CHANCE */
     bool seats_named;  /* the run's seat is known, so seat_deg means something */
     double turn_deg;   /* ... and these four are 0; (-180, 180] */
     double turn_u_deg; /* free: standard uncertainty; keyed: 0 */
@@ -49,7 +49,7 @@ typedef struct reseat_found {
     double turning_mm; /* |q| */
     reseat_xy shift_mm;
     double shift_u_mm; /* per axis */
-    reseat_xy error_mm; /* of positions now: the shift, and what the control subtracts amiss */
+    reseat_xy error_mm; /* of positions now: the shift, and by how much the control adds wrongly */
     reseat_xy offset_now_mm; /* stored offset less the shift, or as measured anew */
     size_t count;      /* of seats, in the order of the keys; 0 if free */
     size_t best;       /* index of the likeliest one ... */
@@ -60,7 +60,7 @@ typedef struct reseat_found {
 /*
  * Finds the turn that a shift of the gauge fits.
  *
- *   estimate    in   offset and spindle's part, and their terms; what the control subtracts shows
+ *   estimate    in   offset and spindle's part, and their terms; what the control adds shows
  *                    in error_mm alone, as long as it was the same for both readings
  *   turns       in   the possible ones: a list, or for a free seat a range, a whole turn or less
  *   shift_mm    in   reading of the gauge now less that at the run
@@ -74,7 +74,7 @@ typedef struct reseat_found {
  *   RESEAT_ERR_RANGE       shift_u_mm not above 0, a term or the width of a range below 0, or no
  *                          turn, or more than RESEAT_SEAT_KEYS_MAX, in a list
  *
- * Method    handbook section 8, u_m^2 = u(shift)^2 + 2 u_seat^2 + 4 sin^2(turn/2) (u_run^2 +
+ * Method    local names: u_m^2 = u(shift)^2 + 2 u_seat^2 + 4 sin^2(turn/2) (u_run^2 +
  *           u_spindle^2). Free: the angle from q to q - shift, which uncertainty u_m / |q|; p from
  *           the change of length. Keyed: chi-square of two components at each seat; probability
  *           goes as p / u_m^2. A range limits no fit: what fits outside of it is not explained.
@@ -103,7 +103,7 @@ RESEAT_API reseat_status reseat_find_seat_by_touches(const reseat_estimate *esti
                                                      const reseat_reduction *now,
                                                      double shift_u_mm, reseat_found *found);
 
-/* Correcting what was measured with a turned probe, once its seat is known (handbook section 9). */
+/* Correcting what was measured with a turned probe, once its seat is known. */
 
 /* What the results are counted from. */
 typedef enum reseat_datum {
@@ -188,7 +188,7 @@ typedef struct reseat_correct_summary {
 } reseat_correct_summary;
 
 /*
- * Corrects results in CSV (reseat/csv.h): a header with the columns kind, x_mm, y_mm, for surfaces
+ * Corrects results in CSV (RFC 4180): a header with the columns kind, x_mm, y_mm, for surfaces
  * dir_deg, and any others, in any order; then a row a result, its kind `point` or `surface`.
  * corrected_x_mm, corrected_y_mm and u_mm are appended to the header and to these rows; every
  * byte that was there before passes, and so do rows of another kind or with nothing in them. With
@@ -208,7 +208,7 @@ typedef struct reseat_correct_summary {
  *   RESEAT_ERR_NOT_FINITE  a number too large
  *   RESEAT_ERR_RANGE       a surface, as reseat_correct_surface
  *   RESEAT_ERR_TOO_FEW     no row of kind point or surface
- *   RESEAT_ERR_SPACE       more than CSV_FIELDS_MAX fields in a row
+ *   RESEAT_ERR_SPACE       more than 256 fields in a row
  *
  * Accuracy  corrected values within 1e-12 mm up to 2 m. Held by tests/unit/correct_test.c.
  * Threads   no shared state.      Memory  allocates nothing.

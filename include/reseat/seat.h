@@ -43,7 +43,7 @@ RESEAT_API double reseat_plane_length(reseat_xy v);
  * turned since the run, and what a turn does to every reported position.
  */
 
-/* What is known of the present seat, as typed (handbook section 3). */
+/* What is known of the present seat, as typed. */
 typedef enum reseat_seat_kind {
     RESEAT_SEAT_SAME = 0,     /* has not left the spindle since the run */
     RESEAT_SEAT_ANGLE = 1,    /* a recorded seat: seat_deg, and within_deg if read roughly */
@@ -123,7 +123,7 @@ RESEAT_API reseat_status reseat_seat_turns(const reseat_seat *seat, double run_d
  *   RESEAT_ERR_ARGUMENT    error_mm is NULL
  *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite, or the result overflows
  *
- * Method    half-angle form, 2 q sin(turn/2); handbook section 3. No cancellation at small turns.
+ * Method    half-angle form, 2 q sin(turn/2). No cancellation at small turns.
  * Accuracy  4 ulp of 2 (|offset| + |spindle|); exactly 0 at the run's seat and exactly twice the
  *           offset at half a turn when the spindle has no part in it. Held by
  *           tests/unit/seat_test.c.

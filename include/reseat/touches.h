@@ -18,7 +18,7 @@ extern "C" {
 
 /*
  * Orthogonal-distance fits of circles, spheres and of touches taken at several spindle turns: the
- * sum of the squared distances from the points to the curve is least (handbook section 7).
+ * sum of the squared distances from the points to the curve is least.
  *
  * Method    algebraic start; Gauss-Newton with Householder QR of the Jacobian, damped after
  *           Levenberg and Marquardt where a step would not descend; points moved to the middle of
@@ -81,7 +81,7 @@ typedef struct reseat_touches {
  *   x_mm, y_mm, z_mm     spindle position; z only for a sphere; or all with _in, or all with _um
  *   set                  repeat number, a whole one
  *
- *   text, length  in   the file's bytes (see reseat/csv.h); empty rows are passed over
+ *   text, length  in   the file's bytes, CSV after RFC 4180; empty rows are passed over
  *   list          out  `room` touches; no file has more than RESEAT_TOUCHES_MAX
  *   touches       out  how many there are, and which columns
  *   error         out  line, column and name of the column that is wrong; may be NULL
@@ -104,7 +104,7 @@ RESEAT_API reseat_status reseat_touches_read(const char *text, size_t length, re
 
 /*
  * From the touches of a gauge to the stylus offset, the effective radius and how well both are
- * known (handbook section 7).
+ * known.
  */
 
 typedef enum reseat_gauge_kind {
@@ -171,7 +171,7 @@ typedef struct reseat_reduce_setup {
     unsigned assumed;    /* bits of the above that nobody gave */
 } reseat_reduce_setup;
 
-/* The handbook's figures for a gauge of a kind and diameter, all marked assumed; no centre. */
+/* The assumed figures for a gauge of a kind and diameter, all marked assumed; no centre. */
 RESEAT_API reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diameter_mm);
 
 /* What was found of one touch. */
@@ -189,7 +189,7 @@ typedef struct reseat_touch_result {
 typedef struct reseat_reduction {
     size_t touches;
     size_t dof;               /* touches less unknowns */
-    bool has_offset;          /* no: one turn and no centre, which cannot be told from an offset */
+    bool has_offset;          /* no: one turn and no centre, so the centre might be an offset */
     reseat_xy offset_mm;      /* else 0, like the two below */
     reseat_cov offset_cov_mm2;
     double offset_u_mm;       /* standard, per axis, the worse one; widened for few touches */
@@ -262,7 +262,7 @@ RESEAT_API size_t reseat_reduce_keep(reseat_touch *touches, size_t count,
 
 /*
  * Repeated reseats: the scatter of one seating, and which part of the offset stays with the
- * spindle (handbook sections 3 and 7).
+ * spindle.
  */
 
 #define RESEAT_STUDY_MAX 2048     /* seatings in one study */
@@ -294,8 +294,8 @@ typedef struct reseat_study {
  *
  *   seatings  in   count of them, 2 to RESEAT_STUDY_MAX; finite
  *   readings  in   false: offsets o, each found by a whole run; true: readings m of the centre of a
- *                  gauge that stayed where it is, with the same offset in use. By the sign of
- *                  section 3, m = gauge + in use - o: b is found, a is not.
+ *                  gauge that stayed where it is, with the same offset in use. As the
+ *                  control adds that, m = gauge + in use - o: b is found, a is not.
  *   study     out
  *
  * Returns RESEAT_OK, else *study is as it was before the call:

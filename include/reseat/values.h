@@ -170,7 +170,7 @@ RESEAT_API reseat_status reseat_time_parse(const char *text, size_t length, int6
  */
 RESEAT_API reseat_status reseat_time_format(int64_t seconds, char *text);
 
-/* Text from outside, made harmless for the place where it is shown. */
+/* Text from outside, escaped for the place where it is shown. */
 
 /*
  * Each writes the bytes of `text` for one kind of place and returns the length of the whole

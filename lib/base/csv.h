@@ -42,13 +42,9 @@ csv_reader csv_start(const char *text, size_t length);
 bool csv_more(const csv_reader *csv);
 
 /*
- * Reads the next row.
+ * Reads the next row and moves behind it.
  *
- *   csv    in   moved behind the row
- *   row    out  the row and its fields
- *   error  out  line and column of what is wrong; may be NULL
- *
- * Fields are parted by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
+ * Fields are separated by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
  * end included. Blanks and tabs around a field do not belong to it. A quoted field may hold commas,
  * line ends and doubled quotes.
  *
@@ -58,86 +54,82 @@ bool csv_more(const csv_reader *csv);
  *   RESEAT_ERR_SYNTAX     a quote in the middle of a field, text after a closing quote, or a quote
  *                         never closed
  *   RESEAT_ERR_SPACE      more than CSV_FIELDS_MAX fields
- *
- * Threads   no shared state.      Memory  allocates nothing.
  */
-reseat_status csv_next(csv_reader *csv, csv_row *row,
-                                         reseat_error *error);
+reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error);
 
 /*
- * Reads a field as a number (reseat_number_parse).
- *
- *   row, index  in   a row and which of its fields; a field that is not there counts as empty
- *   key         in   name of the column, for the error; not NULL
- *   value       out  finite
- *   error       out  line, column, key and what was expected; may be NULL
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _SYNTAX, _NOT_FINITE with *value as it was.
+ * Reads a field as reseat_number_parse does; one that is not there counts as empty. The error names
+ * line, column and `key`, the name of the column.
  */
-reseat_status csv_number(const csv_row *row, size_t index, const char *key,
-                                           double *value, reseat_error *error);
+reseat_status csv_number(const csv_row *row, size_t index, const char *key, double *value,
+                         reseat_error *error);
 
-/*
- * Tables of numbers whose header names columns and units, in any order. Private to the library.
- */
+/* Tables of numbers whose header names columns and units, in any order. */
 
 #define COLUMNS_MAX 8
+#define COLUMNS_ABSENT ((size_t)-1)
 
-/* A column that a table may have. A length is named here without its unit: `x` for `x_mm`. */
 typedef struct column_kind {
-    const char *name;
+    const char *name; /* of a length without its unit: `x` for `x_mm` */
     bool length;
+    bool required;
+    bool text;        /* not read as a number */
 } column_kind;
+
+typedef struct columns_table columns_table;
 
 /* Where the columns of a table stand. */
 typedef struct columns {
-    const column_kind *kinds;
-    size_t count;
+    const columns_table *table;
     size_t fields[COLUMNS_MAX]; /* of each kind; COLUMNS_ABSENT where the table has none */
     size_t fields_in_row;
     reseat_unit unit;           /* of the lengths; mm if there are none */
 } columns;
 
-#define COLUMNS_ABSENT ((size_t)-1)
+/* What a table may have, and how its rows become a list. */
+struct columns_table {
+    const column_kind *kinds;
+    size_t count;
+    bool others;      /* columns of other names are passed over, not refused */
+    const char *what; /* the rows are: "touches" */
+    size_t least;
+    size_t most;
+    /* What else must hold of the columns; may be NULL. */
+    reseat_status (*check)(const columns *c, const csv_row *header, reseat_error *error);
+    /* Puts a row into a place of the list; with NULL for the list it is only checked. */
+    reseat_status (*take)(const columns *c, const csv_row *row, const double *values, void *list,
+                          size_t place, reseat_error *error);
+};
+
+static inline bool columns_has(const columns *c, size_t kind)
+{
+    return c->fields[kind] != COLUMNS_ABSENT;
+}
 
 /*
- * Reads the header, the first row with anything in it. SYNTAX, with line, column and key, where
- * there is none or a column in it is unknown, twice or in another unit than those before.
+ * Reads a whole table into a list with room for `room`. The list and *count stay as they are
+ * unless all rows can be read: SYNTAX for the header or a row, TOO_FEW, RANGE for more than `most`,
+ * SPACE.
  */
-reseat_status columns_begin(csv_reader *csv, const column_kind *kinds, size_t count, columns *c,
-                            csv_row *header, reseat_error *error);
+reseat_status columns_read(const char *text, size_t length, const columns_table *table, void *list,
+                           size_t room, columns *c, size_t *count, reseat_error *error);
 
-/* Fails with SYNTAX unless the table has the column. */
+/* Its steps. Whether a row is left with anything in it; the others are stepped over. */
+bool columns_more(csv_reader *csv);
+
+/* Reads the header. */
+reseat_status columns_begin(csv_reader *csv, const columns_table *table, columns *c,
+                            csv_row *header, reseat_error *error);
 reseat_status columns_require(const columns *c, size_t kind, const csv_row *header,
                               reseat_error *error);
 
-/* What the rows of a table are, and how one of them is read. */
-typedef struct columns_table {
-    const char *what; /* several of them: "touches" */
-    size_t least;
-    size_t most;
-    /* Puts a row into a place of the list; with NULL for the list it is only checked. */
-    reseat_status (*read)(const columns *c, const csv_row *row, void *list, size_t place,
-                          reseat_error *error);
-} columns_table;
+/* The numbers of a row, one a kind, lengths in mm; 0 where the table has no such column. */
+reseat_status columns_numbers(const columns *c, const csv_row *row, double *values,
+                              reseat_error *error);
 
-/*
- * Reads the rows below the header, those with nothing in them passed over, into a list with room
- * for `room`. The list and *count stay as they are unless all of them can be read: SYNTAX, also
- * for a row with more fields than the header; TOO_FEW; RANGE for more than `most`; SPACE.
- */
-reseat_status columns_read(csv_reader csv, const columns *c, const columns_table *table, void *list,
-                           size_t room, size_t *count, reseat_error *error);
-
-/* The number of a column, lengths in mm; *value stays as it is where there is no such column. */
-reseat_status columns_number(const columns *c, size_t kind, const csv_row *row,
-                             double *value, reseat_error *error);
-
-/* What a field says, and whether a row has nothing in it. */
 bool columns_says(const csv_field *field, const char *text);
-bool columns_is_empty(const csv_row *row);
 
-/* Fills in line, column and key of a field; returns the status. */
+/* Fills in line, column and key of a field in an error that has been set; returns the status. */
 reseat_status columns_error(const csv_row *row, size_t field, const char *key,
                             reseat_status status, reseat_error *error);
 

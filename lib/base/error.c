@@ -46,19 +46,61 @@ static void end_at_character(char *text, size_t length)
     text[length] = '\0';
 }
 
+static void fill(reseat_error *error, const char *format, va_list values)
+{
+    *error = (reseat_error){0};
+    const int length = vsnprintf(error->text, sizeof error->text, format, values);
+    if ((size_t)length >= sizeof error->text)
+        end_at_character(error->text, strlen(error->text));
+}
+
 reseat_status error_set(reseat_error *error, reseat_status status, size_t column,
                         const char *format, ...)
 {
-    assert(status != RESEAT_OK && format != NULL);
-    if (error == NULL)
+    assert(status != RESEAT_OK && format);
+    if (!error)
         return status;
-    *error = (reseat_error){.column = column};
-    va_list arguments;
-    va_start(arguments, format);
-    const int length = vsnprintf(error->text, sizeof error->text, format, arguments);
-    va_end(arguments);
-    if ((size_t)length >= sizeof error->text)
-        end_at_character(error->text, strlen(error->text));
+    va_list values;
+    va_start(values, format);
+    fill(error, format, values);
+    va_end(values);
+    error->column = column;
+    return status;
+}
+
+reseat_status error_at(reseat_error *error, reseat_status status, const char *key,
+                       const char *format, ...)
+{
+    assert(status != RESEAT_OK && format);
+    if (!error)
+        return status;
+    va_list values;
+    va_start(values, format);
+    fill(error, format, values);
+    va_end(values);
+    return error_key(error, status, key);
+}
+
+static void put_key(char *room, size_t size, const char *key)
+{
+    memset(room, 0, size);
+    strncat(room, key, size - 1);
+}
+
+reseat_status error_key(reseat_error *error, reseat_status status, const char *key)
+{
+    if (error && status != RESEAT_OK)
+        put_key(error->key, sizeof error->key, key);
+    return status;
+}
+
+reseat_status error_code(reseat_error *error, reseat_status status, reseat_error_code code,
+                         const char *other_key)
+{
+    if (!error)
+        return status;
+    error->code = code;
+    put_key(error->other_key, sizeof error->other_key, other_key);
     return status;
 }
 

@@ -10,14 +10,14 @@
 #include "reseat/status.h"
 
 /*
- * How every reader of text says what went wrong, in one line:
+ * What went wrong, in one line:
  *
  *     return error_read(error, at + 1, "expected a number", text, length);
  *     return error_set(error, RESEAT_ERR_RANGE, at + 1, "expected 1 to %d, read %s", most,
- *                             error_echo(text, length).text);
+ *                      error_echo(text, length).text);
  *
- * The format takes no floating conversion (%f, %g, %e): those follow the locale. Write numbers with
- * reseat_number_format first. Foreign bytes go through error_echo, never in by %s alone.
+ * Each fills *error, unless it is NULL, and returns the status. No %f, %g, %e, which follow the
+ * locale: write numbers with reseat_number_format. Foreign bytes only through error_echo.
  */
 
 #if defined(__GNUC__)
@@ -26,12 +26,20 @@
 #define PRINTF_LIKE(text, values)
 #endif
 
-/*
- * Fills *error, unless it is NULL, and returns the status. Line, key and spare are cleared: a
- * caller that knows them sets them afterwards, and adds to the column what stands before its part.
- */
+/* Clears line, code and keys: who knows more sets it afterwards, as the next ones do. */
 reseat_status error_set(reseat_error *error, reseat_status status, size_t column,
                         const char *format, ...) PRINTF_LIKE(4, 5);
+
+/* About a field, column or option. */
+reseat_status error_at(reseat_error *error, reseat_status status, const char *key,
+                       const char *format, ...) PRINTF_LIKE(4, 5);
+
+/* Names the key that an error is about; nothing for RESEAT_OK. */
+reseat_status error_key(reseat_error *error, reseat_status status, const char *key);
+
+/* Gives an error its code, and the other key that this speaks of, or "". */
+reseat_status error_code(reseat_error *error, reseat_status status, reseat_error_code code,
+                         const char *other_key);
 
 /* The usual one: RESEAT_ERR_SYNTAX, `expected a number, read "ten"`. */
 reseat_status error_read(reseat_error *error, size_t column, const char *expected,
@@ -45,14 +53,13 @@ typedef struct error_echoed {
     char text[78];
 } error_echoed;
 
-/* "3,14" with its quotes, made harmless, cut with `...` after 72 bytes; no bytes are `nothing`. */
+/* "3,14" with its quotes, escaped, cut with `...` after 72 bytes; no bytes are `nothing`. */
 error_echoed error_echo(const char *text, size_t length);
 
 /*
- * impossible(condition): what other code here rules out and what is guarded against all the same,
- * so that a mistake there does no harm. The comment beside it says what rules it out. Tests stop
- * where it comes true, a release goes on to the guard, and a build that measures coverage (tests/
- * coverage.sh) has no such branch, since no test can reach it. The condition has no side effect.
+ * impossible(condition): what other code rules out, as the comment beside it says, and what is
+ * guarded against all the same. Tests stop there, a release goes on to the guard, and a build that
+ * measures coverage has no such branch. The condition has no side effect.
  */
 
 #ifdef RESEAT_COVERAGE

@@ -28,7 +28,7 @@ static json_kind kind_of(const cJSON *node)
 
 static bool show(const cJSON *node, json_value *value)
 {
-    if (node == NULL)
+    if (!node)
         return false;
     *value = (json_value){kind_of(node), node->string, node->valuedouble, node->valuestring, node};
     return true;
@@ -60,72 +60,59 @@ static int compare_names(const void *a, const void *b)
     return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-/* A name that stands twice among many, or NULL; sorted, as comparing all pairs would take long. */
-static reseat_status find_twice_sorted(const cJSON *object, size_t count, const char **twice)
+/* A name that an object has twice, or NULL. Sorted, as comparing all pairs would take long. */
+static reseat_status find_duplicate(const cJSON *object, const char **duplicate)
 {
-    const char **names = malloc(count * sizeof *names);
-    if (names == NULL)
+    const char *few[64], **names = few;
+    const size_t count = (size_t)cJSON_GetArraySize(object);
+    if (count > sizeof few / sizeof few[0])
+        names = malloc(count * sizeof *names);
+    if (!names)
         return RESEAT_ERR_MEMORY;
     size_t filled = 0;
-    for (const cJSON *node = object->child; node != NULL; node = node->next)
+    for (const cJSON *node = object->child; node; node = node->next)
         names[filled++] = node->string;
     qsort(names, count, sizeof *names, compare_names);
-    for (size_t i = 1; i < count && *twice == NULL; i++)
+    for (size_t i = 1; i < count && !*duplicate; i++)
         if (strcmp(names[i - 1], names[i]) == 0)
-            *twice = names[i];
-    free(names);
-    return RESEAT_OK;
-}
-
-static reseat_status find_twice(const cJSON *object, const char **twice)
-{
-    size_t count = 0;
-    for (const cJSON *node = object->child; node != NULL; node = node->next)
-        count++;
-    if (count > 64)
-        return find_twice_sorted(object, count, twice);
-    for (const cJSON *a = object->child; a != NULL; a = a->next)
-        for (const cJSON *b = object->child; b != a; b = b->next)
-            if (strcmp(a->string, b->string) == 0)
-                *twice = a->string;
+            *duplicate = names[i];
+    if (names != few)
+        free(names);
     return RESEAT_OK;
 }
 
 /* Keys and numbers of a value and all within it; at most JSON_DEPTH_MAX deep. */
 static reseat_status check_tree(const cJSON *value, reseat_error *error)
 {
-    const char *twice = NULL;
+    const char *duplicate = NULL;
     if (cJSON_IsNumber(value) && !isfinite(value->valuedouble))
         return error_set(error, RESEAT_ERR_NOT_FINITE, 0, "a number is too large");
-    if (cJSON_IsObject(value) && find_twice(value, &twice) != RESEAT_OK)
+    if (cJSON_IsObject(value) && find_duplicate(value, &duplicate) != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
-    if (twice != NULL)
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "the key %s stands twice",
-                         error_echo(twice, strlen(twice)).text);
-    for (const cJSON *node = value->child; node != NULL; node = node->next) {
-        const reseat_status status = check_tree(node, error);
-        if (status != RESEAT_OK)
-            return status;
-    }
-    return RESEAT_OK;
+    if (duplicate)
+        return error_set(error, RESEAT_ERR_SYNTAX, 0, "duplicate key %s",
+                         error_echo(duplicate, strlen(duplicate)).text);
+    reseat_status status = RESEAT_OK;
+    for (const cJSON *node = value->child; node && status == RESEAT_OK; node = node->next)
+        status = check_tree(node, error);
+    return status;
 }
 
 reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error)
 {
     size_t wrong = 0;
     const char *what = json_guard(text, length, &wrong);
-    if (what != NULL)
+    if (what)
         return error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "%s", what);
     cJSON *tree = cJSON_ParseWithLengthOpts(text, length, NULL, false);
-    if (tree == NULL)
+    if (!tree)
         return error_plain(error, RESEAT_ERR_MEMORY);
     const reseat_status status = check_tree(tree, error);
-    if (status != RESEAT_OK) {
+    if (status == RESEAT_OK)
+        *object = (json_object *)(void *)tree;
+    else
         cJSON_Delete(tree);
-        return status;
-    }
-    *object = (json_object *)(void *)tree;
-    return RESEAT_OK;
+    return status;
 }
 
 /*
@@ -189,7 +176,7 @@ static bool number(scan *s)
     if (!take(s, '0') && skip_digits(s) == 0)
         return fail(s, "expected a digit");
     if (is_digit(next(s)))
-        return fail(s, "a zero stands before another digit");
+        return fail(s, "leading zero");
     if (take(s, '.') && skip_digits(s) == 0)
         return fail(s, "expected a digit after the point");
     if (take(s, 'e') || take(s, 'E')) {
@@ -220,29 +207,28 @@ static bool code_unit(scan *s, uint32_t *code)
     return true;
 }
 
-/* After the backslash. */
-static bool escape(scan *s)
+/* What stands behind \u: a character, or the two halves of one beyond U+FFFF. */
+static bool code_point(scan *s)
 {
-    uint32_t code = 0;
-    const char c = next(s);
-    if (c == '\0' || strchr("\"\\/bfnrtu", c) == NULL)
-        return fail(s, "no such escape");
-    s->at++;
-    if (c != 'u')
-        return true;
+    uint32_t code = 0, low = 0;
     if (!code_unit(s, &code))
         return false;
     if (code == 0)
         return fail(s, "a text must hold no NUL");
-    if (code >= 0xD800 && code <= 0xDBFF) {
-        if (!take(s, '\\') || !take(s, 'u') || !code_unit(s, &code) || code < 0xDC00 ||
-            code > 0xDFFF)
-            return fail(s, "half a surrogate pair");
+    if (code < 0xD800 || code > 0xDFFF)
         return true;
-    }
-    if (code >= 0xDC00 && code <= 0xDFFF)
-        return fail(s, "half a surrogate pair");
-    return true;
+    const bool pair = code <= 0xDBFF && take(s, '\\') && take(s, 'u') && code_unit(s, &low);
+    return (pair && low >= 0xDC00 && low <= 0xDFFF) || fail(s, "half a surrogate pair");
+}
+
+/* After the backslash. */
+static bool escape(scan *s)
+{
+    const char c = next(s);
+    if (c == '\0' || !strchr("\"\\/bfnrtu", c))
+        return fail(s, "no such escape");
+    s->at++;
+    return c != 'u' || code_point(s);
 }
 
 static bool string(scan *s)
@@ -254,7 +240,7 @@ static bool string(scan *s)
             return fail(s, "a text does not end");
         const unsigned char c = (unsigned char)s->text[s->at];
         if (c < 0x20)
-            return fail(s, "a control byte stands in a text");
+            return fail(s, "control byte in a text");
         s->at++;
         if (c == '\\' && !escape(s))
             return false;
@@ -273,30 +259,36 @@ static bool word(scan *s, const char *wanted)
 
 static bool value(scan *s);
 
+static bool name(scan *s)
+{
+    if (!string(s))
+        return false;
+    skip_blanks(s);
+    return take(s, ':') || fail(s, "expected a colon");
+}
+
+static bool items(scan *s, char close)
+{
+    do {
+        skip_blanks(s);
+        if (close == '}' && !name(s))
+            return false;
+        skip_blanks(s);
+        if (!value(s))
+            return false;
+        skip_blanks(s);
+    } while (take(s, ','));
+    return take(s, close) || fail(s, close == '}' ? "expected , or }" : "expected , or ]");
+}
+
 static bool container(scan *s, char close)
 {
     if (++s->depth > JSON_DEPTH_MAX)
         return fail(s, "nested too deep");
     s->at++;
     skip_blanks(s);
-    if (!take(s, close)) {
-        do {
-            skip_blanks(s);
-            if (close == '}') {
-                if (!string(s))
-                    return false;
-                skip_blanks(s);
-                if (!take(s, ':'))
-                    return fail(s, "expected a colon");
-                skip_blanks(s);
-            }
-            if (!value(s))
-                return false;
-            skip_blanks(s);
-        } while (take(s, ','));
-        if (!take(s, close))
-            return fail(s, close == '}' ? "expected , or }" : "expected , or ]");
-    }
+    if (!take(s, close) && !items(s, close))
+        return false;
     s->depth--;
     return true;
 }
@@ -331,7 +323,7 @@ const char *json_guard(const char *text, size_t length, size_t *wrong)
     if (next(&s) != '{')
         fail(&s, "expected {");
     else if (container(&s, '}') && s.at != length)
-        fail(&s, "something stands after the object");
+        fail(&s, "more text after the object");
     *wrong = s.at;
     return s.what;
 }

@@ -4,8 +4,17 @@
 #ifndef RESEAT_BASE_NUMBER_H
 #define RESEAT_BASE_NUMBER_H
 
+#include <float.h>
 #include <stddef.h>
 #include "reseat/status.h"
+
+/*
+ * Two promises rest on every operation being rounded to a double at once: that a result has the
+ * same bits everywhere, and the differences taken to twice the precision (maths/double_double.h).
+ */
+#if !defined(FLT_EVAL_METHOD) || FLT_EVAL_METHOD != 0
+#error "reseat needs FLT_EVAL_METHOD 0: on 32-bit x86 compile with -msse2 -mfpmath=sse"
+#endif
 
 /* Numbers read in one unit and wanted in another. */
 

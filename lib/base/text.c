@@ -208,7 +208,7 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
 
 /*
  * Line ends are escaped like all control bytes, so that commas and quotes alone call for quotes
- * by the standard; the semicolon does too, as it parts the cells where the decimal sign is a comma.
+ * by the standard; the semicolon does too, as it separates the cells where the decimal sign is a comma.
  */
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {

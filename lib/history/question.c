@@ -98,7 +98,7 @@ static bool meet(const reseat_turns *a, const reseat_turns *b)
     return false;
 }
 
-/* The offset that the control subtracts; a record has both of its parts or none. */
+/* The offset that the control adds; a record has both of its parts or none. */
 static reseat_xy in_use_on_record(const reseat_state *s)
 {
     const reseat_xy offset_mm =

@@ -18,7 +18,7 @@ typedef struct suspect_fact {
     int64_t seq;
     int64_t at;
     reseat_xy found_mm;  /* RUN: the offset as found, before it was set anew */
-    reseat_xy in_use_mm; /* RUN: that which the control subtracts from then on */
+    reseat_xy in_use_mm; /* RUN: that which the control adds from then on */
     reseat_xy error_mm;  /* CHECK */
 } suspect_fact;
 

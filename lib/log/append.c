@@ -24,8 +24,9 @@ static reseat_status check_tail(const append_work *work, reseat_error *error)
                          "back a copy, or move the file away and begin a new log",
                          work->name);
     if (!tail->has_last && !work->how->begin)
-        return error_set(error, RESEAT_ERR_NOT_FOUND, 0,
-                         "the log of %s is empty: it has yet to be begun", work->name);
+        return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0,
+                                           "the log of %s is empty: it has yet to be begun",
+                                           work->name), RESEAT_CODE_EMPTY_LOG, "");
     if (tail->rest_records > 0 && !work->how->despite_damage)
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "the end of the log of %s is damaged: nothing was recorded; audit "
@@ -172,7 +173,7 @@ static reseat_status check_before(const append_work *work, const reseat_record *
         return status;
     if (work->how->carry && record->type == RESEAT_RECORD_POLICY)
         return RESEAT_OK; /* it may become whole by what it takes over */
-    return record_check_but(record, RESEAT_FIELD_AT, error);
+    return record_check(record, RESEAT_FIELD_AT, false, error);
 }
 
 reseat_status log_append(const file_calls *calls, const char *dir, const char *name,

@@ -8,8 +8,6 @@
 #include "base/text.h"
 #include "log/record.h"
 
-/* The one table of fields; handbook section 10. */
-
 enum {
     OTHER = 1u << RESEAT_RECORD_OTHER,
     LOG = 1u << RESEAT_RECORD_LOG,
@@ -61,6 +59,7 @@ static const reseat_shape extents = {
     .kind = RESEAT_KIND_NUMBERS, .quantity = RESEAT_QUANTITY_LENGTH, .above = true,
     .most = DBL_MAX};
 
+/* In the order of their numbers. */
 static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"v", &count, NULL, EVERY, 0, "version of the record"},
     {"seq", &ordinal, NULL, EVERY, 0, "number of the record"},
@@ -105,8 +104,8 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"reasons", &labels, NULL, 0, VERDICT, "reason codes"},
     {"offset_u_mm", &spread, NULL, 0, RUN, "standard uncertainty of the offset, per axis"},
     {"offset_dof", &positive, NULL, 0, RUN, "degrees of freedom of offset_u_mm"},
-    {"in_use_x_mm", &coordinate, NULL, 0, RUN, "offset that the control subtracts, X"},
-    {"in_use_y_mm", &coordinate, NULL, 0, RUN, "offset that the control subtracts, Y"},
+    {"in_use_x_mm", &coordinate, NULL, 0, RUN, "offset that the control adds, X"},
+    {"in_use_y_mm", &coordinate, NULL, 0, RUN, "offset that the control adds, Y"},
     {"found_x_mm", &coordinate, NULL, 0, RUN, "offset found before it was changed, X"},
     {"found_y_mm", &coordinate, NULL, 0, RUN, "offset found before it was changed, Y"},
     {"radius_mm", &extent, NULL, 0, RUN, "effective radius"},
@@ -131,6 +130,31 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"note", &words, NULL, 0, EVERY, "remark"},
     {"seal", &digest, NULL, EVERY, 0, "ties the record to those above"},
 };
+
+/*
+ * The order of writing, in which readers meet the fields too: a new one is put where it belongs.
+ * Nothing is written behind `seal`.
+ */
+static const reseat_field order[] = {
+    RESEAT_FIELD_V, RESEAT_FIELD_SEQ, RESEAT_FIELD_TYPE, RESEAT_FIELD_RECORDED_AT,
+    RESEAT_FIELD_SPINDLE, RESEAT_FIELD_FORMAT, RESEAT_FIELD_PROBE, RESEAT_FIELD_AT,
+    RESEAT_FIELD_KIND, RESEAT_FIELD_SEAT_DEG, RESEAT_FIELD_WITHIN_DEG, RESEAT_FIELD_OFFSET_X_MM,
+    RESEAT_FIELD_OFFSET_Y_MM, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM,
+    RESEAT_FIELD_SHIFT_U_MM, RESEAT_FIELD_VERDICT, RESEAT_FIELD_RUN_SEQ, RESEAT_FIELD_SEAT,
+    RESEAT_FIELD_LIMIT_MM, RESEAT_FIELD_ERROR_MM, RESEAT_FIELD_CHANCE, RESEAT_FIELD_CONFIDENCE,
+    RESEAT_FIELD_SEATS, RESEAT_FIELD_RESEATS, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_FIELD_U_SEAT_MM,
+    RESEAT_FIELD_U_TURN_DEG, RESEAT_FIELD_U_SPINDLE_MM, RESEAT_FIELD_SPINDLE_X_MM,
+    RESEAT_FIELD_SPINDLE_Y_MM, RESEAT_FIELD_U_TOUCH_MM, RESEAT_FIELD_U_AXIAL_MM,
+    RESEAT_FIELD_LOBING_MM, RESEAT_FIELD_TIP, RESEAT_FIELD_REASONS, RESEAT_FIELD_OFFSET_U_MM,
+    RESEAT_FIELD_OFFSET_DOF, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM,
+    RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, RESEAT_FIELD_RADIUS_MM,
+    RESEAT_FIELD_RADIUS_U_MM, RESEAT_FIELD_DIRS_DEG, RESEAT_FIELD_RADII_MM,
+    RESEAT_FIELD_STYLUS_LENGTH_MM, RESEAT_FIELD_GAUGE, RESEAT_FIELD_GAUGE_ID,
+    RESEAT_FIELD_GAUGE_DIAMETER_MM, RESEAT_FIELD_TEMPERATURE_C, RESEAT_FIELD_FEED_MM_MIN,
+    RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM, RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_WHY,
+    RESEAT_FIELD_VOIDS, RESEAT_FIELD_OFFSET_BYTES, RESEAT_FIELD_LENGTH_BYTES, RESEAT_FIELD_SHA256,
+    RESEAT_FIELD_BY, RESEAT_FIELD_NOTE, RESEAT_FIELD_SEAL};
+_Static_assert(sizeof order / sizeof order[0] == RESEAT_FIELD_COUNT, "a field has no place");
 
 const reseat_field record_pairs[RECORD_PAIR_COUNT][2] = {
     {RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM},
@@ -160,6 +184,11 @@ const reseat_field_row *reseat_field_about(reseat_field field)
     return (unsigned)field < RESEAT_FIELD_COUNT ? &table[field] : NULL;
 }
 
+reseat_field reseat_field_at(size_t place)
+{
+    return place < RESEAT_FIELD_COUNT ? order[place] : RESEAT_FIELD_COUNT;
+}
+
 reseat_field reseat_field_find(const char *name)
 {
     unsigned field = 0;
@@ -173,6 +202,11 @@ bool record_takes(reseat_record_type type, reseat_field field)
     const reseat_field_row *row = reseat_field_about(field);
     assert(row != NULL);
     return ((row->required | row->optional) >> type & 1u) != 0;
+}
+
+bool record_requires(reseat_record_type type, reseat_field field)
+{
+    return (table[field].required >> type & 1u) != 0;
 }
 
 bool record_is_policy(reseat_field field)
@@ -274,17 +308,17 @@ static void put_kind(sink *to, const reseat_field_row *row)
 static void put_properties(sink *to, reseat_record_type type)
 {
     sink_text(to, "\"properties\":{");
-    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        const reseat_field_row *row = reseat_field_about((reseat_field)i);
-        if (!record_takes(type, (reseat_field)i))
+    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field_row *row = &table[order[i]];
+        if (!record_takes(type, order[i]))
             continue;
         sink_text(to, i == 0 ? "" : ",");
         sink_json(to, row->name);
         sink_text(to, ":{");
-        if (i == RESEAT_FIELD_V) {
+        if (order[i] == RESEAT_FIELD_V) {
             sink_text(to, "\"const\":");
             sink_integer(to, RESEAT_RECORD_VERSION);
-        } else if (i == RESEAT_FIELD_TYPE) {
+        } else if (order[i] == RESEAT_FIELD_TYPE) {
             sink_text(to, "\"const\":");
             sink_json(to, reseat_record_type_name(type));
         } else {
@@ -300,9 +334,9 @@ static void put_properties(sink *to, reseat_record_type type)
 static void put_required(sink *to, reseat_record_type type)
 {
     sink_text(to, ",\"required\":[");
-    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        const reseat_field_row *row = reseat_field_about((reseat_field)i);
-        if ((row->required >> type & 1u) == 0)
+    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field_row *row = &table[order[i]];
+        if (!record_requires(type, order[i]))
             continue;
         sink_text(to, i == 0 ? "" : ",");
         sink_json(to, row->name);
@@ -333,12 +367,12 @@ static void put_pairs(sink *to, reseat_record_type type)
 static void put_policy_rule(sink *to)
 {
     bool any = false;
-    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        if (!record_is_policy((reseat_field)i))
+    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        if (!record_is_policy(order[i]))
             continue;
         sink_text(to, any ? "," : ",\"anyOf\":[");
         sink_text(to, "{\"required\":[");
-        sink_json(to, reseat_field_about((reseat_field)i)->name);
+        sink_json(to, table[order[i]].name);
         sink_text(to, "]}");
         any = true;
     }

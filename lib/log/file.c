@@ -11,14 +11,9 @@
 #include "base/grow.h"
 #include "log/record.h"
 
-bool log_is_name(const char *name)
-{
-    return name != NULL && record_is_log_name(name);
-}
-
 reseat_status log_check_name(const char *name, reseat_error *error)
 {
-    if (record_is_log_name(name))
+    if (log_is_name(name))
         return RESEAT_OK;
     return error_set(error, RESEAT_ERR_SYNTAX, 0,
                      "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
@@ -29,16 +24,16 @@ reseat_status log_check_name(const char *name, reseat_error *error)
 reseat_status log_folder_missing(const char *dir, int number, reseat_error *error)
 {
     const error_echoed echo = error_echo(dir, strlen(dir));
-    if (number == ENOENT)
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                         "the log folder %s is not there: make it, or name another",
-                         echo.text);
-    if (number == ENOTDIR)
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                         "the log folder %s is no folder: name the one with the logs",
-                         echo.text);
-    return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
-                     file_reason(number));
+    if (number != ENOENT && number != ENOTDIR)
+        return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
+                         file_reason(number));
+    const reseat_status status = error_set(error, RESEAT_ERR_ARGUMENT, 0,
+                                           number == ENOENT
+                                               ? "the log folder %s is not there: make it, or "
+                                                 "name another"
+                                               : "the log folder %s is no folder: name the one "
+                                                 "with the logs", echo.text);
+    return error_code(error, status, RESEAT_CODE_NO_FOLDER, "");
 }
 
 /* The name in `NAME.jsonl`; false for any other file. */
@@ -51,7 +46,7 @@ static bool take_name(const char *entry, char *name)
         return false;
     memcpy(name, entry, length - tail);
     name[length - tail] = '\0';
-    return record_is_log_name(name);
+    return log_is_name(name);
 }
 
 static reseat_status add_name(reseat_log_names *names, size_t *room, const char *name)

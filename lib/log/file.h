@@ -6,6 +6,7 @@
 
 #include "log/files.h"
 #include "log/lines.h"
+#include "log/record.h"
 #include "reseat/log.h"
 
 /* A log from inside: what reading, appending and auditing share. */
@@ -95,9 +96,6 @@ bool log_glance(const char *line, size_t length, record_glance *glance);
 
 /* Whether a line names a probe, and another one than this. */
 bool glance_is_of_other(const record_glance *glance, const char *probe);
-
-/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}. */
-bool log_is_name(const char *name);
 
 /* The number of the line that begins at an offset: counts the lines before it. */
 reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number,

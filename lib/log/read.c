@@ -62,8 +62,9 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
         return log_folder_missing(dir, errno, error);
     if (!S_ISDIR(about.st_mode))
         return log_folder_missing(dir, ENOTDIR, error);
-    return error_set(error, RESEAT_ERR_NOT_FOUND, 0, "there is no log of %s in %s", name,
-                     error_echo(dir, strlen(dir)).text);
+    return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0,
+                                       "there is no log of %s in %s", name,
+                                       error_echo(dir, strlen(dir)).text), RESEAT_CODE_NO_LOG, "");
 }
 
 reseat_status log_open(const file_calls *calls, const char *dir, const char *name,

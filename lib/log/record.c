@@ -11,20 +11,44 @@
 #include "base/text.h"
 #include "base/time.h"
 #include "log/seal.h"
-#include "reseat/log.h"
 #include "reseat/values.h"
+
+enum { /* sets of kinds */
+    NUMBER = 1u << RESEAT_KIND_NUMBER | 1u << RESEAT_KIND_NUMBER_OR_NULL,
+    NULLABLE = 1u << RESEAT_KIND_NUMBER_OR_NULL,
+    INTEGER = 1u << RESEAT_KIND_INTEGER,
+    TIME = 1u << RESEAT_KIND_TIME,
+    TEXT = 1u << RESEAT_KIND_TEXT,
+    NUMBERS = 1u << RESEAT_KIND_NUMBERS,
+    TEXTS = 1u << RESEAT_KIND_TEXTS
+};
+
+static reseat_kind kind_of(reseat_field field)
+{
+    return reseat_field_about(field)->shape->kind;
+}
+
+static bool is_of(reseat_field field, unsigned kinds)
+{
+    return (kinds >> kind_of(field) & 1u) != 0;
+}
+
+static const char *name_of(reseat_field field)
+{
+    return reseat_field_about(field)->name;
+}
 
 reseat_status reseat_record_new(reseat_record_type type, reseat_record **record)
 {
     const char *name = reseat_record_type_name(type);
-    if (record == NULL || name[0] == '\0')
+    if (!record || name[0] == '\0')
         return RESEAT_ERR_ARGUMENT;
     reseat_record *made = calloc(1, sizeof *made);
-    if (made == NULL)
+    if (!made)
         return RESEAT_ERR_MEMORY;
     made->type = type;
-    record_put_integer(made, RESEAT_FIELD_V, RESEAT_RECORD_VERSION);
-    if (record_put_text(made, RESEAT_FIELD_TYPE, name) != RESEAT_OK) {
+    (void)record_put_integer(made, RESEAT_FIELD_V, RESEAT_RECORD_VERSION, NULL); /* in range */
+    if (record_put_text(made, RESEAT_FIELD_TYPE, name, NULL) != RESEAT_OK) {
         reseat_record_free(made);
         return RESEAT_ERR_MEMORY;
     }
@@ -32,28 +56,25 @@ reseat_status reseat_record_new(reseat_record_type type, reseat_record **record)
     return RESEAT_OK;
 }
 
-/* Lets go what a field holds. */
-static void empty(record_value *value, reseat_kind kind)
+/* Frees what a field holds, and leaves it without a value. */
+static void empty(reseat_record *record, reseat_field field)
 {
-    if (value->has && kind == RESEAT_KIND_TEXT)
+    record_value *value = &record->values[field];
+    if (value->has && is_of(field, TEXT))
         free(value->as.text);
-    if (value->has && kind == RESEAT_KIND_NUMBERS)
+    if (value->has && is_of(field, NUMBERS))
         free(value->as.numbers);
-    for (size_t i = 0; value->has && kind == RESEAT_KIND_TEXTS && i < value->count; i++)
-        free(value->as.texts[i]);
-    if (value->has && kind == RESEAT_KIND_TEXTS)
+    if (value->has && is_of(field, TEXTS)) {
+        for (size_t i = 0; i < value->count; i++)
+            free(value->as.texts[i]);
         free(value->as.texts);
+    }
     *value = (record_value){0};
-}
-
-static reseat_kind kind_of(reseat_field field)
-{
-    return reseat_field_about(field)->shape->kind;
 }
 
 static void drop_line(reseat_record *record)
 {
-    empty(&record->values[RESEAT_FIELD_SEAL], RESEAT_KIND_TEXT);
+    empty(record, RESEAT_FIELD_SEAL);
     free(record->line);
     record->line = NULL;
     record->line_length = 0;
@@ -61,33 +82,31 @@ static void drop_line(reseat_record *record)
 
 void reseat_record_free(reseat_record *record)
 {
-    if (record == NULL)
+    if (!record)
         return;
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++)
         if (record->values[i].has)
-            empty(&record->values[i], kind_of((reseat_field)i));
+            empty(record, (reseat_field)i);
     free(record->line);
     free(record);
 }
 
 bool reseat_record_has(const reseat_record *record, reseat_field field)
 {
-    return record != NULL && reseat_field_about(field) != NULL && record->values[field].has;
+    return record && reseat_field_about(field) && record->values[field].has;
 }
 
-/* The value of a field of one of two kinds; NULL if it is not there. */
-static const record_value *find(const reseat_record *record, reseat_field field, reseat_kind kind,
-                                reseat_kind or_kind)
+/* The value of a field of one of these kinds; NULL if it is not there. */
+static const record_value *find(const reseat_record *record, reseat_field field, unsigned kinds)
 {
-    if (!reseat_record_has(record, field) || record->values[field].null)
+    if (!reseat_record_has(record, field) || record->values[field].null || !is_of(field, kinds))
         return NULL;
-    const reseat_kind actual = kind_of(field);
-    return actual == kind || actual == or_kind ? &record->values[field] : NULL;
+    return &record->values[field];
 }
 
 reseat_record_type reseat_record_type_of(const reseat_record *record)
 {
-    return record != NULL ? record->type : RESEAT_RECORD_OTHER;
+    return record ? record->type : RESEAT_RECORD_OTHER;
 }
 
 bool reseat_record_is_null(const reseat_record *record, reseat_field field)
@@ -97,34 +116,34 @@ bool reseat_record_is_null(const reseat_record *record, reseat_field field)
 
 double reseat_record_number(const reseat_record *record, reseat_field field, double absent)
 {
-    const record_value *value = find(record, field, RESEAT_KIND_NUMBER, RESEAT_KIND_NUMBER_OR_NULL);
-    return value != NULL ? value->as.number : absent;
+    const record_value *value = find(record, field, NUMBER);
+    return value ? value->as.number : absent;
 }
 
 int64_t reseat_record_integer(const reseat_record *record, reseat_field field, int64_t absent)
 {
-    const record_value *value = find(record, field, RESEAT_KIND_INTEGER, RESEAT_KIND_TIME);
-    return value != NULL ? value->as.integer : absent;
+    const record_value *value = find(record, field, INTEGER | TIME);
+    return value ? value->as.integer : absent;
 }
 
 const char *reseat_record_text(const reseat_record *record, reseat_field field)
 {
-    const record_value *value = find(record, field, RESEAT_KIND_TEXT, RESEAT_KIND_TEXT);
-    return value != NULL ? value->as.text : NULL;
+    const record_value *value = find(record, field, TEXT);
+    return value ? value->as.text : NULL;
 }
 
 const double *reseat_record_numbers(const reseat_record *record, reseat_field field, size_t *count)
 {
-    const record_value *value = find(record, field, RESEAT_KIND_NUMBERS, RESEAT_KIND_NUMBERS);
-    if (count != NULL)
-        *count = value != NULL ? value->count : 0;
-    return value != NULL ? value->as.numbers : NULL;
+    const record_value *value = find(record, field, NUMBERS);
+    if (count)
+        *count = value ? value->count : 0;
+    return value ? value->as.numbers : NULL;
 }
 
 size_t reseat_record_text_count(const reseat_record *record, reseat_field field)
 {
-    const record_value *value = find(record, field, RESEAT_KIND_TEXTS, RESEAT_KIND_TEXTS);
-    return value != NULL ? value->count : 0;
+    const record_value *value = find(record, field, TEXTS);
+    return value ? value->count : 0;
 }
 
 const char *reseat_record_text_at(const reseat_record *record, reseat_field field, size_t index)
@@ -135,246 +154,18 @@ const char *reseat_record_text_at(const reseat_record *record, reseat_field fiel
 
 const char *reseat_record_line(const reseat_record *record, size_t *length)
 {
-    if (length != NULL)
-        *length = record != NULL ? record->line_length : 0;
-    return record != NULL ? record->line : NULL;
-}
-
-static char *copy_text(const char *text)
-{
-    const size_t size = strlen(text) + 1;
-    char *copy = malloc(size);
-    return copy != NULL ? memcpy(copy, text, size) : NULL;
-}
-
-void record_put_number(reseat_record *record, reseat_field field, double value)
-{
-    record->values[field] = (record_value){.has = true, .as.number = value};
-}
-
-void record_put_integer(reseat_record *record, reseat_field field, int64_t value)
-{
-    record->values[field] = (record_value){.has = true, .as.integer = value};
-}
-
-reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text)
-{
-    char *copy = copy_text(text);
-    if (copy == NULL)
-        return RESEAT_ERR_MEMORY;
-    empty(&record->values[field], RESEAT_KIND_TEXT);
-    record->values[field] = (record_value){.has = true, .as.text = copy};
-    return RESEAT_OK;
-}
-
-reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
-                                 size_t count)
-{
-    assert(count > 0);
-    double *copy = malloc(count * sizeof *copy);
-    if (copy == NULL)
-        return RESEAT_ERR_MEMORY;
-    memcpy(copy, values, count * sizeof *copy);
-    empty(&record->values[field], RESEAT_KIND_NUMBERS);
-    record->values[field] = (record_value){.has = true, .count = count, .as.numbers = copy};
-    return RESEAT_OK;
-}
-
-reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text)
-{
-    record_value *value = &record->values[field];
-    char *copy = copy_text(text);
-    char **texts = copy == NULL ? NULL : realloc(value->has ? value->as.texts : NULL,
-                                                 (value->count + 1) * sizeof *texts);
-    if (texts == NULL) {
-        free(copy);
-        return RESEAT_ERR_MEMORY;
-    }
-    texts[value->count] = copy;
-    *value = (record_value){.has = true, .count = value->count + 1, .as.texts = texts};
-    return RESEAT_OK;
-}
-
-reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from)
-{
-    const record_value *value = &from->values[field];
-    reseat_status status = RESEAT_OK;
-    empty(&to->values[field], kind_of(field));
-    if (!value->has)
-        return RESEAT_OK;
-    switch (kind_of(field)) {
-    case RESEAT_KIND_TEXT: return record_put_text(to, field, value->as.text);
-    case RESEAT_KIND_NUMBERS:
-        return record_put_numbers(to, field, value->as.numbers, value->count);
-    case RESEAT_KIND_TEXTS:
-        for (size_t i = 0; i < value->count && status == RESEAT_OK; i++)
-            status = record_append_text(to, field, value->as.texts[i]);
-        return status;
-    default: to->values[field] = *value; return RESEAT_OK;
-    }
-}
-
-reseat_status record_copy(const reseat_record *record, reseat_record **copy)
-{
-    reseat_record *made = calloc(1, sizeof *made);
-    reseat_status status = made != NULL ? RESEAT_OK : RESEAT_ERR_MEMORY;
-    for (unsigned i = 0; i < RESEAT_FIELD_COUNT && status == RESEAT_OK; i++)
-        status = record_copy_value(made, (reseat_field)i, record);
-    if (status != RESEAT_OK) {
-        reseat_record_free(made);
-        return status;
-    }
-    made->type = record->type;
-    *copy = made;
-    return RESEAT_OK;
-}
-
-void record_swap(reseat_record *a, reseat_record *b)
-{
-    const reseat_record held = *a;
-    *a = *b;
-    *b = held;
-}
-
-/* Whether a caller may set a field of this kind in this record. */
-static reseat_status check_settable(const reseat_record *record, reseat_field field,
-                                    reseat_kind kind, reseat_kind or_kind, reseat_error *error)
-{
-    const reseat_field_row *row = reseat_field_about(field);
-    if (record == NULL || row == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    const bool given = field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE;
-    if (given || field == RESEAT_FIELD_SEAL || !record_takes(record->type, field))
-        return record_at_field(error, field, error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                               "%s records have no such field to set",
-                               reseat_record_type_name(record->type)));
-    if (row->shape->kind != kind && row->shape->kind != or_kind)
-        return record_at_field(error, field, error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                                                       "not a field of this kind"));
-    return RESEAT_OK;
-}
-
-/* After a value went in: the line no longer says what the record does. */
-static reseat_status finish(reseat_record *record, reseat_status status, reseat_error *error)
-{
-    if (status != RESEAT_OK)
-        return error_plain(error, status);
-    drop_line(record);
-    return RESEAT_OK;
-}
-
-reseat_status reseat_record_set_integer(reseat_record *record, reseat_field field, int64_t value,
-                                        reseat_error *error)
-{
-    reseat_status status = check_settable(record, field, RESEAT_KIND_INTEGER, RESEAT_KIND_TIME,
-                                          error);
-    if (status == RESEAT_OK)
-        status = record_check_integer(field, value, error);
-    if (status != RESEAT_OK)
-        return status;
-    record_put_integer(record, field, value);
-    return finish(record, RESEAT_OK, error);
-}
-
-reseat_status reseat_record_set_number(reseat_record *record, reseat_field field, double value,
-                                       reseat_error *error)
-{
-    const reseat_field_row *row = reseat_field_about(field);
-    const bool integer = row != NULL && row->shape->kind == RESEAT_KIND_INTEGER;
-    reseat_status status = check_settable(record, field,
-                                          integer ? RESEAT_KIND_INTEGER : RESEAT_KIND_NUMBER,
-                                          RESEAT_KIND_NUMBER_OR_NULL, error);
-    if (status == RESEAT_OK)
-        status = record_check_number(field, value, error);
-    if (status != RESEAT_OK)
-        return status;
-    if (integer)
-        record_put_integer(record, field, (int64_t)value);
-    else
-        record_put_number(record, field, value);
-    return finish(record, RESEAT_OK, error);
-}
-
-reseat_status reseat_record_set_null(reseat_record *record, reseat_field field,
-                                     reseat_error *error)
-{
-    const reseat_status status = check_settable(record, field, RESEAT_KIND_NUMBER_OR_NULL,
-                                                RESEAT_KIND_NUMBER_OR_NULL, error);
-    if (status != RESEAT_OK)
-        return status;
-    record->values[field] = (record_value){.has = true, .null = true};
-    return finish(record, RESEAT_OK, error);
-}
-
-reseat_status reseat_record_set_text(reseat_record *record, reseat_field field, const char *text,
-                                     reseat_error *error)
-{
-    if (text == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = check_settable(record, field, RESEAT_KIND_TEXT, RESEAT_KIND_TEXT, error);
-    if (status == RESEAT_OK)
-        status = record_check_text(field, text, error);
-    return status != RESEAT_OK ? status
-                               : finish(record, record_put_text(record, field, text), error);
-}
-
-reseat_status reseat_record_set_numbers(reseat_record *record, reseat_field field,
-                                        const double *values, size_t count, reseat_error *error)
-{
-    if (values == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = check_settable(record, field, RESEAT_KIND_NUMBERS, RESEAT_KIND_NUMBERS,
-                                          error);
-    if (status == RESEAT_OK && (count == 0 || count > RESEAT_RECORD_COUNT_MAX))
-        status = record_at_field(error, field, error_set(error, RESEAT_ERR_RANGE, 0,
-                                 "must be 1 to %d numbers", RESEAT_RECORD_COUNT_MAX));
-    for (size_t i = 0; i < count && status == RESEAT_OK; i++)
-        status = record_check_number(field, values[i], error);
-    return status != RESEAT_OK
-               ? status : finish(record, record_put_numbers(record, field, values, count), error);
-}
-
-reseat_status reseat_record_add_text(reseat_record *record, reseat_field field, const char *text,
-                                     reseat_error *error)
-{
-    if (text == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = check_settable(record, field, RESEAT_KIND_TEXTS, RESEAT_KIND_TEXTS,
-                                          error);
-    if (status == RESEAT_OK && record->values[field].count >= RESEAT_RECORD_COUNT_MAX)
-        status = error_plain(error, RESEAT_ERR_RANGE);
-    if (status == RESEAT_OK)
-        status = record_check_text(field, text, error);
-    return status != RESEAT_OK ? status
-                               : finish(record, record_append_text(record, field, text), error);
-}
-
-void reseat_record_clear(reseat_record *record, reseat_field field)
-{
-    if (!reseat_record_has(record, field) || field == RESEAT_FIELD_TYPE ||
-        field == RESEAT_FIELD_V)
-        return;
-    empty(&record->values[field], kind_of(field));
-    drop_line(record);
-}
-
-reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status)
-{
-    const reseat_field_row *row = reseat_field_about(field);
-    assert(row != NULL);
-    if (status != RESEAT_OK && error != NULL) {
-        memset(error->key, 0, sizeof error->key);
-        memcpy(error->key, row->name, strlen(row->name));
-    }
-    return status;
+    if (length)
+        *length = record ? record->line_length : 0;
+    return record ? record->line : NULL;
 }
 
 /*
  * The range of a number in words: "must be above 0 and below 1". That a count has an end is said to
  * those alone who went beyond it.
  */
-static reseat_status say_range(const reseat_shape *shape, double value, reseat_error *error)
+static reseat_status say_range(reseat_field field, double value, reseat_error *error)
 {
+    const reseat_shape *shape = reseat_field_about(field)->shape;
     char least[RESEAT_NUMBER_SIZE] = "", most[RESEAT_NUMBER_SIZE] = "";
     char read[RESEAT_NUMBER_SIZE] = "";
     const char *from = shape->above ? "above" : "at least";
@@ -383,40 +174,33 @@ static reseat_status say_range(const reseat_shape *shape, double value, reseat_e
     (void)reseat_number_format(value, read);
     const bool far = shape->kind == RESEAT_KIND_INTEGER && value < shape->most;
     if (far || record_is_open(shape->most))
-        return error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s, is %s", from, least,
-                         read);
-    return error_set(error, RESEAT_ERR_RANGE, 0, "must be %s %s and %s %s, is %s", from,
-                     least, shape->below ? "below" : "at most", most, read);
+        return error_at(error, RESEAT_ERR_RANGE, name_of(field), "must be %s %s, is %s", from,
+                        least, read);
+    return error_at(error, RESEAT_ERR_RANGE, name_of(field), "must be %s %s and %s %s, is %s", from,
+                    least, shape->below ? "below" : "at most", most, read);
 }
 
-reseat_status record_check_number(reseat_field field, double value, reseat_error *error)
+static reseat_status check_number(reseat_field field, double value, reseat_error *error)
 {
-    const reseat_field_row *row = reseat_field_about(field);
-    assert(row != NULL);
-    const reseat_shape *shape = row->shape;
+    const reseat_shape *shape = reseat_field_about(field)->shape;
     if (!isfinite(value))
-        return record_at_field(error, field, error_plain(error, RESEAT_ERR_NOT_FINITE));
+        return error_key(error, error_plain(error, RESEAT_ERR_NOT_FINITE), name_of(field));
     const bool low = shape->above ? !(value > shape->least) : !(value >= shape->least);
     const bool high = shape->below ? !(value < shape->most) : !(value <= shape->most);
     if (low || high)
-        return record_at_field(error, field, say_range(shape, value, error));
+        return say_range(field, value, error);
     if (shape->kind == RESEAT_KIND_INTEGER && value > floor(value))
-        return record_at_field(error, field, error_set(error, RESEAT_ERR_RANGE, 0,
-                                                       "must be a whole number"));
+        return error_at(error, RESEAT_ERR_RANGE, name_of(field), "must be a whole number");
     return RESEAT_OK;
 }
 
-reseat_status record_check_integer(reseat_field field, int64_t value, reseat_error *error)
+static reseat_status check_integer(reseat_field field, int64_t value, reseat_error *error)
 {
-    const reseat_field_row *row = reseat_field_about(field);
-    assert(row != NULL);
-    const bool is_time = row->shape->kind == RESEAT_KIND_TIME;
-    if (!is_time && value <= RECORD_WHOLE_MAX)
-        return record_check_number(field, (double)value, error);
-    if (!is_time || value < FIRST_SECOND || value > LAST_SECOND)
-        return record_at_field(error, field, error_set(error, RESEAT_ERR_RANGE, 0,
-                               is_time ? "outside the years 1 to 9999" : "larger than 2^53"));
-    return RESEAT_OK;
+    const bool is_time = is_of(field, TIME);
+    if (is_time ? value < FIRST_SECOND || value > LAST_SECOND : value > RECORD_WHOLE_MAX)
+        return error_at(error, RESEAT_ERR_RANGE, name_of(field),
+                        is_time ? "outside the years 1 to 9999" : "larger than 2^53");
+    return is_time ? RESEAT_OK : check_number(field, (double)value, error);
 }
 
 /* Control characters of C0 and C1, and DEL; in UTF-8 a byte of 80 to BF stands behind C2. */
@@ -430,23 +214,22 @@ static bool has_control(const char *text)
 
 static bool is_word(const char *words, const char *text)
 {
-    const size_t length = strlen(text);
-    for (const char *at = words; *at != '\0';) {
-        const size_t word = strcspn(at, " ");
-        if (word == length && memcmp(at, text, length) == 0)
-            return true;
-        at += word + (at[word] == ' ' ? 1 : 0);
+    bool found = false;
+    for (const char *at = words; *at != '\0' && !found; at += strspn(at, " ")) {
+        const size_t length = strcspn(at, " ");
+        found = word_is(at, length, text);
+        at += length;
     }
-    return false;
+    return found;
 }
 
-bool record_is_log_name(const char *text)
+bool log_is_name(const char *name)
 {
     static const char first[] = "abcdefghijklmnopqrstuvwxyz0123456789";
     static const char rest[] = "abcdefghijklmnopqrstuvwxyz0123456789._-";
-    const size_t length = strlen(text);
-    return length >= 1 && length <= RESEAT_RECORD_NAME_MAX && strspn(text, first) >= 1 &&
-           strspn(text, rest) == length;
+    const size_t length = name ? strlen(name) : 0;
+    return length >= 1 && length <= RESEAT_RECORD_NAME_MAX && strspn(name, first) >= 1 &&
+           strspn(name, rest) == length;
 }
 
 /* Rules of single fields: NULL, or what is expected. */
@@ -457,7 +240,7 @@ static const char *expected_form(reseat_field field, const char *text)
                          reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK;
     switch (field) {
     case RESEAT_FIELD_SPINDLE:
-        return record_is_log_name(text) ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
+        return log_is_name(text) ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
     case RESEAT_FIELD_SEAT:
         return is_seat ? NULL : "a seat";
     case RESEAT_FIELD_SEATS:
@@ -476,48 +259,276 @@ static reseat_status check_text(reseat_field field, const char *text, reseat_err
     const reseat_field_row *row = reseat_field_about(field);
     const size_t length = strlen(text);
     if (length == 0)
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "must not be empty");
+        return error_at(error, RESEAT_ERR_SYNTAX, row->name, "must not be empty");
     if (length > row->shape->bytes_max)
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "longer than %u bytes",
-                         (unsigned)row->shape->bytes_max);
+        return error_at(error, RESEAT_ERR_SYNTAX, row->name, "longer than %u bytes",
+                        (unsigned)row->shape->bytes_max);
     if (!text_is_utf8(text, length))
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "not UTF-8");
+        return error_at(error, RESEAT_ERR_SYNTAX, row->name, "not UTF-8");
     if (has_control(text))
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "must hold no control characters");
-    if (row->choices != NULL && !is_word(row->choices, text))
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "expected one of %s; read %s",
-                         row->choices, error_echo(text, length).text);
+        return error_at(error, RESEAT_ERR_SYNTAX, row->name, "must hold no control characters");
+    if (row->choices && !is_word(row->choices, text))
+        return error_at(error, RESEAT_ERR_SYNTAX, row->name, "expected one of %s; read %s",
+                        row->choices, error_echo(text, length).text);
     const char *form = expected_form(field, text);
-    if (form != NULL)
-        return error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %s, read %s", form,
-                         error_echo(text, length).text);
+    if (form)
+        return error_at(error, RESEAT_ERR_SYNTAX, row->name, "expected %s, read %s", form,
+                        error_echo(text, length).text);
     return RESEAT_OK;
 }
 
-reseat_status record_check_text(reseat_field field, const char *text, reseat_error *error)
+/* Puts a value, which holds `owned`, into a field, which fails where that is NULL. */
+static reseat_status put(reseat_record *record, reseat_field field, record_value value,
+                         const void *owned, reseat_error *error)
 {
-    assert(reseat_field_about(field) != NULL && text != NULL);
-    return record_at_field(error, field, check_text(field, text, error));
+    if (!owned)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    empty(record, field);
+    record->values[field] = value;
+    return RESEAT_OK;
 }
 
-/* Every record has its type and version. */
+reseat_status record_put_integer(reseat_record *record, reseat_field field, int64_t value,
+                                 reseat_error *error)
+{
+    const reseat_status status = check_integer(field, value, error);
+    if (status == RESEAT_OK)
+        record->values[field] = (record_value){.has = true, .as.integer = value};
+    return status;
+}
+
+reseat_status record_put_number(reseat_record *record, reseat_field field, double value,
+                                reseat_error *error)
+{
+    const reseat_status status = check_number(field, value, error);
+    if (status != RESEAT_OK)
+        return status;
+    record_value made = {.has = true};
+    if (is_of(field, INTEGER))
+        made.as.integer = (int64_t)value;
+    else
+        made.as.number = value;
+    record->values[field] = made;
+    return RESEAT_OK;
+}
+
+reseat_status record_put_null(reseat_record *record, reseat_field field)
+{
+    record->values[field] = (record_value){.has = true, .null = true};
+    return RESEAT_OK;
+}
+
+static void *copy_of(const void *bytes, size_t size)
+{
+    void *copy = malloc(size);
+    return copy ? memcpy(copy, bytes, size) : NULL;
+}
+
+reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text,
+                              reseat_error *error)
+{
+    const reseat_status status = check_text(field, text, error);
+    if (status != RESEAT_OK)
+        return status;
+    char *copy = copy_of(text, strlen(text) + 1);
+    return put(record, field, (record_value){.has = true, .as.text = copy}, copy, error);
+}
+
+reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
+                                 size_t count, reseat_error *error)
+{
+    if (count == 0 || count > RESEAT_RECORD_COUNT_MAX)
+        return error_at(error, RESEAT_ERR_RANGE, name_of(field), "must be 1 to %d numbers",
+                        RESEAT_RECORD_COUNT_MAX);
+    for (size_t i = 0; i < count; i++) {
+        const reseat_status status = check_number(field, values[i], error);
+        if (status != RESEAT_OK)
+            return status;
+    }
+    double *copy = copy_of(values, count * sizeof *copy);
+    return put(record, field, (record_value){.has = true, .count = count, .as.numbers = copy}, copy,
+               error);
+}
+
+reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text,
+                                 reseat_error *error)
+{
+    record_value *value = &record->values[field];
+    if (value->count >= RESEAT_RECORD_COUNT_MAX)
+        return error_at(error, RESEAT_ERR_RANGE, name_of(field), "more than %d texts",
+                        RESEAT_RECORD_COUNT_MAX);
+    const reseat_status status = check_text(field, text, error);
+    if (status != RESEAT_OK)
+        return status;
+    char *copy = copy_of(text, strlen(text) + 1);
+    char **texts = !copy ? NULL : realloc(value->has ? value->as.texts : NULL,
+                                          (value->count + 1) * sizeof *texts);
+    if (!texts) {
+        free(copy);
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    }
+    texts[value->count] = copy;
+    *value = (record_value){.has = true, .count = value->count + 1, .as.texts = texts};
+    return RESEAT_OK;
+}
+
+reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from)
+{
+    const record_value *value = &from->values[field];
+    reseat_status status = RESEAT_OK;
+    empty(to, field);
+    if (value->has && is_of(field, TEXT))
+        return record_put_text(to, field, value->as.text, NULL);
+    if (value->has && is_of(field, NUMBERS))
+        return record_put_numbers(to, field, value->as.numbers, value->count, NULL);
+    if (!is_of(field, TEXTS))
+        to->values[field] = *value;
+    for (size_t i = 0; is_of(field, TEXTS) && i < value->count && status == RESEAT_OK; i++)
+        status = record_append_text(to, field, value->as.texts[i], NULL);
+    return status;
+}
+
+reseat_status record_copy(const reseat_record *record, reseat_record **copy)
+{
+    reseat_record *made = calloc(1, sizeof *made);
+    reseat_status status = made ? RESEAT_OK : RESEAT_ERR_MEMORY;
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT && status == RESEAT_OK; i++)
+        status = record_copy_value(made, (reseat_field)i, record);
+    if (status != RESEAT_OK) {
+        reseat_record_free(made);
+        return status;
+    }
+    made->type = record->type;
+    *copy = made;
+    return RESEAT_OK;
+}
+
+void record_swap(reseat_record *a, reseat_record *b)
+{
+    const reseat_record held = *a;
+    *a = *b;
+    *b = held;
+}
+
+/* Whether a caller may set a field of these kinds in this record. */
+static reseat_status check_settable(const reseat_record *record, reseat_field field,
+                                    unsigned kinds, reseat_error *error)
+{
+    if (!record || !reseat_field_about(field))
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    const bool given = field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE;
+    if (given || field == RESEAT_FIELD_SEAL || !record_takes(record->type, field))
+        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field),
+                        "%s records have no such field to set",
+                        reseat_record_type_name(record->type));
+    if (!is_of(field, kinds))
+        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
+    return RESEAT_OK;
+}
+
+/* Once a value went in, the line no longer says what the record does. */
+static reseat_status finish(reseat_record *record, reseat_status status)
+{
+    if (status == RESEAT_OK)
+        drop_line(record);
+    return status;
+}
+
+reseat_status reseat_record_set_integer(reseat_record *record, reseat_field field, int64_t value,
+                                        reseat_error *error)
+{
+    const reseat_status status = check_settable(record, field, INTEGER | TIME, error);
+    return status != RESEAT_OK ? status
+                               : finish(record, record_put_integer(record, field, value, error));
+}
+
+reseat_status reseat_record_set_number(reseat_record *record, reseat_field field, double value,
+                                       reseat_error *error)
+{
+    const reseat_status status = check_settable(record, field, NUMBER | INTEGER, error);
+    return status != RESEAT_OK ? status
+                               : finish(record, record_put_number(record, field, value, error));
+}
+
+reseat_status reseat_record_set_null(reseat_record *record, reseat_field field,
+                                     reseat_error *error)
+{
+    const reseat_status status = check_settable(record, field, NULLABLE, error);
+    return status != RESEAT_OK ? status : finish(record, record_put_null(record, field));
+}
+
+reseat_status reseat_record_set_text(reseat_record *record, reseat_field field, const char *text,
+                                     reseat_error *error)
+{
+    const reseat_status status = text ? check_settable(record, field, TEXT, error)
+                                      : error_plain(error, RESEAT_ERR_ARGUMENT);
+    return status != RESEAT_OK ? status
+                               : finish(record, record_put_text(record, field, text, error));
+}
+
+reseat_status reseat_record_set_numbers(reseat_record *record, reseat_field field,
+                                        const double *values, size_t count, reseat_error *error)
+{
+    const reseat_status status = values ? check_settable(record, field, NUMBERS, error)
+                                        : error_plain(error, RESEAT_ERR_ARGUMENT);
+    return status != RESEAT_OK
+               ? status
+               : finish(record, record_put_numbers(record, field, values, count, error));
+}
+
+reseat_status reseat_record_add_text(reseat_record *record, reseat_field field, const char *text,
+                                     reseat_error *error)
+{
+    const reseat_status status = text ? check_settable(record, field, TEXTS, error)
+                                      : error_plain(error, RESEAT_ERR_ARGUMENT);
+    return status != RESEAT_OK ? status
+                               : finish(record, record_append_text(record, field, text, error));
+}
+
+void reseat_record_clear(reseat_record *record, reseat_field field)
+{
+    if (!reseat_record_has(record, field) || field == RESEAT_FIELD_TYPE ||
+        field == RESEAT_FIELD_V)
+        return;
+    empty(record, field);
+    drop_line(record);
+}
+
 static bool is_given_by_log(reseat_field field)
 {
-    return field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_SEAL ||
-           field == RESEAT_FIELD_RECORDED_AT;
+    return field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_RECORDED_AT ||
+           field == RESEAT_FIELD_SEAL;
 }
 
-static reseat_status check_required(const reseat_record *record, reseat_field but,
+static reseat_status check_required(const reseat_record *record, reseat_field but, bool given,
                                     reseat_error *error)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
-        const unsigned required = reseat_field_about(field)->required;
-        if ((required >> record->type & 1u) != 0 && !record->values[i].has &&
-            field != but && !is_given_by_log(field))
-            return record_at_field(error, field, error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                                           "missing"));
+        if (!record->values[i].has && record_requires(record->type, field) && field != but &&
+            (given || !is_given_by_log(field)))
+            return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, name_of(field), "missing"),
+                              RESEAT_CODE_MISSING, "");
     }
+    return RESEAT_OK;
+}
+
+static reseat_status check_pairs(const reseat_record *record, reseat_error *error)
+{
+    const record_value *values = record->values;
+    for (size_t i = 0; i < RECORD_PAIR_COUNT; i++) {
+        const reseat_field *pair = record_pairs[i];
+        const bool first = values[pair[0]].has;
+        const char *missing = name_of(pair[first ? 1 : 0]), *other = name_of(pair[first ? 0 : 1]);
+        if (first != values[pair[1]].has)
+            return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, missing,
+                                              "missing, as %s is there", other),
+                              RESEAT_CODE_MISSING_PARTNER, other);
+    }
+    if (values[RESEAT_FIELD_DIRS_DEG].count != values[RESEAT_FIELD_RADII_MM].count)
+        return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, "radii_mm",
+                                          "must be as many as dirs_deg"),
+                          RESEAT_CODE_COUNT_DIFFERS, "dirs_deg");
     return RESEAT_OK;
 }
 
@@ -529,27 +540,10 @@ static bool has_policy(const reseat_record *record)
     return false;
 }
 
-static reseat_status check_pairs(const reseat_record *record, reseat_error *error)
+reseat_status record_check(const reseat_record *record, reseat_field but, bool given,
+                           reseat_error *error)
 {
-    for (size_t i = 0; i < RECORD_PAIR_COUNT; i++) {
-        const reseat_field *pair = record_pairs[i];
-        const bool first = record->values[pair[0]].has;
-        const reseat_field missing = pair[first ? 1 : 0];
-        const char *other = reseat_field_about(pair[first ? 0 : 1])->name;
-        if (first != record->values[pair[1]].has)
-            return record_at_field(error, missing, error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                                    "missing, as %s is there", other));
-    }
-    if (record->values[RESEAT_FIELD_DIRS_DEG].count != record->values[RESEAT_FIELD_RADII_MM].count)
-        return record_at_field(error, RESEAT_FIELD_RADII_MM, error_set(error,
-                               RESEAT_ERR_SYNTAX, 0, "must be as many as dirs_deg"));
-    return RESEAT_OK;
-}
-
-reseat_status record_check_but(const reseat_record *record, reseat_field missing,
-                               reseat_error *error)
-{
-    reseat_status status = check_required(record, missing, error);
+    reseat_status status = check_required(record, but, given, error);
     if (status == RESEAT_OK)
         status = check_pairs(record, error);
     if (status == RESEAT_OK && record->type == RESEAT_RECORD_POLICY && !has_policy(record))
@@ -559,7 +553,6 @@ reseat_status record_check_but(const reseat_record *record, reseat_field missing
 
 reseat_status reseat_record_check(const reseat_record *record, reseat_error *error)
 {
-    if (record == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    return record_check_but(record, RESEAT_FIELD_COUNT, error);
+    return record ? record_check(record, RESEAT_FIELD_COUNT, false, error)
+                  : error_plain(error, RESEAT_ERR_ARGUMENT);
 }

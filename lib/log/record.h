@@ -6,7 +6,7 @@
 
 #include "reseat/log.h"
 
-/* A record from inside, and the checks that reading, setting and typing share. */
+/* A record from inside. */
 
 typedef struct record_value {
     bool has;
@@ -37,6 +37,9 @@ bool record_is_open(double bound);
 /* Whether a type takes a field; every type has `v`, `seq` and so on. */
 bool record_takes(reseat_record_type type, reseat_field field);
 
+/* Whether a type must have a field, all of those that the log gives included. */
+bool record_requires(reseat_record_type type, reseat_field field);
+
 /* Whether a field is one that only policies take, so that it says something of its own. */
 bool record_is_policy(reseat_field field);
 
@@ -44,31 +47,24 @@ bool record_is_policy(reseat_field field);
 #define RECORD_PAIR_COUNT 4
 extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
 
-/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}. */
-bool record_is_log_name(const char *text);
-
-/* Whether a value may stand in a field; the error names the field. */
-reseat_status record_check_number(reseat_field field, double value, reseat_error *error);
-reseat_status record_check_integer(reseat_field field, int64_t value, reseat_error *error);
-reseat_status record_check_text(reseat_field field, const char *text, reseat_error *error);
-
-/* As reseat_record_check, less one field that may still be missing; RESEAT_FIELD_COUNT: none. */
-reseat_status record_check_but(const reseat_record *record, reseat_field missing,
-                               reseat_error *error);
-
-/* Names the field in an error and passes the status on. */
-reseat_status record_at_field(reseat_error *error, reseat_field field, reseat_status status);
+/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}; NULL does not. */
+bool log_is_name(const char *name);
 
 /*
- * The setters behind the public ones, for fields that these refuse (`type`, `seal`); the values
- * have been checked. Each returns RESEAT_OK, or RESEAT_ERR_MEMORY with the record as it was.
+ * Check a value and put it into a field of its kind, whatever the record's type; a line that the
+ * record has is left. They return as the public setters, which call them, with the field as key.
  */
-reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text);
+reseat_status record_put_number(reseat_record *record, reseat_field field, double value,
+                                reseat_error *error);
+reseat_status record_put_integer(reseat_record *record, reseat_field field, int64_t value,
+                                 reseat_error *error);
+reseat_status record_put_null(reseat_record *record, reseat_field field);
+reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text,
+                              reseat_error *error);
 reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
-                                 size_t count);
-reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text);
-void record_put_number(reseat_record *record, reseat_field field, double value);
-void record_put_integer(reseat_record *record, reseat_field field, int64_t value);
+                                 size_t count, reseat_error *error);
+reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text,
+                                 reseat_error *error);
 
 /* A field of another record of any type, or none where that has none. */
 reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from);
@@ -76,6 +72,13 @@ reseat_status record_copy_value(reseat_record *to, reseat_field field, const res
 /* A record with the same values, and no line; and two records with each other's contents. */
 reseat_status record_copy(const reseat_record *record, reseat_record **copy);
 void record_swap(reseat_record *a, reseat_record *b);
+
+/*
+ * As reseat_record_check, less one field that may still be missing (RESEAT_FIELD_COUNT: none);
+ * what the log gives must be there too where that is asked for.
+ */
+reseat_status record_check(const reseat_record *record, reseat_field but, bool given,
+                           reseat_error *error);
 
 /*
  * Writes a whole record as a line and seals it. reseat_log_append does this for a log in use.
@@ -88,7 +91,10 @@ void record_swap(reseat_record *a, reseat_record *b);
  *
  * Method    seal = SHA-256(above || bytes before `,"seal":`) in lower-case hexadecimal.
  */
-reseat_status record_seal(reseat_record *record, const char *above,
-                                            reseat_error *error);
+reseat_status record_seal(reseat_record *record, const char *above, reseat_error *error);
+
+/* The record of a line, NULL where it is none. Returns RESEAT_OK or RESEAT_ERR_MEMORY. */
+reseat_status record_of_line(const char *line, size_t length, reseat_record **record,
+                             reseat_error *error);
 
 #endif

@@ -33,23 +33,23 @@ static reseat_status check_clock(append_work *work, reseat_error *error)
         return RESEAT_OK;
     if (!reseat_record_has(work->record, RESEAT_FIELD_AT)) {
         if (tail->has_last && work->now < tail->recorded_at)
-            return record_at_field(error, RESEAT_FIELD_AT, error_set(error,
-                RESEAT_ERR_REFUSED, 0, "the clock says %s, but record %" PRId64 " was written at "
-                "%s: set the clock", show_time(work->now).text, tail->seq,
-                show_time(tail->recorded_at).text));
+            return error_code(error, error_at(error, RESEAT_ERR_REFUSED, "at", "the clock says %s, "
+                              "but record %" PRId64 " was written at %s: set the clock",
+                              show_time(work->now).text, tail->seq,
+                              show_time(tail->recorded_at).text), RESEAT_CODE_CLOCK_BEHIND, "");
         return reseat_record_set_integer(work->record, RESEAT_FIELD_AT, work->now, error);
     }
     const int64_t at = reseat_record_integer(work->record, RESEAT_FIELD_AT, 0);
     if (at > work->now + RESEAT_LOG_AHEAD_SECONDS)
-        return record_at_field(error, RESEAT_FIELD_AT, error_set(error, RESEAT_ERR_REFUSED,
-            0, "%s lies ahead: the clock says %s", show_time(at).text, show_time(work->now).text));
+        return error_at(error, RESEAT_ERR_REFUSED, "at", "%s lies ahead: the clock says %s",
+                        show_time(at).text, show_time(work->now).text);
     return RESEAT_OK;
 }
 
 static reseat_status refuse_void(reseat_error *error, int64_t seq, const char *why)
 {
-    return record_at_field(error, RESEAT_FIELD_VOIDS, error_set(error, RESEAT_ERR_REFUSED,
-                           0, "record %" PRId64 " cannot be voided: %s", seq, why));
+    return error_at(error, RESEAT_ERR_REFUSED, "voids", "record %" PRId64 " cannot be voided: %s",
+                    seq, why);
 }
 
 static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error *error)

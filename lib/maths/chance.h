@@ -52,8 +52,8 @@ double reseat_chance_across(const chance_error *error);
  *
  * Method    in standard deviations the disc is an ellipse, whose boundary is gone round in polar
  *           coordinates about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2))
- *           d alpha; handbook section 6. Scatter that is narrow against the limit is taken by
- *           strips across the disc instead. Both by the trapezoid rule, which converges
+ *           d alpha. Scatter that is narrow against the limit is taken by strips across the disc
+ *           instead. Both by the trapezoid rule, which converges
  *           geometrically here, with the step halved until it settles. A singular matrix is a
  *           one-dimensional chance; one with an eigenvalue below 0 by rounding (1.4e-14 of the
  *           other) counts as singular.

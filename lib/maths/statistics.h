@@ -50,10 +50,10 @@ size_t trend_workspace(size_t n);
  *   RESEAT_ERR_SPACE       workspace too small
  *   RESEAT_ERR_SINGULAR    all times are equal
  *
- * Method    handbook section 11. Pairs at equal times are left out. p is exact for n <= 10 without
- *           ties, else normal with continuity and Kendall's variance for ties in both; the
- *           interval lies at ranks floor((N - C)/2) and ceil((N + C)/2) + 1 of the N slopes, C =
- *           1.95996 times the root of that variance. n^2 steps, whatever the values are.
+ * Method    Theil-Sen slope, Mann-Kendall test. Pairs at equal times are left out. p is exact for
+ *           n <= 10 without ties, else normal with continuity and Kendall's variance for ties in
+ *           both; the interval lies at ranks floor((N - C)/2) and ceil((N + C)/2) + 1 of the N
+ *           slopes, C = 1.95996 times the root of that variance. n^2 steps, whatever the values.
  * Accuracy  1e-12 relative. Held by tests/unit/statistics_test.c.
  * Threads   no shared state.      Memory  the caller's workspace.
  */

@@ -103,7 +103,7 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
 {
     if (!estimate || !found)
         return RESEAT_ERR_ARGUMENT;
-    if (!found->found)
+    if (!found->settled)
         return RESEAT_ERR_RANGE;
     reseat_estimate measured = *estimate;
     measured.verified = true;
@@ -157,29 +157,26 @@ reseat_status reseat_correct_surface(const reseat_correction *correction, reseat
 
 /* Results in, results out: only what is appended is new. */
 
-/* Columns that are read, and those that are appended. */
-enum { KIND, X, Y, DIR, READ_COUNT };
-static const char *const read_names[READ_COUNT] = {"kind", "x_mm", "y_mm", "dir_deg"};
-static const char *const appended_names[] = {"corrected_x_mm", "corrected_y_mm", "u_mm"};
-#define APPENDED_COUNT (sizeof appended_names / sizeof appended_names[0])
+enum { KIND, X, Y, DIR, KINDS };
+
+static const column_kind kinds[KINDS] = {
+    [KIND] = {.name = "kind", .required = true, .text = true},
+    [X] = {.name = "x_mm", .required = true},
+    [Y] = {.name = "y_mm", .required = true},
+    [DIR] = {.name = "dir_deg", .text = true}, /* of surfaces alone it is read as a number */
+};
+static const char *const appended[] = {"corrected_x_mm", "corrected_y_mm", "u_mm"};
+#define APPENDED (sizeof appended / sizeof *appended)
 
 typedef struct work {
     const reseat_correction *correction;
     const char *text;
-    size_t copied;             /* bytes of the text that are in `to` */
+    size_t copied; /* bytes of the text that are in `to` */
     sink to;
-    size_t fields[READ_COUNT]; /* COLUMNS_ABSENT where there is no such column */
-    size_t fields_in_row;
+    columns columns;
     reseat_correct_summary summary;
     reseat_error *error;
 } work;
-
-static reseat_status refuse(const csv_row *row, size_t field, const char *key,
-                            const char *text, reseat_error *error)
-{
-    error_set(error, RESEAT_ERR_SYNTAX, 0, "%s", text);
-    return columns_error(row, field, key, RESEAT_ERR_SYNTAX, error);
-}
 
 /* Everything up to the end of a row, its line end not included. */
 static void copy_row(work *w, const csv_row *row)
@@ -189,57 +186,36 @@ static void copy_row(work *w, const csv_row *row)
     w->copied = end;
 }
 
-static reseat_status require(work *w, const csv_row *header, size_t field)
+static reseat_status read_header(work *w, csv_reader *csv, csv_row *header)
 {
-    for (size_t i = 0; i < APPENDED_COUNT; i++)
-        if (columns_says(&header->fields[field], appended_names[i]))
-            return refuse(header, field, appended_names[i],
-                          "this column is there already: corrected before?", w->error);
-    for (size_t i = 0; i < READ_COUNT; i++) {
-        if (!columns_says(&header->fields[field], read_names[i]))
-            continue;
-        if (w->fields[i] != COLUMNS_ABSENT)
-            return refuse(header, field, read_names[i], "this column is there twice", w->error);
-        w->fields[i] = field;
-    }
-    return RESEAT_OK;
-}
-
-static reseat_status read_header(work *w, const csv_row *header)
-{
-    reseat_status status = RESEAT_OK;
-    w->fields_in_row = header->count;
-    for (size_t i = 0; i < READ_COUNT; i++)
-        w->fields[i] = COLUMNS_ABSENT;
-    for (size_t field = 0; status == RESEAT_OK && field < header->count; field++)
-        status = require(w, header, field);
-    for (size_t i = 0; status == RESEAT_OK && i < DIR; i++)
-        if (w->fields[i] == COLUMNS_ABSENT)
-            status = refuse(header, header->count, read_names[i],
-                            "the header has no such column", w->error);
-    if (status != RESEAT_OK || w->correction->datum == RESEAT_DATUM_SAME)
+    static const columns_table table = {.kinds = kinds, .count = KINDS, .others = true};
+    const reseat_status status = columns_begin(csv, &table, &w->columns, header, w->error);
+    if (status != RESEAT_OK)
         return status;
+    for (size_t field = 0; field < header->count; field++)
+        for (size_t i = 0; i < APPENDED; i++)
+            if (columns_says(&header->fields[field], appended[i]))
+                return columns_error(header, field, appended[i],
+                                     error_set(w->error, RESEAT_ERR_SYNTAX, 0, "this column is "
+                                               "there already: corrected before?"), w->error);
+    if (w->correction->datum == RESEAT_DATUM_SAME)
+        return RESEAT_OK;
     copy_row(w, header);
-    for (size_t i = 0; i < APPENDED_COUNT; i++) {
+    for (size_t i = 0; i < APPENDED; i++) {
         sink_text(&w->to, ",");
-        sink_text(&w->to, appended_names[i]);
+        sink_text(&w->to, appended[i]);
     }
     return RESEAT_OK;
-}
-
-static reseat_status number_at(work *w, const csv_row *row, int column, double *value)
-{
-    return csv_number(row, w->fields[column], read_names[column], value, w->error);
 }
 
 /* Rows that leave out fields at their end get the commas, so that what is appended lines up. */
 static void append(work *w, const csv_row *row, const reseat_corrected *result)
 {
-    const double values[APPENDED_COUNT] = {result->at_mm.x, result->at_mm.y, result->u_mm};
+    const double values[APPENDED] = {result->at_mm.x, result->at_mm.y, result->u_mm};
     copy_row(w, row);
-    for (size_t i = row->count; i < w->fields_in_row; i++)
+    for (size_t i = row->count; i < w->columns.fields_in_row; i++)
         sink_text(&w->to, ",");
-    for (size_t i = 0; i < APPENDED_COUNT; i++) {
+    for (size_t i = 0; i < APPENDED; i++) {
         sink_text(&w->to, ",");
         sink_number(&w->to, values[i]);
     }
@@ -247,29 +223,23 @@ static void append(work *w, const csv_row *row, const reseat_corrected *result)
 
 static reseat_status correct_row(work *w, const csv_row *row, bool surface)
 {
-    reseat_xy reported;
-    double dir_deg = 0;
+    double values[COLUMNS_MAX], dir_deg = 0;
     reseat_corrected result;
-    if (row->count > w->fields_in_row)
-        return refuse(row, w->fields_in_row, "", "more fields than the header has", w->error);
-    reseat_status status = number_at(w, row, X, &reported.x);
-    if (status == RESEAT_OK)
-        status = number_at(w, row, Y, &reported.y);
+    reseat_status status = columns_numbers(&w->columns, row, values, w->error);
     if (status == RESEAT_OK && surface)
-        status = number_at(w, row, DIR, &dir_deg);
+        status = csv_number(row, w->columns.fields[DIR], kinds[DIR].name, &dir_deg, w->error);
     if (status != RESEAT_OK)
         return status;
-    status = surface ? reseat_correct_surface(w->correction, reported, dir_deg, &result)
-                     : reseat_correct_point(w->correction, reported, &result);
-    if (status == RESEAT_ERR_RANGE) {
-        error_set(w->error, status, 0, "the ball has lobes, so that a surface needs one "
-                                              "seat to be known, not several");
-        return columns_error(row, w->fields[KIND], "", status, w->error);
-    }
-    if (status != RESEAT_OK) {
-        error_plain(w->error, status);
-        return columns_error(row, w->fields[X], "", status, w->error);
-    }
+    const reseat_xy reported_mm = {values[X], values[Y]};
+    status = surface ? reseat_correct_surface(w->correction, reported_mm, dir_deg, &result)
+                     : reseat_correct_point(w->correction, reported_mm, &result);
+    if (status == RESEAT_ERR_RANGE)
+        return columns_error(row, w->columns.fields[KIND], "",
+                             error_set(w->error, status, 0, "the ball has lobes, so that a surface "
+                                       "needs one seat to be known, not several"), w->error);
+    if (status != RESEAT_OK)
+        return columns_error(row, w->columns.fields[X], "", error_plain(w->error, status),
+                             w->error);
     w->summary.rows++;
     if (w->correction->datum != RESEAT_DATUM_SAME)
         append(w, row, &result);
@@ -279,7 +249,7 @@ static reseat_status correct_row(work *w, const csv_row *row, bool surface)
 static reseat_status take_row(work *w, const csv_row *row)
 {
     static const csv_field nothing = {"", 0, 0, false};
-    const size_t at = w->fields[KIND];
+    const size_t at = w->columns.fields[KIND];
     const csv_field *kind = at < row->count ? &row->fields[at] : &nothing;
     const bool surface = columns_says(kind, "surface");
     if (surface || columns_says(kind, "point"))
@@ -292,22 +262,15 @@ static reseat_status correct_all(work *w, size_t length)
 {
     csv_reader csv = csv_start(w->text, length);
     csv_row row;
-    reseat_status status = RESEAT_OK;
-    bool header = true;
-    while (status == RESEAT_OK && csv_more(&csv)) {
+    reseat_status status = read_header(w, &csv, &row);
+    while (status == RESEAT_OK && columns_more(&csv)) {
         status = csv_next(&csv, &row, w->error);
-        if (status != RESEAT_OK || columns_is_empty(&row))
-            continue;
-        status = header ? read_header(w, &row) : take_row(w, &row);
-        header = false;
+        if (status == RESEAT_OK)
+            status = take_row(w, &row);
     }
-    if (status == RESEAT_OK && w->summary.rows == 0) {
-        error_set(w->error, RESEAT_ERR_TOO_FEW, 0,
-                  header ? "expected a header with kind, x_mm, y_mm and dir_deg"
-                  : "no row of kind point or surface");
-        return RESEAT_ERR_TOO_FEW;
-    }
-    return status;
+    return status == RESEAT_OK && w->summary.rows == 0
+               ? error_set(w->error, RESEAT_ERR_TOO_FEW, 0, "no row of kind point or surface")
+               : status;
 }
 
 reseat_status reseat_correct_csv(const reseat_correction *correction, const char *text,
@@ -316,8 +279,7 @@ reseat_status reseat_correct_csv(const reseat_correction *correction, const char
 {
     if (!correction || (!text && length > 0) || (!out && size > 0) || !summary)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    work w = {.correction = correction, .text = text, .to = sink_start(out, size),
-              .error = error};
+    work w = {.correction = correction, .text = text, .to = sink_start(out, size), .error = error};
     const reseat_status status = correct_all(&w, length);
     if (status != RESEAT_OK)
         return status;

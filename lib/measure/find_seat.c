@@ -13,7 +13,7 @@
 
 #define TWO_SIDED_95 1.959963984540054
 #define OUTSIDE_RATIO 2.0 /* u of the turn by which it may lie outside of a range */
-#define TOLD_RATIO 3.0 /* |q| in u_m from which on a turn shows, handbook section 8 */
+#define RESOLVABLE_RATIO 3.0 /* |q| in u_m from which on a turn shows */
 
 /* u_m: what was measured scatters so about what a turn does, along each axis. */
 static double scatter(const reseat_terms *t, double shift_u_mm, double turn_deg)
@@ -38,8 +38,8 @@ static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, res
     const double grown = sum > 0 ? (d.x * (d.x - 2 * q.x) + d.y * (d.y - 2 * q.y)) / sum : 0;
     found->u_mm = u_mm;
     found->misfit = grown / u_mm;
-    found->told = length >= TOLD_RATIO * u_mm;
-    if (found->told) {
+    found->resolvable = length >= RESOLVABLE_RATIO * u_mm;
+    if (found->resolvable) {
         found->turn_deg = turn_deg;
         found->turn_u_deg = u_mm / length / RADIANS_PER_DEGREE;
         found->within_deg = TWO_SIDED_95 * found->turn_u_deg;
@@ -110,8 +110,8 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
     found->misfit = best->misfit;
     found->p = best->p;
     found->u_mm = u_mm[found->best];
-    found->told = found->turning_mm >= TOLD_RATIO * found->u_mm;
-    found->turn_deg = found->told ? best->turn_deg : 0;
+    found->resolvable = found->turning_mm >= RESOLVABLE_RATIO * found->u_mm;
+    found->turn_deg = found->resolvable ? best->turn_deg : 0;
     return RESEAT_OK;
 }
 
@@ -135,11 +135,11 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
     return possible && shift_u_mm > 0 ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
-/* A free turn that can be told must be one of those possible, as far as it is certain. */
+/* A free turn that is resolvable must be one of those possible, as far as it is certain. */
 static bool is_possible(const reseat_turns *turns, const reseat_found *found)
 {
     const double half_deg = turns->width_deg / 2;
-    if (found->keyed || !found->told || half_deg >= 180)
+    if (found->keyed || !found->resolvable || half_deg >= 180)
         return true;
     const double off_deg = plane_turn_between(turns->first_deg + half_deg, found->turn_deg);
     return fabs(off_deg) - half_deg <= OUTSIDE_RATIO * found->turn_u_deg;
@@ -183,10 +183,10 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
     const bool fits = result.p >= RESEAT_EXPLAINED_P;
     result.explained = fits && is_possible(turns, &result);
     result.outside = fits && !result.explained;
-    result.found = result.explained && result.told &&
+    result.settled = result.explained && result.resolvable &&
                    (!result.keyed ||
                     result.seats[result.best].probability >= RESEAT_FOUND_CHANCE);
-    if (result.told && turns->run_known)
+    if (result.resolvable && turns->run_known)
         result.seat_deg = plane_seat(turns->run_deg + result.turn_deg);
     *found = result;
     return RESEAT_OK;
@@ -213,7 +213,7 @@ reseat_status find_seat_by_offset(const reseat_estimate *estimate,
         status = check_covariance(now_mm2);
     if (status != RESEAT_OK)
         return status;
-    /* where the offset was smaller, the control takes too much away: the shift is then less now */
+    /* an offset that became smaller leaves the control adding that much too much */
     const reseat_cov both = {then_mm2.xx + now_mm2.xx, then_mm2.xy + now_mm2.xy,
                              then_mm2.yy + now_mm2.yy};
     reseat_found result;

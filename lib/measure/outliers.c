@@ -3,6 +3,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include <string.h>
 #include "maths/distributions.h"
 #include "maths/plane.h"
 #include "measure/reduce.h"
@@ -49,7 +50,7 @@ typedef struct deleted {
 /* Harmonics of the radius; there are none off the equator of a sphere. */
 static void add_harmonics(const model *m, size_t first, size_t rows, triangle_column *block)
 {
-    const size_t begin = joint_unknowns(m->w->shape);
+    const size_t begin = fit_unknowns(m->w->fit.shape);
     for (size_t i = 0; i < rows && m->order > 1; i++) {
         const size_t touch = first + i;
         const bool level = reduction_is_level(m->w, touch);
@@ -67,10 +68,10 @@ static void add_harmonics(const model *m, size_t first, size_t rows, triangle_co
 /* A block of equations; the residuals are moved to the last column. */
 static void rows_of(const model *m, size_t first, size_t rows, triangle_column *block)
 {
-    joint_equations(&m->w->points, m->w->shape, &m->w->state, first, rows, block);
-    const size_t fit = joint_unknowns(m->w->shape);
+    fit_equations(&m->w->fit, &m->w->fit.state, first, rows, block);
+    const size_t last = fit_unknowns(m->w->fit.shape);
     for (size_t i = 0; i < rows; i++)
-        block[m->unknowns][i] = block[fit][i];
+        block[m->unknowns][i] = block[last][i];
     add_harmonics(m, first, rows, block);
 }
 
@@ -85,10 +86,9 @@ static void leave_out(const model *m, size_t first, size_t rows, triangle_column
 static void solve(model *m)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
-    const double scale = m->w->points.scale;
+    const double scale = m->w->fit.scale;
     triangle_start(&m->equations, m->unknowns);
-    for (size_t first = 0; first < m->w->count; first += TRIANGLE_ROWS) {
-        const size_t rows = joint_rows(&m->w->points, first);
+    for (size_t first = 0, rows; (rows = fit_rows(&m->w->fit, first)) > 0; first += rows) {
         rows_of(m, first, rows, block);
         leave_out(m, first, rows, block);
         triangle_fold(&m->equations, block, rows);
@@ -114,7 +114,7 @@ static deleted delete_one(const model *m, triangle_column *block, size_t row)
     triangle_whiten(&m->equations, m->rank, v);
     for (size_t j = 0; j < m->rank; j++)
         leverage += v[j] * v[j];
-    const double scale = m->w->points.scale;
+    const double scale = m->w->fit.scale;
     const double left = 1 - leverage;
     deleted d = {0};
     if (left > 1e-9) { /* else the touch alone determines something, and fits whatever it is */
@@ -148,7 +148,7 @@ static void visit(const model *m, reseat_touch_result *results,
     for (size_t i = 0; i < m->w->count; i++) {
         const size_t row = i % TRIANGLE_ROWS;
         if (row == 0)
-            rows_of(m, i, joint_rows(&m->w->points, i), block);
+            rows_of(m, i, fit_rows(&m->w->fit, i), block);
         if (results[i].outlier)
             continue;
         const deleted d = delete_one(m, block, row);
@@ -210,7 +210,7 @@ static model model_of(const reduction_work *w, const reseat_touch_result *result
     model m = {.w = w, .results = results, .order = 1};
     if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
         m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
-    m.unknowns = joint_unknowns(w->shape) + 2 * (m.order - 1);
+    m.unknowns = fit_unknowns(w->fit.shape) + 2 * (m.order - 1);
     assert(m.unknowns <= TRIANGLE_UNKNOWNS);
     return m;
 }
@@ -239,46 +239,6 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
  * touches are farther off than it: so each touch in turn is left out, and the others tried alone.
  */
 
-/* How far a fit leaves its touches. */
-typedef struct misfit {
-    double squares_mm2;
-    double worst_mm;
-} misfit;
-
-static misfit misfit_of(const joint_points *points, joint_shape shape, const joint_state *state)
-{
-    triangle_column block[JOINT_UNKNOWNS_MAX + 1];
-    const double *const residual = block[joint_unknowns(shape)];
-    misfit m = {0, 0};
-    for (size_t first = 0; first < points->count; first += TRIANGLE_ROWS) {
-        const size_t rows = joint_rows(points, first);
-        joint_equations(points, shape, state, first, rows, block);
-        for (size_t i = 0; i < rows; i++) {
-            const double residual_mm = residual[i] / points->scale;
-            m.squares_mm2 += residual_mm * residual_mm;
-            m.worst_mm = fmax(m.worst_mm, fabs(residual_mm));
-        }
-    }
-    return m;
-}
-
-/* What the linear start through all touches but the last leaves of them, and of the last. */
-static bool without_last(const reduction_work *w, const reseat_touch *touches, misfit *others,
-                         double *last_mm)
-{
-    const reseat_xy *const centre_mm = w->setup->centre_known ? &w->setup->centre_mm : NULL;
-    joint_points points = {.touches = touches, .count = w->count - 1};
-    joint_state state;
-    if (joint_frame(&points, w->shape, centre_mm) != RESEAT_OK ||
-        joint_start(&points, w->shape, &state) != RESEAT_OK)
-        return false;
-    *others = misfit_of(&points, w->shape, &state);
-    points.touches = &touches[points.count];
-    points.count = 1;
-    *last_mm = misfit_of(&points, w->shape, &state).worst_mm;
-    return true;
-}
-
 static void swap(reseat_touch *a, reseat_touch *b)
 {
     const reseat_touch kept = *a;
@@ -286,22 +246,38 @@ static void swap(reseat_touch *a, reseat_touch *b)
     *b = kept;
 }
 
+/*
+ * Whether the linear start through all touches but the last lies within `within_mm` of these, and
+ * the last does not; how far off that is, and the sum of squares of the others.
+ */
+static bool without_last(const reduction_work *w, const reseat_touch *touches, double within_mm,
+                         double *squares_mm2, double *last_mm)
+{
+    fit f;
+    const size_t others = w->count - 1;
+    if (fit_begin(touches, others, &w->sought, &f) != RESEAT_OK)
+        return false;
+    const fit_residuals left = fit_residuals_at(&f, &f.state);
+    f.points = fit_touches(&touches[others], 1, w->sought.sphere);
+    *squares_mm2 = left.squares / f.scale / f.scale;
+    *last_mm = fabs(fit_residuals_at(&f, &f.state).at_worst) / f.scale;
+    return fabs(left.at_worst) / f.scale <= within_mm && *last_mm > within_mm;
+}
+
 bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *touch, double *off_mm)
 {
     double least_mm2 = HUGE_VAL;
-    if (w->count < joint_unknowns(w->shape) + 2) /* else any may be left out */
+    if (w->count < fit_unknowns(w->fit.shape) + 2) /* else any may be left out */
         return false;
     reseat_touch touches[RESEAT_TOUCHES_MAX];
-    for (size_t i = 0; i < w->count; i++)
-        touches[i] = w->touches[i];
+    memcpy(touches, w->touches, w->count * sizeof *touches);
     reseat_touch *const last = &touches[w->count - 1];
     for (size_t i = 0; i < w->count; i++) {
-        misfit others;
-        double last_mm = 0;
+        double squares_mm2, last_mm;
         swap(&touches[i], last);
-        if (without_last(w, touches, &others, &last_mm) && others.worst_mm <= within_mm &&
-            last_mm > within_mm && others.squares_mm2 < least_mm2) {
-            least_mm2 = others.squares_mm2;
+        if (without_last(w, touches, within_mm, &squares_mm2, &last_mm) &&
+            squares_mm2 < least_mm2) {
+            least_mm2 = squares_mm2;
             *touch = i;
             *off_mm = last_mm;
         }

@@ -73,18 +73,6 @@ static reseat_status check_touches(const reseat_touch *touches, size_t count, re
     return RESEAT_OK;
 }
 
-static reseat_status check_count(const reduction_work *w, reseat_error *error)
-{
-    const size_t unknowns = joint_unknowns(w->shape);
-    if (w->count >= unknowns)
-        return RESEAT_OK;
-    error_set(error, RESEAT_ERR_TOO_FEW, 0, "expected at least %zu touches, read %zu",
-              unknowns, w->count);
-    return w->count == 0 ? RESEAT_ERR_TOO_FEW
-                         : reduction_error(&w->touches[w->count - 1], "x_mm", RESEAT_ERR_TOO_FEW,
-                                           error);
-}
-
 static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm,
                                reseat_error *error)
 {
@@ -105,8 +93,8 @@ static reseat_status say_undetermined(const reduction_work *w, reseat_status sta
     double off_mm;
     if (reduction_find_gross(w, residual_max_mm, &worst, &off_mm))
         return say_gross(w, worst, off_mm, error);
-    const char *const what = w->shape.height ? "a sphere; do x, y and z differ?"
-                             : w->shape.offset && w->shape.centre
+    const char *const what = w->sought.sphere ? "a sphere; do x, y and z differ?"
+                             : w->sought.offset && !w->sought.centre_known
                                  ? "circle and offset; were there enough at each turn?"
                                  : "a circle";
     error_set(error, status, 0, "the touches up to this one do not determine %s", what);
@@ -123,17 +111,26 @@ static reseat_status check_residual(const reduction_work *w, reseat_error *error
     return say_gross(w, worst, off_mm, error);
 }
 
-static reseat_status fit(reduction_work *w, reseat_error *error)
+static reseat_status say_too_few(const reduction_work *w, reseat_error *error)
 {
-    const reseat_xy *const centre_mm = w->setup->centre_known ? &w->setup->centre_mm : NULL;
-    size_t steps = 0;
-    reseat_status status =
-        joint_solve(&w->points, w->shape, centre_mm, &w->state, &w->equations, &steps);
-    if (status == RESEAT_ERR_SINGULAR || status == RESEAT_ERR_NO_CONVERGENCE)
-        return say_undetermined(w, status, error);
-    if (status == RESEAT_OK)
-        status = joint_report(&w->points, w->shape, &w->state, &w->equations, steps, &w->joint);
-    return status == RESEAT_OK ? RESEAT_OK : error_plain(error, status);
+    error_set(error, RESEAT_ERR_TOO_FEW, 0, "expected at least %zu touches, read %zu",
+              fit_unknowns(w->fit.shape), w->count);
+    return w->count == 0 ? RESEAT_ERR_TOO_FEW
+                         : reduction_error(&w->touches[w->count - 1], "x_mm", RESEAT_ERR_TOO_FEW,
+                                           error);
+}
+
+static reseat_status find_fit(reduction_work *w, reseat_error *error)
+{
+    const reseat_status status =
+        fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
+    switch (status) {
+    case RESEAT_OK: return RESEAT_OK;
+    case RESEAT_ERR_TOO_FEW: return say_too_few(w, error);
+    case RESEAT_ERR_SINGULAR:
+    case RESEAT_ERR_NO_CONVERGENCE: return say_undetermined(w, status, error);
+    default: return error_plain(error, status);
+    }
 }
 
 static double square(double x)
@@ -231,7 +228,7 @@ static reseat_status conclude(const reduction_work *w, reseat_reduction *r, rese
 {
     r->touches = w->count;
     r->dof = w->joint.dof;
-    r->has_offset = w->shape.offset;
+    r->has_offset = w->sought.offset;
     r->centre_mm = w->joint.centre_mm;
     r->form_mm = w->joint.form_mm;
     r->residual_sd_mm = w->joint.residual_sd_mm;
@@ -254,13 +251,12 @@ static reseat_status conclude(const reduction_work *w, reseat_reduction *r, rese
 static reseat_status solve(reduction_work *w, reseat_reduction *r, reseat_error *error)
 {
     reseat_status status = reduction_turns(w, r, error);
-    w->shape = (joint_shape){!w->setup->centre_known,
-                             w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
-                             w->setup->centre_known || r->turns > 1};
+    w->sought = (fit_setup){.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
+                            .offset = w->setup->centre_known || r->turns > 1,
+                            .centre_known = w->setup->centre_known,
+                            .centre_mm = w->setup->centre_mm};
     if (status == RESEAT_OK)
-        status = check_count(w, error);
-    if (status == RESEAT_OK)
-        status = fit(w, error);
+        status = find_fit(w, error);
     if (status == RESEAT_OK)
         status = check_residual(w, error);
     return status == RESEAT_OK ? reduction_check_dirs(w, error) : status;
@@ -278,8 +274,7 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
     if (status != RESEAT_OK)
         return status;
     reduction_work w = {.touches = touches, .count = count, .setup = setup,
-                        .diameter_mm = setup->gauge.diameter_mm * (1 + growth_of(&setup->gauge)),
-                        .points = {.touches = touches, .count = count}};
+                        .diameter_mm = setup->gauge.diameter_mm * (1 + growth_of(&setup->gauge))};
     reseat_reduction r = {0};
     status = solve(&w, &r, error);
     if (status == RESEAT_OK)
@@ -313,7 +308,7 @@ reseat_xyz reduction_arm(const reduction_work *w, size_t touch)
     const reseat_touch *const t = &w->touches[touch];
     const reseat_xy o = plane_rotate(w->joint.offset_mm, t->turn_deg);
     return (reseat_xyz){t->x_mm - w->joint.centre_mm.x + o.x, t->y_mm - w->joint.centre_mm.y + o.y,
-                        w->shape.height ? t->z_mm - w->joint.centre_mm.z : 0};
+                        w->sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0};
 }
 
 static double length(reseat_xyz v)
@@ -455,7 +450,7 @@ static bool repeats(const reduction_work *w, size_t a, size_t b)
     const reseat_touch *const q = &w->touches[b];
     if (p->set == q->set || !same_turn(w, a, b))
         return false;
-    const double up_mm = w->shape.height ? p->z_mm - q->z_mm : 0;
+    const double up_mm = w->sought.sphere ? p->z_mm - q->z_mm : 0;
     const double apart_mm = hypot(hypot(p->x_mm - q->x_mm, p->y_mm - q->y_mm), up_mm);
     return apart_mm <= same_place * w->joint.radius_mm;
 }

@@ -15,10 +15,8 @@ typedef struct reduction_work {
     size_t count;
     const reseat_reduce_setup *setup;
     double diameter_mm; /* at its temperature */
-    joint_points points;
-    joint_shape shape;
-    joint_state state;
-    triangle equations;
+    fit_setup sought;
+    fit fit;
     joint_fit joint;
 } reduction_work;
 

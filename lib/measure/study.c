@@ -119,64 +119,56 @@ reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, b
 enum { SEAT, OFFSET_X, OFFSET_Y, X, Y, KINDS };
 
 static const column_kind kinds[KINDS] = {
-    [SEAT] = {"seat_deg", false}, [OFFSET_X] = {"offset_x", true}, [OFFSET_Y] = {"offset_y", true},
-    [X] = {"x", true},            [Y] = {"y", true},
+    [SEAT] = {.name = "seat_deg", .required = true},
+    [OFFSET_X] = {.name = "offset_x", .length = true},
+    [OFFSET_Y] = {.name = "offset_y", .length = true},
+    [X] = {.name = "x", .length = true},
+    [Y] = {.name = "y", .length = true},
 };
 
 /* What stands for x; the column after it stands for y. */
 static size_t x_column(const columns *c)
 {
-    return c->fields[X] != COLUMNS_ABSENT || c->fields[Y] != COLUMNS_ABSENT ? X : OFFSET_X;
+    return columns_has(c, X) || columns_has(c, Y) ? X : OFFSET_X;
 }
 
-static reseat_status read_header(csv_reader *csv, columns *c, reseat_error *error)
+static reseat_status check_header(const columns *c, const csv_row *header, reseat_error *error)
 {
-    csv_row header;
-    reseat_status status = columns_begin(csv, kinds, KINDS, c, &header, error);
-    if (status != RESEAT_OK)
-        return status;
     const size_t x = x_column(c);
-    const size_t offset = c->fields[OFFSET_X] != COLUMNS_ABSENT ? OFFSET_X : OFFSET_Y;
-    if (x == X && c->fields[offset] != COLUMNS_ABSENT) {
+    const size_t offset = c->fields[columns_has(c, OFFSET_X) ? OFFSET_X : OFFSET_Y];
+    if (x == X && offset != COLUMNS_ABSENT) {
         char key[sizeof error->key];
-        const csv_field *const field = &header.fields[c->fields[offset]];
+        const csv_field *const field = &header->fields[offset];
         snprintf(key, sizeof key, "%.*s", (int)field->length, field->text); /* offset_x_mm, say */
-        error_set(error, RESEAT_ERR_SYNTAX, 0, "expected offsets or readings of a gauge's "
-                  "centre, not both");
-        return columns_error(&header, c->fields[offset], key, RESEAT_ERR_SYNTAX, error);
+        return columns_error(header, offset, key,
+                             error_set(error, RESEAT_ERR_SYNTAX, 0, "expected offsets or readings "
+                                       "of a gauge's centre, not both"), error);
     }
-    status = columns_require(c, SEAT, &header, error);
-    if (status == RESEAT_OK)
-        status = columns_require(c, x, &header, error);
-    return status == RESEAT_OK ? columns_require(c, x + 1, &header, error) : status;
+    const reseat_status status = columns_require(c, x, header, error);
+    return status == RESEAT_OK ? columns_require(c, x + 1, header, error) : status;
 }
 
-static reseat_status read_seating(const columns *c, const csv_row *row, void *list,
-                                  size_t place, reseat_error *error)
+static reseat_status take_seating(const columns *c, const csv_row *row, const double *values,
+                                  void *list, size_t place, reseat_error *error)
 {
+    (void)error;
     const size_t x = x_column(c);
-    reseat_seating seating = {.line = row->line};
-    reseat_status status = columns_number(c, SEAT, row, &seating.seat_deg, error);
-    if (status == RESEAT_OK)
-        status = columns_number(c, x, row, &seating.found_mm.x, error);
-    if (status == RESEAT_OK)
-        status = columns_number(c, x + 1, row, &seating.found_mm.y, error);
-    if (status == RESEAT_OK && list != NULL)
-        ((reseat_seating *)list)[place] = seating;
-    return status;
+    if (list)
+        ((reseat_seating *)list)[place] =
+            (reseat_seating){values[SEAT], {values[x], values[x + 1]}, row->line};
+    return RESEAT_OK;
 }
 
 reseat_status reseat_study_read(const char *text, size_t length, reseat_seating *list, size_t room,
                                 size_t *count, bool *readings, reseat_error *error)
 {
-    static const columns_table table = {"seatings", 2, RESEAT_STUDY_MAX, read_seating};
-    if (text == NULL || list == NULL || count == NULL || readings == NULL)
+    static const columns_table table = {.kinds = kinds, .count = KINDS, .what = "seatings",
+                                        .least = 2, .most = RESEAT_STUDY_MAX,
+                                        .check = check_header, .take = take_seating};
+    if (!text || !list || !count || !readings)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    csv_reader csv = csv_start(text, length);
     columns c;
-    reseat_status status = read_header(&csv, &c, error);
-    if (status == RESEAT_OK)
-        status = columns_read(csv, &c, &table, list, room, count, error);
+    const reseat_status status = columns_read(text, length, &table, list, room, &c, count, error);
     if (status == RESEAT_OK)
         *readings = x_column(&c) == X;
     return status;

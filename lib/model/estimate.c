@@ -13,7 +13,7 @@
 
 #define U_SPINDLE_KNOWN_MM 0.0002 /* assumed where the spindle's part itself has been given */
 
-/* Directions in which surfaces are tried, handbook section 6. */
+/* Directions in which surfaces are tried. */
 #define GRID_DIRECTIONS 24
 #define GRID_STEP_DEG 15
 
@@ -134,7 +134,7 @@ static reseat_status check_estimate(const reseat_estimate *estimate)
                                                                                : RESEAT_OK;
 }
 
-/* Scatter of the error at a turn, handbook section 6. */
+/* Scatter of the error at a turn. */
 static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
 {
     const reseat_terms *t = &estimate->terms;

@@ -19,7 +19,7 @@ void terms_scale_assumed(reseat_terms *terms, double factor);
  */
 double estimate_hidden(const reseat_estimate *estimate, double turn_deg);
 
-/* The handbook's figures, every term marked assumed but u_drift_mm, which is 0 and not. */
+/* The assumed figures, every term marked assumed but u_drift_mm, which is 0 and not. */
 reseat_terms terms_assumed(void);
 
 /*

@@ -15,8 +15,8 @@
 /* Features as people type them, and what is reported of each. */
 
 #define PARTS_MAX 4      /* of a feature, its name included */
-#define NAMES_SIZE 128   /* of all kinds, or all quantities of one, parted */
-#define PARALLEL_DEG 1.0 /* directions closer than this are one, handbook section 4 */
+#define NAMES_SIZE 128   /* of all kinds, or all quantities of one, separated */
+#define PARALLEL_DEG 1.0 /* directions closer than this are one */
 
 typedef struct form {
     const char *name;

@@ -46,7 +46,7 @@ feature_source feature_source_of(const reseat_feature *feature, reseat_reported 
  *   error_mm  of every position
  *
  * Returns RESEAT_OK, RESEAT_ERR_RANGE where the ball does not get to a touch, or as
- * fit_circle; *effect is then as it was.
+ * fit_round; *effect is then as it was.
  */
 reseat_status feature_effect_at(const reseat_feature *feature, const reseat_radius_curve *curve,
                                 reseat_xy error_mm, double turn_deg, feature_effect *effect);

@@ -8,11 +8,11 @@
 #include "model/radius.h"
 #include "reseat/touches.h"
 
-/* The true ball goes to contact, and the stored calibration reports it (handbook section 5). */
+/* The true ball goes to contact, and the stored calibration reports it. */
 
 /*
  * Less room than this share of the size is rounding: whether the ball gets there cannot be told,
- * nor how the centre moves, and no verdict may hang on either.
+ * nor how the centre moves, and no verdict may depend on either.
  */
 static const double ROOM_SHARE = 1e-9;
 
@@ -141,11 +141,11 @@ static reseat_status touch_round(const reseat_feature *feature, const reseat_rad
     }
     if (true_to_size)
         return RESEAT_OK; /* exactly, which a fit would round */
-    circle_fit circle;
-    const reseat_status status = fit_circle(walls_mm, feature->touches, &circle);
+    round_fit circle;
+    const reseat_status status = fit_round(fit_plane(walls_mm, feature->touches), &circle);
     if (status != RESEAT_OK)
         return status;
-    effect->plane_mm = circle.centre_mm;
+    effect->plane_mm = (reseat_xy){circle.centre_mm.x, circle.centre_mm.y};
     effect->size_mm = 2 * circle.radius_mm - feature->size_mm;
     return RESEAT_OK;
 }

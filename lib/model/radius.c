@@ -245,74 +245,48 @@ reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *ord
     return RESEAT_OK;
 }
 
-/* Which column holds the direction: 0 or 1; the other one holds the radius. */
-static reseat_status read_header(csv_reader *csv, csv_row *row, size_t *direction,
-                                 reseat_error *error)
-{
-    reseat_status status = RESEAT_ERR_NOT_FOUND;
-    if (csv_more(csv))
-        status = csv_next(csv, row, error);
-    if (status != RESEAT_OK && status != RESEAT_ERR_NOT_FOUND)
-        return status;
-    for (size_t i = 0; status == RESEAT_OK && row->count == 2 && i < 2; i++) {
-        if (columns_says(&row->fields[i], "dir_deg") &&
-            columns_says(&row->fields[1 - i], "radius_mm")) {
-            *direction = i;
-            return RESEAT_OK;
-        }
-    }
-    error_set(error, RESEAT_ERR_SYNTAX, 1, "expected the header dir_deg,radius_mm");
-    if (error)
-        error->line = 1;
-    return RESEAT_ERR_SYNTAX;
-}
+enum { DIR, RADIUS, KINDS };
 
-static reseat_status read_row(const csv_row *row, size_t direction, double *dir_deg,
-                              double *radius_mm, reseat_error *error)
+static const column_kind kinds[KINDS] = {
+    [DIR] = {.name = "dir_deg", .required = true},
+    [RADIUS] = {.name = "radius_mm", .required = true},
+};
+
+/* Where the directions and the radii go. */
+typedef struct radii {
+    double *dirs_deg;
+    double *radii_mm;
+} radii;
+
+static reseat_status take_radius(const columns *c, const csv_row *row, const double *values,
+                                 void *list, size_t place, reseat_error *error)
 {
-    if (row->count != 2) {
-        error_set(error, RESEAT_ERR_SYNTAX, 1, "expected 2 columns, read %zu", row->count);
-        if (error)
-            error->line = row->line;
-        return RESEAT_ERR_SYNTAX;
+    const csv_field *const field = &row->fields[c->fields[RADIUS]];
+    if (!(values[RADIUS] > 0))
+        return columns_error(row, c->fields[RADIUS], "",
+                             error_set(error, RESEAT_ERR_RANGE, 0,
+                                       "expected a radius above 0, read %s",
+                                       error_echo(field->text, field->length).text), error);
+    const radii *const to = list;
+    if (to) {
+        to->dirs_deg[place] = values[DIR];
+        to->radii_mm[place] = values[RADIUS];
     }
-    reseat_status status = csv_number(row, direction, "dir_deg", dir_deg, error);
-    if (status == RESEAT_OK)
-        status = csv_number(row, 1 - direction, "radius_mm", radius_mm, error);
-    if (status != RESEAT_OK || *radius_mm > 0)
-        return status;
-    const csv_field *field = &row->fields[1 - direction];
-    error_set(error, RESEAT_ERR_RANGE, field->column, "expected a radius above 0, read %s",
-              error_echo(field->text, field->length).text);
-    if (error)
-        error->line = row->line;
-    return RESEAT_ERR_RANGE;
+    return RESEAT_OK;
 }
 
 reseat_status reseat_radius_read(const char *text, size_t length, double *dirs_deg,
                                  double *radii_mm, size_t space, size_t *count,
                                  reseat_error *error)
 {
+    static const columns_table table = {.kinds = kinds, .count = KINDS, .what = "radii",
+                                        .least = 1, .most = RESEAT_RADIUS_COUNT_MAX,
+                                        .take = take_radius};
     if ((!text && length > 0) || !dirs_deg || !radii_mm || !count)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    csv_reader csv = csv_start(text, length);
-    csv_row row;
-    size_t direction = 0, n = 0;
-    reseat_status status = read_header(&csv, &row, &direction, error);
-    while (status == RESEAT_OK && csv_more(&csv)) {
-        status = csv_next(&csv, &row, error);
-        if (status != RESEAT_OK || columns_is_empty(&row))
-            continue;
-        if (n == space)
-            return error_set(error, RESEAT_ERR_SPACE, 0, "more than %zu directions", space);
-        status = read_row(&row, direction, &dirs_deg[n], &radii_mm[n], error);
-        n++;
-    }
-    if (status == RESEAT_OK && n == 0)
-        return error_set(error, RESEAT_ERR_TOO_FEW, 0, "no row of radii below the header");
-    if (status == RESEAT_OK)
-        *count = n;
-    return status;
+    columns c;
+    return columns_read(text, length, &table, &(radii){dirs_deg, radii_mm}, space, &c, count,
+                        error);
 }
 
 /* 1 degree, and room for the rounding of directions such as 10.1 and 11.1. */

@@ -24,7 +24,7 @@ bool seat_has_turn(const reseat_turns *turns, double turn_deg);
 /*
  * The same from the turn alone, with another offset in use than the run found.
  *
- *   in_use_mm  in   offset that the control subtracts (x, y); mm; finite; the run's if that is used
+ *   in_use_mm  in   offset that the control adds (x, y); mm; finite; the run's if that is used
  *   turn_deg   in   seat now minus seat at the run; degrees; any finite value
  *
  * The rest as reseat_seat_error.

@@ -163,7 +163,7 @@ static const reseat_budget_row *largest_row(const reseat_answer *answer, bool un
     return largest;
 }
 
-/* The one step that helps most, handbook section 6. */
+/* The one step that helps most. */
 static void choose_next(const reseat_question *question, bool some_seat_is_well,
                         bool new_run_is_well, reseat_answer *answer)
 {

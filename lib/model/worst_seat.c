@@ -8,7 +8,7 @@
 #include "model/seat.h"
 #include "model/verdict.h"
 
-#define EQUAL_CHANCE 1e-12 /* the accuracy of a chance: closer ones are not told apart */
+#define EQUAL_CHANCE 1e-12 /* the accuracy of a chance: closer ones count as equal */
 #define GRID_MAX 360       /* steps of at most 1 degree in a whole turn */
 #define SHOWN_STEP_DEG 15
 
@@ -120,7 +120,7 @@ static reseat_status refine(const seat_trial *trial, double low_deg, double high
 }
 
 /*
- * The turn that puts q along what the control subtracts has the least error, half a turn on from
+ * The turn that puts q along what the control adds has the least error, half a turn on from
  * it the largest; a long stylus may have its only good seat between two turns of the grid.
  */
 static reseat_status try_extremes(const reseat_estimate *e, const reseat_turns *turns,

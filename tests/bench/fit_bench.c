@@ -79,16 +79,16 @@ static void peer(set *s)
 static void ours(set *s)
 {
     if (s->axes == 2) {
-        circle_fit c;
-        if (fit_circle(s->plane, s->n, &c) != RESEAT_OK)
+        round_fit c;
+        if (fit_round(fit_plane(s->plane, s->n), &c) != RESEAT_OK)
             abort();
         s->ours[0] = c.centre_mm.x;
         s->ours[1] = c.centre_mm.y;
         s->ours[2] = c.radius_mm;
         s->our_steps = c.steps;
     } else {
-        sphere_fit c;
-        if (fit_sphere(s->space, s->n, &c) != RESEAT_OK)
+        round_fit c;
+        if (fit_round(fit_space(s->space, s->n), &c) != RESEAT_OK)
             abort();
         s->ours[0] = c.centre_mm.x;
         s->ours[1] = c.centre_mm.y;

@@ -75,27 +75,28 @@ static void make(input *in, made *m)
 }
 
 /* By the fit of circles and spheres where that is what is asked. */
-static reseat_status fit(const made *m, joint_fit *joint)
+static reseat_status fit_of(const made *m, joint_fit *joint)
 {
     reseat_status status;
+    fit work;
     if (m->setup.offset || m->setup.centre_known || m->truth.count % 2 == 0)
-        return fit_joint(m->touches, m->truth.count, &m->setup, joint);
+        return fit_joint(m->touches, m->truth.count, &m->setup, &work, joint);
     memset(joint, 0, sizeof *joint);
     if (m->setup.sphere) {
         reseat_xyz points[TOUCHES_MAX];
-        sphere_fit sphere;
+        round_fit sphere;
         for (size_t i = 0; i < m->truth.count; i++)
             points[i] = (reseat_xyz){m->touches[i].x_mm, m->touches[i].y_mm, m->touches[i].z_mm};
-        status = fit_sphere(points, m->truth.count, &sphere);
+        status = fit_round(fit_space(points, m->truth.count), &sphere);
         joint->centre_mm = sphere.centre_mm;
         joint->radius_mm = sphere.radius_mm;
     } else {
         reseat_xy points[TOUCHES_MAX];
-        circle_fit circle;
+        round_fit circle;
         for (size_t i = 0; i < m->truth.count; i++)
             points[i] = (reseat_xy){m->touches[i].x_mm, m->touches[i].y_mm};
-        status = fit_circle(points, m->truth.count, &circle);
-        joint->centre_mm = (reseat_xyz){circle.centre_mm.x, circle.centre_mm.y, 0};
+        status = fit_round(fit_plane(points, m->truth.count), &circle);
+        joint->centre_mm = circle.centre_mm;
         joint->radius_mm = circle.radius_mm;
     }
     return status;
@@ -168,7 +169,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     input in = {data, size};
     joint_fit joint;
     make(&in, &m);
-    const reseat_status status = fit(&m, &joint);
+    const reseat_status status = fit_of(&m, &joint);
     if (status == RESEAT_OK) {
         compare(&m, &joint);
         return 0;

@@ -111,8 +111,8 @@ static bool free_seats(unsigned draws, random_source *source)
             const draw checked = draw_check(length_of(ratios[i]), turn_deg, straight, source);
             const reseat_found *found = find(&checked, &any);
             const double off = plane_turn_between(turn_deg, found->turn_deg);
-            told += found->told;
-            covered += found->told && fabs(off) <= 1.959963984540054 * found->turn_u_deg;
+            told += found->resolvable;
+            covered += found->resolvable && fabs(off) <= 1.959963984540054 * found->turn_u_deg;
             unexplained += !found->explained;
         }
         const double cover = 100.0 * covered / told, missed = 100.0 * unexplained / draws;
@@ -142,8 +142,8 @@ static bool keyed_seats(unsigned draws, random_source *source)
             const draw checked =
                 draw_check(length_of(ratios[i % 3]), 360.0 * seat / n, straight, source);
             const reseat_found *found = find(&checked, &turns);
-            told += found->found;
-            wrong += found->found && found->best != seat;
+            told += found->settled;
+            wrong += found->settled && found->best != seat;
             unexplained += !found->explained;
             right += found->best == seat;
             probability += found->seats[found->best].probability;

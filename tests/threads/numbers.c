@@ -143,8 +143,9 @@ static void note_fits(notes *n)
     reseat_xyz space[24];
     reseat_touch touches[24];
     const fit_setup setup = {.offset = true};
-    circle_fit circle;
-    sphere_fit sphere;
+    round_fit circle;
+    round_fit sphere;
+    fit work;
     joint_fit joint;
     for (size_t i = 0; i < 24; i++) {
         const double deg = 15.0 * (double)i, off = (double)(i * 31 % 7) * 1e-4;
@@ -154,13 +155,13 @@ static void note_fits(notes *n)
         touches[i] = (reseat_touch){.x_mm = plane[i].x, .y_mm = plane[i].y,
                                     .turn_deg = i < 12 ? 0 : 180};
     }
-    demand(fit_circle(plane, 24, &circle) == RESEAT_OK);
-    note_xy(n, circle.centre_mm);
+    demand(fit_round(fit_plane(plane, 24), &circle) == RESEAT_OK);
+    note_xy(n, (reseat_xy){circle.centre_mm.x, circle.centre_mm.y});
     note_number(n, circle.residual_mm);
-    demand(fit_sphere(space, 24, &sphere) == RESEAT_OK);
+    demand(fit_round(fit_space(space, 24), &sphere) == RESEAT_OK);
     note_number(n, sphere.radius_mm);
     note_number(n, sphere.centre_mm.z);
-    demand(fit_joint(touches, 24, &setup, &joint) == RESEAT_OK);
+    demand(fit_joint(touches, 24, &setup, &work, &joint) == RESEAT_OK);
     note_xy(n, joint.offset_mm);
     note_number(n, joint.form_mm);
 }
@@ -229,7 +230,7 @@ void do_names(const shared *s, notes *n)
         note_text(n, reseat_seat_source_name((reseat_seat_source)i));
         note_text(n, reseat_record_type_name((reseat_record_type)i));
         note_count(n, reseat_record_type_find(reseat_record_type_name((reseat_record_type)i)));
-        note_text(n, reseat_field_about((reseat_field)i)->name);
+        note_text(n, reseat_field_about(reseat_field_at((size_t)i))->name);
         note_count(n, reseat_field_find(reseat_field_about((reseat_field)i)->name));
         note_count(n, reseat_field_option((reseat_field)i, out, sizeof out));
         note_text(n, out);

@@ -15,10 +15,36 @@ static void fills_every_field(void **state)
                   RESEAT_ERR_RANGE);
     assert_int_equal(error.line, 0);
     assert_int_equal(error.column, 3);
+    assert_int_equal(error.code, RESEAT_CODE_NONE);
     assert_string_equal(error.key, "");
+    assert_string_equal(error.other_key, "");
     assert_string_equal(error.text, "expected 1 to 9");
     for (size_t i = 0; i < sizeof error.spare; i++)
         assert_int_equal(error.spare[i], 0);
+}
+
+static void carries_a_code_and_two_keys(void **state)
+{
+    (void)state;
+    reseat_error error;
+    char longer[200];
+    memset(longer, 'k', sizeof longer - 1);
+    longer[sizeof longer - 1] = '\0';
+    assert_status(error_at(&error, RESEAT_ERR_SYNTAX, "x", "missing, as %s is there", "y"),
+                  RESEAT_ERR_SYNTAX);
+    assert_int_equal(error.code, RESEAT_CODE_NONE);
+    assert_status(error_code(&error, RESEAT_ERR_SYNTAX, RESEAT_CODE_MISSING_PARTNER, "y"),
+                  RESEAT_ERR_SYNTAX);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING_PARTNER);
+    assert_string_equal(error.key, "x");
+    assert_string_equal(error.other_key, "y");
+    assert_string_equal(error.text, "missing, as y is there");
+    assert_int_equal(error.column, 0);
+    assert_status(error_key(&error, RESEAT_OK, "z"), RESEAT_OK);
+    assert_string_equal(error.key, "x");
+    assert_status(error_key(&error, RESEAT_ERR_IO, longer), RESEAT_ERR_IO);
+    assert_int_equal(strlen(error.key), sizeof error.key - 1);
+    assert_string_equal(error.other_key, "y");
 }
 
 static void nobody_has_to_ask_for_the_error(void **state)
@@ -26,6 +52,9 @@ static void nobody_has_to_ask_for_the_error(void **state)
     (void)state;
     assert_status(error_set(NULL, RESEAT_ERR_IO, 0, "%s", "x"), RESEAT_ERR_IO);
     assert_status(error_plain(NULL, RESEAT_ERR_BUSY), RESEAT_ERR_BUSY);
+    assert_status(error_at(NULL, RESEAT_ERR_IO, "x", "y"), RESEAT_ERR_IO);
+    assert_status(error_key(NULL, RESEAT_ERR_IO, "x"), RESEAT_ERR_IO);
+    assert_status(error_code(NULL, RESEAT_ERR_IO, RESEAT_CODE_NONE, "y"), RESEAT_ERR_IO);
     assert_status(error_read(NULL, 1, "expected a day", "x", 1), RESEAT_ERR_SYNTAX);
 }
 
@@ -88,6 +117,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(fills_every_field),
+        cmocka_unit_test(carries_a_code_and_two_keys),
         cmocka_unit_test(nobody_has_to_ask_for_the_error),
         cmocka_unit_test(the_usual_ones_take_one_line),
         cmocka_unit_test(a_long_text_is_cut_at_a_character),

@@ -56,7 +56,7 @@ static void finds_any_turn_where_nothing_scatters(void **state)
         e.terms = (reseat_terms){0};
         const double turn = i < 361 ? i - 180 : random_between(&random, -180, 180);
         const reseat_found found = found_at(&e, "any", shift_by(&e, turn), 1e-6);
-        assert_true(found.explained && found.told && found.found && !found.keyed);
+        assert_true(found.explained && found.resolvable && found.settled && !found.keyed);
         const double off = plane_turn_between(turn, found.turn_deg);
         assert_near(off, 0, 1e-9);
         assert_near(found.misfit, 0, length * 1e-8);
@@ -110,10 +110,10 @@ static void what_leaves_the_circle_is_no_turn(void **state)
     const reseat_found off = found_at(&e, "any", (reseat_xy){-0.0026, 0}, 0.001);
     assert_near(off.misfit, 2.6, 1e-12);
     assert_near(off.p, erfc(2.6 / sqrt(2.0)), 1e-15);
-    assert_false(off.explained || off.found);
-    assert_true(off.told);
+    assert_false(off.explained || off.settled);
+    assert_true(off.resolvable);
     const reseat_found on = found_at(&e, "any", (reseat_xy){-0.0025, 0}, 0.001);
-    assert_true(on.explained && on.found);
+    assert_true(on.explained && on.settled);
     assert_near(found_at(&e, "any", (reseat_xy){0.0026, 0}, 0.001).misfit, -2.6, 1e-12);
     assert_near(found_at(&e, "any", (reseat_xy){1000, 0}, 0.001).p, 0, 0);
 }
@@ -141,21 +141,21 @@ static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
         const reseat_found found = found_at(&e, cases[i].seat, shift, u_mm);
         assert_near(found.turn_u_deg, 1, 1e-12);
         assert_int_equal(found.explained, cases[i].explained);
-        assert_int_equal(found.found, cases[i].explained);
+        assert_int_equal(found.settled, cases[i].explained);
         assert_int_equal(found.outside, !cases[i].explained);
-        assert_true(found.told && found.p > 0.99);
+        assert_true(found.resolvable && found.p > 0.99);
         assert_near(found.turn_deg, cases[i].turn_deg, 1e-9);
     }
     /* what cannot be told contradicts nothing */
     const reseat_found blind = found_at(&e, "180+-5", shift_by(&e, 60), 0.01);
-    assert_true(blind.explained && !blind.told && !blind.found);
+    assert_true(blind.explained && !blind.resolvable && !blind.settled);
     /* a seat known exactly is a range without width */
     reseat_turns exact = {.range = true, .first_deg = 60};
     reseat_found found;
     assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 61.9), u_mm, &found), RESEAT_OK);
-    assert_true(found.found);
+    assert_true(found.settled);
     assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 62.1), u_mm, &found), RESEAT_OK);
-    assert_false(found.found || found.explained);
+    assert_false(found.settled || found.explained);
     assert_true(found.outside);
 }
 
@@ -165,17 +165,17 @@ static void a_small_offset_tells_no_seat(void **state)
     reseat_estimate e = plain(0.00299, 0);
     e.terms = (reseat_terms){0};
     const reseat_found blind = found_at(&e, "any", shift_by(&e, 120), 0.001);
-    assert_false(blind.told || blind.found);
+    assert_false(blind.resolvable || blind.settled);
     assert_true(blind.explained);
     assert_near(blind.turn_deg, 0, 0);
     assert_near(blind.turn_u_deg, 0, 0);
     assert_near(blind.seat_deg, 0, 0);
     e = plain(0.00301, 0);
     e.terms = (reseat_terms){0};
-    assert_true(found_at(&e, "any", shift_by(&e, 120), 0.001).told);
+    assert_true(found_at(&e, "any", shift_by(&e, 120), 0.001).resolvable);
     e = plain(0, 0);
-    assert_false(found_at(&e, "any", (reseat_xy){0, 0}, 0.001).told);
-    assert_false(found_at(&e, "keys:2", (reseat_xy){0, 0}, 0.001).told);
+    assert_false(found_at(&e, "any", (reseat_xy){0, 0}, 0.001).resolvable);
+    assert_false(found_at(&e, "keys:2", (reseat_xy){0, 0}, 0.001).resolvable);
 }
 
 static void keyed_seats_are_judged_at_the_keys(void **state)
@@ -196,7 +196,7 @@ static void keyed_seats_are_judged_at_the_keys(void **state)
     assert_near(off.p, exp(-misfit * misfit / 2), 1e-15);
 
     const reseat_found on = found_at(&e, "keys:3", shift_by(&e, 120), 0.001);
-    assert_true(on.found);
+    assert_true(on.settled);
     assert_near(on.p, 1, 0);
     assert_near(on.seats[1].probability, 1, 1e-12);
     assert_near(on.seats[1].seat_deg, 135, 0);
@@ -227,7 +227,7 @@ static void probabilities_weigh_fit_and_scatter(void **state)
         assert_true(k == (int)found.best || weight[k] <= weight[found.runner_up]);
     }
     assert_true(found.best != found.runner_up);
-    assert_false(found.found); /* none of them is likely enough */
+    assert_false(found.settled); /* none of them is likely enough */
 }
 
 static void probabilities_hold_where_no_seat_fits(void **state)
@@ -247,9 +247,9 @@ static void many_keys_are_not_told_apart(void **state)
     (void)state;
     const reseat_estimate e = plain(0.05, 0);
     const reseat_found found = found_at(&e, "keys:360", shift_by(&e, 77), 0.001);
-    assert_true(found.told && found.explained);
+    assert_true(found.resolvable && found.explained);
     assert_near(found.turn_deg, 77, 0);
-    assert_false(found.found);
+    assert_false(found.settled);
 }
 
 static void two_offsets_tell_the_shift_without_the_gauge(void **state)
@@ -389,7 +389,7 @@ static void an_offset_of_nothing_that_did_not_move_fits(void **state)
     const reseat_found found = found_at(&e, "any", (reseat_xy){0, 0}, 0.001);
     assert_same_bits(found.misfit, 0.0);
     assert_same_bits(found.p, 1.0);
-    assert_false(found.told);
+    assert_false(found.resolvable);
 }
 
 /* The next best key may be the one tried after the best, or the one before. */
@@ -417,7 +417,7 @@ static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **stat
     static reseat_found found;
     const reseat_estimate small = plain(0.001, 0), e = plain(0.02, 0);
     assert_status(reseat_find_seat(&small, &turns, shift_by(&small, 120), 0.01, &found), RESEAT_OK);
-    assert_false(found.told);
+    assert_false(found.resolvable);
     assert_same_bits(found.turn_deg, 0.0);
     turns.run_known = false;
     assert_status(reseat_find_seat(&e, &turns, shift_by(&e, 120), 0.001, &found), RESEAT_OK);

@@ -270,6 +270,8 @@ static void a_clock_beyond_all_years_is_said_in_words(void **state)
     logs_now = -62135596801; /* the last second of the year 0 */
     assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error),
                   RESEAT_ERR_REFUSED);
+    assert_int_equal(error.code, RESEAT_CODE_CLOCK_BEHIND);
+    assert_string_equal(error.key, "at");
     assert_non_null(strstr(error.text, "the clock says an unknown time, but record 1 was written"));
 }
 

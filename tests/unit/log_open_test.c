@@ -29,10 +29,13 @@ static void says_what_is_not_there(void **state)
     assert_status(reseat_log_open(logs_dir, "mill-9", &log, &error), RESEAT_ERR_NOT_FOUND);
     snprintf(expected, sizeof expected, "there is no log of mill-9 in \"%s\"", logs_dir);
     assert_string_equal(error.text, expected);
+    assert_int_equal(error.code, RESEAT_CODE_NO_LOG);
     assert_status(reseat_log_open("/nowhere", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text,
                         "the log folder \"/nowhere\" is not there: make it, or name another");
+    assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
     assert_status(reseat_log_open("/dev/null", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
     assert_status(reseat_log_open(logs_dir, "Mill 9", &log, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "a spindle's name is at most 64 characters, a-z 0-9 . _ -, and "
                                     "begins with a-z 0-9, read \"Mill 9\"");

@@ -336,6 +336,22 @@ static void options_are_fields_less_their_unit(void **state)
     assert_int_equal(reseat_field_option(RESEAT_FIELD_FEED_MM_MIN, NULL, 0), 4);
 }
 
+static void each_field_is_written_in_one_place_and_the_seal_last(void **state)
+{
+    (void)state;
+    bool seen[RESEAT_FIELD_COUNT] = {false};
+    for (size_t place = 0; place < RESEAT_FIELD_COUNT; place++) {
+        const reseat_field field = reseat_field_at(place);
+        assert_true((unsigned)field < RESEAT_FIELD_COUNT);
+        assert_false(seen[field]);
+        seen[field] = true;
+    }
+    assert_int_equal(reseat_field_at(0), RESEAT_FIELD_V);
+    assert_int_equal(reseat_field_at(RESEAT_FIELD_COUNT - 1), RESEAT_FIELD_SEAL);
+    assert_int_equal(reseat_field_at(RESEAT_FIELD_COUNT), RESEAT_FIELD_COUNT);
+    assert_int_equal(reseat_field_at((size_t)-1), RESEAT_FIELD_COUNT);
+}
+
 static void finds_fields_and_types_by_name(void **state)
 {
     (void)state;
@@ -387,6 +403,7 @@ int main(void)
         cmocka_unit_test(says_which_option_was_typed_wrong),
         cmocka_unit_test(takes_a_seat_as_angle_interval_or_unknown),
         cmocka_unit_test(options_are_fields_less_their_unit),
+        cmocka_unit_test(each_field_is_written_in_one_place_and_the_seal_last),
         cmocka_unit_test(finds_fields_and_types_by_name),
         cmocka_unit_test(the_schema_is_counted_as_snprintf_counts),
     };
