@@ -347,8 +347,9 @@ typedef struct reseat_state_request {
     const char *tip;     /* NULL: `main` if it has runs, else the only one */
     int64_t as_of;       /* seconds since 1970: facts whose `at` is later are left out (a policy has
                             none), ages are counted to it */
-    int64_t ahead;       /* facts up to so many seconds later count: RESEAT_LOG_AHEAD_SECONDS when
+    int64_t ahead;       /* facts up to so many seconds later count all the same: INT64_MAX when
                             as_of is the clock, else 0 */
+    const int64_t *as_known; /* seconds since 1970: only records written by then count; NULL: all */
     bool despite_damage; /* go on past bad lines; the verdict says so */
     bool whole;          /* all of the log will be asked for: read it at once */
     reseat_folder *folder; /* of `dir`, to read each log once; NULL: read for this call alone */
@@ -388,17 +389,21 @@ typedef enum reseat_seat_source {
     RESEAT_SOURCE_VERIFY = 2,  /* a gauge check since the last reseat */
     RESEAT_SOURCE_POLICY = 3,  /* not recorded: what the policy says of unknown seats */
     RESEAT_SOURCE_DEFAULT = 4, /* not recorded, and no policy: any */
-    RESEAT_SOURCE_TYPED = 5    /* said by the caller */
+    RESEAT_SOURCE_TYPED = 5,   /* said by the caller */
+    RESEAT_SOURCE_EVIDENCE = 6, /* not recorded: a record shows that it has been out since */
+    RESEAT_SOURCE_LATE = 7     /* not recorded: nobody logged reseats when the run was made */
 } reseat_seat_source;
 
-/* "run", "reseat", "verify", "policy", "default", "typed"; "" for another value. */
+/* "run", "reseat", "verify", "policy", "default", "typed", "evidence", "late"; else "". */
 RESEAT_API const char *reseat_seat_source_name(reseat_seat_source source);
 
-/* The first event of its kind since the run; seq -1 where there is none. */
+/* A record that counts against the probe; seq -1 where there is none. */
 typedef struct reseat_state_event {
     int64_t seq;
     int64_t at;
-    char log[RESEAT_LOG_NAME_SIZE]; /* ELSEWHERE: in which log */
+    reseat_record_type type;
+    char log[RESEAT_LOG_NAME_SIZE];          /* "": this log */
+    char probe[RESEAT_RECORD_NAME_MAX + 1]; /* "": this probe */
 } reseat_state_event;
 
 typedef struct reseat_state {
@@ -407,14 +412,23 @@ typedef struct reseat_state {
     char tip[RESEAT_RECORD_NAME_MAX + 1];
     int64_t as_of;
     reseat_record *run;      /* the run in force; never NULL after RESEAT_OK */
-    reseat_record *last_reseat; /* since the run; NULL: none is on record */
-    reseat_record *check;    /* the last verify since run and reseats; NULL if none */
+    reseat_record *last_reseat; /* since the run, or a run of another tip at another seat; NULL:
+                                   none is on record */
+    reseat_record *check;    /* the last verify since run, reseats and evidence; NULL if none */
     reseat_record *policy;   /* NULL if none */
     double age_days;         /* of the run */
     unsigned reasons;        /* bits 1u << reseat_reason: COLLISION and what follows it */
-    reseat_state_event events[RESEAT_REASON_COUNT]; /* of COLLISION to SERVICE, ELSEWHERE */
+    reseat_state_event events[RESEAT_REASON_COUNT]; /* the first of COLLISION to SERVICE,
+                                                       ELSEWHERE */
+    reseat_state_event evidence; /* that it was out since run and reseats */
+    bool late;               /* the run was imported long after it was made, with no reseat since */
+    reseat_state_event ahead; /* the latest fact, where that is ahead of the clock */
+    size_t lost;             /* pieces of lines lost since the run that nobody has looked at ... */
+    uint64_t lost_line;      /* ... the first of them */
     uint64_t unknown_types;  /* records since the run whose type this version does not know */
     uint64_t bad_lines;      /* passed over, as asked */
+    char bad_log[RESEAT_LOG_NAME_SIZE]; /* a damaged log beside it, which does not name the probe;
+                                           "": there is none */
     reseat_drift_run *runs;  /* the latest runs of probe and tip, by (at, seq) */
     size_t run_count;
     reseat_drift_event *baselines; /* what parts these runs into baselines, by (at, seq) */

@@ -118,7 +118,8 @@ typedef enum reseat_field {
     RESEAT_FIELD_BY = 60,
     RESEAT_FIELD_NOTE = 61,
     RESEAT_FIELD_SEAL = 62,
-    RESEAT_FIELD_COUNT = 63 /* may grow */
+    RESEAT_FIELD_IMPORT_ROW = 63,
+    RESEAT_FIELD_COUNT = 64 /* may grow */
 } reseat_field;
 
 typedef enum reseat_kind {

@@ -217,9 +217,12 @@ typedef enum reseat_reason {
     RESEAT_REASON_SERVICE = 5,
     RESEAT_REASON_TOO_OLD = 6,
     RESEAT_REASON_ELSEWHERE = 7,
-    RESEAT_REASON_DAMAGE_IGNORED = 8 /* said where it was; alone it leaves an OK standing */
+    RESEAT_REASON_DAMAGE_IGNORED = 8, /* said where it was; alone it leaves an OK standing */
+    RESEAT_REASON_LOST_RECORDS = 9,     /* a line since the run was lost, and nobody looked at it */
+    RESEAT_REASON_UNEXPLAINED_SHIFT = 10, /* no possible seat explains a gauge check */
+    RESEAT_REASON_UNLIKE_BEFORE = 11    /* the run is unlike those before it */
 } reseat_reason;
-#define RESEAT_REASON_COUNT 9
+#define RESEAT_REASON_COUNT 12
 
 /* "error-exceeds-limit" and so on; "" for a value that is no reason. */
 RESEAT_API const char *reseat_reason_code(reseat_reason reason);

@@ -77,7 +77,8 @@ static bool is_same(const char *a, const char *b)
 static bool holds(const replay *read, const replay_request *request)
 {
     const replay_request *had = &read->request;
-    return had->horizon == request->horizon && had->depth == REPLAY_WHOLE &&
+    return had->horizon == request->horizon && had->known == request->known &&
+           had->depth == REPLAY_WHOLE &&
            (!had->probe || is_same(had->probe, request->probe));
 }
 
@@ -109,7 +110,8 @@ reseat_status folder_read(reseat_folder *folder, const replay_request *request, 
 {
     if (strlen(request->spindle) >= RESEAT_LOG_NAME_SIZE) {
         folder_log none = {.read = NULL}; /* no log has such a name, which reading says */
-        const replay_request wanted = {.dir = folder->dir, .spindle = request->spindle};
+        const replay_request wanted = {.dir = folder->dir, .spindle = request->spindle,
+                                       .known = INT64_MAX};
         return replay_read(&wanted, &none.read, error);
     }
     folder_log *log = named_make(&folder->logs, request->spindle, sizeof *log);
@@ -138,20 +140,30 @@ static bool is_use(const replay_fact *fact)
            fact->event == EVENT_STYLUS_CHANGE;
 }
 
-/* The first use of the probe that a log tells of; of two at one time that in an earlier log. */
-static void take_use(const replay *read, const char *probe, int64_t since,
-                     reseat_state_event *event)
+/* Keeps the earlier of two; of two at one time that of the earlier log. */
+static void take_earlier(const replay *read, const replay_fact *fact, reseat_state_event *event)
 {
-    const replay_probe *own = replay_find(read, probe);
-    for (size_t i = 0; own && i < own->count; i++) {
-        const replay_fact *fact = &own->facts[i];
-        if (!is_use(fact) || fact->at <= since)
-            continue;
-        if (event->seq < 0 || fact->at < event->at) {
-            *event = (reseat_state_event){.seq = fact->seq, .at = fact->at};
-            memcpy(event->log, read->spindle, sizeof event->log);
-        }
+    if (event->seq >= 0 && event->at <= fact->at)
         return;
+    *event = (reseat_state_event){.seq = fact->seq, .at = fact->at, .type = fact->type};
+    memcpy(event->log, read->spindle, sizeof event->log);
+}
+
+/* The first use of the probe since its run that a log tells of, and the first evidence. */
+static void take_use(const replay *read, int64_t since, int64_t seated, reseat_state *state)
+{
+    const replay_probe *own = replay_find(read, state->probe);
+    bool used = false, shown = false;
+    for (size_t i = 0; own && i < own->count && !(used && shown); i++) {
+        const replay_fact *fact = &own->facts[i];
+        if (!used && is_use(fact) && fact->at >= since) {
+            take_earlier(read, fact, &state->events[RESEAT_REASON_ELSEWHERE]);
+            used = true;
+        }
+        if (!shown && fact->at >= seated) {
+            take_earlier(read, fact, &state->evidence);
+            shown = true;
+        }
     }
 }
 
@@ -161,28 +173,44 @@ static reseat_status check_other(const replay *read, int64_t since, bool despite
 {
     uint64_t from = 0;
     reseat_status status = RESEAT_OK;
-    if (read->bad_count > 0)
+    if (read->bad_count > 0 && read->request.known == INT64_MAX)
         status = replay_first_written(read, since, &from, error);
     return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
 }
 
+/* Whether what can be read of a log names the probe at any time. */
+static bool names_probe(reseat_folder *folder, folder_log *log, const replay_request *request)
+{
+    replay_request wanted = *request;
+    replay *read = NULL;
+    wanted.depth = REPLAY_WHOLE;
+    return read_log(folder, log, &wanted, &read, NULL) != RESEAT_OK ||
+           replay_find(read, request->probe);
+}
+
 static reseat_status look_into(reseat_folder *folder, folder_log *log,
-                               const replay_request *request, bool despite,
-                               reseat_state_event *event, uint64_t *bad_lines,
-                               reseat_error *error)
+                               const replay_request *request, int64_t seated, bool despite,
+                               reseat_state *state, reseat_error *error)
 {
     replay *read = NULL;
     reseat_status status = read_log(folder, log, request, &read, error);
     if (status == RESEAT_ERR_DAMAGED && despite) {
-        ++*bad_lines; /* a file under another log's name */
+        state->bad_lines++; /* a file under another log's name */
         return RESEAT_OK;
     }
     if (status != RESEAT_OK)
         return status;
-    take_use(read, request->probe, request->since, event);
-    status = check_other(read, request->since, despite, bad_lines, error);
+    take_use(read, request->since, seated, state);
+    status = check_other(read, request->since, despite, &state->bad_lines, error);
+    if (status != RESEAT_ERR_DAMAGED)
+        return status;
     /* that the probe was used is known, whatever else was there */
-    return status == RESEAT_ERR_DAMAGED && event->seq >= 0 ? RESEAT_OK : status;
+    if (state->events[RESEAT_REASON_ELSEWHERE].seq >= 0)
+        return RESEAT_OK;
+    if (names_probe(folder, log, request))
+        return status;
+    memcpy(state->bad_log, log->name, sizeof state->bad_log);
+    return RESEAT_OK;
 }
 
 /* Adds what follows from it to the error about another log than the one asked for. */
@@ -198,22 +226,23 @@ static void explain(reseat_error *error, const char *probe)
 }
 
 reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request *request,
-                              const char *probe, int64_t since, reseat_state_event *event,
-                              uint64_t *bad_lines, reseat_error *error)
+                              int64_t seated, reseat_state *state, reseat_error *error)
 {
-    const replay_request wanted = {.probe = probe, .horizon = request_horizon(request),
-                                   .depth = REPLAY_SINCE, .since = since};
+    const replay_request wanted = {
+        .probe = state->probe, .horizon = request_horizon(request), .depth = REPLAY_SINCE,
+        .known = request->as_known ? *request->as_known : INT64_MAX,
+        .since = reseat_record_integer(state->run, RESEAT_FIELD_AT, 0)};
     reseat_status status = folder->listed ? RESEAT_OK : list_logs(folder, error);
     if (status != RESEAT_OK)
         return status;
     for (size_t i = 0; status == RESEAT_OK && i < folder->logs.count; i++) {
         folder_log *log = folder->logs.items[i];
         if (strcmp(log->name, request->spindle) != 0)
-            status = look_into(folder, log, &wanted, request->despite_damage, event, bad_lines,
+            status = look_into(folder, log, &wanted, seated, request->despite_damage, state,
                                error);
     }
     if (status != RESEAT_OK && status != RESEAT_ERR_MEMORY && error)
-        explain(error, probe);
+        explain(error, state->probe);
     return status;
 }
 
@@ -246,7 +275,8 @@ reseat_status reseat_folder_tips(const reseat_state_request *request, const rese
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     reseat_folder *folder = request->folder;
     const replay_request wanted = {.spindle = request->spindle, .probe = request->probe,
-                                   .horizon = request_horizon(request), .depth = REPLAY_WHOLE};
+                                   .horizon = request_horizon(request), .depth = REPLAY_WHOLE,
+                                   .known = request->as_known ? *request->as_known : INT64_MAX};
     replay *read = NULL;
     uint64_t ignored = 0;
     reseat_status status = folder_read(folder, &wanted, &read, error);

@@ -16,12 +16,12 @@ reseat_status folder_read(reseat_folder *folder, const replay_request *request, 
                           reseat_error *error);
 
 /*
- * The first use of the probe in other logs of the folder since a time, in *event: a run, or a
- * collision or stylus change that names it. seq is left where there is none.
+ * What other logs of the folder say of the probe of a state: the first run, collision or stylus
+ * change since its run, as an event, and the first record of any kind since `seated`, as evidence.
+ * Equal times count as later, as nothing orders two logs.
  */
 reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request *request,
-                              const char *probe, int64_t since, reseat_state_event *event,
-                              uint64_t *bad_lines, reseat_error *error);
+                              int64_t seated, reseat_state *state, reseat_error *error);
 
 /* The last second whose facts count. */
 int64_t request_horizon(const reseat_state_request *request);

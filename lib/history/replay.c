@@ -76,10 +76,13 @@ replay_fact fact_of(const reseat_record *record)
     replay_fact fact = {
         .at = reseat_record_integer(record, RESEAT_FIELD_AT, written),
         .seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1),
+        .written = written,
         .type = type,
         .event = type == RESEAT_RECORD_EVENT ? event_of(record) : EVENT_NONE,
         .tip = tip ? tip : "main",
         .run = run_of(record),
+        .in_use_known = reseat_record_has(record, RESEAT_FIELD_IN_USE_X_MM),
+        .imported = reseat_record_has(record, RESEAT_FIELD_IMPORT_ROW),
     };
     const reseat_xy offset_mm = fact.run.offset_mm;
     fact.found_mm = pair_of(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset_mm);
@@ -109,7 +112,11 @@ void replay_free(replay *read)
     for (size_t i = 0; i < read->probes.count; i++)
         free_probe(read->probes.items[i]);
     named_free(&read->probes);
-    reseat_record_free(read->policy);
+    for (size_t i = 0; i < read->policy_count; i++)
+        reseat_record_free(read->policies[i].record);
+    free(read->policies);
+    free(read->settled.pieces);
+    free(read->lost.pieces);
     free(read->bad);
     free(read);
 }
@@ -117,6 +124,44 @@ void replay_free(replay *read)
 replay_probe *replay_find(const replay *read, const char *name)
 {
     return named_find(&read->probes, name);
+}
+
+const reseat_record *replay_policy_at(const replay *read, int64_t time, uint64_t *offset)
+{
+    if (read->policy_count == 0)
+        return NULL;
+    size_t i = 0;
+    while (i + 1 < read->policy_count && read->policies[i].written > time)
+        i++;
+    if (offset)
+        *offset = read->policies[i].offset;
+    return read->policies[i].record;
+}
+
+/* Whether such a record says that its probe was in the spindle. */
+static bool is_seating(reseat_record_type type)
+{
+    return type == RESEAT_RECORD_RUN || type == RESEAT_RECORD_RESEAT ||
+           type == RESEAT_RECORD_VERIFY;
+}
+
+bool replay_find_other(const replay *read, const char *probe, replay_other *other)
+{
+    *other = read->other;
+    for (size_t i = 1; i < read->probes.count; i++) {
+        const replay_probe *own = read->probes.items[i];
+        size_t last = own->count;
+        while (last > 0 && !is_seating(own->facts[last - 1].type))
+            last--;
+        const replay_fact had = {.at = other->at, .seq = other->seq};
+        if (last == 0 || strcmp(own->name, probe) == 0 ||
+            (other->probe[0] && !fact_is_later(&own->facts[last - 1], &had)))
+            continue;
+        const replay_fact *fact = &own->facts[last - 1];
+        *other = (replay_other){.type = fact->type, .at = fact->at, .seq = fact->seq};
+        memcpy(other->probe, own->name, sizeof other->probe);
+    }
+    return other->probe[0];
 }
 
 static int by_time(const void *a, const void *b)
@@ -177,14 +222,38 @@ static void keep_latest(reseat_record **kept, reseat_record **record)
     *record = NULL;
 }
 
+/* Keeps the latest use of another probe. */
+static void note_other(replay *read, const replay_fact *fact, const char *name, size_t length)
+{
+    const replay_fact had = {.at = read->other.at, .seq = read->other.seq};
+    if (!is_seating(fact->type) || fact->at > read->request.horizon ||
+        (read->other.probe[0] && !fact_is_later(fact, &had)))
+        return;
+    read->other = (replay_other){.type = fact->type, .at = fact->at, .seq = fact->seq};
+    memcpy(read->other.probe, name, length);
+}
+
+/* The same of a line that is passed over, where its first bytes tell. */
+static void glance_other(replay *read, const walk_step *step)
+{
+    const record_glance *seen = &step->seen;
+    replay_fact fact = {.seq = step->seq, .type = step->type};
+    if (!step->rest || !seen->probe || !seen->at || seen->probe_length > RESEAT_RECORD_NAME_MAX ||
+        reseat_time_parse(seen->at, GLANCE_TIME, &fact.at, NULL) != RESEAT_OK)
+        return;
+    note_other(read, &fact, seen->probe, seen->probe_length);
+}
+
 /* A record that names a probe, or an event of the whole spindle; *record is NULL if it was kept. */
-static reseat_status take_fact(replay *read, reseat_record **record)
+static reseat_status take_fact(replay *read, const walk_step *step, reseat_record **record)
 {
     replay_fact fact = fact_of(*record);
     const char *name = reseat_record_text(*record, RESEAT_FIELD_PROBE);
     const char *asked = read->request.probe;
-    if (name && asked && strcmp(name, asked) != 0 && fact.type != RESEAT_RECORD_OTHER)
+    if (name && asked && strcmp(name, asked) != 0 && fact.type != RESEAT_RECORD_OTHER) {
+        note_other(read, &fact, name, strlen(name));
         return RESEAT_OK;
+    }
     replay_probe *probe =
         named_make(&read->probes, name && fact.type != RESEAT_RECORD_OTHER ? name : "",
                    sizeof *probe);
@@ -195,6 +264,7 @@ static reseat_status take_fact(replay *read, reseat_record **record)
     if (!probe || (tipped && !tip))
         return RESEAT_ERR_MEMORY;
     fact.tip = tip ? tip->name : "";
+    fact.offset = step->line.offset;
     /* of reseats and checks a state needs the latest alone, which is kept as a record */
     const bool counted = fact.type == RESEAT_RECORD_RUN || fact.type == RESEAT_RECORD_EVENT ||
                          fact.type == RESEAT_RECORD_OTHER;
@@ -211,6 +281,48 @@ static reseat_status take_fact(replay *read, reseat_record **record)
     return RESEAT_OK;
 }
 
+static reseat_status take_policy(replay *read, const walk_step *step, reseat_record **record)
+{
+    replay_policy *policies =
+        grow(read->policies, read->policy_count, &read->policy_room, sizeof *policies);
+    if (!policies)
+        return RESEAT_ERR_MEMORY;
+    read->policies = policies;
+    policies[read->policy_count++] =
+        (replay_policy){*record, fact_of(*record).written, step->line.offset};
+    *record = NULL;
+    return RESEAT_OK;
+}
+
+static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to)
+{
+    replay_piece *pieces = grow(list->pieces, list->count, &list->room, sizeof *pieces);
+    if (!pieces)
+        return false;
+    list->pieces = pieces;
+    pieces[list->count++] = (replay_piece){from, to};
+    return true;
+}
+
+/* A person who says why has looked at what was lost. */
+static reseat_status take_repair(replay *read, const reseat_record *record)
+{
+    if (!reseat_record_has(record, RESEAT_FIELD_WHY))
+        return RESEAT_OK;
+    const uint64_t from = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_OFFSET_BYTES, 0);
+    const uint64_t length = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_LENGTH_BYTES, 0);
+    return add_piece(&read->settled, from, from + length) ? RESEAT_OK : RESEAT_ERR_MEMORY;
+}
+
+static reseat_status note_lost(replay *read, const reseat_log_line *line)
+{
+    const uint64_t from = line->offset, to = from + line->length;
+    for (size_t i = 0; i < read->settled.count; i++)
+        if (read->settled.pieces[i].from <= from && to <= read->settled.pieces[i].to)
+            return RESEAT_OK;
+    return add_piece(&read->lost, from, to) ? RESEAT_OK : RESEAT_ERR_MEMORY;
+}
+
 /* A sound record that is not void. */
 static reseat_status take_record(replay *read, const walk_step *step, reseat_record **record)
 {
@@ -222,35 +334,39 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
     case RESEAT_RECORD_RESEAT:
     case RESEAT_RECORD_EVENT:
     case RESEAT_RECORD_VERIFY:
-    case RESEAT_RECORD_OTHER: return take_fact(read, record);
-    case RESEAT_RECORD_POLICY:
-        if (read->policy)
-            return RESEAT_OK; /* the newest comes first and has replaced it */
-        read->policy = *record;
-        read->policy_offset = step->line.offset;
-        *record = NULL;
-        return RESEAT_OK;
+    case RESEAT_RECORD_OTHER:
+    case RESEAT_RECORD_VERDICT: return take_fact(read, step, record);
+    case RESEAT_RECORD_POLICY: return take_policy(read, step, record);
+    case RESEAT_RECORD_REPAIR: return take_repair(read, *record);
     default: return RESEAT_OK;
     }
+}
+
+/* Whether the policy of the horizon is known, so that no earlier one counts. */
+static bool has_policy(const replay *read)
+{
+    return read->policy_count > 0 &&
+           read->policies[read->policy_count - 1].written <= read->request.horizon;
 }
 
 /* Whether a record matters, by the first bytes of its line; what is not known so does. */
 static bool can_matter(const replay *read, const walk_step *step)
 {
-    const char *probe = read->request.probe;
-    const bool other = step->rest && probe && glance_is_of_other(&step->seen, probe);
+    const replay_depth depth = read->request.depth;
     switch (step->type) {
     case RESEAT_RECORD_LOG:
-    case RESEAT_RECORD_VOID: /* the walk has taken note of it */
-    case RESEAT_RECORD_VERDICT:
-    case RESEAT_RECORD_REPAIR: return false;
-    case RESEAT_RECORD_POLICY: return !read->policy && read->request.depth != REPLAY_SINCE;
-    case RESEAT_RECORD_RUN:
-    case RESEAT_RECORD_EVENT: return !other;
-    case RESEAT_RECORD_RESEAT:
-    case RESEAT_RECORD_VERIFY: return !other && read->request.depth != REPLAY_SINCE;
+    case RESEAT_RECORD_VOID: return false; /* the walk has taken note of it */
+    case RESEAT_RECORD_VERDICT: return depth != REPLAY_STATE; /* it tells where a probe was */
+    case RESEAT_RECORD_POLICY:
+        return depth == REPLAY_WHOLE || (depth == REPLAY_STATE && !has_policy(read));
     default: return true;
     }
+}
+
+static bool is_of_other(const replay *read, const walk_step *step)
+{
+    const char *probe = read->request.probe;
+    return step->rest && probe && glance_is_of_other(&step->seen, probe);
 }
 
 static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t later_version)
@@ -264,14 +380,28 @@ static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t
     return RESEAT_OK;
 }
 
+/* Whether it was written after the time whose knowledge is asked for; repairs always count. */
+static bool is_unknown_yet(const replay *read, const walk_step *step)
+{
+    int64_t written = 0;
+    return read->request.known < INT64_MAX && step->type != RESEAT_RECORD_REPAIR &&
+           reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL) ==
+               RESEAT_OK &&
+           written > read->request.known;
+}
+
 static reseat_status take_sound(replay *read, walk_step *step)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
-    if (step->voided_by >= 0 || !can_matter(read, step))
+    if (step->voided_by >= 0 || !can_matter(read, step) || is_unknown_yet(read, step))
         return RESEAT_OK;
+    if (is_of_other(read, step)) {
+        glance_other(read, step);
+        return RESEAT_OK;
+    }
     if (!step->invalid)
         status = reseat_record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)
@@ -351,7 +481,7 @@ static reseat_status find_end(replay *read, const reseat_log *log, bool *found, 
 {
     replay_probe *probe = read->request.probe ? replay_find(read, read->request.probe) : NULL;
     const replay_tip *tip = probe ? settled_tip(read, probe) : NULL;
-    if (!read->policy || !tip || tip->runs < RESEAT_STATE_RUNS_MAX)
+    if (!has_policy(read) || read->request.known < INT64_MAX || !tip || tip->runs < RESEAT_STATE_RUNS_MAX)
         return RESEAT_OK;
     sort_facts(probe);
     *found = true;
@@ -369,20 +499,23 @@ static reseat_status read_back(replay *read, reseat_log *log, reseat_error *erro
     log_walk walk;
     walk_step step;
     uint64_t end = 0;
-    bool found = read->request.depth == REPLAY_SINCE;
+    bool found = read->request.depth == REPLAY_SINCE && read->request.known == INT64_MAX;
     reseat_status status =
         found ? first_written(log, read->request.since, &end, error) : RESEAT_OK;
     if (found && end == log->end)
         return status;
     walk_start(&walk, log);
+    walk.until = read->request.known;
     while (status == RESEAT_OK) {
         status = walk_previous(&walk, &step, error);
         if (status != RESEAT_OK || step.line.state == RESEAT_LINE_NONE)
             break;
         if (step.line.state == RESEAT_LINE_SOUND)
             status = error_memory(error, take_sound(read, &step));
-        else if (step.line.state != RESEAT_LINE_SEALED_OFF)
-            status = error_memory(error, note_bad(read, &step.line, -1));
+        else
+            status = error_memory(error, step.line.state == RESEAT_LINE_SEALED_OFF
+                                             ? note_lost(read, &step.line)
+                                             : note_bad(read, &step.line, -1));
         if (status == RESEAT_OK && !found && read->request.depth == REPLAY_STATE)
             status = find_end(read, log, &found, &end, error);
         if (found && step.line.offset <= end)

@@ -29,12 +29,16 @@ typedef enum event_kind {
 typedef struct replay_fact {
     int64_t at;  /* when it happened; of a policy and the like when it was written */
     int64_t seq;
-    reseat_record_type type; /* RUN, RESEAT, EVENT, VERIFY; OTHER: of a type not known */
+    int64_t written;         /* when it was recorded */
+    uint64_t offset;         /* of its line */
+    reseat_record_type type; /* RUN, RESEAT, EVENT, VERIFY, VERDICT; OTHER: not known */
     event_kind event;
     const char *tip;         /* of a run or verify */
     reseat_drift_run run;    /* RUN; its seat also of a RESEAT */
     reseat_xy found_mm;      /* RUN: as found, before it was set anew */
-    reseat_xy in_use_mm;     /* RUN: what the control adds from then on */
+    reseat_xy in_use_mm;     /* RUN: what the control adds from then on; VERIFY: what it added */
+    bool in_use_known;       /* VERIFY: else the run's */
+    bool imported;
     reseat_xy shift_mm;      /* VERIFY */
 } replay_fact;
 
@@ -67,6 +71,33 @@ typedef struct replay_probe {
     size_t room;
 } replay_probe;
 
+/* A policy, in force from when it was recorded; a log's first from the beginning. */
+typedef struct replay_policy {
+    reseat_record *record;
+    int64_t written;
+    uint64_t offset;
+} replay_policy;
+
+/* The latest run, reseat or verify of another probe than the one that is asked for. */
+typedef struct replay_other {
+    char probe[RESEAT_RECORD_NAME_MAX + 1]; /* "": there is none */
+    reseat_record_type type;
+    int64_t at;
+    int64_t seq;
+} replay_other;
+
+/* Bytes of a log that no record stands for any more. */
+typedef struct replay_piece {
+    uint64_t from;
+    uint64_t to;
+} replay_piece;
+
+typedef struct replay_pieces {
+    replay_piece *pieces;
+    size_t count;
+    size_t room;
+} replay_pieces;
+
 /* How far a reading goes. */
 typedef enum replay_depth {
     REPLAY_SINCE = 0, /* no farther than what happened from `since` on may be written */
@@ -80,6 +111,7 @@ typedef struct replay_request {
     const char *probe; /* the only one that is asked for; NULL: all */
     const char *tip;   /* STATE: the one asked for; NULL: `main`, or the only one */
     int64_t horizon;   /* later facts are left out */
+    int64_t known;     /* as are records written later, with what they void */
     replay_depth depth;
     int64_t since;
 } replay_request;
@@ -95,8 +127,12 @@ typedef struct replay {
     char spindle[RESEAT_LOG_NAME_SIZE];
     char probe[RESEAT_RECORD_NAME_MAX + 1];
     named_list probes;     /* replay_probe; that of the spindle is first and always there */
-    reseat_record *policy; /* the newest */
-    uint64_t policy_offset;
+    replay_policy *policies; /* the newest first */
+    size_t policy_count;
+    size_t policy_room;
+    replay_other other;    /* where one probe alone was asked for */
+    replay_pieces settled; /* sealed off by a person who has looked at them */
+    replay_pieces lost;    /* sealed off by the next record, the last first */
     bool has_head;         /* the log begins with a sound record of its kind, or is empty */
     replay_bad *bad;       /* the last line first */
     size_t bad_count;
@@ -106,6 +142,12 @@ typedef struct replay {
 /* Reads a log; free with replay_free. Bad lines are no errors here. */
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error);
 void replay_free(replay *read);
+
+/* The policy in force at a time, NULL if there is none; *offset of its line, unless NULL. */
+const reseat_record *replay_policy_at(const replay *read, int64_t time, uint64_t *offset);
+
+/* The latest run, reseat or verify of another probe; false where there is none. */
+bool replay_find_other(const replay *read, const char *probe, replay_other *other);
 
 /* The probe of that name; NULL where nothing is on record of it. */
 replay_probe *replay_find(const replay *read, const char *name);

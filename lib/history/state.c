@@ -5,15 +5,21 @@
 
 #include "history/state.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
 #include "base/time.h"
+#include "maths/plane.h"
+
+#define SAME_DEG 1e-9
+#define LATE_DAYS 3 /* a run imported longer after it was made tells of a time without a log */
 
 const char *reseat_seat_source_name(reseat_seat_source source)
 {
-    static const char *const names[] = {"run", "reseat", "verify", "policy", "default", "typed"};
+    static const char *const names[] = {"run",     "reseat", "verify",   "policy",
+                                        "default", "typed",  "evidence", "late"};
     return (unsigned)source < sizeof names / sizeof names[0] ? names[source] : "";
 }
 
@@ -92,6 +98,7 @@ static replay_request ask_for(const reseat_state_request *request, const char *p
 {
     return (replay_request){.dir = request->dir, .spindle = request->spindle, .probe = probe,
                             .tip = request->tip, .horizon = request_horizon(request),
+                            .known = request->as_known ? *request->as_known : INT64_MAX,
                             .depth = request->whole ? REPLAY_WHOLE : REPLAY_STATE};
 }
 
@@ -264,22 +271,125 @@ static reseat_status copy_later(const reseat_record *record, const reseat_record
     return reseat_record_parse(line, length, copy, NULL);
 }
 
-/* The run, the last reseat since, a gauge check since both, and the policy. */
-static reseat_status take_records(const replay *read, const replay_probe *probe,
-                                  const replay_tip *tip, reseat_state *state)
+/*
+ * The last record that says how the probe sits, later than the run: a reseat, or a run of another
+ * tip at another seat than was known until then.
+ */
+static const reseat_record *find_reseat(const replay_probe *probe, const replay_tip *tip)
 {
+    const reseat_record *last = tip->run;
+    for (size_t i = 0; i <= probe->tips.count; i++) {
+        const replay_tip *other = i > 0 ? probe->tips.items[i - 1] : NULL;
+        const reseat_record *record = other ? other->run : probe->reseat;
+        if (!record || other == tip)
+            continue;
+        const replay_fact fact = fact_of(record), had = fact_of(last);
+        const bool same = other && fact.run.seat_known && had.run.seat_known &&
+                          fabs(plane_turn_between(had.run.seat_deg, fact.run.seat_deg)) < SAME_DEG;
+        if (fact_is_later(&fact, &had) && !same && (!other || fact.run.seat_known))
+            last = record;
+    }
+    return last == tip->run ? NULL : last;
+}
+
+static bool is_logged(const reseat_state *state)
+{
+    return !record_says(state->policy, RESEAT_FIELD_RESEATS, "changer");
+}
+
+/* The fact that the seat is known from: the last reseat, or the run. */
+static replay_fact last_seating(const reseat_state *state)
+{
+    return fact_of(state->last_reseat ? state->last_reseat : state->run);
+}
+
+/* Another probe has been in the spindle since; where a changer moves them that says nothing. */
+static void take_other(const replay *read, reseat_state *state)
+{
+    replay_other other;
+    const replay_fact since = last_seating(state);
+    if (!is_logged(state) || !replay_find_other(read, state->probe, &other))
+        return;
+    const replay_fact fact = {.at = other.at, .seq = other.seq};
+    if (!fact_is_later(&fact, &since))
+        return;
+    state->evidence = (reseat_state_event){.seq = other.seq, .at = other.at, .type = other.type};
+    memcpy(state->evidence.probe, other.probe, sizeof other.probe);
+}
+
+/* Nobody was logging reseats when a run was made that was imported long after. */
+static void take_late(reseat_state *state)
+{
+    const replay_fact run = fact_of(state->run);
+    state->late = is_logged(state) && !state->last_reseat && run.imported &&
+                  run.written - run.at > LATE_DAYS * SECONDS_A_DAY;
+}
+
+/* The run, the last reseat since, what shows that it was out, and the policy. */
+static reseat_status take_records(const reseat_state_request *request, const replay *read,
+                                  const replay_probe *probe, const replay_tip *tip,
+                                  reseat_state *state)
+{
+    const reseat_record *policy = replay_policy_at(read, request_horizon(request), NULL);
     reseat_status status = copy_later(tip->run, NULL, &state->run);
     if (status == RESEAT_OK)
-        status = copy_later(probe->reseat, tip->run, &state->last_reseat);
+        status = copy_later(find_reseat(probe, tip), NULL, &state->last_reseat);
+    if (status == RESEAT_OK)
+        status = copy_later(policy, NULL, &state->policy);
     if (status == RESEAT_OK)
         status = copy_later(tip->verify, state->last_reseat ? state->last_reseat : state->run,
                             &state->check);
-    return status == RESEAT_OK ? copy_later(read->policy, NULL, &state->policy) : status;
+    if (status == RESEAT_OK) {
+        take_other(read, state);
+        take_late(state);
+    }
+    return status;
+}
+
+/* A gauge check says nothing once the probe was out again. */
+static void settle_check(reseat_state *state)
+{
+    const reseat_state_event *evidence = &state->evidence;
+    if (!state->check || evidence->seq < 0)
+        return;
+    const replay_fact check = fact_of(state->check);
+    const replay_fact out = {.at = evidence->at,
+                             .seq = evidence->log[0] ? INT64_MAX : evidence->seq};
+    if (fact_is_later(&out, &check)) {
+        reseat_record_free(state->check);
+        state->check = NULL;
+    }
 }
 
 double state_max_age_days(const reseat_state *state)
 {
     return reseat_record_number(state->policy, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_MAX_AGE_DAYS);
+}
+
+/* The latest fact that counts though it lies ahead of the clock. */
+static void take_ahead(const reseat_state_request *request, const replay *read,
+                       const replay_probe *probe, reseat_state *state)
+{
+    replay_cursor cursor = {.read = read, .probe = probe};
+    const replay_fact *fact;
+    while (request->ahead > 0 && replay_next(&cursor, &fact))
+        if (fact->type != RESEAT_RECORD_OTHER && fact->at > request->as_of + SECONDS_AHEAD)
+            state->ahead = (reseat_state_event){.seq = fact->seq, .at = fact->at,
+                                                .type = fact->type};
+}
+
+/* Pieces of lines that were lost since the run, by their places. */
+static void take_lost(const replay *read, const replay_probe *probe, reseat_state *state)
+{
+    const int64_t seq = fact_of(state->run).seq;
+    uint64_t run = 0;
+    for (size_t i = 0; i < probe->count; i++)
+        if (probe->facts[i].seq == seq)
+            run = probe->facts[i].offset;
+    while (state->lost < read->lost.count && read->lost.pieces[state->lost].from > run)
+        state->lost_line = read->lost.pieces[state->lost++].from;
+    if (state->lost > 0)
+        state->reasons |= 1u << RESEAT_REASON_LOST_RECORDS;
 }
 
 static void take_age(reseat_state *state)
@@ -296,13 +406,15 @@ static reseat_status find_needed(const replay *read, const replay_tip *tip,
                                  reseat_error *error)
 {
     *from = 0;
-    if (read->request.depth != REPLAY_WHOLE || read->bad_count == 0 || !read->policy ||
+    uint64_t policy = 0;
+    if (read->request.depth != REPLAY_WHOLE || read->request.known < INT64_MAX ||
+        !replay_policy_at(read, read->request.horizon, &policy) ||
         tip->runs < RESEAT_STATE_RUNS_MAX)
         return RESEAT_OK;
     const reseat_status status =
         replay_first_written(read, runs[count - RESEAT_STATE_RUNS_MAX].at, from, error);
-    if (status == RESEAT_OK && read->policy_offset < *from)
-        *from = read->policy_offset;
+    if (status == RESEAT_OK && policy < *from)
+        *from = policy;
     return status;
 }
 
@@ -371,13 +483,16 @@ static reseat_status assemble(const reseat_state_request *request, const replay 
     state->as_of = request->as_of;
     for (size_t i = 0; i < RESEAT_REASON_COUNT; i++)
         state->events[i].seq = -1;
-    reseat_status status = take_records(read, probe, tip, state);
+    state->evidence.seq = state->ahead.seq = -1;
+    reseat_status status = take_records(request, read, probe, tip, state);
     if (status == RESEAT_OK)
         status = take_runs(read, state);
     if (status != RESEAT_OK)
         return error_plain(error, status);
     take_age(state);
     take_events(read, probe, state);
+    take_ahead(request, read, probe, state);
+    take_lost(read, probe, state);
     return RESEAT_OK;
 }
 
@@ -408,24 +523,27 @@ reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request
     reseat_status status = RESEAT_OK;
     if (!request->probe)
         status = choose_probe(folder, request, probe, error);
-    return status == RESEAT_OK
-               ? read_probe(folder, request, request->probe ? request->probe : probe, state, error)
-               : status;
+    if (status == RESEAT_OK)
+        status = read_probe(folder, request, request->probe ? request->probe : probe, state, error);
+    if (status == RESEAT_OK)
+        settle_check(state);
+    return status;
 }
 
 static reseat_status read_folder(reseat_folder *folder, const reseat_state_request *request,
                                  reseat_state *state, reseat_error *error)
 {
-    reseat_state_event *use = &state->events[RESEAT_REASON_ELSEWHERE];
     reseat_status status = state_read_alone(folder, request, state, error);
     if (status == RESEAT_OK)
-        status = folder_find_use(folder, request, state->probe, fact_of(state->run).at, use,
-                                 &state->bad_lines, error);
-    if (status == RESEAT_OK && use->seq >= 0)
+        status = folder_find_use(folder, request, last_seating(state).at, state, error);
+    if (status != RESEAT_OK)
+        return status;
+    settle_check(state);
+    if (state->events[RESEAT_REASON_ELSEWHERE].seq >= 0)
         state->reasons |= 1u << RESEAT_REASON_ELSEWHERE;
     if (state->bad_lines > 0)
         state->reasons |= 1u << RESEAT_REASON_DAMAGE_IGNORED;
-    return status;
+    return RESEAT_OK;
 }
 
 reseat_status reseat_state_read(const reseat_state_request *request, reseat_state *state,

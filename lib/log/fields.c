@@ -104,8 +104,8 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"reasons", &labels, NULL, 0, VERDICT, "reason codes"},
     {"offset_u_mm", &spread, NULL, 0, RUN, "standard uncertainty of the offset, per axis"},
     {"offset_dof", &positive, NULL, 0, RUN, "degrees of freedom of offset_u_mm"},
-    {"in_use_x_mm", &coordinate, NULL, 0, RUN, "offset that the control adds, X"},
-    {"in_use_y_mm", &coordinate, NULL, 0, RUN, "offset that the control adds, Y"},
+    {"in_use_x_mm", &coordinate, NULL, 0, RUN | VERIFY, "offset that the control adds, X"},
+    {"in_use_y_mm", &coordinate, NULL, 0, RUN | VERIFY, "offset that the control adds, Y"},
     {"found_x_mm", &coordinate, NULL, 0, RUN, "offset found before it was changed, X"},
     {"found_y_mm", &coordinate, NULL, 0, RUN, "offset found before it was changed, Y"},
     {"radius_mm", &extent, NULL, 0, RUN, "effective radius"},
@@ -121,7 +121,7 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"touches", &count, NULL, 0, RUN, "how many touches"},
     {"form_mm", &spread, NULL, 0, RUN, "form deviation of the touches"},
     {"repeatability_mm", &spread, NULL, 0, RUN, "scatter of repeated touches"},
-    {"why", &words, NULL, VOIDING, RESEATED, "reason"},
+    {"why", &words, NULL, VOIDING, RESEATED | REPAIR, "reason"},
     {"voids", &count, NULL, VOIDING, 0, "record that is void"},
     {"offset_bytes", &ordinal, NULL, REPAIR, 0, "where the bytes sealed off begin"},
     {"length_bytes", &count, NULL, REPAIR, 0, "how many bytes are sealed off"},
@@ -129,6 +129,8 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"by", &label, NULL, 0, EVERY, "who recorded it"},
     {"note", &words, NULL, 0, EVERY, "remark"},
     {"seal", &digest, NULL, EVERY, 0, "ties the record to those above"},
+    {"import_row", &count, NULL, 0, RUN | RESEATED | EVENT | VERIFY,
+     "row of the file it was imported from"},
 };
 
 /*
@@ -153,7 +155,7 @@ static const reseat_field order[] = {
     RESEAT_FIELD_GAUGE_DIAMETER_MM, RESEAT_FIELD_TEMPERATURE_C, RESEAT_FIELD_FEED_MM_MIN,
     RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM, RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_WHY,
     RESEAT_FIELD_VOIDS, RESEAT_FIELD_OFFSET_BYTES, RESEAT_FIELD_LENGTH_BYTES, RESEAT_FIELD_SHA256,
-    RESEAT_FIELD_BY, RESEAT_FIELD_NOTE, RESEAT_FIELD_SEAL};
+    RESEAT_FIELD_IMPORT_ROW, RESEAT_FIELD_BY, RESEAT_FIELD_NOTE, RESEAT_FIELD_SEAL};
 _Static_assert(sizeof order / sizeof order[0] == RESEAT_FIELD_COUNT, "a field has no place");
 
 const reseat_field record_pairs[RECORD_PAIR_COUNT][2] = {

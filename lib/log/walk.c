@@ -10,7 +10,7 @@
 
 void walk_start(log_walk *walk, reseat_log *log)
 {
-    *walk = (log_walk){.log = log};
+    *walk = (log_walk){.log = log, .until = INT64_MAX};
 }
 
 void walk_end(log_walk *walk)
@@ -67,8 +67,9 @@ static reseat_status read_step(log_walk *walk, walk_step *step)
     reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, step->recorded_at,
                        sizeof step->recorded_at);
     const int64_t voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, step->seq);
+    const bool counts = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0) <= walk->until;
     reseat_record_free(record);
-    return voids < step->seq ? add_void(walk, voids, step->seq) : RESEAT_OK;
+    return voids < step->seq && counts ? add_void(walk, voids, step->seq) : RESEAT_OK;
 }
 
 static reseat_status fill_step(log_walk *walk, walk_step *step)

@@ -20,6 +20,7 @@ typedef struct log_walk {
     walk_void *voided; /* named by void records met so far, their records not yet */
     size_t count;
     size_t room;
+    int64_t until; /* voids written later do not count */
     bool trusting; /* every line that ends in a seal holds: none is computed */
 } log_walk;
 
