@@ -168,6 +168,8 @@ typedef struct reseat_estimate {
     bool verified;
     reseat_xy shift_mm;
     double shift_u_mm;    /* standard uncertainty per axis, >= 0 */
+    double shift_drift_mm; /* growth since the check, per axis, >= 0 */
+    bool shift_reseated;  /* two more seatings scatter: it goes out at every tool change */
 } reseat_estimate;
 
 /*

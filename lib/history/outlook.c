@@ -30,7 +30,9 @@ typedef struct due_search {
 static reseat_status falls_short(due_search *a, double days, bool *short_of)
 {
     double chance = 0;
-    reseat_status status = reseat_drift_growth_u(a->growth, days, &a->estimate.terms.u_drift_mm);
+    double *grown_mm = a->estimate.verified ? &a->estimate.shift_drift_mm
+                                            : &a->estimate.terms.u_drift_mm;
+    reseat_status status = reseat_drift_growth_u(a->growth, days, grown_mm);
     if (status == RESEAT_OK)
         status = estimate_chance(&a->estimate, 0, a->limit_mm, &chance);
     if (status == RESEAT_OK)

@@ -4,6 +4,7 @@
 /* From the state of a probe to the question for the verdict. */
 
 #include <assert.h>
+#include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,6 +16,7 @@
 #include "model/estimate.h"
 #include "model/seat.h"
 #include "model/verdict.h"
+#include "reseat/rescue.h"
 
 static const reseat_xy none = {0, 0};
 
@@ -43,6 +45,14 @@ static reseat_seat seat_on_record(const reseat_state *s, reseat_seat_source *sou
     const reseat_record *said = s->last_reseat ? s->last_reseat : s->run;
     *source = s->last_reseat ? RESEAT_SOURCE_RESEAT : RESEAT_SOURCE_RUN;
     *seq = reseat_record_integer(said, RESEAT_FIELD_SEQ, -1);
+    if (s->evidence.seq >= 0) {
+        *source = RESEAT_SOURCE_EVIDENCE;
+        *seq = s->evidence.seq;
+    } else if (s->late) {
+        *source = RESEAT_SOURCE_LATE;
+    }
+    if (s->evidence.seq >= 0 || s->late)
+        return (reseat_seat){.kind = RESEAT_SEAT_UNKNOWN};
     if (!s->last_reseat)
         return (reseat_seat){.kind = RESEAT_SEAT_SAME};
     if (reseat_record_is_null(s->last_reseat, RESEAT_FIELD_SEAT_DEG))
@@ -128,19 +138,28 @@ static void name_check(const reseat_state *s, reseat_state_question *asked)
     asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
 }
 
+/* What stands for a seat that nobody wrote down; what shows that it was out is kept as source. */
+static void ask_unknown_seat(const reseat_state *s, reseat_state_question *asked)
+{
+    reseat_seat_source source;
+    asked->seat = fallback_seat(s, &source);
+    if (asked->source == RESEAT_SOURCE_EVIDENCE || asked->source == RESEAT_SOURCE_LATE)
+        return;
+    asked->source = source;
+    asked->source_seq = source == RESEAT_SOURCE_POLICY
+                            ? reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1) : -1;
+}
+
 /* As the log says, or what stands for what it does not say. */
 static void ask_logged_seat(const reseat_state *s, const reseat_turns *logged,
                             reseat_state_question *asked)
 {
     const bool is_angle = asked->seat.kind == RESEAT_SEAT_ANGLE;
     asked->question.turns = *logged;
-    if (s->check) {
+    if (s->check)
         name_check(s, asked);
-    } else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known)) {
-        asked->seat = fallback_seat(s, &asked->source);
-        asked->source_seq = asked->source == RESEAT_SOURCE_POLICY
-                                ? reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1) : -1;
-    }
+    else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known))
+        ask_unknown_seat(s, asked);
     /* A tool changer takes the probe out at every change, and keeps its angle. */
     asked->question.estimate.out = logged->out ||
                                    record_says(s->policy, RESEAT_FIELD_RESEATS, "changer");
@@ -242,19 +261,84 @@ static reseat_status ask_drift(const reseat_state *s, reseat_state_question *ask
     return reseat_drift_growth_u(&asked->growth, s->age_days, &e->terms.u_drift_mm);
 }
 
-/* What the gauge check says in place of the run; another offset in use adds its difference. */
+static reseat_xy plus(reseat_xy a, reseat_xy b)
+{
+    return (reseat_xy){a.x + b.x, a.y + b.y};
+}
+
+/* What the control added when the gauge was checked. */
+static reseat_xy in_use_at_check(const reseat_state *s)
+{
+    return pair_of(s->check, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM,
+                   in_use_on_record(s));
+}
+
+/*
+ * What a gauge check says in place of the run: its shift, from a reading with the run's offset in
+ * use to one with that of the check, and what the control adds now instead of either.
+ */
 static void take_check(const reseat_state *s, const reseat_drift_growth *growth,
                        reseat_estimate *e)
 {
     const double days = ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY;
     const reseat_xy shift_mm =
         pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
-    const reseat_xy other_mm = xy_less(e->in_use_mm, in_use_on_record(s));
     e->verified = true;
-    e->shift_mm = (reseat_xy){shift_mm.x + other_mm.x, shift_mm.y + other_mm.y};
+    e->shift_mm = plus(shift_mm, plus(xy_less(in_use_on_record(s), e->offset_mm),
+                                      xy_less(e->in_use_mm, in_use_at_check(s))));
     e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
+    e->shift_reseated = record_says(s->policy, RESEAT_FIELD_RESEATS, "changer");
     /* no more than since the run, of which it is known to be finite */
-    (void)reseat_drift_growth_u(growth, fmax(days, 0), &e->terms.u_drift_mm);
+    (void)reseat_drift_growth_u(growth, fmax(days, 0), &e->shift_drift_mm);
+}
+
+/* What a turn alone moves the reading of a gauge by. */
+static reseat_xy moved_by(reseat_xy q, double turn_deg)
+{
+    return xy_less(q, plane_rotate(q, turn_deg));
+}
+
+/* How far a shift lies from what the nearest possible turn would do. */
+static double distance_to_turns(const reseat_estimate *e, const reseat_turns *turns,
+                                const reseat_found *found)
+{
+    const reseat_xy q = xy_less(e->offset_mm, e->spindle_mm), d = found->shift_mm;
+    double least = DBL_MAX;
+    for (size_t k = 0; k < found->count; k++)
+        least = fmin(least, reseat_plane_length(
+                                xy_less(moved_by(q, found->seats[k].turn_deg), d)));
+    if (found->keyed)
+        return least;
+    for (int end = 0; end < 2; end++)
+        least = fmin(least, reseat_plane_length(xy_less(
+                                moved_by(q, turns->first_deg + end * turns->width_deg), d)));
+    const double off_circle_mm =
+        fabs(reseat_plane_length(xy_less(q, d)) - reseat_plane_length(q));
+    return found->outside ? least : fmin(least, off_circle_mm);
+}
+
+/* Whether something is bent or loose: no possible turn comes near the shift of the check. */
+static reseat_status ask_shift(const reseat_state *s, const reseat_turns *logged,
+                               reseat_state_question *asked)
+{
+    const double days = ((double)fact_of(s->check).at - (double)fact_of(s->run).at) / SECONDS_A_DAY;
+    const reseat_xy shift_mm =
+        plus(pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none),
+             xy_less(in_use_on_record(s), in_use_at_check(s)));
+    reseat_estimate run = asked->question.estimate;
+    reseat_found found;
+    double grown_mm = 0;
+    run.verified = false;
+    run.in_use_mm = run.offset_mm;
+    (void)reseat_drift_growth_u(&asked->growth, fmax(days, 0), &grown_mm);
+    const double u_mm = hypot(reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0), grown_mm);
+    const reseat_status status = reseat_find_seat(&run, logged, shift_mm, u_mm, &found);
+    if (status != RESEAT_OK)
+        return status == RESEAT_ERR_RANGE ? RESEAT_OK : status; /* a shift without uncertainty */
+    if (!found.explained &&
+        distance_to_turns(&run, logged, &found) > asked->question.limit_mm / 4)
+        asked->question.reasons |= 1u << RESEAT_REASON_UNEXPLAINED_SHIFT;
+    return RESEAT_OK;
 }
 
 /*
@@ -267,6 +351,11 @@ static reseat_status ask_check(const reseat_state *s, const reseat_state_typed *
     reseat_question *question = &asked->question;
     const bool holds = !typed->seat || lies_within(&question->turns, logged);
     asked->check_set_aside = s->check && !holds;
+    if (s->check && !asked->contradicts && question->limit_mm > 0) {
+        const reseat_status status = ask_shift(s, logged, asked);
+        if (status != RESEAT_OK)
+            return status;
+    }
     if (s->check && holds)
         take_check(s, &asked->growth, &question->estimate);
     if (!asked->check_set_aside || asked->contradicts || typed->no_limit)

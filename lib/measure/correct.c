@@ -58,13 +58,6 @@ static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *ef
     result->hidden_mm += curve ? radius_change_within(curve, at.within_deg) : 0;
 }
 
-/* A gauge check has measured this seating: what the run missed is all that is left besides it. */
-static reseat_cov measured_scatter(const reseat_estimate *estimate, reseat_cov of_check_mm2)
-{
-    const double run_mm2 = estimate->terms.u_run_mm * estimate->terms.u_run_mm;
-    return (reseat_cov){of_check_mm2.xx + run_mm2, of_check_mm2.xy, of_check_mm2.yy + run_mm2};
-}
-
 reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_turns *turns,
                                 reseat_datum datum, reseat_correction *correction)
 {
@@ -86,9 +79,7 @@ reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_tu
     result.turn_deg = result.turn_known ? effect.turn_deg : 0;
     if (datum != RESEAT_DATUM_SAME) {
         result.error_mm = effect.error_mm;
-        result.covariance_mm2 = estimate->verified
-                                    ? measured_scatter(estimate, effect.covariance_mm2)
-                                    : effect.covariance_mm2;
+        result.covariance_mm2 = effect.covariance_mm2;
         result.u_mm = sqrt(covariance_largest(result.covariance_mm2));
         leave_lobes(estimate, &effect, at, &result);
     }
@@ -109,7 +100,8 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     measured.verified = true;
     measured.shift_mm = found->error_mm;
     measured.shift_u_mm = found->shift_u_mm;
-    measured.terms.u_drift_mm = 0; /* nothing has had time to grow */
+    measured.shift_drift_mm = 0; /* nothing has had time to grow */
+    measured.shift_reseated = false;
     const double within_deg = found->within_deg;
     const reseat_turns turns = {.range = true, .first_deg = found->turn_deg - within_deg,
                                 .width_deg = 2 * within_deg};

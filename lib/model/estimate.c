@@ -119,7 +119,8 @@ static reseat_status check_estimate(const reseat_estimate *estimate)
                                estimate->shift_mm.x,   estimate->shift_mm.y};
     const double not_negative[] = {t->u_run_mm,   t->u_seat_mm,  t->u_turn_deg,
                                    t->u_spindle_mm, t->u_touch_mm, t->u_drift_mm,
-                                   t->u_axial_mm, t->lobing_mm,  estimate->shift_u_mm};
+                                   t->u_axial_mm, t->lobing_mm,  estimate->shift_u_mm,
+                                   estimate->shift_drift_mm};
 
     for (size_t i = 0; i < sizeof any_sign / sizeof any_sign[0]; i++)
         if (!isfinite(any_sign[i]))
@@ -139,8 +140,10 @@ static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
 {
     const reseat_terms *t = &estimate->terms;
     if (estimate->verified) {
-        const double same = estimate->shift_u_mm * estimate->shift_u_mm +
-                            t->u_drift_mm * t->u_drift_mm;
+        const double seat_mm = estimate->shift_reseated ? sqrt(2.0) * t->u_seat_mm : 0;
+        const double u_mm = hypot(hypot(t->u_run_mm, estimate->shift_u_mm),
+                                  hypot(estimate->shift_drift_mm, seat_mm));
+        const double same = u_mm * u_mm;
         return (reseat_cov){same, 0, same};
     }
 

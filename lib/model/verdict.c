@@ -12,18 +12,12 @@
 
 const char *reseat_reason_code(reseat_reason reason)
 {
-    switch (reason) {
-    case RESEAT_REASON_ERROR_EXCEEDS_LIMIT: return "error-exceeds-limit";
-    case RESEAT_REASON_CHANCE_BELOW_CONFIDENCE: return "chance-below-confidence";
-    case RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY: return "limit-below-uncertainty";
-    case RESEAT_REASON_COLLISION: return "collision";
-    case RESEAT_REASON_STYLUS_CHANGE: return "stylus-change";
-    case RESEAT_REASON_SERVICE: return "service";
-    case RESEAT_REASON_TOO_OLD: return "too-old";
-    case RESEAT_REASON_ELSEWHERE: return "elsewhere";
-    case RESEAT_REASON_DAMAGE_IGNORED: return "damage-ignored";
-    }
-    return "";
+    static const char *const codes[RESEAT_REASON_COUNT] = {
+        "error-exceeds-limit", "chance-below-confidence", "limit-below-uncertainty",
+        "collision",           "stylus-change",           "service",
+        "too-old",             "elsewhere",               "damage-ignored",
+        "lost-records",        "unexplained-shift",       "unlike-before"};
+    return (unsigned)reason < RESEAT_REASON_COUNT ? codes[reason] : "";
 }
 
 reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
@@ -125,8 +119,13 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
         {RESEAT_TERM_SPINDLE, fabs(2 * sine) * t->u_spindle_mm, false},
         {RESEAT_TERM_TOUCH, t->u_touch_mm, false},
     };
-    const reseat_budget_row shift = {RESEAT_TERM_SHIFT, estimate->shift_u_mm, false};
-    const reseat_budget_row drift = {RESEAT_TERM_DRIFT, t->u_drift_mm, false};
+    const reseat_budget_row checked[] = {
+        {RESEAT_TERM_RUN, t->u_run_mm, false},
+        {RESEAT_TERM_SHIFT, estimate->shift_u_mm, false},
+        {RESEAT_TERM_SEAT, sqrt(2.0) * t->u_seat_mm, false},
+    };
+    const reseat_budget_row drift = {
+        RESEAT_TERM_DRIFT, estimate->verified ? estimate->shift_drift_mm : t->u_drift_mm, false};
     const reseat_budget_row lobing = {
         RESEAT_TERM_LOBING,
         lobes ? estimate->curve->residual_mm
@@ -134,10 +133,11 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
         false};
 
     size_t n = 0;
-    if (estimate->verified)
-        answer->budget[n++] = shift;
-    for (size_t i = 0; !estimate->verified && i < sizeof calculated / sizeof calculated[0]; i++)
-        answer->budget[n++] = calculated[i];
+    const reseat_budget_row *rows = estimate->verified ? checked : calculated;
+    const size_t count = !estimate->verified ? sizeof calculated / sizeof calculated[0]
+                                             : estimate->shift_reseated ? 3 : 2;
+    for (size_t i = 0; i < count; i++)
+        answer->budget[n++] = rows[i];
     answer->budget[n++] = drift;
     answer->budget[n++] = lobing;
     answer->budget_count = n;
