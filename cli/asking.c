@@ -48,11 +48,9 @@ static int ask_log(const arguments *args, const char *spindle, asking *asked)
     reseat_status status = reseat_state_read(&query, &asked->standing, &error);
     if (status != RESEAT_OK)
         return where_fail(args, status, asked->dir, spindle, &error);
-    status = reseat_state_ask(&asked->standing, &typed, &asked->logged);
-    if (status == RESEAT_ERR_NOT_FOUND)
-        return text_refuse(args, EXIT_INPUT, "",
-                           "no limit: type --limit L or --tolerance T, or record a policy "
-                           "with --limit");
+    status = reseat_state_ask(&asked->standing, &typed, &asked->logged, &error);
+    if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_REFUSED)
+        return text_refuse(args, EXIT_INPUT, "", error.text);
     if (status == RESEAT_OK)
         status = reseat_seat_format(&asked->logged.seat, asked->seat);
     if (status != RESEAT_OK)

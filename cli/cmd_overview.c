@@ -82,7 +82,7 @@ static reseat_status decide(const listing *list, asking *asked, row *r)
 {
     reseat_answer answer;
     reseat_error error = {0};
-    reseat_status status = reseat_state_ask(&asked->standing, NULL, &asked->logged);
+    reseat_status status = reseat_state_ask(&asked->standing, NULL, &asked->logged, NULL);
     if (status == RESEAT_ERR_NOT_FOUND) {
         snprintf(error.text, sizeof error.text, "%s",
                  asked->standing.policy ? "no limit in its policy" : "no policy on record");

@@ -33,11 +33,11 @@ static int begin(report *r)
     if (status == RESEAT_OK && !r->args->options[OPT_AS_OF].given) {
         status = page_log_newest(&r->log, &error);
         r->query.as_of = r->log.newest;
-        r->query.ahead = RESEAT_LOG_AHEAD_SECONDS;
+        r->query.ahead = INT64_MAX;
     }
     if (status == RESEAT_OK)
         status = page_log_read(&r->log, r->query.dir, r->query.spindle,
-                               r->query.as_of + r->query.ahead, &error);
+                               INT64_MAX, &error);
     return status == RESEAT_OK ? EXIT_DONE : fail(r, status, &error);
 }
 
@@ -56,7 +56,7 @@ static int read_standing(report *r)
 static reseat_status decide(report *r)
 {
     asking *asked = &r->asked;
-    reseat_status status = reseat_state_ask(&asked->standing, NULL, &asked->logged);
+    reseat_status status = reseat_state_ask(&asked->standing, NULL, &asked->logged, NULL);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
     if (status == RESEAT_OK)
@@ -114,7 +114,7 @@ static int write_page(report *r)
                     .unit = r->args->unit,
                     .spindle = r->query.spindle,
                     .as_of = r->query.as_of,
-                    .until = r->query.as_of + r->query.ahead,
+                    .until = INT64_MAX,
                     .log = &r->log,
                     .asked = r->has_runs ? &r->asked : NULL,
                     .outlook = r->has_outlook ? &r->outlook : NULL,

@@ -239,6 +239,17 @@ const char *text_reason(char *out, size_t size, const asking *asked, const resea
     case RESEAT_REASON_DAMAGE_IGNORED:
         snprintf(out, size, "damage in the log was ignored, as asked");
         break;
+    case RESEAT_REASON_LOST_RECORDS:
+        snprintf(out, size, "what was lost of the log since the run may have been a reseat or a "
+                            "collision");
+        break;
+    case RESEAT_REASON_UNEXPLAINED_SHIFT:
+        snprintf(out, size, "no possible seat explains the gauge check: is something bent or "
+                            "loose?");
+        break;
+    case RESEAT_REASON_UNLIKE_BEFORE:
+        snprintf(out, size, "the run is unlike those before it");
+        break;
     }
     return out;
 }

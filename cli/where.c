@@ -60,7 +60,7 @@ reseat_state_request where_query(const arguments *args, const char *dir, const c
         .probe = args->options[OPT_PROBE].text,
         .tip = args->options[OPT_TIP].text,
         .as_of = as_of->given ? as_of->time : (int64_t)time(NULL),
-        .ahead = as_of->given ? 0 : RESEAT_LOG_AHEAD_SECONDS,
+        .ahead = as_of->given ? 0 : INT64_MAX,
         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
     };
 }

@@ -54,7 +54,7 @@ static reseat_status check(const char *dir, reseat_error *error)
     reseat_status status = reseat_state_read(&query, &standing, error);
     if (status != RESEAT_OK)
         return status;
-    status = reseat_state_ask(&standing, &typed, &asked);
+    status = reseat_state_ask(&standing, &typed, &asked, NULL);
     if (status == RESEAT_OK)
         status = reseat_verdict_decide(&asked.question, &answer);
     if (status == RESEAT_OK)

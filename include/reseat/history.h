@@ -477,6 +477,7 @@ typedef struct reseat_state_question {
     reseat_seat_source source;
     int64_t source_seq;           /* -1 for TYPED and DEFAULT, and where there is no record */
     bool contradicts;             /* the seat typed and the log cannot both be true */
+    bool snapped;                 /* what was typed counts as a seat that the keys allow: `seat` */
     bool check_set_aside;         /* a gauge check on record says nothing of the seat typed */
     reseat_drift_growth growth;   /* how u_drift was had */
     reseat_radius_curve curve;
@@ -491,15 +492,18 @@ typedef struct reseat_state_question {
  *   state  in   from reseat_state_read; must outlive the question
  *   typed  in   may be NULL
  *   asked  out
+ *   error  out  may be NULL
  *
  * Returns RESEAT_OK, else *asked is not to be used:
  *   RESEAT_ERR_ARGUMENT   a pointer is NULL
+ *   RESEAT_ERR_REFUSED    `same` was typed though the probe has been out since the run; or an
+ *                         angle that the policy's keys do not allow from the run's seat
  *   RESEAT_ERR_NOT_FOUND  no limit: neither typed nor in the policy
  *   RESEAT_ERR_NOT_FINITE, RESEAT_ERR_RANGE, RESEAT_ERR_MEMORY
  */
 RESEAT_API reseat_status reseat_state_ask(const reseat_state *state,
                                           const reseat_state_typed *typed,
-                                          reseat_state_question *asked);
+                                          reseat_state_question *asked, reseat_error *error);
 
 /* What a log says of a probe over time: how it drifts, and when it falls due. */
 typedef struct reseat_outlook {

@@ -173,10 +173,9 @@ static void take_events(const reseat_state *state, reseat_outlook *outlook)
 
 static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook)
 {
-    static const reseat_seat same = {.kind = RESEAT_SEAT_SAME};
-    const reseat_state_typed typed = {.seat = &same};
+    const reseat_state_typed typed = {.seat = &state_same};
     reseat_state_question asked;
-    reseat_status status = reseat_state_ask(state, &typed, &asked);
+    reseat_status status = reseat_state_ask(state, &typed, &asked, NULL);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK; /* without a limit nothing falls due */
     if (status == RESEAT_OK)

@@ -11,7 +11,7 @@
 #include "base/error.h"
 #include "base/time.h"
 #include "history/drift.h"
-#include "history/replay.h"
+#include "history/state.h"
 #include "maths/plane.h"
 #include "model/estimate.h"
 #include "model/seat.h"
@@ -19,6 +19,8 @@
 #include "reseat/rescue.h"
 
 static const reseat_xy none = {0, 0};
+
+const reseat_seat state_same = {.kind = RESEAT_SEAT_SAME};
 
 static bool has(const reseat_record *record, reseat_field field)
 {
@@ -116,18 +118,58 @@ static reseat_xy in_use_on_record(const reseat_state *s)
     return pair_of(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
 }
 
+/* That the probe was out since is on record, and whoever types `same` has to take that back. */
+static reseat_status refuse_same(const reseat_state *s, reseat_error *error)
+{
+    const reseat_state_event *evidence = &s->evidence;
+    if (evidence->seq >= 0 && evidence->log[0])
+        return error_set(error, RESEAT_ERR_REFUSED, 0,
+                         "record %lld of %s says that the probe was there since the run: same "
+                         "only if that is void", (long long)evidence->seq, evidence->log);
+    const int64_t seq = evidence->seq >= 0
+                            ? evidence->seq
+                            : reseat_record_integer(s->last_reseat, RESEAT_FIELD_SEQ, -1);
+    return error_set(error, RESEAT_ERR_REFUSED, 0,
+                     "record %lld says that the probe was out since the run: void %lld if it "
+                     "never happened", (long long)seq, (long long)seq);
+}
+
+/* The seat that is meant by what was typed, where the policy's keys leave few. */
+static reseat_status ask_keys(const reseat_state *s, const reseat_seat *typed,
+                              reseat_state_question *asked, reseat_error *error)
+{
+    reseat_seat_source ignored;
+    const reseat_seat fallback = fallback_seat(s, &ignored);
+    asked->seat = *typed;
+    if (fallback.kind != RESEAT_SEAT_KEYS ||
+        reseat_record_is_null(s->run, RESEAT_FIELD_SEAT_DEG))
+        return RESEAT_OK;
+    const reseat_status status =
+        seat_by_keys(typed, fallback.keys, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
+                     &asked->seat, error);
+    asked->snapped = status == RESEAT_OK && typed->kind == RESEAT_SEAT_ANGLE &&
+                     (asked->seat.kind != typed->kind || typed->within_deg > 0 ||
+                      fabs(asked->seat.seat_deg - plane_seat(typed->seat_deg)) > 1e-9);
+    return status;
+}
+
 /* What is typed stands; where the log says otherwise, that is told. */
 static reseat_status ask_typed_seat(const reseat_state *s, const reseat_seat *seat,
-                                    const reseat_turns *logged, reseat_state_question *asked)
+                                    const reseat_turns *logged, reseat_state_question *asked,
+                                    reseat_error *error)
 {
     reseat_turns *turns = &asked->question.turns;
-    const reseat_status status = turns_of(s, seat, turns);
+    const bool was_out = s->last_reseat || s->evidence.seq >= 0;
+    if (seat->kind == RESEAT_SEAT_SAME && seat != &state_same && was_out)
+        return refuse_same(s, error);
+    reseat_status status = ask_keys(s, seat, asked, error);
+    if (status == RESEAT_OK)
+        status = turns_of(s, &asked->seat, turns);
     if (status != RESEAT_OK)
         return status;
-    asked->seat = *seat;
     asked->source = RESEAT_SOURCE_TYPED;
     asked->source_seq = -1;
-    asked->contradicts = !meet(turns, logged) || (s->last_reseat && seat->kind == RESEAT_SEAT_SAME);
+    asked->contradicts = !meet(turns, logged);
     asked->question.estimate.out = turns->out;
     return RESEAT_OK;
 }
@@ -166,14 +208,15 @@ static void ask_logged_seat(const reseat_state *s, const reseat_turns *logged,
 }
 
 static reseat_status ask_seat(const reseat_state *s, const reseat_state_typed *typed,
-                              reseat_turns *logged, reseat_state_question *asked)
+                              reseat_turns *logged, reseat_state_question *asked,
+                              reseat_error *error)
 {
     asked->seat = widened(seat_on_record(s, &asked->source, &asked->source_seq));
     const reseat_status status = turns_of(s, &asked->seat, logged);
     if (impossible(status != RESEAT_OK)) /* the records were checked */
         return status;
     if (typed->seat)
-        return ask_typed_seat(s, typed->seat, logged, asked);
+        return ask_typed_seat(s, typed->seat, logged, asked, error);
     ask_logged_seat(s, logged, asked);
     return RESEAT_OK;
 }
@@ -392,18 +435,36 @@ static reseat_status check_typed(const reseat_state_typed *typed)
                ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
-reseat_status reseat_state_ask(const reseat_state *state,
-                               const reseat_state_typed *typed,
-                               reseat_state_question *asked)
+/* What is asked, once it is known to be in range. */
+static reseat_status ask(const reseat_state *state, const reseat_state_typed *typed,
+                         reseat_state_question *asked, reseat_error *error)
+{
+    reseat_turns logged;
+    reseat_status status = ask_seat(state, typed, &logged, asked, error);
+    if (status == RESEAT_ERR_REFUSED)
+        return status;
+    ask_terms(state, &asked->question.estimate);
+    ask_offsets(state, typed, &asked->question.estimate);
+    if (status == RESEAT_OK)
+        status = ask_radius(state, asked);
+    if (status == RESEAT_OK)
+        status = ask_drift(state, asked);
+    if (status == RESEAT_OK)
+        status = ask_check(state, typed, &logged, asked);
+    return status == RESEAT_OK ? status : error_plain(error, status);
+}
+
+reseat_status reseat_state_ask(const reseat_state *state, const reseat_state_typed *typed,
+                               reseat_state_question *asked, reseat_error *error)
 {
     static const reseat_state_typed nothing = {.seat = NULL};
     if (!state || !state->run || !asked)
-        return RESEAT_ERR_ARGUMENT;
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
     if (!typed)
         typed = &nothing;
-    reseat_status status = check_typed(typed);
+    const reseat_status status = check_typed(typed);
     if (status != RESEAT_OK)
-        return status;
+        return error_plain(error, status);
     memset(asked, 0, sizeof *asked);
     reseat_question *question = &asked->question;
     question->reasons = state->reasons;
@@ -411,18 +472,8 @@ reseat_status reseat_state_ask(const reseat_state *state,
     question->confidence = typed_or_policy(typed->confidence, state, RESEAT_FIELD_CONFIDENCE,
                                            RESEAT_CONFIDENCE);
     if (!(question->limit_mm > 0) && !typed->no_limit)
-        return RESEAT_ERR_NOT_FOUND;
-
-    reseat_turns logged;
-    status = ask_seat(state, typed, &logged, asked);
-    if (status != RESEAT_OK)
-        return status;
-    ask_terms(state, &question->estimate);
-    ask_offsets(state, typed, &question->estimate);
-    status = ask_radius(state, asked);
-    if (status == RESEAT_OK)
-        status = ask_drift(state, asked);
-    if (status == RESEAT_OK)
-        status = ask_check(state, typed, &logged, asked);
-    return status;
+        return error_set(error, RESEAT_ERR_NOT_FOUND, 0,
+                         "no limit: type --limit L or --tolerance T, or record a policy with "
+                         "--limit");
+    return ask(state, typed, asked, error);
 }

@@ -6,6 +6,9 @@
 
 #include "history/folder.h"
 
+/* `same`, for a question of what would be if the probe had not been out: it is never refused. */
+extern const reseat_seat state_same;
+
 /* The age from which on a run is too old. */
 double state_max_age_days(const reseat_state *state);
 

@@ -103,17 +103,33 @@ reseat_status suspect_find(const suspect_fact *facts, size_t count, double limit
     return RESEAT_OK;
 }
 
-/* What a fact says here of the tip of a state; false where it says nothing. */
-static bool read_fact(const replay_fact *fact, const char *tip, suspect_fact *out)
+/* The error that a gauge check found, by its shift and what the control added at either time. */
+static reseat_xy error_of(const replay_fact *check, const replay_fact *run)
+{
+    const reseat_xy then = check->in_use_known ? check->in_use_mm : run->in_use_mm;
+    const reseat_xy missed = xy_less(run->in_use_mm, run->run.offset_mm),
+                    changed = xy_less(run->in_use_mm, then);
+    return (reseat_xy){check->shift_mm.x + missed.x + changed.x,
+                       check->shift_mm.y + missed.y + changed.y};
+}
+
+/* What a fact says here of the tip of a state, whose last run is known; false: nothing. */
+static bool read_fact(const replay_fact *fact, const char *tip, const replay_fact **run,
+                      suspect_fact *out)
 {
     *out = (suspect_fact){.kind = SUSPECT_RENEWED, .seq = fact->seq, .at = fact->at,
-                          .found_mm = fact->found_mm, .in_use_mm = fact->in_use_mm,
-                          .error_mm = fact->shift_mm};
+                          .found_mm = fact->found_mm, .in_use_mm = fact->in_use_mm};
     if (fact->event == EVENT_STYLUS_CHANGE)
         return true;
-    out->kind = fact->type == RESEAT_RECORD_RUN ? SUSPECT_RUN : SUSPECT_CHECK;
-    return (fact->type == RESEAT_RECORD_RUN || fact->type == RESEAT_RECORD_VERIFY) &&
-           strcmp(fact->tip, tip) == 0;
+    const bool is_run = fact->type == RESEAT_RECORD_RUN;
+    if ((!is_run && fact->type != RESEAT_RECORD_VERIFY) || strcmp(fact->tip, tip) != 0)
+        return false;
+    out->kind = is_run ? SUSPECT_RUN : SUSPECT_CHECK;
+    if (is_run)
+        *run = fact;
+    else
+        out->error_mm = *run ? error_of(fact, *run) : fact->shift_mm;
+    return true;
 }
 
 static reseat_status find_windows(const replay *read, const reseat_state *state, double limit_mm,
@@ -123,11 +139,11 @@ static reseat_status find_windows(const replay *read, const reseat_state *state,
     const size_t most = replay_find(read, "")->count + (cursor.probe ? cursor.probe->count : 0);
     suspect_fact *facts = calloc(most + 1, sizeof *facts);
     reseat_window *windows = calloc(most + 1, sizeof *windows);
-    const replay_fact *fact;
+    const replay_fact *fact, *run = NULL;
     size_t count = 0;
     reseat_status status = facts && windows ? RESEAT_OK : RESEAT_ERR_MEMORY;
     while (status == RESEAT_OK && replay_next(&cursor, &fact))
-        count += read_fact(fact, state->tip, &facts[count]);
+        count += read_fact(fact, state->tip, &run, &facts[count]);
     if (status == RESEAT_OK)
         status = suspect_find(facts, count, limit_mm, windows, &suspect->count);
     free(facts);

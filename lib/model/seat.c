@@ -323,3 +323,50 @@ reseat_status reseat_seat_format(const reseat_seat *seat, char *text)
         format_angle(seat, text);
     return RESEAT_OK;
 }
+
+/* Says which seats the keys allow, as many as there is room for. */
+static reseat_status refuse_by_keys(const reseat_seat *typed, unsigned keys, double run_deg,
+                                    reseat_error *error)
+{
+    char seats[160] = "", text[RESEAT_SEAT_SIZE], run[RESEAT_SEAT_SIZE];
+    reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE};
+    size_t used = 0;
+    for (unsigned k = 0; k < keys && used + RESEAT_SEAT_SIZE < sizeof seats; k++) {
+        seat.seat_deg = plane_seat(run_deg + 360.0 * k / keys);
+        (void)reseat_seat_format(&seat, text);
+        used += (size_t)snprintf(seats + used, sizeof seats - used, "%s%s", k > 0 ? ", " : "",
+                                 text);
+    }
+    seat.seat_deg = plane_seat(run_deg);
+    (void)reseat_seat_format(&seat, run);
+    (void)reseat_seat_format(typed, text);
+    return error_set(error, RESEAT_ERR_REFUSED, 0,
+                     "%s is none of the seats that the keys allow from the run's %s: %s; type "
+                     "one, or unknown", text, run, seats);
+}
+
+reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_deg,
+                           reseat_seat *meant, reseat_error *error)
+{
+    unsigned near = 0;
+    double least = 360, nearest_deg = 0;
+    *meant = *typed;
+    if (typed->kind != RESEAT_SEAT_ANGLE)
+        return RESEAT_OK;
+    for (unsigned k = 0; k < keys; k++) {
+        const double key_deg = plane_seat(run_deg + 360.0 * k / keys);
+        const double away = fabs(plane_turn_between(key_deg, typed->seat_deg));
+        near += away <= SEAT_KEY_NEAR_DEG + typed->within_deg;
+        if (away < least) {
+            least = away;
+            nearest_deg = key_deg;
+        }
+    }
+    if (near == 0)
+        return refuse_by_keys(typed, keys, run_deg, error);
+    if (near == 1 || !(typed->within_deg > 0))
+        *meant = (reseat_seat){.kind = RESEAT_SEAT_ANGLE, .seat_deg = nearest_deg};
+    else if (near == keys)
+        *meant = (reseat_seat){.kind = RESEAT_SEAT_KEYS, .keys = keys};
+    return RESEAT_OK;
+}

@@ -44,4 +44,14 @@ reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
  */
 reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any);
 
+#define SEAT_KEY_NEAR_DEG 5.0 /* a seat typed as near to one that the keys allow is that one */
+
+/*
+ * The seat that is meant where drive keys allow `keys` of them, evenly spaced from the run's: an
+ * angle counts as the key seat it lies near, an interval with all of them within as `keys:N`, and
+ * anything else as typed. RESEAT_ERR_REFUSED, naming the seats that there are, where none is near.
+ */
+reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_deg,
+                           reseat_seat *meant, reseat_error *error);
+
 #endif

@@ -154,7 +154,7 @@ static reseat_status stand(void)
     if (status != RESEAT_OK)
         return status;
     demand(found.run_count == 18 && found.last_reseat != NULL, "%zu runs", found.run_count);
-    status = reseat_state_ask(&found, NULL, &asked);
+    status = reseat_state_ask(&found, NULL, &asked, NULL);
     reseat_state_free(&found);
     return status;
 }

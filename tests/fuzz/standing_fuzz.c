@@ -79,7 +79,7 @@ static void decide(const reseat_state *s)
     static reseat_state_question asked;
     static reseat_answer answer;
     const reseat_state_typed typed = {.limit_mm = 0.01};
-    if (reseat_state_ask(s, &typed, &asked) != RESEAT_OK ||
+    if (reseat_state_ask(s, &typed, &asked, NULL) != RESEAT_OK ||
         reseat_verdict_decide(&asked.question, &answer) != RESEAT_OK)
         return;
     require(answer.worst.chance_within >= 0 && answer.worst.chance_within <= 1);

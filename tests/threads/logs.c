@@ -220,7 +220,7 @@ void do_standing(const shared *s, notes *n)
         reseat_drift_newest newest;
         reseat_answer answer;
         demand(reseat_state_read(&query, &standing, NULL) == RESEAT_OK);
-        demand(reseat_state_ask(&standing, &typed, &asked) == RESEAT_OK);
+        demand(reseat_state_ask(&standing, &typed, &asked, NULL) == RESEAT_OK);
         demand(reseat_verdict_decide(&asked.question, &answer) == RESEAT_OK);
         note_number(n, answer.worst.chance_within);
         note_count(n, answer.reasons);

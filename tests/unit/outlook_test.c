@@ -53,7 +53,7 @@ static bool is_ok_at(const char *spindle, int64_t as_of)
     reseat_state standing = stand(spindle, as_of);
     reseat_state_question asked;
     reseat_answer answer;
-    assert_status(reseat_state_ask(&standing, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&standing, &typed, &asked, NULL), RESEAT_OK);
     assert_status(reseat_verdict_decide(&asked.question, &answer), RESEAT_OK);
     reseat_state_free(&standing);
     return answer.ok;

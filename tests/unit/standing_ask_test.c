@@ -14,7 +14,7 @@ static reseat_state ask_on(double on, const reseat_state_typed *typed,
                            reseat_state_question *asked)
 {
     reseat_state s = stand_on(on);
-    assert_status(reseat_state_ask(&s, typed, asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, typed, asked, NULL), RESEAT_OK);
     return s;
 }
 
@@ -113,7 +113,7 @@ static void the_offset_in_use_is_typed_or_that_of_the_run(void **state)
     assert_near(asked.question.estimate.in_use_mm.x, 0.005, 0);
     assert_near(asked.question.estimate.in_use_mm.y, -0.002, 0);
     assert_near(asked.question.estimate.offset_mm.x, 0.004, 0);
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_OK);
     assert_near(asked.question.estimate.in_use_mm.x, 0.007, 0);
     assert_near(asked.question.estimate.in_use_mm.y, 0.008, 0);
     reseat_state_free(&s);
@@ -126,8 +126,8 @@ static void limit_and_confidence_are_typed_or_those_of_the_policy(void **state)
     const reseat_state_typed typed = {.limit_mm = 0.02, .confidence = 0.9};
     put(RUN, 0, P1_RUN);
     reseat_state s = stand_on(1);
-    assert_status(reseat_state_ask(&s, NULL, &asked), RESEAT_ERR_NOT_FOUND);
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, NULL, &asked, NULL), RESEAT_ERR_NOT_FOUND);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_OK);
     assert_near(asked.question.limit_mm, 0.02, 0);
     assert_near(asked.question.confidence, 0.9, 0);
     reseat_state_free(&s);
@@ -139,7 +139,7 @@ static void limit_and_confidence_are_typed_or_those_of_the_policy(void **state)
     put(POLICY, 0, "limit_mm=0.005 confidence=99%");
     s = ask_on(1, NULL, &asked);
     assert_near(asked.question.confidence, 0.99, 0);
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_OK);
     assert_near(asked.question.confidence, 0.9, 0);
     reseat_state_free(&s);
 }
@@ -220,7 +220,7 @@ static void assert_check_cases(const check_case *cases, size_t count, reseat_sta
         const reseat_state_typed typed = {.seat = &seat};
         assert_status(reseat_seat_parse(cases[i].seat, strlen(cases[i].seat), &seat, NULL),
                       RESEAT_OK);
-        assert_status(reseat_state_ask(s, &typed, &asked), RESEAT_OK);
+        assert_status(reseat_state_ask(s, &typed, &asked, NULL), RESEAT_OK);
         if (asked.question.estimate.verified != cases[i].verified)
             fail_msg("%s", cases[i].seat);
         assert_int_equal(asked.check_set_aside, !cases[i].verified);
@@ -387,12 +387,12 @@ static void ask_refuses_what_makes_no_question(void **state)
     put(RUN, 0, P1_RUN);
     reseat_state s = stand_on(1);
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++)
-        assert_status(reseat_state_ask(&s, &bad[i], &asked),
-                      i < 4 ? RESEAT_ERR_NOT_FINITE : RESEAT_ERR_RANGE);
-    assert_status(reseat_state_ask(NULL, NULL, &asked), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_state_ask(&s, NULL, NULL), RESEAT_ERR_ARGUMENT);
+        assert_status(reseat_state_ask(&s, &bad[i], &asked, NULL),
+                      i < 4 ? RESEAT_ERR_NOT_FINITE : RESEAT_ERR_RANGE, NULL);
+    assert_status(reseat_state_ask(NULL, NULL, &asked, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_ask(&s, NULL, NULL, NULL), RESEAT_ERR_ARGUMENT);
     reseat_state_free(&s);
-    assert_status(reseat_state_ask(&s, NULL, &asked), RESEAT_ERR_ARGUMENT); /* let go */
+    assert_status(reseat_state_ask(&s, NULL, &asked, NULL), RESEAT_ERR_ARGUMENT); /* let go */
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)

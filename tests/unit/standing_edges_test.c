@@ -17,7 +17,7 @@ static void assert_verified(const reseat_state *s, const char *typed_seat, bool 
     reseat_state_question asked;
     const reseat_seat seat = read_seat(typed_seat);
     const reseat_state_typed typed = {.seat = &seat, .limit_mm = 0.005};
-    assert_status(reseat_state_ask(s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(s, &typed, &asked, NULL), RESEAT_OK);
     if (asked.question.estimate.verified != verified)
         fail_msg("%s", typed_seat);
 }
@@ -53,10 +53,10 @@ static void a_question_needs_no_limit_where_none_is_asked_for(void **state)
     reseat_state_question asked;
     const reseat_xy in_use = {0, (double)NAN};
     reseat_state_typed typed = {.no_limit = true};
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_OK);
     assert_near(asked.question.limit_mm, 0, 0);
     typed.in_use_mm = &in_use;
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_ERR_NOT_FINITE);
     reseat_state_free(&s);
 }
 
@@ -69,7 +69,7 @@ static void what_overflows_makes_no_question(void **state)
     put(POLICY, 0, "spindle_x_mm=-1.7e308 spindle_y_mm=0");
     put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=1.7e308 offset_y_mm=0");
     reseat_state s = stand_on(3);
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_ERR_NOT_FINITE);
     reseat_state_free(&s);
 
     const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
@@ -80,7 +80,7 @@ static void what_overflows_makes_no_question(void **state)
                 "in_use_y_mm=0");
     put(VERIFY, 5, P1_CHECK);
     s = stand_on(6);
-    assert_status(reseat_state_ask(&s, &far, &asked), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_state_ask(&s, &far, &asked, NULL), RESEAT_ERR_NOT_FINITE);
     reseat_state_free(&s);
 }
 
@@ -92,12 +92,12 @@ static void radii_that_overflow_make_no_question(void **state)
     const reseat_state_typed typed = {.limit_mm = 0.005};
     put(RUN, 0, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1.7e308,1.7e308");
     reseat_state s = stand_on(3);
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_OK);
     assert_near(asked.curve.mean_mm, 1.7e308, 1e293);
     reseat_state_free(&s);
     put(RUN, 1, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1,1");
     s = stand_on(3);
-    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_ERR_NOT_FINITE);
     reseat_state_free(&s);
 }
 

@@ -218,7 +218,7 @@ static void reference_logs_can_be_decided_on(void **state)
         assert_int_equal(seq_of(s.policy), 1);
         assert_int_equal(s.run_count, logs[i].runs);
         assert_int_equal(s.reasons, 1u << RESEAT_REASON_TOO_OLD);
-        assert_status(reseat_state_ask(&s, NULL, &asked), RESEAT_OK);
+        assert_status(reseat_state_ask(&s, NULL, &asked, NULL), RESEAT_OK);
         assert_int_equal(asked.growth.runs, logs[i].runs);
         assert_status(reseat_verdict_decide(&asked.question, &answer), RESEAT_OK);
         reseat_state_free(&s);

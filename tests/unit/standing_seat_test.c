@@ -31,7 +31,7 @@ static void ask(const char *typed_seat, reseat_state_question *asked)
     reseat_state s = stand_on(3);
     if (typed_seat)
         assert_status(reseat_seat_parse(typed_seat, strlen(typed_seat), &seat, NULL), RESEAT_OK);
-    assert_status(reseat_state_ask(&s, typed_seat ? &typed : NULL, asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, typed_seat ? &typed : NULL, asked, NULL), RESEAT_OK);
     reseat_state_free(&s);
 }
 
@@ -232,7 +232,7 @@ static void nobody_types_a_seat_that_does_not_exist(void **state)
     reseat_state s = stand_on(3);
     for (size_t i = 0; i < 4; i++) {
         const reseat_state_typed typed = {.seat = &seats[i]};
-        assert_status(reseat_state_ask(&s, &typed, &asked), expected[i]);
+        assert_status(reseat_state_ask(&s, &typed, &asked), expected[i], NULL);
     }
     reseat_state_free(&s);
 }
