@@ -140,10 +140,10 @@ static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
 {
     const reseat_terms *t = &estimate->terms;
     if (estimate->verified) {
-        const double seat_mm = estimate->shift_reseated ? sqrt(2.0) * t->u_seat_mm : 0;
-        const double u_mm = hypot(hypot(t->u_run_mm, estimate->shift_u_mm),
-                                  hypot(estimate->shift_drift_mm, seat_mm));
-        const double same = u_mm * u_mm;
+        const double seatings = estimate->shift_reseated ? 2 : 0;
+        const double same = estimate->shift_u_mm * estimate->shift_u_mm +
+                            estimate->shift_drift_mm * estimate->shift_drift_mm +
+                            t->u_run_mm * t->u_run_mm + seatings * t->u_seat_mm * t->u_seat_mm;
         return (reseat_cov){same, 0, same};
     }
 
