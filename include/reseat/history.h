@@ -588,6 +588,46 @@ RESEAT_API reseat_status reseat_suspect_read(const reseat_state_request *request
                                              reseat_suspect *suspect, reseat_error *error);
 RESEAT_API void reseat_suspect_free(reseat_suspect *suspect);
 
+/* What a person asks to have recorded. */
+typedef struct reseat_record_request {
+    const char *dir;
+    const char *spindle;
+    bool begin;           /* the log, the probe or the tip is new; refused where none is */
+    bool late;            /* it lies before the run in force, and is meant to */
+    reseat_append append; /* how it is appended; `begin` and `check` are not read */
+} reseat_record_request;
+
+/* What came of it. */
+typedef struct reseat_recorded {
+    reseat_appended appended;
+    bool new_log;
+    bool new_probe;
+    bool new_tip;
+    char other_log[RESEAT_LOG_NAME_SIZE]; /* has runs of a probe that is new here; "": none has */
+    bool snapped;          /* the seat typed counts as one that the keys allow: seat_deg */
+    double seat_deg;
+    bool first_policy;     /* the log had none */
+    int64_t voided_run;    /* the run in force that is void now; -1: none is */
+    int64_t run_in_force;  /* after it; -1: there is none */
+} reseat_recorded;
+
+/*
+ * Appends a record after holding it against what is on record: a probe or tip that is not known, a
+ * time before the run in force, a run that is on record already, a seat that the keys of the policy
+ * do not allow, an offset as found that was copied from the run before. A verify without a tip gets
+ * that of the state.
+ *
+ *   request   in
+ *   record    in/out  as for reseat_log_append
+ *   recorded  out
+ *   error     out     what is wrong and what to type instead; may be NULL
+ *
+ * Returns as reseat_log_append, and RESEAT_ERR_REFUSED for what does not pass.
+ */
+RESEAT_API reseat_status reseat_record_enter(const reseat_record_request *request,
+                                             reseat_record *record, reseat_recorded *recorded,
+                                             reseat_error *error);
+
 #ifdef __cplusplus
 }
 #endif

@@ -378,6 +378,13 @@ RESEAT_API reseat_status reseat_log_next(reseat_log *log, reseat_log_line *line,
 RESEAT_API reseat_status reseat_log_previous(reseat_log *log, reseat_log_line *line,
                                              reseat_error *error);
 
+/*
+ * What else a record must pass, asked under the lock of its log before it is written; it may give
+ * fields values. Returns RESEAT_OK, or why nothing is to be recorded.
+ */
+typedef reseat_status reseat_append_check(void *context, reseat_record *record,
+                                          reseat_error *error);
+
 /* How a record is appended; all zero for the ordinary case. */
 typedef struct reseat_append {
     bool begin;                /* the log may be new; else there must be one */
@@ -386,6 +393,8 @@ typedef struct reseat_append {
     bool carry;                /* a policy: take over from the one in force what is not set ... */
     const reseat_field *drop;  /* ... but these fields, drop_count of them */
     size_t drop_count;
+    reseat_append_check *check; /* NULL: none */
+    void *context;              /* handed to it */
 } reseat_append;
 
 #define RESEAT_LOG_CARRIED_MAX 16

@@ -77,9 +77,11 @@ static bool is_same(const char *a, const char *b)
 static bool holds(const replay *read, const replay_request *request)
 {
     const replay_request *had = &read->request;
-    return had->horizon == request->horizon && had->known == request->known &&
-           had->depth == REPLAY_WHOLE &&
-           (!had->probe || is_same(had->probe, request->probe));
+    if (had->horizon != request->horizon || had->known != request->known)
+        return false;
+    if (had->depth == REPLAY_STATE && request->depth == REPLAY_STATE)
+        return is_same(had->probe, request->probe) && is_same(had->tip, request->tip);
+    return had->depth == REPLAY_WHOLE && (!had->probe || is_same(had->probe, request->probe));
 }
 
 static reseat_status read_log(reseat_folder *folder, folder_log *log,

@@ -525,6 +525,13 @@ static reseat_status read_back(replay *read, reseat_log *log, reseat_error *erro
     return status;
 }
 
+/* A copy of a name in `room`; NULL for one that no record has, as it is too long. */
+static const char *keep_name(char *room, const char *name)
+{
+    return name && strlen(name) <= RESEAT_RECORD_NAME_MAX ? memcpy(room, name, strlen(name) + 1)
+                                                          : NULL;
+}
+
 /* Of whom the request speaks is kept, as the replay may outlive it. */
 static replay *start(const replay_request *request)
 {
@@ -534,9 +541,8 @@ static replay *start(const replay_request *request)
     read->request = *request;
     memcpy(read->spindle, request->spindle, strlen(request->spindle) + 1);
     read->request.spindle = read->spindle;
-    read->request.probe = NULL;
-    if (request->probe && strlen(request->probe) < sizeof read->probe) /* else none has it */
-        read->request.probe = memcpy(read->probe, request->probe, strlen(request->probe) + 1);
+    read->request.probe = keep_name(read->probe, request->probe);
+    read->request.tip = keep_name(read->tip, request->tip);
     if (!named_make(&read->probes, "", sizeof(replay_probe))) {
         replay_free(read);
         return NULL;
@@ -554,7 +560,6 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
     status = read ? read_back(read, log, error) : error_plain(error, RESEAT_ERR_MEMORY);
     if (status == RESEAT_OK) {
         read->has_head = log->has_head || log->end == 0;
-        read->request.tip = NULL; /* the caller's */
         for (size_t i = 0; i < read->probes.count; i++)
             sort_facts(read->probes.items[i]);
         *out = read;

@@ -126,6 +126,7 @@ typedef struct replay {
     replay_request request;
     char spindle[RESEAT_LOG_NAME_SIZE];
     char probe[RESEAT_RECORD_NAME_MAX + 1];
+    char tip[RESEAT_RECORD_NAME_MAX + 1];
     named_list probes;     /* replay_probe; that of the spindle is first and always there */
     replay_policy *policies; /* the newest first */
     size_t policy_count;

@@ -161,6 +161,8 @@ reseat_status append_check_rules(append_work *work, reseat_error *error)
         status = check_void(work, error);
     if (status == RESEAT_OK && work->record->type == RESEAT_RECORD_POLICY && work->how->carry)
         status = carry_policy(work, error);
+    if (status == RESEAT_OK && work->how->check)
+        status = work->how->check(work->how->context, work->record, error);
     return status == RESEAT_OK ? reseat_record_check(work->record, error) : status;
 }
 
