@@ -8,6 +8,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
+#include "log/file.h"
 
 /* What was last read of a log. */
 typedef struct folder_log {
@@ -16,6 +17,7 @@ typedef struct folder_log {
 } folder_log;
 
 struct reseat_folder {
+    const file_calls *calls;
     char *dir;
     reseat_log_names names; /* of the logs there; listed when first asked for */
     bool listed;
@@ -23,10 +25,8 @@ struct reseat_folder {
     reseat_tip *tips; /* those last given */
 };
 
-reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
+reseat_status folder_open(const file_calls *calls, const char *dir, reseat_folder **folder)
 {
-    if (!dir || !folder)
-        return RESEAT_ERR_ARGUMENT;
     reseat_folder *made = calloc(1, sizeof *made);
     char *copy = malloc(strlen(dir) + 1);
     if (!made || !copy) {
@@ -34,9 +34,15 @@ reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
         free(copy);
         return RESEAT_ERR_MEMORY;
     }
+    made->calls = calls;
     made->dir = memcpy(copy, dir, strlen(dir) + 1);
     *folder = made;
     return RESEAT_OK;
+}
+
+reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
+{
+    return dir && folder ? folder_open(&file_system_calls, dir, folder) : RESEAT_ERR_ARGUMENT;
 }
 
 void reseat_folder_close(reseat_folder *folder)
@@ -88,30 +94,58 @@ reseat_status folder_read(reseat_folder *folder, const replay_request *request, 
                           reseat_error *error)
 {
     replay_request wanted = *request;
+    folder_log *log = named_find(&folder->logs, wanted.spindle);
+    wanted.calls = folder->calls;
     wanted.dir = folder->dir;
-    if (strlen(wanted.spindle) >= RESEAT_LOG_NAME_SIZE ||
-        (wanted.probe && strlen(wanted.probe) > RESEAT_RECORD_NAME_MAX)) {
-        replay *ignored = NULL; /* it says what is wrong with such a name of a log */
-        wanted.probe = NULL;
-        return replay_read(&wanted, &ignored, error);
-    }
-    folder_log *log = named_make(&folder->logs, wanted.spindle, sizeof *log);
-    if (!log)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    if (!log->read || !holds(log->read, &wanted)) {
+    if (!log || !holds(log->read, &wanted)) {
         replay *fresh = NULL;
-        if (log->read && !is_same(log->read->request.probe, wanted.probe)) {
+        if (log && !is_same(log->read->request.probe, wanted.probe)) {
             wanted.probe = NULL;
             wanted.depth = REPLAY_WHOLE;
         }
         const reseat_status status = replay_read(&wanted, &fresh, error);
         if (status != RESEAT_OK)
             return status;
+        log = named_make(&folder->logs, fresh->spindle, sizeof *log);
+        if (!log) {
+            replay_free(fresh);
+            return error_plain(error, RESEAT_ERR_MEMORY);
+        }
         replay_free(log->read);
         log->read = fresh;
     }
     *read = log->read;
     return RESEAT_OK;
+}
+
+static bool has_runs(const replay_probe *probe)
+{
+    for (size_t i = 0; i < probe->tips.count; i++)
+        if (((const replay_tip *)probe->tips.items[i])->run)
+            return true;
+    return false;
+}
+
+static reseat_status list_probes(const replay *read, named_list *names, reseat_error *error)
+{
+    for (size_t i = 0; i < read->probes.count; i++) {
+        const replay_probe *probe = read->probes.items[i];
+        if (has_runs(probe) && !named_make(names, probe->name, sizeof probe->name))
+            return error_plain(error, RESEAT_ERR_MEMORY);
+    }
+    return RESEAT_OK;
+}
+
+reseat_status folder_names(reseat_folder *folder, const replay_request *request,
+                           named_list *names, reseat_error *error)
+{
+    replay_request wanted = *request;
+    const folder_log *log = named_find(&folder->logs, wanted.spindle);
+    wanted.calls = folder->calls;
+    wanted.dir = folder->dir;
+    wanted.probe = NULL;
+    return log && holds(log->read, &wanted) ? list_probes(log->read, names, error)
+                                            : replay_names(&wanted, names, error);
 }
 
 static bool is_use(const replay_fact *fact)
@@ -186,7 +220,7 @@ reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request 
                              .depth = REPLAY_SINCE, .since = since};
     reseat_status status = RESEAT_OK;
     if (!folder->listed) {
-        status = reseat_log_list(folder->dir, &folder->names, error);
+        status = log_list(folder->calls, folder->dir, &folder->names, error);
         folder->listed = status == RESEAT_OK;
     }
     if (status != RESEAT_OK)
