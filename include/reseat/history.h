@@ -349,7 +349,7 @@ typedef struct reseat_state_request {
                             none), ages are counted to it */
     int64_t ahead;       /* facts up to so many seconds later count all the same: INT64_MAX when
                             as_of is the clock, else 0 */
-    const int64_t *as_known; /* seconds since 1970: only records written by then count; NULL: all */
+    int64_t as_known;    /* seconds since 1970: only records written by then count; 0: all */
     bool despite_damage; /* go on past bad lines; the verdict says so */
     bool whole;          /* all of the log will be asked for: read it at once */
     reseat_folder *folder; /* of `dir`, to read each log once; NULL: read for this call alone */

@@ -24,7 +24,7 @@ typedef struct entry {
 static reseat_status read_log(entry *e, const char *probe, replay **read, reseat_error *error)
 {
     const replay_request wanted = {.spindle = e->request->spindle, .probe = probe,
-                                   .horizon = INT64_MAX, .known = INT64_MAX,
+                                   .horizon = INT64_MAX,
                                    .depth = REPLAY_STATE};
     *read = NULL;
     const reseat_status status = folder_read(e->state.folder, &wanted, read, error);
@@ -53,10 +53,10 @@ static void find_other_log(entry *e, const char *probe)
         return;
     for (size_t i = 0; i < logs.count && !e->done.other_log[0]; i++) {
         const replay_request wanted = {.dir = e->request->dir, .spindle = logs.names[i],
-                                       .horizon = INT64_MAX, .known = INT64_MAX};
+                                       .horizon = INT64_MAX};
         named_list names = {.items = NULL};
         if (strcmp(logs.names[i], e->request->spindle) != 0 &&
-            replay_names(&wanted, &names, NULL) == RESEAT_OK && named_find(&names, probe))
+            folder_names(e->state.folder, &wanted, &names, NULL) == RESEAT_OK && named_find(&names, probe))
             memcpy(e->done.other_log, logs.names[i], sizeof logs.names[i]);
         named_free(&names);
     }
@@ -79,10 +79,10 @@ static void suggest(const named_list *names, const char *word, char *out, size_t
 static reseat_status refuse_probe(entry *e, const char *probe, reseat_error *error)
 {
     const replay_request wanted = {.dir = e->request->dir, .spindle = e->request->spindle,
-                                   .horizon = INT64_MAX, .known = INT64_MAX};
+                                   .horizon = INT64_MAX};
     named_list names = {.items = NULL};
     char shown[2 * RESEAT_RECORD_NAME_MAX], nearest[3 * RESEAT_RECORD_NAME_MAX], other[96] = "";
-    (void)replay_names(&wanted, &names, NULL);
+    (void)folder_names(e->state.folder, &wanted, &names, NULL);
     reseat_text_terminal(probe, strlen(probe), shown, sizeof shown);
     suggest(&names, probe, nearest, sizeof nearest);
     named_free(&names);

@@ -105,6 +105,22 @@ static void free_probe(replay_probe *probe)
     free(probe->facts);
 }
 
+/* Opens the log that a request is about. */
+static reseat_status open_log(const replay_request *request, reseat_log **log,
+                              reseat_error *error)
+{
+    reseat_log *opened = NULL;
+    reseat_status status =
+        log_open(request->calls, request->dir, request->spindle, &opened, error);
+    if (status == RESEAT_OK)
+        status = log_check_head(opened, error);
+    if (status == RESEAT_OK)
+        *log = opened;
+    else
+        reseat_log_close(opened);
+    return status;
+}
+
 void replay_free(replay *read)
 {
     if (!read)
@@ -384,7 +400,7 @@ static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t
 static bool is_unknown_yet(const replay *read, const walk_step *step)
 {
     int64_t written = 0;
-    return read->request.known < INT64_MAX && step->type != RESEAT_RECORD_REPAIR &&
+    return read->request.known && step->type != RESEAT_RECORD_REPAIR &&
            reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL) ==
                RESEAT_OK &&
            written > read->request.known;
@@ -481,7 +497,7 @@ static reseat_status find_end(replay *read, const reseat_log *log, bool *found, 
 {
     replay_probe *probe = read->request.probe ? replay_find(read, read->request.probe) : NULL;
     const replay_tip *tip = probe ? settled_tip(read, probe) : NULL;
-    if (!has_policy(read) || read->request.known < INT64_MAX || !tip || tip->runs < RESEAT_STATE_RUNS_MAX)
+    if (!has_policy(read) || read->request.known || !tip || tip->runs < RESEAT_STATE_RUNS_MAX)
         return RESEAT_OK;
     sort_facts(probe);
     *found = true;
@@ -499,13 +515,13 @@ static reseat_status read_back(replay *read, reseat_log *log, reseat_error *erro
     log_walk walk;
     walk_step step;
     uint64_t end = 0;
-    bool found = read->request.depth == REPLAY_SINCE && read->request.known == INT64_MAX;
+    bool found = read->request.depth == REPLAY_SINCE && !read->request.known;
     reseat_status status =
         found ? first_written(log, read->request.since, &end, error) : RESEAT_OK;
     if (found && end == log->end)
         return status;
     walk_start(&walk, log);
-    walk.until = read->request.known;
+    walk.until = read->request.known ? read->request.known : INT64_MAX;
     while (status == RESEAT_OK) {
         status = walk_previous(&walk, &step, error);
         if (status != RESEAT_OK || step.line.state == RESEAT_LINE_NONE)
@@ -553,7 +569,7 @@ static replay *start(const replay_request *request)
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = reseat_log_open(request->dir, request->spindle, &log, error);
+    reseat_status status = open_log(request, &log, error);
     if (status != RESEAT_OK)
         return status;
     replay *read = start(request);
@@ -594,7 +610,7 @@ static reseat_status bad_line(const replay *read, const replay_bad *bad, reseat_
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "record %lld of %s was written by a later version of reseat, which "
                          "alone can decide on it", (long long)bad->later_version, name);
-    reseat_status status = reseat_log_open(read->request.dir, name, &log, error);
+    reseat_status status = open_log(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = log_number(log, line->offset, &number, error);
     reseat_log_close(log);
@@ -629,7 +645,7 @@ reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *
                                    reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = reseat_log_open(read->request.dir, read->spindle, &log, error);
+    reseat_status status = open_log(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = first_written(log, since, offset, error);
     reseat_log_close(log);
@@ -669,7 +685,7 @@ reseat_status replay_names(const replay_request *request, named_list *names, res
     reseat_log *log = NULL;
     log_walk walk;
     walk_step step = {.line.state = RESEAT_LINE_SOUND};
-    reseat_status status = reseat_log_open(request->dir, request->spindle, &log, error);
+    reseat_status status = open_log(request, &log, error);
     if (status != RESEAT_OK)
         return status;
     walk_start(&walk, log);

@@ -3,7 +3,7 @@
 
 /* From what the log, or somebody who types it, knows of the seat to the turns that are possible. */
 
-#include "standings.h"
+#include "states.h"
 
 #define POLICY_SEQ 1
 #define RUN_SEQ 2
@@ -232,7 +232,7 @@ static void nobody_types_a_seat_that_does_not_exist(void **state)
     reseat_state s = stand_on(3);
     for (size_t i = 0; i < 4; i++) {
         const reseat_state_typed typed = {.seat = &seats[i]};
-        assert_status(reseat_state_ask(&s, &typed, &asked), expected[i], NULL);
+        assert_status(reseat_state_ask(&s, &typed, &asked, NULL), expected[i]);
     }
     reseat_state_free(&s);
 }
