@@ -182,9 +182,10 @@ static reseat_status check_other(const replay *read, int64_t since, bool despite
     return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
 }
 
-static reseat_status look_into(reseat_folder *folder, const replay_request *request, bool despite,
-                               reseat_state_event *event, uint64_t *bad_lines,
-                               reseat_error *error)
+/* Looks for uses of a probe in another log. */
+static reseat_status look_into(reseat_folder *folder, const replay_request *request,
+                               const char *probe, bool despite, reseat_state_event *event,
+                               uint64_t *bad_lines, reseat_error *error)
 {
     replay *read = NULL;
     reseat_status status = folder_read(folder, request, &read, error);
@@ -194,7 +195,7 @@ static reseat_status look_into(reseat_folder *folder, const replay_request *requ
     }
     if (status != RESEAT_OK)
         return status;
-    take_use(read, request->probe, request->since, event);
+    take_use(read, probe, request->since, event);
     status = check_other(read, request->since, despite, bad_lines, error);
     /* that the probe was used is known, whatever else was there */
     return status == RESEAT_ERR_DAMAGED && event->seq >= 0 ? RESEAT_OK : status;
@@ -219,6 +220,10 @@ reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request 
     replay_request wanted = {.probe = probe, .horizon = request_horizon(request),
                              .depth = REPLAY_SINCE, .since = since};
     reseat_status status = RESEAT_OK;
+    if (request->folder && request->whole) { /* then more of it will be asked for */
+        wanted.depth = REPLAY_WHOLE;
+        wanted.probe = NULL;
+    }
     if (!folder->listed) {
         status = log_list(folder->calls, folder->dir, &folder->names, error);
         folder->listed = status == RESEAT_OK;
@@ -228,7 +233,8 @@ reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request 
     for (size_t i = 0; status == RESEAT_OK && i < folder->names.count; i++) {
         wanted.spindle = folder->names.names[i];
         if (strcmp(wanted.spindle, request->spindle) != 0)
-            status = look_into(folder, &wanted, request->despite_damage, event, bad_lines, error);
+            status = look_into(folder, &wanted, probe, request->despite_damage, event, bad_lines,
+                               error);
     }
     if (status != RESEAT_OK && status != RESEAT_ERR_MEMORY && error)
         explain(error, probe);
