@@ -104,7 +104,7 @@ static void restart(reseat_log *log, bool backwards)
 /* Begins at that end, unless reading goes that way already. */
 static reseat_status turn(reseat_log *log, bool backwards, reseat_error *error)
 {
-    const bool begun = backwards ? log->backward != NULL : log->forward != NULL;
+    const bool begun = backwards ? !!log->backward : !!log->forward;
     if (begun && log->backwards == backwards)
         return RESEAT_OK;
     if (!begun && backwards)

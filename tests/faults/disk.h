@@ -3,8 +3,8 @@
 
 /*
  * A disk in memory that holds one log, reached through the library's table of what is done to
- * files, in which any call can be made to fail. Its folder lists two more logs and a file that is none. What
- * was synced is kept apart from what was only written.
+ * files, in which any call can be made to fail. Its folder lists two more logs and a file that is
+ * none. What was synced is kept apart from what was only written.
  */
 #ifndef RESEAT_TESTS_DISK_H
 #define RESEAT_TESTS_DISK_H
