@@ -8,7 +8,6 @@
 
 #include "history/replay.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
@@ -351,14 +350,13 @@ static reseat_status first_written(const reseat_log *log, int64_t since, uint64_
         return error_plain(error, RESEAT_ERR_MEMORY);
     line_forward_start(lines, log->calls, log->file, log->end);
     lines->trusting = true;
-    int more = line_forward_next(lines, &line);
-    while (more == 1 && !(written_at(line.text, (size_t)line.length, written) &&
-                          memcmp(written, before, GLANCE_TIME) >= 0))
-        more = line_forward_next(lines, &line);
-    const int number = errno;
-    *offset = more == 1 ? line.offset : log->end;
+    file_fault fault = line_forward_next(lines, &line);
+    while (!fault && line.there && !(written_at(line.text, (size_t)line.length, written) &&
+                                     memcmp(written, before, GLANCE_TIME) >= 0))
+        fault = line_forward_next(lines, &line);
+    *offset = !fault && line.there ? line.offset : log->end;
     free(lines);
-    return more < 0 ? log_io_error(log->name, number, error) : RESEAT_OK;
+    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }
 
 /* The tip that a state is of, once no earlier record can change which: NULL until then. */
