@@ -69,16 +69,17 @@ static void a_folder_gives_the_states_that_its_logs_give_one_by_one(void **state
 
 static int opened, reads_left;
 
-static int counting_open(const char *path, int flags, mode_t mode)
+static file_fault counting_open(const char *path, file_use use, file_handle *file)
 {
     opened += strstr(path, ".jsonl") != NULL;
-    return file_system_calls.open(path, flags, mode);
+    return file_system_calls.open(path, use, file);
 }
 
-static ssize_t failing_pread(int file, void *bytes, size_t count, off_t offset)
+static file_fault failing_read(file_handle file, void *bytes, size_t count, uint64_t offset,
+                               size_t *got)
 {
-    errno = EIO;
-    return reads_left-- > 0 ? file_system_calls.pread(file, bytes, count, offset) : -1;
+    return reads_left-- > 0 ? file_system_calls.read(file, bytes, count, offset, got)
+                            : FILE_BROKEN;
 }
 
 static void each_log_is_opened_once(void **state)
@@ -231,7 +232,7 @@ static void every_read_of_a_folder_may_fail(void **state)
     (void)state;
     file_calls calls = logs_calls();
     make_logs();
-    calls.pread = failing_pread;
+    calls.read = failing_read;
     int fails = 0;
     for (reseat_status status = RESEAT_ERR_IO; status != RESEAT_OK; fails++) {
         reseat_folder *folder = NULL;
