@@ -351,7 +351,8 @@ typedef struct reseat_state_request {
                             as_of is the clock, else 0 */
     int64_t as_known;    /* seconds since 1970: only records written by then count; 0: all */
     bool despite_damage; /* go on past bad lines; the verdict says so */
-    bool whole;          /* all of the log will be asked for: read it at once */
+    bool whole;          /* all of the log will be asked for, and with a folder all of each of
+                            its logs: read it at once */
     reseat_folder *folder; /* of `dir`, to read each log once; NULL: read for this call alone */
 } reseat_state_request;
 
