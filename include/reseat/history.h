@@ -121,6 +121,8 @@ typedef struct reseat_drift_newest {
     size_t before; /* how many */
     double t2;
     double p;
+    double away_mm; /* from their mean */
+    double step_t2; /* the same of the run and the one right before it */
 } reseat_drift_newest;
 
 /* The split of a baseline in two at which the means of (x, y) differ most. */
@@ -481,6 +483,8 @@ typedef struct reseat_state_question {
     bool snapped;                 /* what was typed counts as a seat that the keys allow: `seat` */
     bool check_set_aside;         /* a gauge check on record says nothing of the seat typed */
     reseat_drift_growth growth;   /* how u_drift was had */
+    bool newest_known;            /* the run could be held against those before it: */
+    reseat_drift_newest newest;
     reseat_radius_curve curve;
 } reseat_state_question;
 

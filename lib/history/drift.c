@@ -414,6 +414,10 @@ static bool find_newest(const drift_room *room, size_t n, reseat_drift_newest *n
     newest->before = before.n;
     newest->t2 = (m - 1) * sums;
     newest->p = exp(-(m - 2) / 2 * log1p(m * newest->t2 / (m * m - 1)));
+    newest->away_mm = reseat_plane_length(d);
+    const reseat_xy step = {room->x[n - 1] - room->x[n - 2], room->y[n - 1] - room->y[n - 2]};
+    (void)quadratic(before.sums, step, before.mean, &sums); /* not singular, as above */
+    newest->step_t2 = (m - 1) * sums / 2;
     return true;
 }
 
@@ -518,4 +522,33 @@ reseat_status drift_compare(reseat_drift_point *points, const drift_room *room,
     if (!t2_known || !baseline->change_known || (seated && !baseline->newest_known))
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SINGULAR);
     return all_finite(own, baseline) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
+}
+
+reseat_status drift_newest_find(const reseat_drift_input *input, void *workspace, size_t size,
+                                reseat_drift_newest *newest)
+{
+    layout work;
+    reseat_status status = check_input(input);
+    if (status == RESEAT_OK)
+        status = lay_out(workspace, size, input->run_count, input->event_count, &work);
+    if (status == RESEAT_OK && input->run_count == 0)
+        status = RESEAT_ERR_TOO_FEW;
+    if (status != RESEAT_OK)
+        return status;
+    const size_t first = work.baselines[split_runs(input, work.baselines) - 1].first;
+    const size_t runs = input->run_count - first;
+    status = find_points(input->runs + first, runs, input->spindle_mm, work.points);
+    if (status != RESEAT_OK)
+        return status;
+    const size_t n = drift_gather(work.points, runs, RESEAT_SERIES_X, work.room.times, work.room.x);
+    drift_gather(work.points, runs, RESEAT_SERIES_Y, work.room.times, work.room.y);
+    if (n < RESEAT_DRIFT_RUNS_LEAST || (work.points[runs - 1].known & XY_BITS) != XY_BITS)
+        return RESEAT_ERR_TOO_FEW;
+    reseat_drift_newest found = {.seq = work.points[runs - 1].seq};
+    if (!find_newest(&work.room, n, &found))
+        return RESEAT_ERR_SINGULAR;
+    if (!isfinite(found.t2) || !isfinite(found.step_t2))
+        return RESEAT_ERR_NOT_FINITE;
+    *newest = found;
+    return RESEAT_OK;
 }

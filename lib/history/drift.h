@@ -65,4 +65,12 @@ reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace
 /* The handbook's figure for fewer than 8 runs: (0.001 mm)^2 in 30 days. */
 reseat_drift_growth drift_growth_assumed(void);
 
+/*
+ * The newest run against those before it in its baseline, with less work than reseat_drift_find.
+ * RESEAT_ERR_TOO_FEW where there are fewer than 7 with a seat, or it has none; RESEAT_ERR_SINGULAR
+ * where they do not scatter; else as there, with *newest as it was.
+ */
+reseat_status drift_newest_find(const reseat_drift_input *input, void *workspace, size_t size,
+                                reseat_drift_newest *newest);
+
 #endif

@@ -265,20 +265,15 @@ static reseat_drift_run *with_run(const reseat_state *state, const reseat_drift_
 static reseat_status compare(const reseat_drift_input *input, uint64_t seq,
                              reseat_drift_newest *newest)
 {
-    reseat_drift drift;
-    void *workspace = NULL;
-    const reseat_status status = find_drift(input, &workspace, &drift);
-    if (status != RESEAT_OK)
-        return status;
-    const reseat_drift_baseline last = drift.baselines[drift.baseline_count - 1];
+    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    void *workspace = malloc(size + 1);
+    if (!workspace)
+        return RESEAT_ERR_MEMORY;
+    const bool last = input->runs[input->run_count - 1].seq == seq;
+    const reseat_status status =
+        last ? drift_newest_find(input, workspace, size, newest) : RESEAT_ERR_TOO_FEW;
     free(workspace);
-    if (last.to_seq == seq && last.newest_known)
-        *newest = last.newest;
-    else if (last.to_seq == seq && last.notes & 1u << RESEAT_DRIFT_NOTE_SINGULAR)
-        return RESEAT_ERR_SINGULAR;
-    else
-        return RESEAT_ERR_TOO_FEW;
-    return RESEAT_OK;
+    return status;
 }
 
 reseat_status reseat_outlook_newest(const char *dir, const char *spindle,

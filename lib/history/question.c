@@ -18,6 +18,9 @@
 #include "model/verdict.h"
 #include "reseat/rescue.h"
 
+#define UNLIKE_P 0.001
+#define UNLIKE_T2 11.829 /* -2 ln 0.0027: two runs further apart than chance puts them */
+
 static const reseat_xy none = {0, 0};
 
 const reseat_seat state_same = {.kind = RESEAT_SEAT_SAME};
@@ -295,6 +298,8 @@ static reseat_status ask_drift(const reseat_state *s, reseat_state_question *ask
     if (!workspace)
         return RESEAT_ERR_MEMORY;
     reseat_status status = drift_growth_find(&input, workspace, size, &asked->growth);
+    asked->newest_known = status == RESEAT_OK && drift_newest_find(&input, workspace, size,
+                                                                  &asked->newest) == RESEAT_OK;
     free(workspace);
     if (status != RESEAT_OK)
         return status;
@@ -435,6 +440,18 @@ static reseat_status check_typed(const reseat_state_typed *typed)
                ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
+/*
+ * The run in force is most often a slip where it is unlike all before it and the one right before it
+ * is no like one; a gauge check that stands has measured the probe since.
+ */
+static void ask_unlike(reseat_state_question *asked)
+{
+    const reseat_drift_newest *newest = &asked->newest;
+    if (asked->newest_known && !asked->question.estimate.verified && newest->p < UNLIKE_P &&
+        newest->away_mm > asked->question.limit_mm / 2 && newest->step_t2 > UNLIKE_T2)
+        asked->question.reasons |= 1u << RESEAT_REASON_UNLIKE_BEFORE;
+}
+
 /* What is asked, once it is known to be in range. */
 static reseat_status ask(const reseat_state *state, const reseat_state_typed *typed,
                          reseat_state_question *asked, reseat_error *error)
@@ -451,6 +468,8 @@ static reseat_status ask(const reseat_state *state, const reseat_state_typed *ty
         status = ask_drift(state, asked);
     if (status == RESEAT_OK)
         status = ask_check(state, typed, &logged, asked);
+    if (status == RESEAT_OK && asked->question.limit_mm > 0)
+        ask_unlike(asked);
     return status == RESEAT_OK ? status : error_plain(error, status);
 }
 
