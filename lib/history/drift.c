@@ -544,7 +544,10 @@ reseat_status drift_newest_find(const reseat_drift_input *input, void *workspace
     drift_gather(work.points, runs, RESEAT_SERIES_Y, work.room.times, work.room.y);
     if (n < RESEAT_DRIFT_RUNS_LEAST || (work.points[runs - 1].known & XY_BITS) != XY_BITS)
         return RESEAT_ERR_TOO_FEW;
+    const scatter all = scatter_of(work.room.x, work.room.y, n);
     reseat_drift_newest found = {.seq = work.points[runs - 1].seq};
+    if (!isfinite(all.sums.xx) || !isfinite(all.sums.yy))
+        return RESEAT_ERR_NOT_FINITE;
     if (!find_newest(&work.room, n, &found))
         return RESEAT_ERR_SINGULAR;
     if (!isfinite(found.t2) || !isfinite(found.step_t2))
