@@ -34,7 +34,7 @@ static const option table[OPTION_COUNT] = {
                     "show what the uncertainty is made of"},
     [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y",
                     (SEATED & ~ON(CMD_ALLOWED)) | ON(CMD_RECORD) | ON(CMD_REDUCE),
-                    "offset that the control subtracts, if not the one found"},
+                    "offset that the control adds, if not the one found"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
     [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
