@@ -49,7 +49,7 @@ static void warn_if_odd(const char *dir, const char *spindle, const reseat_recor
 
 void record_check_output(const reseat_appended *done)
 {
-    if (fflush(stdout) != 0 || ferror(stdout))
+    if (!output_is_sound())
         fprintf(stderr, "reseat: recorded as %" PRId64 " all the same\n", done->seq);
 }
 

@@ -163,7 +163,7 @@ static int run(const arguments *args, const char *file, reseat_datum datum)
         exit = put(args, out, summary.length);
     if (exit == EXIT_DONE && args->json)
         print_json(&correction, &summary);
-    else if (exit == EXIT_DONE && fflush(stdout) == 0)
+    else if (exit == EXIT_DONE && output_is_sound())
         say_what_was_done(args, &correction, &summary);
     free(out);
     asking_end(&asked);

@@ -43,6 +43,9 @@ char *file_load(const arguments *args, const char *name, size_t *length, int *ex
 int output_refuse(const arguments *args);
 int output_write(const arguments *args, const char *bytes, size_t length);
 
+/* Whether standard output has taken all that was printed so far. */
+bool output_is_sound(void);
+
 /*
  * The folder of the logs, NULL with the exit code of what has been said in *exit; the spindle, and
  * who is at work, NULL where nothing says so.

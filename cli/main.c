@@ -80,7 +80,7 @@ int main(int argc, char **argv)
         return EXIT_IO;
     signal(SIGXFSZ, SIG_IGN); /* a log that may not grow is an error to be told */
     const int exit = run(argc, argv);
-    if (fflush(stdout) == 0 && !ferror(stdout))
+    if (output_is_sound())
         return exit;
     fprintf(stderr, "reseat: standard output: could not be written in full\n");
     return EXIT_IO;

@@ -134,6 +134,12 @@ static int write_named(const arguments *args, const char *bytes, size_t length)
     return fault == 0 ? EXIT_DONE : fail(args, fault);
 }
 
+/* What failed before the last buffer is not told by fflush. */
+bool output_is_sound(void)
+{
+    return fflush(stdout) == 0 && !ferror(stdout);
+}
+
 int output_write(const arguments *args, const char *bytes, size_t length)
 {
     if (strcmp(name_of(args), "-") != 0)
