@@ -12,7 +12,8 @@ static const option_id typed_only[] = {OPT_RUN_SEAT, OPT_SPINDLE_PART, OPT_RADII
                                        OPT_U_SEAT,   OPT_U_TURN,       OPT_U_SPINDLE, OPT_U_TOUCH,
                                        OPT_LOBING};
 /* Options that a log alone can answer. */
-static const option_id log_only[] = {OPT_PROBE, OPT_TIP, OPT_AS_OF, OPT_DESPITE_DAMAGE, OPT_RECORD,
+static const option_id log_only[] = {OPT_LOG,    OPT_PROBE,         OPT_TIP,
+                                     OPT_AS_OF,  OPT_DESPITE_DAMAGE, OPT_RECORD,
                                      OPT_RECORD_FOUND};
 
 static int refuse_any(const arguments *args, const option_id *options, size_t count,

@@ -12,6 +12,7 @@
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
               ON(CMD_REPORT) | ON(CMD_SUSPECT) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
+#define PROBES (ALL & ~(ON(CMD_AUDIT) | ON(CMD_STUDY)))
 
 static const option table[OPTION_COUNT] = {
     [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
@@ -108,11 +109,11 @@ static const option table[OPTION_COUNT] = {
     [OPT_FORCE] = {"force", KIND_FLAG, "", ON(CMD_REPORT) | ON(CMD_CORRECT),
                    "replace a file that is there already; a log never is"},
     [OPT_LOG] = {"log", KIND_TEXT, "DIR", ALL, "folder of the logs (else RESEAT_LOG says it)"},
-    [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", ALL, "which probe, where there are several"},
-    [OPT_TIP] = {"tip", KIND_TEXT, "NAME", ALL, "which tip of its stylus (main)"},
-    [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", ALL & ~ON(CMD_RECORD),
+    [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", PROBES, "which probe, where there are several"},
+    [OPT_TIP] = {"tip", KIND_TEXT, "NAME", PROBES, "which tip of its stylus (main)"},
+    [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
                    "as things stood then, 2026-03-02T06:00:00Z"},
-    [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL,
+    [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL & ~ON(CMD_AUDIT),
                   "mm, um, in or thou: of bare lengths, and of what is printed (mm)"},
     [OPT_JSON] = {"json", KIND_FLAG, "", ALL, "one JSON object, always mm and degrees"},
     [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command, text also with --json"},

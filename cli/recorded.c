@@ -21,14 +21,11 @@ int recorded_refuse_fields(const arguments *args, const char *text)
 int recorded_check(const arguments *args)
 {
     static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND, OPT_NEW, OPT_DRY_RUN,
-                                    OPT_DESPITE_DAMAGE};
+                                    OPT_DESPITE_DAMAGE, OPT_LOG, OPT_PROBE, OPT_TIP};
     static const char text[] = "goes with --record SPINDLE only";
     char key[64];
     if (args->options[OPT_RECORD_IN].given)
-        return !args->options[OPT_AS_OF].given
-                   ? EXIT_DONE
-                   : text_refuse(args, EXIT_INPUT, "--as-of",
-                                 "does not go together with --record: it is for looking back");
+        return EXIT_DONE;
     for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
         snprintf(key, sizeof key, "--%s", option_table()[ids[i]].name);
         if (args->options[ids[i]].given)

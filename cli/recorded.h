@@ -17,7 +17,7 @@ typedef struct finding {
 
 /*
  * EXIT_DONE, or the exit code of what has been refused: options and fields that say how something
- * is recorded, without --record; and --as-of with it.
+ * is recorded, without --record.
  */
 int recorded_check(const arguments *args);
 
