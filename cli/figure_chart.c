@@ -211,13 +211,13 @@ static void draw_points(chart *c, scale_labels *labels)
 static void label_ranges(chart *c, const reseat_drift_chart *l)
 {
     const reseat_unit unit = c->p->unit;
-    char text[2 * TEXT_SIZE], value[TEXT_SIZE];
+    char text[2 * TEXT_SIZE];
     double ranges[] = {scale_place(&c->range, l->mr_upper) + 4,
                        scale_place(&c->range, l->mr_mean) + 4};
     scale_part(ranges, 2, 15, RANGE_TOP + 4, RANGE_BOTTOM + 4);
-    snprintf(text, sizeof text, "upper %s", text_length(value, l->mr_upper, unit, 0));
+    snprintf(text, sizeof text, "upper %s", words_length(l->mr_upper, unit, 0).text);
     svg_text(&c->figure, "value", 100, ranges[0], 9, text);
-    snprintf(text, sizeof text, "mean %s", text_length(value, l->mr_mean, unit, 0));
+    snprintf(text, sizeof text, "mean %s", words_length(l->mr_mean, unit, 0).text);
     svg_text(&c->figure, "value", 100, ranges[1], 9, text);
 }
 
@@ -245,12 +245,12 @@ static void label_lines(chart *c)
             places[count++] = fmin(fmax(scale_place(&c->value, lines[i].value), TOP), BOTTOM) + 4;
     scale_part(places, count, 15, TOP + 4, BOTTOM + 4);
     for (size_t i = 0; i < 5; i++) {
-        char text[2 * TEXT_SIZE], value[TEXT_SIZE];
+        char text[2 * TEXT_SIZE];
         const char *arrow = !lines[i].limit || c->limit_fits ? "" : i == 0 ? "↑ " : "↓ ";
         if (!lines[i].shown)
             continue;
         snprintf(text, sizeof text, "%s%s %s", arrow, lines[i].name,
-                 text_length(value, lines[i].value, unit, 0));
+                 words_length(lines[i].value, unit, 0).text);
         svg_text(&c->figure, lines[i].limit ? "shop" : "value", 100, places[next++], 9, text);
         if (lines[i].limit && c->limit_fits)
             svg_line(&c->figure, "shop", 0, scale_place(&c->value, lines[i].value), 100,
@@ -273,12 +273,11 @@ static size_t axis_length(const chart *c)
 
 static size_t label_length(const chart *c)
 {
-    char text[TEXT_SIZE];
     const reseat_unit unit = c->p->unit;
     if (!c->limit_known)
-        return strlen("upper ") + strlen(text_length(text, c->value.least, unit, 0));
-    const size_t low = strlen(text_length(text, c->limit_low, unit, 0));
-    const size_t high = strlen(text_length(text, c->limit_high, unit, 0));
+        return strlen("upper ") + strlen(words_length(c->value.least, unit, 0).text);
+    const size_t low = strlen(words_length(c->limit_low, unit, 0).text);
+    const size_t high = strlen(words_length(c->limit_high, unit, 0).text);
     return strlen(c->limit_fits ? "limit " : "> limit ") + (low > high ? low : high);
 }
 
@@ -312,17 +311,16 @@ static void describe(const chart *c, char *out, size_t size)
     const reseat_drift_baseline *b = &c->drift->baselines[c->drift->baseline_count - 1];
     const reseat_drift_chart *l = &b->charts[c->s];
     const reseat_unit unit = c->p->unit;
-    char from[TEXT_SIZE], to[TEXT_SIZE], mean[TEXT_SIZE], lower[TEXT_SIZE], upper[TEXT_SIZE];
     int used = snprintf(out, size, "%zu run%s from %s to %s in %zu baseline%s, %zu flagged.",
-                        c->known, text_s(c->known), drift_date(from, chart_point(c, 0)->at),
-                        drift_date(to, chart_point(c, c->drift->point_count - 1)->at),
-                        c->drift->baseline_count, text_s(c->drift->baseline_count),
+                        c->known, words_s(c->known), words_date(chart_point(c, 0)->at).text,
+                        words_date(chart_point(c, c->drift->point_count - 1)->at).text,
+                        c->drift->baseline_count, words_s(c->drift->baseline_count),
                         c->flagged);
     if (b->charted & chart_bit(c))
         snprintf(out + used, size - (size_t)used,
                  " Latest baseline: mean %s, control limits %s and %s %s.",
-                 text_length(mean, l->mean, unit, 0), text_length(lower, l->lower, unit, 0),
-                 text_length(upper, l->upper, unit, 0), reseat_unit_name(unit));
+                 words_length(l->mean, unit, 0).text, words_length(l->lower, unit, 0).text,
+                 words_length(l->upper, unit, 0).text, reseat_unit_name(unit));
 }
 
 /* By how much the latest baseline moves, and what the limit in the chart is. */
@@ -331,20 +329,19 @@ static void write_caption(const chart *c, char *out, size_t size)
     const reseat_drift_baseline *b = &c->drift->baselines[c->drift->baseline_count - 1];
     const reseat_trend *trend = &b->trends[c->s];
     const reseat_unit unit = c->p->unit;
-    char limit[TEXT_SIZE], slope[TEXT_SIZE], low[TEXT_SIZE], high[TEXT_SIZE];
-    int used = snprintf(out, size, "%zu run%s, in %s.", c->known, text_s(c->known),
+    int used = snprintf(out, size, "%zu run%s, in %s.", c->known, words_s(c->known),
                         reseat_unit_name(unit));
     if (b->trended & chart_bit(c))
         used += snprintf(out + used, size - (size_t)used,
                          " Moves by %s in 90 days (95 %% interval %s to %s).",
-                         text_signed(slope, trend->slope * 90, unit, 0),
-                         text_signed(low, trend->low * 90, unit, 0),
-                         text_signed(high, trend->high * 90, unit, 0));
+                         words_signed(trend->slope * 90, unit, 0).text,
+                         words_signed(trend->low * 90, unit, 0).text,
+                         words_signed(trend->high * 90, unit, 0).text);
     if (c->limit_known)
         used += snprintf(out + used, size - (size_t)used,
                          " The shop's limit is %s either side of run %" PRId64 ", whose offset is "
                          "in use%s.",
-                         text_length(limit, c->p->asked->question->limit_mm, unit, 0),
+                         words_length(c->p->asked->question->limit_mm, unit, 0).text,
                          reseat_record_integer(c->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
                          c->limit_fits ? "" : ": beyond this chart");
     if (c->drawn < c->known)

@@ -71,7 +71,7 @@ static void draw_lobes(lobes *l)
 
 static void write_lobes(lobes *l)
 {
-    char caption[320], mean[TEXT_SIZE], ring[TEXT_SIZE], times[RESEAT_NUMBER_SIZE] = "";
+    char caption[320], times[RESEAT_NUMBER_SIZE] = "";
     const reseat_unit unit = l->p->unit;
     const svg_size size = {.width = SIZE, .height = SIZE};
     const svg_about about = {"radius", "Radius by direction", caption};
@@ -80,8 +80,8 @@ static void write_lobes(lobes *l)
              "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; "
              "from ring to ring %s %s. Deviations are magnified %.20s times against the mean.",
              reseat_record_integer(l->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
-             text_length(mean, l->curve.mean_mm, unit, 0), reseat_unit_name(unit),
-             text_length(ring, l->ring_mm, unit, 2), reseat_unit_name(unit), times);
+             words_length(l->curve.mean_mm, unit, 0).text, reseat_unit_name(unit),
+             words_length(l->ring_mm, unit, 2).text, reseat_unit_name(unit), times);
     page_figure(l->p->out, about.id, about.title, caption);
     l->figure = svg_begin(l->p->out, "square", &about, &size);
     draw_lobes(l);
@@ -94,7 +94,7 @@ static void write_lobes(lobes *l)
         (void)reseat_number_fixed(l->dirs_deg[i], 1, text);
         fputs("<tr>", l->p->out);
         html_cell(l->p->out, text);
-        html_cell(l->p->out, text_length(column, l->radii_mm[i], unit, 0));
+        html_cell(l->p->out, words_length(l->radii_mm[i], unit, 0).text);
         fputs("\n", l->p->out);
     }
     page_figure_end(l->p->out);

@@ -196,22 +196,23 @@ static void draw_target(target *t)
 
 static void write_key(const target *t)
 {
-    char text[256], limit[TEXT_SIZE];
+    char text[256];
+    const reseat_unit in = t->p->unit;
     FILE *out = t->p->out;
     const char *unit = reseat_unit_name(t->p->unit);
     fputs("<ul class=\"key\">\n", out);
     page_key(out, SAMPLE_MARK, "cross", "axis about which the offset turns");
     if (t->p->answer) {
-        text_length(limit, t->p->answer->any.allowed_offset_mm, t->p->unit, 0);
+        const words limit = words_length(t->p->answer->any.allowed_offset_mm, in, 0);
         snprintf(text, sizeof text, "half the limit, %s %s: inside it no turn of the probe exceeds "
-                                    "the limit%s", limit, unit,
+                                    "the limit%s", limit.text, unit,
                  t->half_fits ? "" : " (too large to draw)");
         page_key(out, SAMPLE_LINE, "half", text);
     }
     if (t->p->answer && t->run_known) {
-        text_length(limit, t->p->asked->question->limit_mm, t->p->unit, 0);
-        snprintf(text, sizeof text, "the shop's limit, %s %s, about the run in force%s", limit,
-                 unit, t->circle_fits ? "" : " (too large to draw)");
+        const words limit = words_length(t->p->asked->question->limit_mm, in, 0);
+        snprintf(text, sizeof text, "the shop's limit, %s %s, about the run in force%s",
+                 limit.text, unit, t->circle_fits ? "" : " (too large to draw)");
         page_key(out, SAMPLE_LINE, "shop", text);
     }
     page_key(out, SAMPLE_DOT, "newest", "newest run");
@@ -224,7 +225,7 @@ static void write_key(const target *t)
 static void write_target_data(const target *t)
 {
     const char *unit = reseat_unit_name(t->p->unit);
-    char x[TEXT_SIZE], y[TEXT_SIZE], summary[96], text[TEXT_SIZE];
+    char x[TEXT_SIZE], y[TEXT_SIZE], summary[96];
     FILE *out = t->p->out;
     snprintf(x, sizeof x, "X, %s", unit);
     snprintf(y, sizeof y, "Y, %s", unit);
@@ -233,7 +234,7 @@ static void write_target_data(const target *t)
                  t->drawn, t->known);
     else
         snprintf(summary, sizeof summary, "Data: X and Y of %zu run%s", t->known,
-                 text_s(t->known));
+                 words_s(t->known));
     const char *const columns[] = {"run", x, y, "bearing, °"};
     page_data(out, summary, columns, 4);
     for (size_t i = 0; i < t->drift->point_count; i++) {
@@ -242,8 +243,8 @@ static void write_target_data(const target *t)
         if (!is_drawn(t, i))
             continue;
         fprintf(out, "<tr><td>%" PRIu64, point->seq);
-        html_cell(out, text_signed(text, point->value[RESEAT_SERIES_X], t->p->unit, 0));
-        html_cell(out, text_signed(text, point->value[RESEAT_SERIES_Y], t->p->unit, 0));
+        html_cell(out, words_signed(point->value[RESEAT_SERIES_X], t->p->unit, 0).text);
+        html_cell(out, words_signed(point->value[RESEAT_SERIES_Y], t->p->unit, 0).text);
         (void)reseat_number_fixed(point->bearing_deg, 1, bearing);
         html_cell(out, bearing);
         fputs("\n", out);
@@ -259,7 +260,7 @@ void figure_target(const page *p)
     if (t.known == 0)
         return;
     snprintf(desc, sizeof desc, "X and Y of %zu run%s on equal axes%s%s.", t.known,
-             text_s(t.known),
+             words_s(t.known),
              t.half_fits ? ", with a circle of half the limit about the axis" : "",
              t.circle_fits ? ", and one of the limit about the run in force" : "");
     page_figure(p->out, "target", about.title,

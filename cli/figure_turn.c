@@ -48,7 +48,7 @@ static void find_scales(turning *t)
 
 static void draw_axes(turning *t)
 {
-    char text[TEXT_SIZE], value[TEXT_SIZE];
+    char text[2 * TEXT_SIZE];
     scale_mark marks[SCALE_MARKS_MAX];
     const size_t count = scale_lengths(&t->error, t->p->unit, AXIS_MARKS, marks);
     for (size_t i = 0; i < count; i++)
@@ -64,7 +64,7 @@ static void draw_axes(turning *t)
     const double limit = scale_place(&t->error, t->question->limit_mm);
     svg_line(&t->figure, "shop", 0, limit, 100, limit);
     snprintf(text, sizeof text, "limit %s",
-             text_length(value, t->question->limit_mm, t->p->unit, 0));
+             words_length(t->question->limit_mm, t->p->unit, 0).text);
     svg_text(&t->figure, "shop", 100, limit + 4, 9, text);
 }
 
@@ -126,15 +126,15 @@ static scale_anchor label_place(const turning *t, const reseat_outcome *seat, do
 
 static void draw_seat(turning *t, const reseat_outcome *seat, scale_labels *labels)
 {
-    char text[2 * TEXT_SIZE], name[TEXT_SIZE], error[TEXT_SIZE];
+    char text[3 * TEXT_SIZE];
     const double x = scale_place(&t->turn, seat->turn_deg);
     const double y = scale_place(&t->error, seat->error_length_mm);
     if (seat->error_length_mm > t->question->limit_mm)
         svg_mark(&t->figure, SVG_OVER, x, y);
     else
         svg_dot(&t->figure, "seat", x, y, 5);
-    snprintf(text, sizeof text, "%s: %s", text_where(name, t->answer, seat),
-             text_length(error, seat->error_length_mm, t->p->unit, 0));
+    snprintf(text, sizeof text, "%s: %s", answer_place(t->answer, seat).text,
+             words_length(seat->error_length_mm, t->p->unit, 0).text);
     double foot, shift;
     const scale_anchor anchor = label_place(t, seat, &foot, &shift);
     static const char *const classes[] = {"num", "num mid", "num end"};
@@ -158,25 +158,24 @@ static void draw_seats(turning *t)
 static void write_turn_row(const turning *t, const char *what, double turn_deg, double error_mm,
                            double chance)
 {
-    char text[TEXT_SIZE];
     FILE *out = t->p->out;
     fputs("<tr>", out);
-    html_cell(out, text_degrees(text, turn_deg));
-    html_cell(out, text_length(text, error_mm, t->p->unit, 0));
-    html_cell(out, chance >= 0 ? text_chance(text, chance) : "");
+    html_cell(out, words_degrees(turn_deg).text);
+    html_cell(out, words_length(error_mm, t->p->unit, 0).text);
+    html_cell(out, chance >= 0 ? words_chance(chance).text : "");
     html_cell(out, what);
     fputs("\n", out);
 }
 
 static void write_turn_data(const turning *t)
 {
-    char error[TEXT_SIZE], name[TEXT_SIZE];
+    char error[TEXT_SIZE];
     snprintf(error, sizeof error, "error, %s", reseat_unit_name(t->p->unit));
     const char *const columns[] = {"turn", error, "chance within", "possible seat"};
     page_data(t->p->out, "Data: error by turn, and the possible seats", columns, 4);
     for (size_t i = 0; i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
-        write_turn_row(t, text_where(name, t->answer, seat), seat->turn_deg, seat->error_length_mm,
+        write_turn_row(t, answer_place(t->answer, seat).text, seat->turn_deg, seat->error_length_mm,
                        seat->chance_within);
     }
     for (int turn = -165; turn <= 180; turn += 15)
@@ -198,22 +197,23 @@ static void write_turn_key(const turning *t)
 
 void figure_turn(const page *p)
 {
-    char desc[320], error[TEXT_SIZE], limit[TEXT_SIZE], name[TEXT_SIZE];
+    char desc[320];
     turning t = {.p = p, .question = p->asked->question, .answer = p->answer};
     const svg_about about = {"turn", "Error against turn", desc};
     const char *unit = reseat_unit_name(p->unit);
+    const words limit = words_length(p->asked->question->limit_mm, p->unit, 0);
     find_scales(&t);
     snprintf(desc, sizeof desc,
              "By how much positions are off when the probe is turned. The worst possible seat, %s: "
-             "%s %s; limit %s %s.", text_where(name, p->answer, &p->answer->worst),
-             text_length(error, p->answer->worst.error_length_mm, p->unit, 0), unit,
-             text_length(limit, t.question->limit_mm, p->unit, 0), unit);
+             "%s %s; limit %s %s.", answer_place(p->answer, &p->answer->worst).text,
+             words_length(p->answer->worst.error_length_mm, p->unit, 0).text, unit,
+             limit.text, unit);
     page_figure(p->out, about.id, about.title, desc);
     scale_mark marks[SCALE_MARKS_MAX];
     const svg_size size = {
         .height = HEIGHT,
         .left = scale_longest(marks, scale_lengths(&t.error, p->unit, AXIS_MARKS, marks)),
-        .right = strlen("limit ") + strlen(limit)};
+        .right = strlen("limit ") + strlen(limit.text)};
     t.figure = svg_begin(p->out, "chart", &about, &size);
     if (t.question->turns.range)
         draw_range(&t);
@@ -233,11 +233,11 @@ void figure_turn(const page *p)
 static void draw_bar(svg *figure, const page *p, const reseat_budget_row *row, double most_mm,
                      double top)
 {
-    char text[2 * TEXT_SIZE], u[TEXT_SIZE];
+    char text[2 * TEXT_SIZE];
     const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
     svg_rect(figure, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
     svg_text(figure, "end", 0, top + 12, -8, reseat_term_name(row->term));
-    snprintf(text, sizeof text, "%s%s", text_length(u, row->u_mm, p->unit, 1),
+    snprintf(text, sizeof text, "%s%s", words_length(row->u_mm, p->unit, 1).text,
              row->assumed ? " assumed" : "");
     svg_text(figure, "value", 100, top + 12, 9, text);
 }
@@ -252,9 +252,9 @@ static void write_budget_data(const page *p)
         const reseat_budget_row *row = &p->answer->budget[i];
         fputs("<tr>", p->out);
         html_cell(p->out, reseat_term_name(row->term));
-        html_cell(p->out, text_length(u, row->u_mm, p->unit, 1));
+        html_cell(p->out, words_length(row->u_mm, p->unit, 1).text);
         html_cell(p->out, row->assumed ? "assumed" : "known");
-        html_cell(p->out, answer_term(row->term));
+        html_cell(p->out, term_meaning(row->term));
         fputs("\n", p->out);
     }
 }
@@ -264,19 +264,19 @@ void figure_budget(const page *p)
     const reseat_answer *answer = p->answer;
     const svg_about about = {"budget", "What the uncertainty is made of",
                              "Standard uncertainties at the worst possible seat, as bars."};
-    char caption[200], name[TEXT_SIZE];
+    char caption[200];
     double most_mm = 0;
     snprintf(caption, sizeof caption,
              "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
              "A hollow bar is assumed, not measured.",
-             text_where(name, answer, &answer->worst), reseat_unit_name(p->unit));
+             answer_place(answer, &answer->worst).text, reseat_unit_name(p->unit));
     for (size_t i = 0; i < answer->budget_count; i++)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
     page_figure(p->out, about.id, about.title, caption);
     const svg_size size = {.height = ROW * (double)answer->budget_count + 4,
                            .left = strlen("u_spindle"),
                            .right = strlen(" assumed") +
-                                    strlen(text_length(name, most_mm, p->unit, 1))};
+                                    strlen(words_length(most_mm, p->unit, 1).text)};
     svg figure = svg_begin(p->out, "chart", &about, &size);
     for (size_t i = 0; i < answer->budget_count; i++)
         draw_bar(&figure, p, &answer->budget[i], most_mm, ROW * (double)i + 6);

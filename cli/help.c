@@ -3,16 +3,18 @@
 
 /* What --help prints. */
 
-#include "commands.h"
+#include "help.h"
 
 #include <stdio.h>
 #include <string.h>
+#include "fields.h"
+#include "show/cautions.h"
 
 static void print_cautions(void)
 {
     printf("Cautions\n");
-    for (size_t i = 0; text_cautions()[i]; i++)
-        printf("  %s\n", text_cautions()[i]);
+    for (size_t i = 0; cautions()[i]; i++)
+        printf("  %s\n", cautions()[i]);
 }
 
 void help_brief(FILE *out)

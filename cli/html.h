@@ -6,7 +6,7 @@
 #define RESEAT_CLI_HTML_H
 
 #include <stdio.h>
-#include "text.h"
+#include "show/words.h"
 
 /* A text, harmless between tags and in quoted attributes. */
 void html_text(FILE *out, const char *text);

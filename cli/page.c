@@ -99,7 +99,7 @@ static void write_baseline(const page *p, size_t baseline)
     char name[96];
     const reseat_drift_baseline *b = &p->outlook->drift.baselines[baseline];
     html_print(p->out, "%s: %zu run%s, %" PRIu64, page_baseline(p, baseline, name, sizeof name),
-               b->count, text_s(b->count), b->from_seq);
+               b->count, words_s(b->count), b->from_seq);
     if (b->count > 1)
         html_print(p->out, " to %" PRIu64, b->to_seq);
 }
@@ -141,12 +141,12 @@ static void write_limits_row(const page *p, size_t baseline, int s)
     const reseat_drift_baseline *b = &p->outlook->drift.baselines[baseline];
     const reseat_drift_chart *c = &b->charts[s];
     const double values[] = {c->mean, c->sigma, c->lower, c->upper, c->mr_mean, c->mr_upper};
-    char text[TEXT_SIZE], number[RESEAT_NUMBER_SIZE] = "";
+    char number[RESEAT_NUMBER_SIZE] = "";
     fprintf(p->out, "<tr><td>%zu<td>%s", baseline + 1, reseat_series_name((reseat_series)s));
     for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        html_cell(p->out, text_length(text, values[i], p->unit, 0));
+        html_cell(p->out, words_length(values[i], p->unit, 0).text);
     if (b->trended & 1u << s) {
-        html_cell(p->out, text_signed(text, b->trends[s].slope * 90, p->unit, 0));
+        html_cell(p->out, words_signed(b->trends[s].slope * 90, p->unit, 0).text);
         (void)reseat_number_fixed(b->trends[s].p, 4, number);
     } else {
         html_cell(p->out, "");
@@ -216,7 +216,7 @@ reseat_status page_write(const page *p, reseat_error *error)
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>", out);
-    html_print(out, "%s: %s", p->spindle, p->answer ? check_verdict(p->answer) : "no verdict");
+    html_print(out, "%s: %s", p->spindle, p->answer ? verdict_word(p->answer) : "no verdict");
     fputs("</title>\n", out);
     page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);

@@ -5,8 +5,11 @@
 #ifndef RESEAT_CLI_PAGE_H
 #define RESEAT_CLI_PAGE_H
 
-#include "drift.h"
-#include "gist.h"
+#include "show/answer.h"
+#include "show/cautions.h"
+#include "show/drift.h"
+#include "show/record_summary.h"
+#include "show/sentences.h"
 
 #define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */
 #define PAGE_RECORDS_MAX 20000 /* newest records that are listed */
@@ -19,7 +22,7 @@ typedef struct page_log {
     size_t bad_count;
     int64_t newest;    /* latest recorded_at; 0 for a log without records */
     uint64_t later;    /* facts after as_of: left out */
-    gist_voids voids;
+    record_voids voids;
     struct page_event { /* what begins baselines, so that they can be named */
         int64_t seq;
         char kind[16];
@@ -35,7 +38,7 @@ typedef struct page {
     int64_t as_of;
     int64_t until; /* facts of later times are left out */
     page_log *log;
-    const asking *asked;          /* the standing; NULL: a log without runs */
+    const request *asked;          /* the standing; NULL: a log without runs */
     const reseat_outlook *outlook; /* NULL with it */
     const reseat_answer *answer;  /* NULL: no limit is set, so no verdict */
 } page;

@@ -50,7 +50,7 @@ static void write_verdict(const page *p)
     const char *sign = !p->answer ? dash : p->answer->ok ? check : stop;
     fprintf(p->out, "<h1 class=\"%s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">%s</svg>",
             class, sign);
-    html_text(p->out, p->answer ? check_verdict(p->answer) : "NO VERDICT");
+    html_text(p->out, p->answer ? verdict_word(p->answer) : "NO VERDICT");
     fputs("</h1>\n", p->out);
 }
 
@@ -64,7 +64,7 @@ static bool write_sentence(const page *p)
     size_t length = 0;
     FILE *sentence = open_memstream(&text, &length);
     if (sentence)
-        check_sentence(sentence, p->asked, p->answer, p->unit);
+        answer_sentence(sentence, p->asked, p->answer, p->unit);
     const bool held = sentence && text_close(sentence, &text);
     if (held) {
         if (text[0] >= 'a' && text[0] <= 'z')
@@ -113,23 +113,22 @@ static void write_left_out(const page *p)
 
 static void write_rule(const page *p)
 {
-    char text[TEXT_SIZE];
     FILE *out = p->out;
     fputs("<p class=\"rule\">", out);
     if (p->answer) {
         html_print(out, "Rule: OK only if the chance that no touch is off by more than the limit "
                         "reaches %s at every possible seat; the worst one decides. Seat: ",
-                   text_confidence(text, p->asked->question->confidence));
-        check_seat(out, reseat_text_html, p->asked, p->unit);
+                   words_confidence(p->asked->question->confidence).text);
+        answer_seat(out, reseat_text_html, p->asked, p->unit);
         fputs(". ", out);
     }
     if (p->outlook)
         html_print(out, "It rests on %zu run%s of the probe", p->outlook->drift.point_count,
-                   text_s(p->outlook->drift.point_count));
+                   words_s(p->outlook->drift.point_count));
     else
         fputs("No run", out);
     html_print(out, " among %" PRIu64 " sound record%s", p->log->audit.records,
-               text_s(p->log->audit.records));
+               words_s(p->log->audit.records));
     write_left_out(p);
     if (p->log->audit.head_seq >= 0)
         html_print(out, "The log ends with record %" PRId64 ", seal %s.",
@@ -172,39 +171,39 @@ static void write_fact(FILE *out, const char *name, const char *value, const cha
 
 static void write_run_fact(const page *p)
 {
-    char date[TEXT_SIZE], more[2 * TEXT_SIZE], days[TEXT_SIZE];
+    char more[2 * TEXT_SIZE];
     const reseat_record *run = p->asked->standing.run;
     snprintf(more, sizeof more, "run %" PRId64 ", %s before",
              reseat_record_integer(run, RESEAT_FIELD_SEQ, -1),
-             text_days(days, p->asked->standing.age_days));
+             words_days(p->asked->standing.age_days).text);
     write_fact(p->out, "Last calibrated",
-               drift_date(date, reseat_record_integer(run, RESEAT_FIELD_AT, 0)), more);
+               words_date(reseat_record_integer(run, RESEAT_FIELD_AT, 0)).text, more);
 }
 
 static void write_facts(const page *p)
 {
-    char value[TEXT_SIZE], more[2 * TEXT_SIZE], text[TEXT_SIZE];
+    char more[2 * TEXT_SIZE];
     const char *unit = reseat_unit_name(p->unit);
     fputs("<dl class=\"facts\">\n", p->out);
     if (p->answer) {
         const double limit = p->asked->question->limit_mm;
         const double error = p->answer->worst.error_length_mm;
-        const int digits = text_more_digits(error, limit, p->unit);
-        snprintf(more, sizeof more, "%s, at %s", unit, text_where(text, p->answer,
-                                                                  &p->answer->worst));
-        write_fact(p->out, "Largest error", text_length(value, error, p->unit, digits), more);
-        write_fact(p->out, "Limit", text_length(value, limit, p->unit, digits), unit);
+        const int digits = words_more_digits(error, limit, p->unit);
+        snprintf(more, sizeof more, "%s, at %s", unit, answer_place(p->answer,
+                                                                  &p->answer->worst).text);
+        write_fact(p->out, "Largest error", words_length(error, p->unit, digits).text, more);
+        write_fact(p->out, "Limit", words_length(limit, p->unit, digits).text, unit);
         snprintf(more, sizeof more, "of %s asked for",
-                 text_confidence(text, p->asked->question->confidence));
-        write_fact(p->out, "Chance within it", text_chance(value, p->answer->worst.chance_within),
+                 words_confidence(p->asked->question->confidence).text);
+        write_fact(p->out, "Chance within it", words_chance(p->answer->worst.chance_within).text,
                    more);
     }
     write_run_fact(p);
     if (p->outlook->due_known) {
-        snprintf(more, sizeof more, "in %s%s", text_days(text, p->outlook->due_days),
+        snprintf(more, sizeof more, "in %s%s", words_days(p->outlook->due_days).text,
                  p->outlook->due_by_age ? ", by age" : ", by drift");
         write_fact(p->out, p->outlook->due_days > 0 ? "Due" : "Due since",
-                   drift_date(value, p->outlook->due_at), p->outlook->due_days > 0 ? more : "");
+                   words_date(p->outlook->due_at).text, p->outlook->due_days > 0 ? more : "");
     }
     fputs("</dl>\n", p->out);
 }
@@ -236,11 +235,11 @@ static void write_findings(const page *p)
                                         ? "nothing stands out in the latest baseline"
                                         : "too few runs to tell");
     if (p->answer && p->answer->next != RESEAT_NEXT_NONE)
-        write_told(p->out, "next", check_next(p->answer));
+        write_told(p->out, "next", next_step(p->answer));
     if (p->asked->standing.unknown_types > 0) {
         snprintf(text, sizeof text, "since the run: %" PRIu64 " record%s of a kind that this "
                                     "version does not know", p->asked->standing.unknown_types,
-                 text_s(p->asked->standing.unknown_types));
+                 words_s(p->asked->standing.unknown_types));
         write_told(p->out, "unknown", text);
     }
     fputs("</ul>\n", p->out);
@@ -258,6 +257,6 @@ bool page_head(const page *p)
         write_findings(p);
     }
     write_rule(p);
-    fprintf(p->out, "<p class=\"rule\">%c%s.</p>\n", 'A', text_caution() + 1);
+    fprintf(p->out, "<p class=\"rule\">%c%s.</p>\n", 'A', caution_sentence() + 1);
     return true;
 }

@@ -38,11 +38,11 @@ static bool take_newest(page_log *log, const reseat_record *record, int64_t unti
 
 static bool take_whole(page_log *log, const reseat_record *record, int64_t until)
 {
-    if (!gist_counts(record, until))
+    if (!record_counts(record, until))
         log->later++;
     if (reseat_record_type_of(record) == RESEAT_RECORD_EVENT && !note_event(log, record))
         return false;
-    return gist_note_void(&log->voids, record);
+    return record_voids_note(&log->voids, record);
 }
 
 /* A change of direction begins anew. */
@@ -96,6 +96,6 @@ reseat_status page_log_read(page_log *log, const char *dir, const char *spindle,
 void page_log_end(page_log *log)
 {
     reseat_log_close(log->open);
-    gist_voids_free(&log->voids);
+    record_voids_free(&log->voids);
     free(log->events);
 }

@@ -12,15 +12,15 @@ static void write_record(const page *p, const reseat_record *record)
 {
     char time[RESEAT_TIME_SIZE] = "";
     FILE *out = p->out;
-    const int64_t by = gist_voided_by(&p->log->voids, record);
+    const int64_t by = record_voided_by(&p->log->voids, record);
     const char *type = reseat_record_type_name(reseat_record_type_of(record));
-    (void)reseat_time_format(gist_time(record), time);
+    (void)reseat_time_format(record_time(record), time);
     fprintf(out, "<tr%s><td>%" PRId64 "<td>%.10s %.5s<td>%s<td>", by >= 0 ? " class=\"void\"" : "",
             reseat_record_integer(record, RESEAT_FIELD_SEQ, -1), time, time[0] ? time + 11 : "",
             type[0] ? type : "unknown");
     if (by >= 0)
         fputs("<s>", out);
-    gist_print(out, reseat_text_html, record, p->unit);
+    record_summary(out, reseat_text_html, record, p->unit);
     if (by >= 0)
         fprintf(out, "</s> taken back by %" PRId64, by);
     fputs("\n", out);
@@ -36,7 +36,7 @@ static reseat_status take_line(const page *p, const reseat_log_line *line, uint6
                                                      NULL);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
-    if (gist_counts(record, p->until) && ++*listed <= PAGE_RECORDS_MAX)
+    if (record_counts(record, p->until) && ++*listed <= PAGE_RECORDS_MAX)
         write_record(p, record);
     reseat_record_free(record);
     return RESEAT_OK;
@@ -72,7 +72,7 @@ reseat_status page_records(const page *p, reseat_error *error)
 void page_cautions(FILE *out)
 {
     fputs("<h2>Cautions</h2>\n<ul class=\"notes\">\n", out);
-    for (size_t i = 0; text_cautions()[i]; i++)
-        fprintf(out, "<li>%s</li>\n", text_cautions()[i]);
+    for (size_t i = 0; cautions()[i]; i++)
+        fprintf(out, "<li>%s</li>\n", cautions()[i]);
     fputs("</ul>\n", out);
 }

@@ -5,7 +5,9 @@
 
 #include "options.h"
 
+#include <math.h>
 #include <string.h>
+#include "fields.h"
 
 #define KEY_SIZE 64
 
@@ -81,10 +83,8 @@ static int find_option(const char *name, size_t length, command_id command)
 static meaning look_up(const char *name, size_t length, command_id command)
 {
     meaning m = {.option = find_option(name, length, command), .field = RESEAT_FIELD_COUNT};
-    const bool own = m.option < OPTION_COUNT &&
-                     (command == COMMAND_COUNT ||
-                      (option_table()[m.option].commands & 1u << command));
-    if (own)
+    if (m.option < OPTION_COUNT &&
+        (command == COMMAND_COUNT || command_takes(command, (option_id)m.option)))
         return m;
     m.drops = (command == CMD_RECORD || command == COMMAND_COUNT) && length > 3 &&
               strncmp(name, "no-", 3) == 0;
@@ -96,23 +96,32 @@ static meaning look_up(const char *name, size_t length, command_id command)
     return m;
 }
 
+/* Names the nearest of what there is. */
+static bool refuse_unknown_of(reseat_error *error, const char *key, const char *what,
+                              const char *dashes, const char *word, const char *const *names,
+                              size_t count)
+{
+    char text[160];
+    const size_t nearest = reseat_text_nearest(word, names, count);
+    if (nearest < count)
+        snprintf(text, sizeof text, "no such %s; did you mean %s%s?", what, dashes,
+                 names[nearest]);
+    else
+        snprintf(text, sizeof text, "no such %s; see reseat --help", what);
+    return refuse(error, key, text);
+}
+
 static bool refuse_unknown(parser *p, const char *name, size_t length)
 {
-    char word[2 * KEY_SIZE], key[2 * KEY_SIZE + 2], text[160];
+    char word[2 * KEY_SIZE], key[2 * KEY_SIZE + 2];
     const char *names[OPTION_COUNT];
-    snprintf(word, sizeof word, "%.*s", (int)length, name);
     size_t count = 0;
     for (int i = 0; i < OPTION_COUNT; i++)
         if (option_table()[i].name[1]) /* a letter is near too much */
             names[count++] = option_table()[i].name;
-    const size_t nearest = reseat_text_nearest(word, names, count);
-
+    snprintf(word, sizeof word, "%.*s", (int)length, name);
     snprintf(key, sizeof key, "--%s", word);
-    if (nearest < count)
-        snprintf(text, sizeof text, "no such option; did you mean --%s?", names[nearest]);
-    else
-        snprintf(text, sizeof text, "no such option; see reseat --help");
-    return refuse(p->error, key, text);
+    return refuse_unknown_of(p->error, key, "option", "--", word, names, count);
 }
 
 static bool refuse_stranger(parser *p, const char *key)
@@ -142,35 +151,37 @@ static bool take_value(parser *p, const char *key, const char *equals, const cha
     return (*value)[0] ? true : refuse(p->error, key, "expected a value, read an empty one");
 }
 
+/* Marks that it is there; a second time, and a value of a flag, are refused. */
+static bool take_once(parser *p, const char *key, bool *given, bool flag, const char *equals)
+{
+    const bool twice = *given;
+    *given = true;
+    if (twice)
+        return refuse(p->error, key, "given twice; once is enough");
+    return flag && equals ? refuse(p->error, key, "takes no value") : true;
+}
+
 static bool take_known(parser *p, const char *key, const meaning *m, const char *equals)
 {
     arguments *args = p->args;
-    if (m->drops) {
-        const bool twice = args->dropped[m->field];
-        args->dropped[m->field] = true;
-        if (twice)
-            return refuse(p->error, key, "given twice; once is enough");
-        return equals ? refuse(p->error, key, "takes no value") : true;
-    }
+    if (m->drops)
+        return take_once(p, key, &args->dropped[m->field], true, equals);
     if (m->field < RESEAT_FIELD_COUNT) {
-        if (args->fields[m->field])
-            return refuse(p->error, key, "given twice; once is enough");
-        return take_value(p, key, equals, &args->fields[m->field]);
+        bool given = args->fields[m->field] != NULL;
+        return take_once(p, key, &given, false, equals) &&
+               take_value(p, key, equals, &args->fields[m->field]);
     }
 
     option_value *value = &args->options[m->option];
-    if (option_table()[m->option].kind == KIND_FEATURE) {
+    const option_kind kind = option_table()[m->option].kind;
+    if (kind == KIND_FEATURE) {
         value->given = true;
         if (args->feature_count == FEATURES_MAX)
             return refuse(p->error, key, "given more than 64 times");
         return take_value(p, key, equals, &args->feature_texts[args->feature_count++]);
     }
-    if (value->given)
-        return refuse(p->error, key, "given twice; once is enough");
-    value->given = true;
-    if (option_table()[m->option].kind == KIND_FLAG)
-        return equals ? refuse(p->error, key, "takes no value") : true;
-    return take_value(p, key, equals, &value->text);
+    return take_once(p, key, &value->given, kind == KIND_FLAG, equals) &&
+           (kind == KIND_FLAG || take_value(p, key, equals, &value->text));
 }
 
 static bool take_named(parser *p, const char *name, size_t length, const char *equals)
@@ -240,18 +251,24 @@ static const char *first_word(int argc, char **argv)
 }
 
 /* What the kinds that are numbers ask of them beyond being one. */
-static const char *number_fault(option_kind kind, double number)
+static const struct {
+    bool from_0;
+    double below;
+    const char *expected;
+} ranges[] = {
+    [KIND_POSITIVE] = {false, INFINITY, "expected a length above 0"},
+    [KIND_UNCERTAINTY] = {true, INFINITY, "expected a length of 0 or more"},
+    [KIND_DEGREES_U] = {true, INFINITY, "expected degrees, 0 or more"},
+    [KIND_NUMBER_U] = {true, INFINITY, "expected a number of 0 or more"},
+    [KIND_SHARE] = {false, INFINITY, "expected a share above 0"},
+    [KIND_CONFIDENCE] = {false, 1, "expected a chance between 0 and 1, such as 95%"},
+    [KIND_UNIT] = {false, 0, NULL},
+};
+
+static bool is_in_range(option_kind kind, double number)
 {
-    switch (kind) {
-    case KIND_POSITIVE: return number > 0 ? NULL : "expected a length above 0";
-    case KIND_UNCERTAINTY: return number >= 0 ? NULL : "expected a length of 0 or more";
-    case KIND_DEGREES_U: return number >= 0 ? NULL : "expected degrees, 0 or more";
-    case KIND_NUMBER_U: return number >= 0 ? NULL : "expected a number of 0 or more";
-    case KIND_SHARE: return number > 0 ? NULL : "expected a share above 0";
-    case KIND_CONFIDENCE:
-        return number > 0 && number < 1 ? NULL : "expected a chance between 0 and 1, such as 95%";
-    default: return NULL;
-    }
+    return !ranges[kind].expected ||
+           ((number > 0 || (ranges[kind].from_0 && number >= 0)) && number < ranges[kind].below);
 }
 
 static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
@@ -281,17 +298,21 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     return RESEAT_OK;
 }
 
+/* An error about a value names its option, and no place in it. */
+static bool refuse_value(option_id id, reseat_error *error)
+{
+    option_key(option_table()[id].name, error->key, sizeof error->key);
+    error->column = 0;
+    return false;
+}
+
 static bool convert_features(arguments *args, reseat_error *error)
 {
     for (int i = 0; i < args->feature_count; i++) {
         const char *text = args->feature_texts[i];
-        if (reseat_feature_parse(text, strlen(text), args->unit, &args->features[i], error) ==
+        if (reseat_feature_parse(text, strlen(text), args->unit, &args->features[i], error) !=
             RESEAT_OK)
-            continue;
-        args->bad_value = true;
-        snprintf(error->key, sizeof error->key, "--%s", option_table()[OPT_FEATURE].name);
-        error->column = 0;
-        return false;
+            return refuse_value(OPT_FEATURE, error);
     }
     return true;
 }
@@ -305,20 +326,13 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
         return true;
     if (row->kind == KIND_FEATURE)
         return convert_features(args, error);
-    option_key(row->name, key, sizeof key);
-    if (read_value(row->kind, args->unit, value, error) != RESEAT_OK) {
-        args->bad_value = true;
-        snprintf(error->key, sizeof error->key, "%s", key);
-        error->column = 0;
-        return false;
-    }
-    const char *fault = number_fault(row->kind, value->number);
-    if (!fault)
+    if (read_value(row->kind, args->unit, value, error) != RESEAT_OK)
+        return refuse_value(id, error);
+    if (is_in_range(row->kind, value->number))
         return true;
-    args->bad_value = true;
     reseat_text_terminal(value->text, strlen(value->text), shown, sizeof shown);
-    snprintf(text, sizeof text, "%s, read \"%s\"", fault, shown);
-    return refuse(error, key, text);
+    snprintf(text, sizeof text, "%s, read \"%s\"", ranges[row->kind].expected, shown);
+    return refuse(error, option_key(row->name, key, sizeof key), text);
 }
 
 static bool convert_all(arguments *args, reseat_error *error)
@@ -336,16 +350,10 @@ static bool convert_all(arguments *args, reseat_error *error)
 static bool refuse_command(arguments *args, const char *word, reseat_error *error)
 {
     const char *names[COMMAND_COUNT];
-    char text[160];
     for (int i = 0; i < COMMAND_COUNT; i++)
         names[i] = command_name((command_id)i);
-    const size_t nearest = reseat_text_nearest(word, names, COMMAND_COUNT);
     args->command = COMMAND_COUNT;
-    if (nearest < COMMAND_COUNT)
-        snprintf(text, sizeof text, "no such command; did you mean %s?", names[nearest]);
-    else
-        snprintf(text, sizeof text, "no such command; see reseat --help");
-    return refuse(error, word, text);
+    return refuse_unknown_of(error, word, "command", "", word, names, COMMAND_COUNT);
 }
 
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error)
@@ -367,5 +375,6 @@ bool options_read(int argc, char **argv, arguments *args, reseat_error *error)
     /* The command itself is no word of the rest. */
     if (args->word_count > 0)
         memmove(args->words, args->words + 1, (size_t)--args->word_count * sizeof *args->words);
-    return convert_all(args, error);
+    args->bad_value = !convert_all(args, error);
+    return !args->bad_value;
 }

@@ -61,7 +61,8 @@ size_t scale_lengths(const scale *s, reseat_unit unit, int most, scale_mark *mar
         if (mm > s->most + 1e-9 * (s->most - s->least))
             break;
         marks[count].place = scale_place(s, mm);
-        text_length(marks[count++].text, mm, unit, digits > 0 ? digits : 0);
+        snprintf(marks[count++].text, TEXT_SIZE, "%s",
+                 words_length(mm, unit, digits > 0 ? digits : 0).text);
     }
     return count;
 }

@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
-#include "text.h"
+#include "show/words.h"
 
 /* Values from least to most are drawn from `from` to `to`. */
 typedef struct scale {

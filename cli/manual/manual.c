@@ -6,6 +6,7 @@
 #include "write_manual.h"
 
 #include <string.h>
+#include "show/cautions.h"
 
 /* Text as roff prints it: a dash that can be copied, no escape, no request at a line's start. */
 static void roff(const char *text, size_t length)
@@ -192,9 +193,9 @@ void manual_commands(void)
 void manual_cautions(void)
 {
     puts(".Bl -bullet");
-    for (size_t i = 0; text_cautions()[i]; i++) {
+    for (size_t i = 0; cautions()[i]; i++) {
         puts(".It");
-        for (const char *line = text_cautions()[i], *next; line; line = next) {
+        for (const char *line = cautions()[i], *next; line; line = next) {
             const size_t blanks = strspn(line, " ");
             roff_prose(line + blanks, line_length(line, &next) - blanks);
         }

@@ -1,0 +1,286 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* reseat overview: every probe of every log of the folder, the worst first. */
+
+#include "commands.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include "log_target.h"
+#include "show/sentences.h"
+#include "show/words.h"
+
+/* In the order in which rows are shown, and in which exit codes win. */
+typedef enum rank { RANK_FAILED, RANK_RECALIBRATE, RANK_NOTHING, RANK_OK } rank;
+
+typedef struct row {
+    rank rank;
+    int exit;
+    char spindle[RESEAT_LOG_NAME_SIZE];
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    char tip[RESEAT_RECORD_NAME_MAX + 1];
+    const char *verdict;      /* "" where there is none, and then why ... */
+    char text[SENTENCE_SIZE]; /* ... or the reasons of the verdict */
+    unsigned reasons;
+    double age_days;
+    bool due_known;
+    int64_t due_at;
+    size_t findings;
+} row;
+
+typedef struct listing {
+    arguments *args;
+    const char *dir;
+    row *rows;
+    size_t count, room;
+} listing;
+
+/* One more row, of zeros but for the spindle; NULL where there is no memory. */
+static row *add_row(listing *list, const char *spindle)
+{
+    if (list->count == list->room) {
+        const size_t room = list->room > 0 ? 2 * list->room : 16;
+        row *more = realloc(list->rows, room * sizeof *more);
+        if (!more)
+            return NULL;
+        list->rows = more;
+        list->room = room;
+    }
+    row *added = &list->rows[list->count++];
+    *added = (row){.verdict = ""};
+    snprintf(added->spindle, sizeof added->spindle, "%s", spindle);
+    return added;
+}
+
+/* A verdict that was found before is not told either. */
+static void fail_row(row *r, reseat_status status, const char *text)
+{
+    r->exit = failure_exit(status);
+    r->verdict = "";
+    r->rank = r->exit == EXIT_NOTHING ? RANK_NOTHING : RANK_FAILED;
+    snprintf(r->text, sizeof r->text, "%s", text[0] ? text : reseat_status_text(status));
+}
+
+/* The verdict on a standing; without a limit there is none. */
+static reseat_status decide(const listing *list, const reseat_standing *standing, row *r)
+{
+    reseat_answer answer;
+    reseat_standing_question asked;
+    reseat_status status = reseat_standing_ask(standing, NULL, &asked);
+    if (status == RESEAT_ERR_NOT_FOUND) {
+        fail_row(r, status, standing->policy ? "no limit in its policy" : "no policy on record");
+        return RESEAT_OK;
+    }
+    if (status == RESEAT_OK)
+        status = reseat_verdict_decide(&asked.question, &answer);
+    if (status != RESEAT_OK)
+        return status;
+    r->rank = answer.ok ? RANK_OK : RANK_RECALIBRATE;
+    r->exit = answer.ok ? EXIT_DONE : EXIT_RECALIBRATE;
+    r->verdict = verdict_word(&answer);
+    r->reasons = answer.reasons;
+    reasons_sentence(&asked.question, &answer, standing, list->args->unit, r->text,
+                     sizeof r->text);
+    return RESEAT_OK;
+}
+
+/* Verdict, due date and findings of one tip. */
+static reseat_status look_at(const listing *list, const reseat_standing_query *query,
+                             reseat_gather *gather, row *r, reseat_error *error)
+{
+    reseat_standing standing;
+    reseat_outlook outlook;
+    reseat_status status = reseat_standing_read(query, &standing, error);
+    if (status != RESEAT_OK)
+        return status;
+    r->age_days = standing.age_days;
+    status = decide(list, &standing, r);
+    if (status == RESEAT_OK)
+        status = reseat_outlook_find(&standing, gather, &outlook);
+    if (status == RESEAT_OK) {
+        r->due_known = outlook.due_known;
+        r->due_at = outlook.due_at;
+        r->findings = outlook.drift.finding_count;
+        reseat_outlook_free(&outlook);
+    }
+    reseat_standing_free(&standing);
+    return status;
+}
+
+/* All tips of a log that has been gathered. */
+static reseat_status look_at_all(listing *list, reseat_standing_query query,
+                                 reseat_gather *gather)
+{
+    const size_t count = reseat_gather_count(gather);
+    row *r = count == 0 ? add_row(list, query.spindle) : NULL;
+    if (r)
+        fail_row(r, RESEAT_ERR_NOT_FOUND, "no run on record");
+    for (size_t i = 0; i < count; i++) {
+        reseat_drift_input ignored = {0};
+        reseat_error error = {0};
+        r = add_row(list, query.spindle);
+        reseat_status status =
+            !r ? RESEAT_ERR_MEMORY
+               : reseat_gather_give(gather, i, &query.probe, &query.tip, &ignored);
+        if (status != RESEAT_OK)
+            return status;
+        snprintf(r->probe, sizeof r->probe, "%s", query.probe);
+        snprintf(r->tip, sizeof r->tip, "%s", query.tip);
+        query.probe = r->probe; /* the gatherer sorts its own */
+        query.tip = r->tip;
+        status = look_at(list, &query, gather, r, &error);
+        if (status != RESEAT_OK)
+            fail_row(r, status, error.text);
+    }
+    return r ? RESEAT_OK : RESEAT_ERR_MEMORY;
+}
+
+static reseat_status look_into(listing *list, const char *spindle)
+{
+    const reseat_standing_query query = log_target_query(list->args, list->dir, spindle);
+    reseat_error error = {0};
+    reseat_gather *gather = NULL;
+    reseat_log *log = NULL;
+    reseat_status status = reseat_log_open(list->dir, spindle, &log, &error);
+    if (status == RESEAT_OK)
+        status = reseat_gather_new(query.probe, query.tip, query.as_of + query.ahead, &gather);
+    if (status == RESEAT_OK)
+        status = reseat_gather_log(gather, log, query.despite_damage, NULL, &error);
+    reseat_log_close(log);
+    if (status == RESEAT_OK) {
+        status = look_at_all(list, query, gather);
+    } else {
+        row *r = add_row(list, spindle);
+        if (r)
+            fail_row(r, status, error.text);
+        status = r ? RESEAT_OK : RESEAT_ERR_MEMORY;
+    }
+    reseat_gather_free(gather);
+    return status;
+}
+
+static int compare_rows(const void *a, const void *b)
+{
+    const row *left = a;
+    const row *right = b;
+    if (left->rank != right->rank)
+        return left->rank < right->rank ? -1 : 1;
+    if (left->due_known != right->due_known)
+        return left->due_known ? -1 : 1;
+    if (left->due_at != right->due_at)
+        return left->due_at < right->due_at ? -1 : 1;
+    const int spindles = strcmp(left->spindle, right->spindle);
+    const int probes = strcmp(left->probe, right->probe);
+    return spindles != 0 ? spindles : probes != 0 ? probes : strcmp(left->tip, right->tip);
+}
+
+static void put_row(json *j, const void *rows, size_t i)
+{
+    const row *r = &((const row *)rows)[i];
+    json_text(j, "spindle", r->spindle);
+    if (r->probe[0]) {
+        json_text(j, "probe", r->probe);
+        json_text(j, "tip", r->tip);
+    }
+    if (!r->verdict[0]) {
+        failure_json(j, r->exit, false, r->text);
+    } else {
+        json_text(j, "verdict", r->verdict);
+        json_open(j, "reasons", '[');
+        for (unsigned k = 0; k < RESEAT_REASON_COUNT; k++)
+            if (r->reasons & 1u << k)
+                json_text(j, NULL, reseat_reason_code((reseat_reason)k));
+        json_close(j, ']');
+    }
+    if (r->rank == RANK_FAILED || !r->probe[0])
+        return;
+    json_number(j, "age_days", r->age_days);
+    if (r->due_known)
+        json_time(j, "due_at", r->due_at);
+    json_integer(j, "findings", (int64_t)r->findings);
+}
+
+static void print_row(const row *r)
+{
+    char name[160], shown[340], age[32] = "", findings[32] = "";
+    const bool judged = r->rank != RANK_FAILED && r->probe[0];
+    reseat_text_terminal(r->probe, strlen(r->probe), shown, sizeof name);
+    if (r->tip[0] && strcmp(r->tip, "main") != 0) {
+        reseat_text_terminal(r->tip, strlen(r->tip), name, sizeof name);
+        snprintf(shown + strlen(shown), sizeof shown - strlen(shown), "/%s", name);
+    }
+    if (judged) {
+        snprintf(age, sizeof age, "%.0f d", floor(r->age_days));
+        snprintf(findings, sizeof findings, "%zu", r->findings);
+    }
+    printf("%-10s %-8s %-11s %7s  %-10s %8s%s%s\n", r->spindle, shown, r->verdict, age,
+           judged && r->due_known ? words_date(r->due_at).text : "", findings,
+           r->text[0] ? "  " : "", r->text);
+}
+
+static void print_screen(const listing *list)
+{
+    printf("%s\n", caution_sentence());
+    printf("%-10s %-8s %-11s %7s  %-10s %8s\n", "spindle", "probe", "verdict", "age", "due",
+           "findings");
+    for (size_t i = 0; i < list->count; i++)
+        print_row(&list->rows[i]);
+}
+
+/* 3 before all others, then as the rows are sorted: what failed otherwise, 1, 6, 0. */
+static int exit_of(const listing *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (list->rows[i].exit == EXIT_DAMAGED)
+            return EXIT_DAMAGED;
+    return list->rows[0].exit;
+}
+
+static void show(listing *list, const reseat_log_names *names)
+{
+    reseat_status status = RESEAT_OK;
+    for (size_t i = 0; status == RESEAT_OK && i < names->count; i++)
+        status = look_into(list, names->names[i]);
+    if (status != RESEAT_OK) {
+        fail_status(list->args, status, "overview");
+        return;
+    }
+    if (!list->rows) {
+        fail_text(list->args, EXIT_NOTHING, list->dir, "no logs in this folder");
+        return;
+    }
+    qsort(list->rows, list->count, sizeof list->rows[0], compare_rows);
+    if (list->args->json) {
+        json j = json_begin(stdout);
+        json_objects(&j, "probes", list->count, put_row, list->rows);
+        json_end(&j);
+    } else {
+        print_screen(list);
+    }
+    list->args->exit = exit_of(list);
+}
+
+void run_overview(arguments *args)
+{
+    listing list = {.args = args};
+    reseat_log_names names;
+    reseat_error error = {0};
+    if (args->word_count > 0) {
+        fail_text(args, EXIT_INPUT, args->words[0],
+                  "overview shows all spindles and takes none; see --help");
+        return;
+    }
+    list.dir = log_target_dir(args);
+    if (!list.dir)
+        return;
+    const reseat_status status = reseat_log_list(list.dir, &names, &error);
+    if (status != RESEAT_OK) {
+        fail_error(args, status, &error);
+        return;
+    }
+    show(&list, &names);
+    reseat_log_names_free(&names);
+    free(list.rows);
+}
