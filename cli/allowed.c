@@ -26,8 +26,8 @@ static reseat_status lengths_by_turn(const reseat_estimate *estimate, double len
 
 static void put_turn(json *j, const void *lengths_mm, size_t i)
 {
-    json_number(j, "turn_deg", (double)i * STEP_DEG);
-    json_number(j, "error_length_mm", ((const double *)lengths_mm)[i]);
+    json_print(j, "turn_deg:n error_length_mm:n", (double)i * STEP_DEG,
+               ((const double *)lengths_mm)[i]);
 }
 
 static void print_json(const request *asked, const reseat_answer *answer,

@@ -23,16 +23,12 @@ typedef struct auditing {
 static void tell_bad(void *context, const reseat_log_bad *bad)
 {
     auditing *a = context;
-    if (!a->args->json) {
+    if (a->args->json)
+        json_print(&a->json, "{ line:i offset:i what:s }", (int64_t)bad->line,
+                   (int64_t)bad->offset, bad->what);
+    else
         printf("%s.jsonl:%" PRIu64 ": byte %" PRIu64 ": %s\n", a->spindle, bad->line, bad->offset,
                bad->what);
-        return;
-    }
-    json_open(&a->json, NULL, '{');
-    json_integer(&a->json, "line", (int64_t)bad->line);
-    json_integer(&a->json, "offset", (int64_t)bad->offset);
-    json_text(&a->json, "what", bad->what);
-    json_close(&a->json, '}');
 }
 
 /* What became of the record that was written down. */
@@ -71,18 +67,14 @@ static void print_result(const auditing *a, const reseat_audit *audit)
 static void close_json(auditing *a, const reseat_audit *audit)
 {
     json *j = &a->json;
-    json_close(j, ']');
-    json_text(j, "spindle", a->spindle);
-    json_integer(j, "records", (int64_t)audit->records);
-    if (audit->records > 0) {
-        json_integer(j, "head_seq", audit->head_seq);
-        json_text(j, "head_seal", audit->head_seal);
-    }
+    json_print(j, "] spindle:s records:i", a->spindle, (int64_t)audit->records);
+    if (audit->records > 0)
+        json_print(j, "head_seq:i head_seal:s", audit->head_seq, audit->head_seal);
     if (audit->backwards > 0)
-        json_integer(j, "backwards_line", (int64_t)audit->backwards);
+        json_print(j, "backwards_line:i", (int64_t)audit->backwards);
     if (a->expects)
-        json_bool(j, "expected", audit->expected == RESEAT_EXPECTED_FOUND);
-    json_close(j, '}');
+        json_print(j, "expected:b", audit->expected == RESEAT_EXPECTED_FOUND);
+    json_print(j, "}");
 }
 
 /* A damaged log does not keep the others from being audited. */
@@ -91,10 +83,8 @@ static bool audit_one(auditing *a, const char *spindle)
     reseat_audit audit;
     reseat_error error = {0};
     a->spindle = spindle;
-    if (a->args->json) {
-        json_open(&a->json, NULL, '{');
-        json_open(&a->json, "bad", '[');
-    }
+    if (a->args->json)
+        json_print(&a->json, "{ bad:[");
     const reseat_status status = reseat_log_audit(a->dir, spindle, a->expects ? &a->mark : NULL,
                                                   tell_bad, a, &audit, &error);
     if (status != RESEAT_OK)
@@ -135,9 +125,9 @@ static void audit_json(auditing *a, const char *spindle)
         return;
     }
     a->json = json_begin(held);
-    json_open(&a->json, "logs", '[');
+    json_print(&a->json, "logs:[");
     const bool done = spindle ? audit_one(a, spindle) : audit_all(a);
-    json_close(&a->json, ']');
+    json_print(&a->json, "]");
     json_end(&a->json);
     if (!text_close(held, &text) && done)
         fail_status(a->args, RESEAT_ERR_MEMORY, "audit");

@@ -101,10 +101,8 @@ static void answer_written(const report *r, size_t length)
         return;
     }
     json j = json_begin(stdout);
-    json_text(&j, "file", name);
-    json_integer(&j, "bytes", (int64_t)length);
-    if (r->decided)
-        json_text(&j, "verdict", verdict);
+    json_print(&j, "file:s bytes:i verdict:s", name, (int64_t)length,
+               r->decided ? verdict : NULL);
     json_end(&j);
 }
 

@@ -79,9 +79,8 @@ static char *correct_file(arguments *args, const char *file, const reseat_correc
 static void print_json(const reseat_correction *correction, const reseat_correct_summary *summary)
 {
     json j = json_begin(stdout);
-    json_integer(&j, "rows", (int64_t)summary->rows);
-    json_pair(&j, "error_mm", correction->error_mm);
-    json_number(&j, "u_mm", correction->u_mm);
+    json_print(&j, "rows:i error_mm:p u_mm:n", (int64_t)summary->rows, correction->error_mm,
+               correction->u_mm);
     json_end(&j);
 }
 

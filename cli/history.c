@@ -207,7 +207,7 @@ static bool end(listing *list, reseat_status status, const reseat_error *error)
         printf("no such records\n");
     if (list->form != FORM_JSON)
         return status == RESEAT_OK;
-    json_close(&j, ']');
+    json_print(&j, "]");
     if (status != RESEAT_OK)
         failure_json(&j, list->args->exit = failure_exit(status), false,
                      error->text[0] ? error->text : reseat_status_text(status));

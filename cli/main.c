@@ -33,7 +33,7 @@ static void print_version(bool as_json)
         return;
     }
     json j = json_begin(stdout);
-    json_text(&j, "version", reseat_version());
+    json_print(&j, "version:s", reseat_version());
     json_end(&j);
 }
 

@@ -179,27 +179,23 @@ static int compare_rows(const void *a, const void *b)
 static void put_row(json *j, const void *rows, size_t i)
 {
     const row *r = &((const row *)rows)[i];
-    json_text(j, "spindle", r->spindle);
-    if (r->probe[0]) {
-        json_text(j, "probe", r->probe);
-        json_text(j, "tip", r->tip);
-    }
+    json_print(j, "spindle:s probe:s tip:s", r->spindle, r->probe[0] ? r->probe : NULL,
+               r->probe[0] ? r->tip : NULL);
     if (!r->verdict[0]) {
         failure_json(j, r->exit, false, r->text);
     } else {
-        json_text(j, "verdict", r->verdict);
-        json_open(j, "reasons", '[');
+        json_print(j, "verdict:s reasons:[", r->verdict);
         for (unsigned k = 0; k < RESEAT_REASON_COUNT; k++)
             if (r->reasons & 1u << k)
-                json_text(j, NULL, reseat_reason_code((reseat_reason)k));
-        json_close(j, ']');
+                json_print(j, "s", reseat_reason_code((reseat_reason)k));
+        json_print(j, "]");
     }
     if (r->rank == RANK_FAILED || !r->probe[0])
         return;
-    json_number(j, "age_days", r->age_days);
+    json_print(j, "age_days:n", r->age_days);
     if (r->due_known)
-        json_time(j, "due_at", r->due_at);
-    json_integer(j, "findings", (int64_t)r->findings);
+        json_print(j, "due_at:t", r->due_at);
+    json_print(j, "findings:i", (int64_t)r->findings);
 }
 
 static void print_row(const row *r)

@@ -47,14 +47,11 @@ static void screen(const arguments *args, const void *found)
 static void keys(json *j, const void *found)
 {
     const reseat_study *const s = found;
-    json_number(j, "u_seat_mm", json_if(s->dof > 0, s->u_seat_mm));
-    json_integer(j, "dof", (int64_t)s->dof);
-    if (s->has_spindle) {
-        json_pair(j, "spindle_mm", s->spindle_mm);
-        json_number(j, "spindle_u_mm", s->spindle_u_mm);
-    }
+    json_print(j, "u_seat_mm:n dof:i", json_if(s->dof > 0, s->u_seat_mm), (int64_t)s->dof);
+    if (s->has_spindle)
+        json_print(j, "spindle_mm:p spindle_u_mm:n", s->spindle_mm, s->spindle_u_mm);
     if (s->has_probe)
-        json_pair(j, "probe_mm", s->probe_mm);
+        json_print(j, "probe_mm:p", s->probe_mm);
 }
 
 static bool read_study(arguments *args, const char *file, reseat_study *study)

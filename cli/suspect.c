@@ -12,13 +12,8 @@
 static void put_window(json *j, const void *list, size_t i)
 {
     const reseat_window *w = &((const reseat_suspect *)list)->windows[i];
-    json_integer(j, "from_seq", w->from_seq);
-    json_integer(j, "to_seq", w->to_seq);
-    json_time(j, "from", w->from);
-    json_time(j, "to", w->to);
-    json_pair(j, "expected_mm", w->expected_mm);
-    json_pair(j, "found_mm", w->found_mm);
-    json_pair(j, "error_mm", w->error_mm);
+    json_print(j, "from_seq:i to_seq:i from:t to:t expected_mm:p found_mm:p error_mm:p",
+               w->from_seq, w->to_seq, w->from, w->to, w->expected_mm, w->found_mm, w->error_mm);
 }
 
 static void print_window(const reseat_window *w, reseat_unit unit)

@@ -191,17 +191,12 @@ static void put_row(json *j, const void *list, size_t i)
     const effect_row *row = &all->rows[i];
     const reseat_feature_row *found = &row->found;
     snprintf(spec, sizeof spec, "%.*s", (int)row->feature->spec_length, row->spec);
-    json_text(j, "feature", spec);
-    json_number(j, "seat_deg", json_if(all->named, found->seat_deg));
-    json_number(j, "turn_deg", found->turn_deg);
-    json_text(j, "quantity", reseat_reported_name(found->quantity));
-    json_number(j, "error_mm", found->error_mm);
-    json_number(j, "u_mm", found->u_mm);
-    if (!found->judged)
-        return;
-    json_number(j, "allowed_mm", found->allowed_mm);
-    json_number(j, "chance_within", found->chance_within);
-    json_text(j, "verdict", found->ok ? "OK" : "RECALIBRATE");
+    json_print(j, "feature:s seat_deg:n turn_deg:n quantity:s error_mm:n u_mm:n", spec,
+               json_if(all->named, found->seat_deg), found->turn_deg,
+               reseat_reported_name(found->quantity), found->error_mm, found->u_mm);
+    if (found->judged)
+        json_print(j, "allowed_mm:n chance_within:n verdict:s", found->allowed_mm,
+                   found->chance_within, found->ok ? "OK" : "RECALIBRATE");
 }
 
 void effects_json(const effects *all)

@@ -10,11 +10,8 @@ void failure_json(json *j, int exit, bool usage, const char *text)
     static const char *const codes[] = {
         [EXIT_INPUT] = "input", [EXIT_DAMAGED] = "damaged", [EXIT_IO] = "io",
         [EXIT_BUSY] = "busy",   [EXIT_NOTHING] = "nothing-on-record"};
-    json_open(j, "error", '{');
-    json_text(j, "code", usage ? "usage" : codes[exit]);
-    json_text(j, "text", text);
-    json_integer(j, "exit", exit);
-    json_close(j, '}');
+    json_print(j, "error:{ code:s text:s exit:i }", usage ? "usage" : codes[exit], text,
+               (int64_t)exit);
 }
 
 static bool fail(arguments *args, int exit, bool usage, const reseat_error *error)

@@ -14,9 +14,9 @@
 static void put_seat(json *j, const void *list, size_t i)
 {
     const reseat_found *found = list;
-    json_number(j, "seat_deg", json_if(found->seats_named, found->seats[i].seat_deg));
-    json_number(j, "turn_deg", found->seats[i].turn_deg);
-    json_number(j, "probability", found->seats[i].probability);
+    json_print(j, "seat_deg:n turn_deg:n probability:n",
+               json_if(found->seats_named, found->seats[i].seat_deg), found->seats[i].turn_deg,
+               found->seats[i].probability);
 }
 
 static void put_record(json *j, const void *list, size_t i)
@@ -28,14 +28,13 @@ void found_json(const arguments *args, const request *asked, const reseat_found 
                 const found_records *all)
 {
     json j = json_begin(stdout);
-    json_number(&j, "turn_deg", json_if(found->told, found->turn_deg));
-    json_number(&j, "turn_u_deg", json_if(found->told && !found->keyed, found->turn_u_deg));
-    json_number(&j, "misfit", found->misfit);
-    json_number(&j, "p", found->p);
-    json_bool(&j, "explained", found->explained);
+    json_print(&j, "turn_deg:n turn_u_deg:n misfit:n p:n explained:b",
+               json_if(found->told, found->turn_deg),
+               json_if(found->told && !found->keyed, found->turn_u_deg), found->misfit, found->p,
+               found->explained);
     if (found->keyed)
         json_objects(&j, "seats", found->count, put_seat, found);
-    json_pair(&j, "offset_now_mm", found->offset_now_mm);
+    json_print(&j, "offset_now_mm:p", found->offset_now_mm);
     if (all->count > 0)
         json_objects(&j, "records", all->count, put_record, all);
     json_end(&j);

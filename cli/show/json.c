@@ -5,84 +5,114 @@
 
 #include <inttypes.h>
 #include <math.h>
+#include <stdarg.h>
 #include <string.h>
 #include "words.h"
 
-static void quoted(json *j, const char *text)
+/* A member's comma and key; keys are our own and need no escapes. */
+static void begin_member(json *j, const char *key, size_t length)
+{
+    if (j->comma)
+        fputc(',', j->out);
+    j->comma = true;
+    if (length > 0)
+        fprintf(j->out, "\"%.*s\":", (int)length, key);
+}
+
+static void quote(json *j, const char *text)
 {
     fputc('"', j->out);
     text_put(j->out, reseat_text_json, text, strlen(text));
     fputc('"', j->out);
 }
 
-static void begin_value(json *j, const char *key)
+static void put_number(FILE *out, double value)
 {
-    if (j->comma)
-        fputc(',', j->out);
-    j->comma = true;
-    if (key) {
-        quoted(j, key);
-        fputc(':', j->out);
+    char text[RESEAT_NUMBER_SIZE] = "null"; /* the library's results are not infinite */
+    (void)reseat_number_format(value, text);
+    fputs(text, out);
+}
+
+static void put_text(json *j, const char *key, size_t length, const char *text)
+{
+    if (!text)
+        return;
+    begin_member(j, key, length);
+    quote(j, text);
+}
+
+static void put_raw(json *j, const char *key, size_t length, double value)
+{
+    if (isnan(value))
+        return;
+    begin_member(j, key, length);
+    put_number(j->out, value);
+}
+
+/* One word of a format. */
+static void put(json *j, const char *key, size_t length, char kind, va_list *values)
+{
+    if (length == 1 && key[0] == '%') {
+        key = va_arg(*values, const char *);
+        length = strlen(key);
     }
+    switch (kind) {
+    case 's': put_text(j, key, length, va_arg(*values, const char *)); break;
+    case 't': put_text(j, key, length, words_time(va_arg(*values, int64_t)).text); break;
+    case 'n': put_raw(j, key, length, va_arg(*values, double)); break;
+    case 'i':
+        begin_member(j, key, length);
+        fprintf(j->out, "%" PRId64, va_arg(*values, int64_t));
+        break;
+    case 'b':
+        begin_member(j, key, length);
+        fputs(va_arg(*values, int) ? "true" : "false", j->out);
+        break;
+    case 'p': {
+        const reseat_xy value = va_arg(*values, reseat_xy);
+        begin_member(j, key, length);
+        fputc('[', j->out);
+        put_number(j->out, value.x);
+        fputc(',', j->out);
+        put_number(j->out, value.y);
+        fputc(']', j->out);
+        break;
+    }
+    case '{':
+    case '[':
+        begin_member(j, key, length);
+        fputc(kind, j->out);
+        j->comma = false;
+        break;
+    default: /* } or ] */
+        fputc(kind, j->out);
+        j->comma = true;
+    }
+}
+
+void json_print(json *j, const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    for (const char *word = format; *word; word += strspn(word, " ")) {
+        const size_t length = strcspn(word, " ");
+        put(j, word, length > 2 ? length - 2 : 0, word[length - 1], &values);
+        word += length;
+    }
+    va_end(values);
 }
 
 json json_begin(FILE *out)
 {
     json j = {.out = out};
-    json_open(&j, NULL, '{');
+    json_print(&j, "{");
     return j;
 }
 
 void json_end(json *j)
 {
-    json_close(j, '}');
+    json_print(j, "}");
     fputc('\n', j->out);
-}
-
-void json_open(json *j, const char *key, char bracket)
-{
-    begin_value(j, key);
-    fputc(bracket, j->out);
-    j->comma = false;
-}
-
-void json_close(json *j, char bracket)
-{
-    fputc(bracket, j->out);
-    j->comma = true;
-}
-
-void json_number(json *j, const char *key, double value)
-{
-    char text[RESEAT_NUMBER_SIZE] = "null"; /* the library's results are not infinite */
-    if (isnan(value))
-        return;
-    (void)reseat_number_format(value, text);
-    begin_value(j, key);
-    fputs(text, j->out);
-}
-
-void json_integer(json *j, const char *key, int64_t value)
-{
-    begin_value(j, key);
-    fprintf(j->out, "%" PRId64, value);
-}
-
-void json_bool(json *j, const char *key, bool value)
-{
-    begin_value(j, key);
-    fputs(value ? "true" : "false", j->out);
-}
-
-void json_text(json *j, const char *key, const char *text)
-{
-    begin_value(j, key);
-    quoted(j, text);
-}
-
-void json_time(json *j, const char *key, int64_t at)
-{
-    json_text(j, key, words_time(at).text);
 }
 
 double json_if(bool applies, double value)
@@ -90,40 +120,22 @@ double json_if(bool applies, double value)
     return applies ? value : (double)NAN;
 }
 
-void json_members(json *j, const json_member *members)
-{
-    for (; members->key; members++)
-        json_number(j, members->key, members->value);
-}
-
-void json_object(json *j, const char *key, const json_member *members)
-{
-    json_open(j, key, '{');
-    json_members(j, members);
-    json_close(j, '}');
-}
-
 void json_numbers(json *j, const char *key, const double *values, size_t count)
 {
-    json_open(j, key, '[');
+    json_print(j, "%:[", key);
     for (size_t i = 0; i < count; i++)
-        json_number(j, NULL, values[i]);
-    json_close(j, ']');
-}
-
-void json_pair(json *j, const char *key, reseat_xy value)
-{
-    json_numbers(j, key, (const double[]){value.x, value.y}, 2);
+        json_print(j, "n", values[i]);
+    json_print(j, "]");
 }
 
 void json_objects(json *j, const char *key, size_t count,
                   void (*item)(json *j, const void *list, size_t i), const void *list)
 {
-    json_open(j, key, '[');
+    json_print(j, "%:[", key);
     for (size_t i = 0; i < count; i++) {
-        json_open(j, NULL, '{');
+        json_print(j, "{");
         item(j, list, i);
-        json_close(j, '}');
+        json_print(j, "}");
     }
-    json_close(j, ']');
+    json_print(j, "]");
 }

@@ -147,7 +147,5 @@ void recorded_print(const char *spindle, reseat_record_type type, const reseat_a
 
 void recorded_json(json *j, const reseat_appended *done)
 {
-    json_integer(j, "seq", done->seq);
-    json_text(j, "seal", done->seal);
-    json_bool(j, "repaired", done->repaired_bytes > 0);
+    json_print(j, "seq:i seal:s repaired:b", done->seq, done->seal, done->repaired_bytes > 0);
 }

@@ -3,7 +3,6 @@
 
 #include "reduced.h"
 
-#include <math.h>
 #include "words.h"
 
 static void print_touches(const reduced *found, reseat_unit unit)
@@ -106,63 +105,50 @@ void reduced_screen(const arguments *args, const void *found)
     print_offset(r, args->unit);
 }
 
-static void put_offset(json *j, const reseat_reduction *r)
-{
-    const reseat_cov *cov = &r->offset_cov_mm2;
-    json_pair(j, "offset_mm", r->offset_mm);
-    json_numbers(j, "offset_cov_mm2", (const double[]){cov->xx, cov->xy, cov->yy}, 3);
-    json_number(j, "offset_u_mm", r->offset_u_mm);
-    json_integer(j, "offset_dof", (int64_t)r->dof);
-}
-
 static void put_harmonics(json *j, const reseat_reduction *r)
 {
-    json_open(j, "harmonics", '[');
+    json_print(j, "harmonics:[");
     for (size_t k = 2; k <= r->curve.order; k++) {
         double amplitude_mm, phase_deg;
         if (reseat_radius_harmonic(&r->curve, k, &amplitude_mm, &phase_deg) == RESEAT_OK)
-            json_object(j, NULL, (const json_member[]){{"order", (double)k},
-                                                       {"amplitude_mm", amplitude_mm},
-                                                       {"phase_deg", phase_deg},
-                                                       {NULL, 0}});
+            json_print(j, "{ order:i amplitude_mm:n phase_deg:n }", (int64_t)k, amplitude_mm,
+                       phase_deg);
     }
-    json_close(j, ']');
+    json_print(j, "]");
 }
 
 static void put_lists(json *j, const reduced *found)
 {
     const reseat_reduction *const r = &found->reduction;
     json_numbers(j, "turns_deg", r->turns_deg, r->turns);
-    json_open(j, "outlier_rows", '[');
+    json_print(j, "outlier_rows:[");
     for (size_t i = 0; i < found->outlier_count; i++)
-        json_integer(j, NULL, (int64_t)found->outliers[i].line);
-    json_close(j, ']');
-    json_open(j, "assumed", '[');
+        json_print(j, "i", (int64_t)found->outliers[i].line);
+    json_print(j, "] assumed:[");
     for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++)
         if (r->assumed & 1u << i)
-            json_text(j, NULL, reseat_assumption_name((reseat_assumption)i));
-    json_close(j, ']');
+            json_print(j, "s", reseat_assumption_name((reseat_assumption)i));
+    json_print(j, "]");
 }
 
 void reduced_keys(json *j, const void *found)
 {
     const reduced *const all = found;
     const reseat_reduction *const r = &all->reduction;
-    const double centre_mm[] = {r->centre_mm.x, r->centre_mm.y, r->centre_mm.z};
+    const reseat_cov *cov = &r->offset_cov_mm2;
+    const bool sphere = all->setup.gauge.kind == RESEAT_GAUGE_SPHERE;
     if (r->has_offset)
-        put_offset(j, r);
-    json_numbers(j, "centre_mm", centre_mm,
-                 all->setup.gauge.kind == RESEAT_GAUGE_SPHERE ? 3 : 2);
-    json_number(j, "fit_radius_mm", r->fit_radius_mm);
-    json_number(j, "radius_mm", r->radius_mm);
-    json_number(j, "radius_u_mm", r->radius_u_mm);
+        json_print(j, "offset_mm:p offset_cov_mm2:[ n n n ] offset_u_mm:n offset_dof:i",
+                   r->offset_mm, cov->xx, cov->xy, cov->yy, r->offset_u_mm, (int64_t)r->dof);
+    json_print(j, "centre_mm:[ n n n ] fit_radius_mm:n radius_mm:n radius_u_mm:n",
+               r->centre_mm.x, r->centre_mm.y, json_if(sphere, r->centre_mm.z), r->fit_radius_mm,
+               r->radius_mm, r->radius_u_mm);
     json_numbers(j, "dirs_deg", r->dirs_deg, r->dirs);
     json_numbers(j, "radii_mm", r->radii_mm, r->dirs);
     put_harmonics(j, r);
-    json_number(j, "form_mm", r->form_mm);
-    json_number(j, "residual_sd_mm", json_if(r->dof > 0, r->residual_sd_mm));
-    json_number(j, "repeatability_mm", json_if(r->has_repeatability, r->repeatability_mm));
-    json_number(j, "closure_mm", json_if(r->has_closure, r->closure_mm));
-    json_integer(j, "touches", (int64_t)r->touches);
+    json_print(j, "form_mm:n residual_sd_mm:n repeatability_mm:n closure_mm:n touches:i",
+               r->form_mm, json_if(r->dof > 0, r->residual_sd_mm),
+               json_if(r->has_repeatability, r->repeatability_mm),
+               json_if(r->has_closure, r->closure_mm), (int64_t)r->touches);
     put_lists(j, all);
 }
