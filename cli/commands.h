@@ -22,4 +22,9 @@ void run_study(arguments *args);
 void run_find_seat(arguments *args);
 void run_correct(arguments *args);
 
+/* What who typed no command sees in ten lines; what --help prints, and for a command. */
+void help_brief(FILE *out);
+void help_all(void);
+void help_command(command_id id);
+
 #endif

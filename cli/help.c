@@ -3,12 +3,12 @@
 
 /* What --help prints. */
 
-#include "help.h"
+#include "commands.h"
 
 #include <stdio.h>
 #include <string.h>
 #include "fields.h"
-#include "show/cautions.h"
+#include "show/sentences.h"
 
 static void print_cautions(void)
 {

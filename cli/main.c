@@ -7,7 +7,6 @@
 #include <unistd.h>
 #include "commands.h"
 #include "files.h"
-#include "help.h"
 
 static void (*const runs[COMMAND_COUNT])(arguments *args) = {
     [CMD_CHECK] = run_check,

@@ -6,7 +6,6 @@
 #define RESEAT_CLI_PAGE_H
 
 #include "show/answer.h"
-#include "show/cautions.h"
 #include "show/drift.h"
 #include "show/record_summary.h"
 #include "show/sentences.h"

@@ -37,69 +37,52 @@ typedef struct meaning {
     bool drops; /* --no-FIELD */
 } meaning;
 
-static bool is_name(const char *option_name, const char *name, size_t length)
-{
-    return strlen(option_name) == length && strncmp(option_name, name, length) == 0;
-}
-
-static reseat_field find_field(const char *name, size_t length, command_id command,
-                               bool (*takes)(reseat_field, command_id))
+/* Before the command is known, as record takes them. */
+static reseat_field find_field(const char *name, command_id command, bool dropped)
 {
     char option_name[KEY_SIZE];
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (takes((reseat_field)field, command) &&
-            is_name(field_option_name((reseat_field)field, option_name, sizeof option_name), name,
-                    length))
-            return (reseat_field)field;
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field field = (reseat_field)i;
+        if ((dropped ? field_is_dropped(field) : field_of_command(field, command)) &&
+            strcmp(field_option_name(field, option_name, sizeof option_name), name) == 0)
+            return field;
+    }
     return RESEAT_FIELD_COUNT;
 }
 
-/* Before the command is known, as record takes them. */
-static bool takes_field(reseat_field field, command_id command)
-{
-    return field_of_command(field, command == COMMAND_COUNT ? CMD_RECORD : command);
-}
-
-static bool policy_drops(reseat_field field, command_id command)
-{
-    (void)command;
-    return field_is_dropped(field);
-}
-
 /* The row that a name means for the command: its own if there is one, else any of that name. */
-static int find_option(const char *name, size_t length, command_id command)
+static int find_option(const char *name, command_id command)
 {
     int found = OPTION_COUNT;
     for (int i = 0; i < OPTION_COUNT; i++) {
-        if (!is_name(option_table()[i].name, name, length))
+        if (strcmp(option_table()[i].name, name) != 0)
             continue;
-        if (command == COMMAND_COUNT || (option_table()[i].commands & 1u << command))
+        if (command == COMMAND_COUNT || command_takes(command, (option_id)i))
             return i;
         found = i;
     }
     return found;
 }
 
-static meaning look_up(const char *name, size_t length, command_id command)
+static meaning look_up(const char *name, command_id typed)
 {
-    meaning m = {.option = find_option(name, length, command), .field = RESEAT_FIELD_COUNT};
+    meaning m = {.option = find_option(name, typed), .field = RESEAT_FIELD_COUNT};
+    const command_id command = typed == COMMAND_COUNT ? CMD_RECORD : typed;
     if (m.option < OPTION_COUNT &&
-        (command == COMMAND_COUNT || command_takes(command, (option_id)m.option)))
+        (typed == COMMAND_COUNT || command_takes(command, (option_id)m.option)))
         return m;
-    m.drops = (command == CMD_RECORD || command == COMMAND_COUNT) && length > 3 &&
-              strncmp(name, "no-", 3) == 0;
-    if (m.drops && is_name("no-spindle-part", name, length))
+    m.drops = command == CMD_RECORD && strncmp(name, "no-", 3) == 0 && name[3];
+    if (m.drops && strcmp(name, "no-spindle-part") == 0)
         m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */
     else
-        m.field = m.drops ? find_field(name + 3, length - 3, command, policy_drops)
-                          : find_field(name, length, command, takes_field);
+        m.field = find_field(m.drops ? name + 3 : name, command, m.drops);
     return m;
 }
 
 /* Names the nearest of what there is. */
-static bool refuse_unknown_of(reseat_error *error, const char *key, const char *what,
-                              const char *dashes, const char *word, const char *const *names,
-                              size_t count)
+static bool refuse_unknown(reseat_error *error, const char *key, const char *what,
+                           const char *dashes, const char *word, const char *const *names,
+                           size_t count)
 {
     char text[160];
     const size_t nearest = reseat_text_nearest(word, names, count);
@@ -111,25 +94,16 @@ static bool refuse_unknown_of(reseat_error *error, const char *key, const char *
     return refuse(error, key, text);
 }
 
-static bool refuse_unknown(parser *p, const char *name, size_t length)
+static bool refuse_option(parser *p, const char *name)
 {
-    char word[2 * KEY_SIZE], key[2 * KEY_SIZE + 2];
+    char key[2 * KEY_SIZE + 2];
     const char *names[OPTION_COUNT];
     size_t count = 0;
     for (int i = 0; i < OPTION_COUNT; i++)
         if (option_table()[i].name[1]) /* a letter is near too much */
             names[count++] = option_table()[i].name;
-    snprintf(word, sizeof word, "%.*s", (int)length, name);
-    snprintf(key, sizeof key, "--%s", word);
-    return refuse_unknown_of(p->error, key, "option", "--", word, names, count);
-}
-
-static bool refuse_stranger(parser *p, const char *key)
-{
-    char text[160];
-    const char *name = command_name(p->args->command);
-    snprintf(text, sizeof text, "does not go with %s; see reseat %s --help", name, name);
-    return refuse(p->error, key, text);
+    snprintf(key, sizeof key, "--%s", name);
+    return refuse_unknown(p->error, key, "option", "--", name, names, count);
 }
 
 /* A word that can be the value of the option before it: not another option. */
@@ -184,56 +158,44 @@ static bool take_known(parser *p, const char *key, const meaning *m, const char 
            (kind == KIND_FLAG || take_value(p, key, equals, &value->text));
 }
 
-static bool take_named(parser *p, const char *name, size_t length, const char *equals)
+/* An option of one letter has one dash, and its value is the next word. */
+static bool take_option(parser *p, const char *word)
 {
     const command_id command = p->args->command;
-    const meaning m = look_up(name, length, command);
-    char typed[KEY_SIZE - 2], key[KEY_SIZE];
-    if (m.option == OPTION_COUNT && m.field == RESEAT_FIELD_COUNT)
-        return refuse_unknown(p, name, length);
-    snprintf(typed, sizeof typed, "%.*s", (int)length, name);
-    option_key(typed, key, sizeof key);
-    if (m.field == RESEAT_FIELD_COUNT && command < COMMAND_COUNT &&
-        !(option_table()[m.option].commands & 1u << command))
-        return refuse_stranger(p, key);
-    return take_known(p, key, &m, equals);
-}
-
-static bool take_option(parser *p, const char *name)
-{
-    const char *equals = strchr(name, '=');
-    const size_t length = equals ? (size_t)(equals - name) : strlen(name);
-    return length == 1 ? refuse_unknown(p, name, length) : take_named(p, name, length, equals);
-}
-
-/* An option of one letter; its value is the next word. */
-static bool take_letter(parser *p, const char *word)
-{
-    if (word[2] == '\0' && find_option(word + 1, 1, p->args->command) < OPTION_COUNT)
-        return take_named(p, word + 1, 1, NULL);
-    return refuse(p->error, word, "no such option; see reseat --help");
-}
-
-static bool take_word(parser *p, const char *word)
-{
-    if (p->args->word_count == WORDS_MAX)
-        return refuse(p->error, word, "one word too many; see reseat --help");
-    p->args->words[p->args->word_count++] = word;
-    return true;
+    const bool letter = word[1] != '-';
+    const char *equals = letter ? NULL : strchr(word, '=');
+    const char *begin = word + (letter ? 1 : 2);
+    char name[2 * KEY_SIZE], key[KEY_SIZE], text[160];
+    snprintf(name, sizeof name, "%.*s", equals ? (int)(equals - begin) : (int)sizeof name - 1,
+             begin);
+    const meaning m = look_up(name, command);
+    const bool known = m.option < OPTION_COUNT || m.field < RESEAT_FIELD_COUNT;
+    if (letter && (begin[1] || !known))
+        return refuse(p->error, word, "no such option; see reseat --help");
+    if (!known || (!letter && name[0] && !name[1]))
+        return refuse_option(p, name);
+    option_key(name, key, sizeof key);
+    if (m.field < RESEAT_FIELD_COUNT || command == COMMAND_COUNT ||
+        command_takes(command, (option_id)m.option))
+        return take_known(p, key, &m, equals);
+    snprintf(text, sizeof text, "does not go with %s; see reseat %s --help",
+             command_name(command), command_name(command));
+    return refuse(p->error, key, text);
 }
 
 static bool take_next(parser *p)
 {
     const char *word = p->argv[p->next++];
-    if (p->only_words || word[0] != '-' || word[1] == '\0')
-        return take_word(p, word);
-    if (strcmp(word, "--") == 0) {
+    if (!p->only_words && strcmp(word, "--") == 0) {
         p->only_words = true;
         return true;
     }
-    if (word[1] == '-')
-        return take_option(p, word + 2);
-    return take_letter(p, word);
+    if (!p->only_words && word[0] == '-' && word[1])
+        return take_option(p, word);
+    if (p->args->word_count == WORDS_MAX)
+        return refuse(p->error, word, "one word too many; see reseat --help");
+    p->args->words[p->args->word_count++] = word;
+    return true;
 }
 
 /*
@@ -353,7 +315,7 @@ static bool refuse_command(arguments *args, const char *word, reseat_error *erro
     for (int i = 0; i < COMMAND_COUNT; i++)
         names[i] = command_name((command_id)i);
     args->command = COMMAND_COUNT;
-    return refuse_unknown_of(error, word, "command", "", word, names, COMMAND_COUNT);
+    return refuse_unknown(error, word, "command", "", word, names, COMMAND_COUNT);
 }
 
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error)

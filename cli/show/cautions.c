@@ -1,9 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "cautions.h"
-
-#include <stddef.h>
+#include "sentences.h"
 
 const char *const *cautions(void)
 {

@@ -14,10 +14,14 @@
     (1u << RESEAT_REASON_COLLISION | 1u << RESEAT_REASON_STYLUS_CHANGE |                       \
      1u << RESEAT_REASON_SERVICE | 1u << RESEAT_REASON_TOO_OLD | 1u << RESEAT_REASON_ELSEWHERE)
 
-/* A text that grows, and is cut to size. */
+/* A text that grows, and is cut to size; and what it is about. */
 typedef struct sentence {
     char *out;
     size_t size, length;
+    const reseat_question *question;
+    const reseat_answer *answer;
+    const reseat_standing *standing;
+    reseat_unit unit;
 } sentence;
 
 static void add(sentence *s, const char *format, ...)
@@ -40,7 +44,19 @@ static sentence begin(char *out, size_t size)
 {
     if (size > 0)
         out[0] = '\0';
-    return (sentence){out, size, 0};
+    return (sentence){.out = out, .size = size};
+}
+
+static sentence begin_about(const reseat_question *question, const reseat_answer *answer,
+                            const reseat_standing *standing, reseat_unit unit, char *out,
+                            size_t size)
+{
+    sentence s = begin(out, size);
+    s.question = question;
+    s.answer = answer;
+    s.standing = standing;
+    s.unit = unit;
+    return s;
 }
 
 const char *verdict_word(const reseat_answer *answer)
@@ -109,58 +125,48 @@ size_t place_name(bool seat_named, double seat_deg, double turn_deg, char *out, 
                             words_degrees(seat_named ? seat_deg : turn_deg).text);
 }
 
-static void add_worst(sentence *s, const reseat_answer *answer)
+/* A length with the digits that tell the worst error from the limit, and its unit. */
+static void add_length(sentence *s, const char *before, double mm)
+{
+    const int more = words_more_digits(s->answer->worst.error_length_mm, s->question->limit_mm,
+                                       s->unit);
+    add(s, "%s%s %s", before, words_length(mm, s->unit, more).text, reseat_unit_name(s->unit));
+}
+
+static void add_worst(sentence *s)
 {
     char place[64];
-    place_name(answer->seats_named, answer->worst.seat_deg, answer->worst.turn_deg, place,
-               sizeof place);
+    const reseat_outcome *worst = &s->answer->worst;
+    place_name(s->answer->seats_named, worst->seat_deg, worst->turn_deg, place, sizeof place);
     add(s, "at %s", place);
 }
 
-/* "at seat 180° positions are off by 0.0083 mm". */
-static void add_error(sentence *s, const reseat_answer *answer, reseat_unit unit, int more)
-{
-    add_worst(s, answer);
-    add(s, " positions are off by %s %s",
-        words_length(answer->worst.error_length_mm, unit, more).text, reseat_unit_name(unit));
-}
-
-static int digits(const reseat_question *question, const reseat_answer *answer, reseat_unit unit)
-{
-    return words_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
-}
-
 /* "collision since the run (record 17, 2026-05-01)". */
-static void add_event(sentence *s, const reseat_standing *standing, reseat_reason reason)
+static void add_event(sentence *s, reseat_reason reason)
 {
-    const reseat_standing_event *event = &standing->events[reason];
-    const words date = words_date(event->at);
+    const reseat_standing_event *event = &s->standing->events[reason];
     if (reason == RESEAT_REASON_ELSEWHERE)
         add(s, "the probe was since used in %s (record %" PRId64 " there, %s)", event->log,
-            event->seq, date.text);
+            event->seq, words_date(event->at).text);
     else
         add(s, "%s since the run (record %" PRId64 ", %s)", reseat_reason_code(reason),
-            event->seq, date.text);
+            event->seq, words_date(event->at).text);
 }
 
-static void add_reason(sentence *s, reseat_reason reason, const reseat_question *question,
-                       const reseat_answer *answer, const reseat_standing *standing,
-                       reseat_unit unit)
+static void add_reason(sentence *s, reseat_reason reason)
 {
-    const char *name = reseat_unit_name(unit);
     switch (reason) {
-    case RESEAT_REASON_ERROR_EXCEEDS_LIMIT: {
-        const int more = digits(question, answer, unit);
-        add_error(s, answer, unit, more);
-        add(s, ", limit %s %s", words_length(question->limit_mm, unit, more).text, name);
+    case RESEAT_REASON_ERROR_EXCEEDS_LIMIT:
+        add_worst(s);
+        add_length(s, " positions are off by ", s->answer->worst.error_length_mm);
+        add_length(s, ", limit ", s->question->limit_mm);
         break;
-    }
     case RESEAT_REASON_CHANCE_BELOW_CONFIDENCE:
-        add_worst(s, answer);
-        add(s, " the chance of staying within %s %s is %s, %s is asked for",
-            words_length(question->limit_mm, unit, digits(question, answer, unit)).text, name,
-            words_chance_beside(answer->worst.chance_within, question->confidence).text,
-            words_confidence(question->confidence).text);
+        add_worst(s);
+        add_length(s, " the chance of staying within ", s->question->limit_mm);
+        add(s, " is %s, %s is asked for",
+            words_chance_beside(s->answer->worst.chance_within, s->question->confidence).text,
+            words_confidence(s->question->confidence).text);
         break;
     case RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY:
         add(s, "the scatter alone is too large for this limit");
@@ -168,9 +174,9 @@ static void add_reason(sentence *s, reseat_reason reason, const reseat_question 
     case RESEAT_REASON_COLLISION:
     case RESEAT_REASON_STYLUS_CHANGE:
     case RESEAT_REASON_SERVICE:
-    case RESEAT_REASON_ELSEWHERE: add_event(s, standing, reason); break;
+    case RESEAT_REASON_ELSEWHERE: add_event(s, reason); break;
     case RESEAT_REASON_TOO_OLD:
-        add(s, "the run is %s old", words_days(standing->age_days).text);
+        add(s, "the run is %s old", words_days(s->standing->age_days).text);
         break;
     case RESEAT_REASON_DAMAGE_IGNORED: add(s, "damage in the log was ignored, as asked"); break;
     }
@@ -180,20 +186,20 @@ size_t reason_sentence(reseat_reason reason, const reseat_question *question,
                        const reseat_answer *answer, const reseat_standing *standing,
                        reseat_unit unit, char *out, size_t size)
 {
-    sentence s = begin(out, size);
-    add_reason(&s, reason, question, answer, standing, unit);
+    sentence s = begin_about(question, answer, standing, unit, out, size);
+    add_reason(&s, reason);
     return s.length;
 }
 
 size_t reasons_sentence(const reseat_question *question, const reseat_answer *answer,
                         const reseat_standing *standing, reseat_unit unit, char *out, size_t size)
 {
-    sentence s = begin(out, size);
+    sentence s = begin_about(question, answer, standing, unit, out, size);
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
         if (!(answer->reasons & 1u << reason))
             continue;
         add(&s, "%s", s.length > 0 ? "; " : "");
-        add_reason(&s, (reseat_reason)reason, question, answer, standing, unit);
+        add_reason(&s, (reseat_reason)reason);
     }
     return s.length;
 }
@@ -203,11 +209,11 @@ size_t verdict_sentence(const reseat_question *question, const reseat_answer *an
 {
     if (!answer->ok)
         return reasons_sentence(question, answer, standing, unit, out, size);
-    sentence s = begin(out, size);
-    const int more = digits(question, answer, unit);
-    add_error(&s, answer, unit, more);
-    add(&s, ", within %s %s with chance %s", words_length(question->limit_mm, unit, more).text,
-        reseat_unit_name(unit), words_chance(answer->worst.chance_within).text);
+    sentence s = begin_about(question, answer, standing, unit, out, size);
+    add_worst(&s);
+    add_length(&s, " positions are off by ", answer->worst.error_length_mm);
+    add_length(&s, ", within ", question->limit_mm);
+    add(&s, " with chance %s", words_chance(answer->worst.chance_within).text);
     return s.length;
 }
 

@@ -18,6 +18,9 @@ const char *next_step(const reseat_answer *answer);    /* "" after OK */
 const char *term_meaning(reseat_term term);
 const char *caution_sentence(void);                     /* every screen with a verdict has it */
 
+/* What help, manual and pages warn of, one a text, NULL last; lines are broken for a screen. */
+const char *const *cautions(void);
+
 /* "seat 180°", or "a turn of 180°" where the run's seat is not known. */
 size_t place_name(bool seat_named, double seat_deg, double turn_deg, char *out, size_t size);
 
