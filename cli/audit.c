@@ -146,9 +146,9 @@ static bool begin(auditing *a, const char *spindle)
     if (!a->dir)
         return false;
     if (args->word_count > 1)
-        return fail_text(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
+        return refuse(args, args->words[1], "one word too many; see --help");
     if (expect->given && !spindle)
-        return fail_text(args, EXIT_INPUT, "--expect", "goes with the SPINDLE it is of");
+        return refuse(args, "--expect", "goes with the SPINDLE it is of");
     return !expect->given ||
            reseat_log_mark_parse(expect->text, strlen(expect->text), &a->mark, &error) ==
                RESEAT_OK ||

@@ -139,8 +139,7 @@ void run_report(arguments *args)
     if (!log_target_read(args, &r.query))
         return;
     if (!args->options[OPT_OUTPUT].given) {
-        fail_text(args, EXIT_INPUT, "-o",
-                  "type -o FILE.html, the page to write, or -o - for standard output");
+        refuse(args, "-o", "type -o FILE.html, the page to write, or -o - for standard output");
         return;
     }
     if (!output_check(args))

@@ -16,8 +16,8 @@ static bool read_datum(arguments *args, reseat_datum *datum)
     const option_value *value = &args->options[OPT_DATUM];
     reseat_error error = {0};
     if (!value->given)
-        return fail_text(args, EXIT_INPUT, "--datum",
-                         "expected what the results are counted from: machine, before or same");
+        return refuse(args, "--datum",
+                      "expected what the results are counted from: machine, before or same");
     return reseat_datum_parse(value->text, strlen(value->text), datum, &error) == RESEAT_OK ||
            fail_value(args, OPT_DATUM, &error);
 }
@@ -31,8 +31,7 @@ static bool correct_found(arguments *args, const request *asked, reseat_datum da
     const reseat_status status =
         reseat_correct_found(&asked->question->estimate, &found, datum, correction);
     if (status == RESEAT_ERR_RANGE)
-        return fail_text(args, EXIT_INPUT, "--shift",
-                         "no seat is found by this shift; see reseat find-seat");
+        return refuse(args, "--shift", "no seat is found by this shift; see reseat find-seat");
     return status == RESEAT_OK || fail_status(args, status, "--shift");
 }
 
@@ -44,8 +43,8 @@ static bool find_correction(arguments *args, const request *asked, reseat_datum 
     const reseat_status status = reseat_correct_at(&asked->question->estimate,
                                                    &asked->question->turns, datum, correction);
     if (status == RESEAT_ERR_RANGE)
-        return fail_text(args, EXIT_INPUT, "", "one seat must be known, not several: type it "
-                         "(--seat 180), or find it by a gauge check (--shift DX,DY --shift-u U)");
+        return refuse(args, "", "one seat must be known, not several: type it (--seat 180), or "
+                      "find it by a gauge check (--shift DX,DY --shift-u U)");
     return status == RESEAT_OK || fail_status(args, status, "correct");
 }
 
@@ -130,8 +129,8 @@ static bool correct(arguments *args, const request *asked, const char *file, res
 static bool take_file(arguments *args, const char **file)
 {
     if (args->word_count == 0)
-        return fail_text(args, EXIT_INPUT, "", "expected a file of results, or - for standard "
-                                               "input; see reseat correct --help");
+        return refuse(args, "", "expected a file of results, or - for standard input; see reseat "
+                      "correct --help");
     *file = args->words[--args->word_count];
     return true;
 }
@@ -141,7 +140,7 @@ static bool check_output(arguments *args)
     if (args->options[OPT_OUTPUT].given)
         return output_check(args);
     return !args->options[OPT_FORCE].given ||
-           fail_text(args, EXIT_INPUT, "--force", "goes with -o FILE only");
+           refuse(args, "--force", "goes with -o FILE only");
 }
 
 void run_correct(arguments *args)

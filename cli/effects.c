@@ -22,7 +22,7 @@ static bool refuse_feature(arguments *args, const effects *all, const char *spec
     if (status != RESEAT_ERR_RANGE)
         return fail_status(args, status, shown);
     if (!all->standard)
-        return fail_text(args, EXIT_INPUT, shown, unfit);
+        return refuse(args, shown, unfit);
     if (!args->json)
         fprintf(stderr, "reseat: %s left out: %s\n", spec, unfit);
     return true;
@@ -78,8 +78,8 @@ static bool check_share(arguments *args)
     bool judged = !args->options[OPT_SHARE].given;
     for (int i = 0; i < args->feature_count; i++)
         judged = judged || args->features[i].judged;
-    return judged || fail_text(args, EXIT_INPUT, "--share",
-                               "goes with a tolerance only: --feature bore:20mm=0.05mm");
+    return judged || refuse(args, "--share",
+                            "goes with a tolerance only: --feature bore:20mm=0.05mm");
 }
 
 /* Features are judged each by its own limit: where a gauge check would fail one, none can be OK. */
@@ -91,7 +91,7 @@ static bool check_seat_typed(arguments *args, const request *asked)
     snprintf(text, sizeof text, "gauge check %" PRId64 " holds for the seat as the log has it: "
              "leave --seat out, or record the reseat since",
              reseat_record_integer(asked->standing.check, RESEAT_FIELD_SEQ, -1));
-    return fail_text(args, EXIT_INPUT, "--seat", text);
+    return refuse(args, "--seat", text);
 }
 
 static bool show(arguments *args, const request *asked, effects *all)

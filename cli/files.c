@@ -62,11 +62,6 @@ static const char *name_of(const arguments *args)
     return args->options[OPT_OUTPUT].text;
 }
 
-static bool refuse(arguments *args, int exit, const char *text)
-{
-    return fail_text(args, exit, name_of(args), text);
-}
-
 /* A folder that is not there, or not ours, was wrongly typed; the rest is a failure. */
 static bool fail(arguments *args, int fault)
 {
@@ -74,7 +69,7 @@ static bool fail(arguments *args, int fault)
                        fault == ENAMETOOLONG;
     char text[160];
     snprintf(text, sizeof text, "%s; nothing was written", strerror(fault));
-    return refuse(args, typed ? EXIT_INPUT : EXIT_IO, text);
+    return fail_text(args, typed ? EXIT_INPUT : EXIT_IO, name_of(args), text);
 }
 
 static bool ends_like_log(const char *name)
@@ -101,7 +96,7 @@ static bool is_no_log(arguments *args)
     if (fault)
         return fail(args, fault);
     return count != sizeof bytes || memcmp(bytes, "{\"", sizeof bytes) != 0 ||
-           refuse(args, EXIT_INPUT, "begins like a log, which is never replaced");
+           refuse(args, name_of(args), "begins like a log, which is never replaced");
 }
 
 bool output_check(arguments *args)
@@ -109,16 +104,17 @@ bool output_check(arguments *args)
     struct stat there;
     const char *name = name_of(args);
     if (strcmp(name, "-") == 0)
-        return !args->json || fail_text(args, EXIT_INPUT, "--json", "does not go together with "
-                                        "-o -: both are standard output");
+        return !args->json || refuse(args, "--json",
+                                     "does not go together with -o -: both are standard output");
     if (ends_like_log(name))
-        return refuse(args, EXIT_INPUT, "is the name of a log, which is never replaced");
+        return refuse(args, name_of(args), "is the name of a log, which is never replaced");
     if (stat(name, &there) != 0)
         return errno == ENOENT || fail(args, errno);
     if (!S_ISREG(there.st_mode))
-        return refuse(args, EXIT_INPUT, "is there, and no file");
-    return is_no_log(args) && (args->options[OPT_FORCE].given ||
-                               refuse(args, EXIT_INPUT, "is there already; --force replaces it"));
+        return refuse(args, name_of(args), "is there, and no file");
+    return is_no_log(args) &&
+           (args->options[OPT_FORCE].given ||
+            refuse(args, name, "is there already; --force replaces it"));
 }
 
 /* 0, or what went wrong. */
@@ -167,7 +163,7 @@ static bool write_named(arguments *args, const char *bytes, size_t length)
         (void)unlink(beside); /* gone already, if it was renamed */
     free(beside);
     if (fault == EEXIST)
-        return refuse(args, EXIT_INPUT, "is there already; --force replaces it");
+        return refuse(args, name_of(args), "is there already; --force replaces it");
     return fault == 0 || fail(args, fault);
 }
 

@@ -18,11 +18,10 @@ static bool check_shift(arguments *args)
     const option_value *options = args->options;
     const bool files = options[OPT_THEN].given || options[OPT_NOW].given;
     if (options[OPT_SHIFT].given && files)
-        return fail_text(args, EXIT_INPUT, "--shift",
-                         "does not go together with --then and --now");
+        return refuse(args, "--shift", "does not go together with --then and --now");
     if (files && !(options[OPT_THEN].given && options[OPT_NOW].given))
-        return fail_text(args, EXIT_INPUT, options[OPT_THEN].given ? "--then" : "--now",
-                         "--then and --now go together");
+        return refuse(args, options[OPT_THEN].given ? "--then" : "--now",
+                      "--then and --now go together");
     return files || request_check_shift(args);
 }
 
@@ -38,8 +37,8 @@ static bool check_rest(arguments *args)
                          "goes with --then and --now only"))
         return false;
     if (records && args->options[OPT_AS_OF].given)
-        return fail_text(args, EXIT_INPUT, "--as-of", "does not go together with --record: a "
-                                                      "check is recorded when it is made");
+        return refuse(args, "--as-of",
+                      "does not go together with --record: a check is recorded when it is made");
     return records || recording_without_fields(args, "goes with --record only");
 }
 
@@ -50,17 +49,17 @@ static bool find_by_touches(arguments *args, const request *asked, const reduced
     const bool offsets = then->reduction.has_offset && now->reduction.has_offset;
     const option_value *u = &args->options[OPT_SHIFT_U];
     if (offsets && u->given)
-        return fail_text(args, EXIT_INPUT, "--shift-u",
-                         "the spindle was turned both times: the touches bring their own");
+        return refuse(args, "--shift-u",
+                      "the spindle was turned both times: the touches bring their own");
     if (!offsets && !u->given)
-        return fail_text(args, EXIT_INPUT, "--shift-u", "expected the standard uncertainty of the "
-                                                        "gauge's centre, both times together");
+        return refuse(args, "--shift-u", "expected the standard uncertainty of the gauge's "
+                      "centre, both times together");
     const reseat_status status =
         reseat_find_seat_by_touches(&question->estimate, &question->turns, &then->reduction,
                                     &now->reduction, u->number, found);
     if (status == RESEAT_ERR_SINGULAR)
-        return fail_text(args, EXIT_INPUT, "--now",
-                         "expected the spindle turned both times, or at its stop both times");
+        return refuse(args, "--now",
+                      "expected the spindle turned both times, or at its stop both times");
     return status == RESEAT_OK || fail_status(args, status, "--now");
 }
 

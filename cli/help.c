@@ -49,10 +49,16 @@ void help_all(void)
     print_cautions();
 }
 
+static void print_field(reseat_field field)
+{
+    char name[64];
+    printf("  --%-18s %s\n", field_option_name(field, name, sizeof name),
+           reseat_field_about(field)->meaning);
+}
+
 /* The fields of each kind of record, as options. */
 static void print_fields(void)
 {
-    char name[64];
     for (int i = 0; i < RESEAT_RECORD_TYPE_COUNT; i++) {
         const reseat_record_type type = (reseat_record_type)i;
         if (!type_is_typed(type))
@@ -60,22 +66,19 @@ static void print_fields(void)
         printf("\nFields of %s\n", reseat_record_type_name(type));
         for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
             if (field_is_typed((reseat_field)field, type))
-                printf("  --%-18s %s\n", field_option_name((reseat_field)field, name, sizeof name),
-                       reseat_field_about((reseat_field)field)->meaning);
+                print_field((reseat_field)field);
     }
 }
 
 /* Those that go with a command that finds the other fields out. */
 static void print_fields_beside(command_id id)
 {
-    char name[64];
     bool begun = false;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!field_goes_with((reseat_field)field, id))
             continue;
-        printf("%s  --%-18s %s\n", begun ? "" : "\nFields to record\n",
-               field_option_name((reseat_field)field, name, sizeof name),
-               reseat_field_about((reseat_field)field)->meaning);
+        fputs(begun ? "" : "\nFields to record\n", stdout);
+        print_field((reseat_field)field);
         begun = true;
     }
 }

@@ -223,14 +223,13 @@ static bool read_form(listing *list)
     const bool csv = format->given && strcmp(format->text, "csv") == 0;
     list->form = csv ? FORM_CSV : args->json ? FORM_JSON : FORM_TABLE;
     if (format->given && !csv && strcmp(format->text, "table") != 0)
-        return fail_text(args, EXIT_INPUT, "--format", "expected table or csv");
+        return refuse(args, "--format", "expected table or csv");
     if (format->given && args->json)
-        return fail_text(args, EXIT_INPUT, "--format", "does not go together with --json");
+        return refuse(args, "--format", "does not go together with --json");
     if (type->given)
         list->type = reseat_record_type_find(type->text);
     return !type->given || list->type != RESEAT_RECORD_OTHER ||
-           fail_text(args, EXIT_INPUT, "--type",
-                     "expected run, reseat, event, verify, policy, verdict or void");
+           refuse(args, "--type", "expected run, reseat, event, verify, policy, verdict or void");
 }
 
 static void list_records(listing *list, const reseat_standing_query *query)

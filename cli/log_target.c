@@ -24,8 +24,7 @@ const char *log_target_dir(arguments *args)
     const char *typed = args->options[OPT_LOG].text;
     const char *dir = typed ? typed : variable("RESEAT_LOG");
     if (!dir)
-        fail_text(args, EXIT_INPUT, "",
-                  "no folder of logs: type --log DIR, or set RESEAT_LOG to it");
+        refuse(args, "", "no folder of logs: type --log DIR, or set RESEAT_LOG to it");
     return dir;
 }
 
@@ -46,9 +45,9 @@ bool log_target_read(arguments *args, reseat_standing_query *query)
     if (!dir)
         return false;
     if (!spindle)
-        return fail_text(args, EXIT_INPUT, "", "no SPINDLE: type its name");
+        return refuse(args, "", "no SPINDLE: type its name");
     if (args->word_count > 1)
-        return fail_text(args, EXIT_INPUT, args->words[1], "one word too many; see --help");
+        return refuse(args, args->words[1], "one word too many; see --help");
     *query = log_target_query(args, dir, spindle);
     return true;
 }

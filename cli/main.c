@@ -51,7 +51,7 @@ static int run(int argc, char **argv)
     else if (args.command < COMMAND_COUNT)
         runs[args.command](&args);
     else if (argc > 1)
-        fail_text(&args, EXIT_INPUT, "", "no command; see reseat --help");
+        refuse(&args, "", "no command; see reseat --help");
     else
         help_brief(stderr);
     return argc > 1 ? args.exit : EXIT_INPUT;

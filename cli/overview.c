@@ -35,6 +35,7 @@ typedef struct listing {
     const char *dir;
     row *rows;
     size_t count, room;
+    reseat_status status; /* why there is no list at all */
 } listing;
 
 /* One more row, of zeros but for the spindle; NULL where there is no memory. */
@@ -43,8 +44,10 @@ static row *add_row(listing *list, const char *spindle)
     if (list->count == list->room) {
         const size_t room = list->room > 0 ? 2 * list->room : 16;
         row *more = realloc(list->rows, room * sizeof *more);
-        if (!more)
+        if (!more) {
+            list->status = RESEAT_ERR_MEMORY;
             return NULL;
+        }
         list->rows = more;
         list->room = room;
     }
@@ -57,6 +60,8 @@ static row *add_row(listing *list, const char *spindle)
 /* A verdict that was found before is not told either. */
 static void fail_row(row *r, reseat_status status, const char *text)
 {
+    if (!r)
+        return;
     r->exit = failure_exit(status);
     r->verdict = "";
     r->rank = r->exit == EXIT_NOTHING ? RANK_NOTHING : RANK_FAILED;
@@ -109,35 +114,28 @@ static reseat_status look_at(const listing *list, const reseat_standing_query *q
     return status;
 }
 
-/* All tips of a log that has been gathered. */
-static reseat_status look_at_all(listing *list, reseat_standing_query query,
-                                 reseat_gather *gather)
+/* One tip of a log that has been gathered. */
+static void look_at_tip(listing *list, reseat_standing_query query, reseat_gather *gather,
+                        size_t i)
 {
-    const size_t count = reseat_gather_count(gather);
-    row *r = count == 0 ? add_row(list, query.spindle) : NULL;
-    if (r)
-        fail_row(r, RESEAT_ERR_NOT_FOUND, "no run on record");
-    for (size_t i = 0; i < count; i++) {
-        reseat_drift_input ignored = {0};
-        reseat_error error = {0};
-        r = add_row(list, query.spindle);
-        reseat_status status =
-            !r ? RESEAT_ERR_MEMORY
-               : reseat_gather_give(gather, i, &query.probe, &query.tip, &ignored);
-        if (status != RESEAT_OK)
-            return status;
-        snprintf(r->probe, sizeof r->probe, "%s", query.probe);
-        snprintf(r->tip, sizeof r->tip, "%s", query.tip);
-        query.probe = r->probe; /* the gatherer sorts its own */
-        query.tip = r->tip;
-        status = look_at(list, &query, gather, r, &error);
-        if (status != RESEAT_OK)
-            fail_row(r, status, error.text);
-    }
-    return r ? RESEAT_OK : RESEAT_ERR_MEMORY;
+    reseat_drift_input ignored = {0};
+    reseat_error error = {0};
+    row *r = add_row(list, query.spindle);
+    if (!r)
+        return;
+    list->status = reseat_gather_give(gather, i, &query.probe, &query.tip, &ignored);
+    if (list->status != RESEAT_OK)
+        return;
+    snprintf(r->probe, sizeof r->probe, "%s", query.probe);
+    snprintf(r->tip, sizeof r->tip, "%s", query.tip);
+    query.probe = r->probe; /* the gatherer sorts its own */
+    query.tip = r->tip;
+    const reseat_status status = look_at(list, &query, gather, r, &error);
+    if (status != RESEAT_OK)
+        fail_row(r, status, error.text);
 }
 
-static reseat_status look_into(listing *list, const char *spindle)
+static void look_into(listing *list, const char *spindle)
 {
     const reseat_standing_query query = log_target_query(list->args, list->dir, spindle);
     reseat_error error = {0};
@@ -149,16 +147,14 @@ static reseat_status look_into(listing *list, const char *spindle)
     if (status == RESEAT_OK)
         status = reseat_gather_log(gather, log, query.despite_damage, NULL, &error);
     reseat_log_close(log);
-    if (status == RESEAT_OK) {
-        status = look_at_all(list, query, gather);
-    } else {
-        row *r = add_row(list, spindle);
-        if (r)
-            fail_row(r, status, error.text);
-        status = r ? RESEAT_OK : RESEAT_ERR_MEMORY;
-    }
+    const size_t count = status == RESEAT_OK ? reseat_gather_count(gather) : 0;
+    if (status != RESEAT_OK)
+        fail_row(add_row(list, spindle), status, error.text);
+    else if (count == 0)
+        fail_row(add_row(list, spindle), RESEAT_ERR_NOT_FOUND, "no run on record");
+    for (size_t i = 0; list->status == RESEAT_OK && i < count; i++)
+        look_at_tip(list, query, gather, i);
     reseat_gather_free(gather);
-    return status;
 }
 
 static int compare_rows(const void *a, const void *b)
@@ -236,11 +232,10 @@ static int exit_of(const listing *list)
 
 static void show(listing *list, const reseat_log_names *names)
 {
-    reseat_status status = RESEAT_OK;
-    for (size_t i = 0; status == RESEAT_OK && i < names->count; i++)
-        status = look_into(list, names->names[i]);
-    if (status != RESEAT_OK) {
-        fail_status(list->args, status, "overview");
+    for (size_t i = 0; list->status == RESEAT_OK && i < names->count; i++)
+        look_into(list, names->names[i]);
+    if (list->status != RESEAT_OK) {
+        fail_status(list->args, list->status, "overview");
         return;
     }
     if (!list->rows) {
@@ -264,8 +259,7 @@ void run_overview(arguments *args)
     reseat_log_names names;
     reseat_error error = {0};
     if (args->word_count > 0) {
-        fail_text(args, EXIT_INPUT, args->words[0],
-                  "overview shows all spindles and takes none; see --help");
+        refuse(args, args->words[0], "overview shows all spindles and takes none; see --help");
         return;
     }
     list.dir = log_target_dir(args);

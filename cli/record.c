@@ -35,19 +35,18 @@ static bool read_words(arguments *args, entry *e)
         e->spindle = log_target_spindle(&(arguments){.word_count = 0});
         next = 1;
     } else {
-        return fail_text(args, EXIT_INPUT, "",
-                         "expected SPINDLE and one of run, reseat, event, verify, policy, void");
+        return refuse(args, "",
+                      "expected SPINDLE and one of run, reseat, event, verify, policy, void");
     }
     if (!e->spindle)
-        return fail_text(args, EXIT_INPUT, "",
-                         "expected a SPINDLE before the kind of record, or RESEAT_SPINDLE set");
+        return refuse(args, "",
+                      "expected a SPINDLE before the kind of record, or RESEAT_SPINDLE set");
     if (e->type == RESEAT_RECORD_VOID && next < args->word_count)
         e->voids = args->words[next++];
     if (e->type == RESEAT_RECORD_VOID && !e->voids)
-        return fail_text(args, EXIT_INPUT, "", "expected the number of the record to void");
+        return refuse(args, "", "expected the number of the record to void");
     if (next < args->word_count)
-        return fail_text(args, EXIT_INPUT, args->words[next],
-                         "one word too many; see reseat record --help");
+        return refuse(args, args->words[next], "one word too many; see reseat record --help");
     e->dir = log_target_dir(args);
     return e->dir != NULL;
 }
@@ -107,9 +106,8 @@ static bool check_drops(arguments *args, reseat_record_type type)
         draft_describe((reseat_field)i, name, sizeof name, expected, sizeof expected);
         snprintf(key, sizeof key, "--no-%s", name + 2); /* less the dashes */
         snprintf(text, sizeof text, "does not go together with %s", name);
-        return fail_text(args, EXIT_INPUT, key,
-                         policy ? text
-                                : "goes with a policy, which carries over what is not said");
+        return refuse(args, key,
+                      policy ? text : "goes with a policy, which carries over what is not said");
     }
     return true;
 }
@@ -125,11 +123,9 @@ static bool check_seat(arguments *args, reseat_record_type type)
     if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
         return true;
     if (seat->kind == RESEAT_SEAT_UNKNOWN)
-        return fail_text(args, EXIT_INPUT, "--within",
-                         "goes with a seat angle, not with --seat unknown");
+        return refuse(args, "--within", "goes with a seat angle, not with --seat unknown");
     return !(seat->within_deg > 0) ||
-           fail_text(args, EXIT_INPUT, "--within",
-                     "does not go together with +- in --seat: both say the same");
+           refuse(args, "--within", "does not go together with +- in --seat: both say the same");
 }
 
 static bool make(arguments *args, const entry *e)

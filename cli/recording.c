@@ -252,7 +252,7 @@ bool recording_without_fields(arguments *args, const char *text)
             continue;
         snprintf(key, sizeof key, "--%s",
                  field_option_name((reseat_field)field, name, sizeof name));
-        return fail_text(args, EXIT_INPUT, key, text);
+        return refuse(args, key, text);
     }
     return true;
 }
@@ -260,8 +260,7 @@ bool recording_without_fields(arguments *args, const char *text)
 bool recording_needs_seat(arguments *args)
 {
     return args->options[OPT_SEAT_WRITTEN].given ||
-           fail_text(args, EXIT_INPUT, "--seat",
-                     "expected the seat angle, or unknown if nobody wrote it down");
+           refuse(args, "--seat", "expected the seat angle, or unknown if nobody wrote it down");
 }
 
 bool finding_check(arguments *args)

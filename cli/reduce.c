@@ -35,7 +35,7 @@ static void fill(const reseat_reduction *r, draft *d)
 static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
 {
     if (!r->has_offset)
-        return fail_text(args, EXIT_INPUT, "--record", reseat_advice_text(RESEAT_ADVICE_TURNS));
+        return refuse(args, "--record", reseat_advice_text(RESEAT_ADVICE_TURNS));
     *d = draft_begin(args, RESEAT_RECORD_RUN);
     fill(r, d);
     if (!draft_is_sound(d))
@@ -46,7 +46,7 @@ static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
     draft_choose_probe(d, dir, args->options[OPT_RECORD_IN].text);
     return draft_is_sound(d) &&
            (reseat_record_has(d->record, RESEAT_FIELD_PROBE) ||
-            fail_text(args, EXIT_INPUT, "--probe", "expected which probe this was"));
+            refuse(args, "--probe", "expected which probe this was"));
 }
 
 static void reduce(arguments *args, const char *file, reduced *found)
@@ -69,8 +69,8 @@ static void reduce(arguments *args, const char *file, reduced *found)
 void run_reduce(arguments *args)
 {
     if (args->word_count != 1) {
-        fail_text(args, EXIT_INPUT, "", "expected one file of touches, or - for standard input; "
-                                        "see reseat reduce --help");
+        refuse(args, "",
+               "expected one file of touches, or - for standard input; see reseat reduce --help");
         return;
     }
     reduced *found = calloc(1, sizeof *found);

@@ -24,13 +24,11 @@ static bool read_gauge(arguments *args, reseat_gauge_kind *gauge)
     const option_value *kind = &args->options[OPT_GAUGE];
     reseat_error error = {0};
     if (!kind->given)
-        return fail_text(args, EXIT_INPUT, "--gauge", "expected ring, plug or sphere");
+        return refuse(args, "--gauge", "expected ring, plug or sphere");
     if (!args->options[OPT_DIAMETER].given)
-        return fail_text(args, EXIT_INPUT, "--diameter",
-                         "expected the certified diameter of the gauge");
+        return refuse(args, "--diameter", "expected the certified diameter of the gauge");
     if (args->options[OPT_CENTRE].given != args->options[OPT_CENTRE_U].given)
-        return fail_text(args, EXIT_INPUT, "--centre",
-                         "goes together with --centre-u, its standard uncertainty");
+        return refuse(args, "--centre", "goes together with --centre-u, its standard uncertainty");
     return reseat_gauge_kind_parse(kind->text, strlen(kind->text), gauge, &error) == RESEAT_OK ||
            fail_value(args, OPT_GAUGE, &error);
 }

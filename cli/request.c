@@ -23,8 +23,7 @@ bool request_without(arguments *args, const option_id *options, size_t count, co
     char key[64];
     for (size_t i = 0; i < count; i++)
         if (args->options[options[i]].given)
-            return fail_text(args, EXIT_INPUT,
-                             option_key(option_table()[options[i]].name, key, sizeof key), text);
+            return refuse(args, option_key(option_table()[options[i]].name, key, sizeof key), text);
     return true;
 }
 
@@ -88,10 +87,10 @@ static bool read_limit(arguments *args, double *limit_mm)
     if (!command_takes(args->command, OPT_LIMIT))
         return true;
     if (limit->given && tolerance->given)
-        return fail_text(args, EXIT_INPUT, "--limit",
-                         "does not go together with --tolerance: type one of the two");
+        return refuse(args, "--limit",
+                      "does not go together with --tolerance: type one of the two");
     if (share->given && !tolerance->given)
-        return fail_text(args, EXIT_INPUT, "--share", "goes with --tolerance only");
+        return refuse(args, "--share", "goes with --tolerance only");
     if (!tolerance->given)
         return true;
     const reseat_status status = reseat_verdict_limit(
@@ -131,8 +130,8 @@ bool request_typed(arguments *args, request *asked)
     if (!set_radii(args, asked) || !read_limit(args, &question->limit_mm))
         return false;
     if (command_takes(args->command, OPT_LIMIT) && !(question->limit_mm > 0))
-        return fail_text(args, EXIT_INPUT, "", "no limit: type --limit L (largest error the "
-                                               "probe may add), or --tolerance T");
+        return refuse(args, "", "no limit: type --limit L (largest error the probe may add), or "
+                      "--tolerance T");
     request_warn_if_large(args, OPT_OFFSET);
     request_warn_if_large(args, OPT_IN_USE);
     request_warn_if_large(args, OPT_SPINDLE_PART);
@@ -161,8 +160,8 @@ static bool ask_log(arguments *args, const char *spindle, request *asked)
         return log_target_fail(args, status, asked->dir, spindle, &error);
     status = reseat_standing_ask(&asked->standing, &asked->beside, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
-        return fail_text(args, EXIT_INPUT, "", "no limit: type --limit L or --tolerance T, or "
-                                               "record a policy with --limit");
+        return refuse(args, "",
+                      "no limit: type --limit L or --tolerance T, or record a policy with --limit");
     if (status == RESEAT_OK)
         status = reseat_seat_format(&asked->logged.seat, asked->seat);
     asked->question = &asked->logged.question;
@@ -175,19 +174,19 @@ bool request_begin(arguments *args, request *asked)
     const bool offset = args->options[OPT_OFFSET].given;
     memset(asked, 0, sizeof *asked);
     if (args->word_count > (offset ? 0 : 1))
-        return fail_text(args, EXIT_INPUT, args->words[offset ? 0 : 1],
-                         offset ? "a SPINDLE and --offset exclude each other"
-                                : "one word too many; see --help");
+        return refuse(args, args->words[offset ? 0 : 1],
+                      offset ? "a SPINDLE and --offset exclude each other"
+                             : "one word too many; see --help");
     if (offset)
         return request_without(args, log_only, sizeof log_only / sizeof log_only[0],
                                "goes with a SPINDLE, not with --offset") &&
                request_typed(args, asked);
     const char *spindle = log_target_spindle(args);
     if (!spindle)
-        return fail_text(args, EXIT_INPUT, "",
-                         command_takes(args->command, OPT_OFFSET)
-                             ? "no SPINDLE: type its name, or --offset X,Y as stored in the control"
-                             : "no SPINDLE: type its name");
+        return refuse(args, "",
+                      command_takes(args->command, OPT_OFFSET)
+                          ? "no SPINDLE: type its name, or --offset X,Y as stored in the control"
+                          : "no SPINDLE: type its name");
     asked->from_log = true;
     return request_without(args, typed_only, sizeof typed_only / sizeof typed_only[0],
                            "goes with --offset; with a SPINDLE the log and its policy say it") &&
@@ -203,11 +202,9 @@ void request_end(request *asked)
 bool request_check_shift(arguments *args)
 {
     if (!args->options[OPT_SHIFT].given)
-        return fail_text(args, EXIT_INPUT, "--shift",
-                         "expected by how much the gauge reads off now, DX,DY");
+        return refuse(args, "--shift", "expected by how much the gauge reads off now, DX,DY");
     return args->options[OPT_SHIFT_U].given ||
-           fail_text(args, EXIT_INPUT, "--shift-u",
-                     "expected the standard uncertainty of the shift");
+           refuse(args, "--shift-u", "expected the standard uncertainty of the shift");
 }
 
 bool request_find_seat(arguments *args, const request *asked, reseat_found *found)

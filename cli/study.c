@@ -79,12 +79,10 @@ static bool read_study(arguments *args, const char *file, reseat_study *study)
 static bool make_record(arguments *args, const reseat_study *s, draft *d)
 {
     if (s->dof < RESEAT_STUDY_DOF_NEEDED)
-        return fail_text(args, EXIT_INPUT, "--record",
-                         "too few seatings for a policy: nothing was recorded");
+        return refuse(args, "--record", "too few seatings for a policy: nothing was recorded");
     if (!(s->u_seat_mm > scatter_least_mm))
-        return fail_text(args, EXIT_INPUT, "--record",
-                         "the seatings do not scatter at all: are they one, written down again? "
-                         "nothing was recorded");
+        return refuse(args, "--record", "the seatings do not scatter at all: are they one, "
+                      "written down again? nothing was recorded");
     *d = draft_begin(args, RESEAT_RECORD_POLICY);
     draft_options(d);
     draft_number(d, RESEAT_FIELD_U_SEAT_MM, s->u_seat_mm);
@@ -102,8 +100,8 @@ void run_study(arguments *args)
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     if (args->word_count != 1)
-        fail_text(args, EXIT_INPUT, "", "expected one file of seatings, or - for standard input; "
-                                        "see reseat study --help");
+        refuse(args, "",
+               "expected one file of seatings, or - for standard input; see reseat study --help");
     else
         (void)(finding_check(args) && read_study(args, args->words[0], &study) &&
                (!records || make_record(args, &study, &d)) &&

@@ -31,27 +31,17 @@ static void places(const char *synopsis)
     }
 }
 
-static void options_of(command_id id)
+/* What a command takes: all of it, or what a value follows. */
+static void names_of(const char *what, command_id id, bool with_value)
 {
-    printf("        options='");
+    printf("        %s='", what);
     for (int i = 0; i < OPTION_COUNT; i++)
-        if (command_takes(id, (option_id)i))
+        if (command_takes(id, (option_id)i) &&
+            !(with_value && option_table()[i].kind == KIND_FLAG))
             option_name(&option_table()[i]);
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (field_goes_with((reseat_field)field, id))
-            field_name((reseat_field)field, "--");
-    puts("'");
-}
-
-/* Those a value follows. */
-static void takes_of(command_id id)
-{
-    printf("        takes='");
-    for (int i = 0; i < OPTION_COUNT; i++)
-        if (command_takes(id, (option_id)i) && option_table()[i].kind != KIND_FLAG)
-            option_name(&option_table()[i]);
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (field_of_command((reseat_field)field, id))
+        if (with_value ? field_of_command((reseat_field)field, id)
+                       : field_goes_with((reseat_field)field, id))
             field_name((reseat_field)field, "--");
     puts("'");
 }
@@ -72,8 +62,8 @@ static void command_case(command_id id)
     puts("'");
     if (id == CMD_RECORD)
         kinds();
-    options_of(id);
-    takes_of(id);
+    names_of("options", id, false);
+    names_of("takes", id, true);
     puts("        ;;");
 }
 

@@ -78,6 +78,16 @@ static void begin_options(void)
     puts(".Bl -tag -width 18n -compact");
 }
 
+/* The same with a heading, before the first of them. */
+static void begin_once(bool *begun, const char *heading)
+{
+    if (*begun)
+        return;
+    puts(heading);
+    begin_options();
+    *begun = true;
+}
+
 /* `Fl Fl` prints two dashes. */
 static void item(const char *name, const char *value, const char *help)
 {
@@ -117,11 +127,7 @@ static void own_options(command_id id)
         const option *row = &option_table()[i];
         if (option_is_common(row) || !command_takes(id, (option_id)i))
             continue;
-        if (!begun) {
-            puts(".Pp");
-            begin_options();
-        }
-        begun = true;
+        begin_once(&begun, ".Pp");
         item(row->name, row->value, row->help);
     }
     if (begun)
@@ -155,11 +161,7 @@ static void fields_beside(command_id id)
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!field_goes_with((reseat_field)field, id))
             continue;
-        if (!begun) {
-            puts(".Pp\nFields to record:");
-            begin_options();
-        }
-        begun = true;
+        begin_once(&begun, ".Pp\nFields to record:");
         field_item((reseat_field)field);
     }
     if (begun)

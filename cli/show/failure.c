@@ -45,6 +45,11 @@ bool fail_text(arguments *args, int exit, const char *key, const char *text)
     return fail(args, exit, exit == EXIT_INPUT, &error);
 }
 
+bool refuse(arguments *args, const char *key, const char *text)
+{
+    return fail_text(args, EXIT_INPUT, key, text);
+}
+
 bool fail_typed(arguments *args, bool usage, const reseat_error *error)
 {
     return fail(args, EXIT_INPUT, usage, error);

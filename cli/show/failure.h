@@ -23,7 +23,10 @@ enum {
     EXIT_NOTHING = 6
 };
 
-/* A plain text; key may be "". */
+/* Wrong use, exit 2; key may be "". */
+bool refuse(arguments *args, const char *key, const char *text);
+
+/* The same with another exit code. */
 bool fail_text(arguments *args, int exit, const char *key, const char *text);
 
 /* An error that was found in what was typed; usage tells wrong use from bad input. */

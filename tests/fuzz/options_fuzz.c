@@ -24,9 +24,9 @@ char *file_load(arguments *args, const char *name, size_t *length)
     return NULL;
 }
 
-bool fail_text(arguments *args, int exit, const char *key, const char *text)
+bool refuse(arguments *args, const char *key, const char *text)
 {
-    require(args != NULL && exit != EXIT_DONE && key != NULL && text[0] != '\0');
+    require(args != NULL && key != NULL && text[0] != '\0');
     return false;
 }
 
