@@ -3,7 +3,7 @@
 
 /* The page of a spindle: what check and drift say, to look at, print and mail. */
 
-#include "page.h"
+#include "report/page.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
