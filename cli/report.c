@@ -3,6 +3,7 @@
 
 /* The page of a spindle: what check and drift say, to look at, print and mail. */
 
+#include "drift.h"
 #include "report/page.h"
 
 #include <inttypes.h>
@@ -90,11 +91,11 @@ static void answer_written(const report *r, size_t length)
 {
     const char *name = r->args->options[OPT_OUTPUT].text;
     const char *verdict = r->decided ? check_verdict(&r->answer) : "no verdict";
-    char shown[256];
+    char harmless[256];
     json j = {.out = stdout};
     if (!r->args->json) {
-        reseat_text_terminal(name, strlen(name), shown, sizeof shown);
-        fprintf(stderr, "reseat: %s: written, %s\n", shown, verdict);
+        reseat_text_terminal(name, strlen(name), harmless, sizeof harmless);
+        fprintf(stderr, "reseat: %s: written, %s\n", harmless, verdict);
         return;
     }
     json_open(&j, NULL, '{');
@@ -112,15 +113,15 @@ static int write_page(report *r)
     size_t length = 0;
     reseat_error error = {0};
     FILE *out = open_memstream(&bytes, &length);
-    const page p = {.out = out,
-                    .unit = r->args->unit,
-                    .spindle = r->query.spindle,
-                    .as_of = r->query.as_of,
-                    .until = r->query.as_of + r->query.ahead,
-                    .log = &r->log,
-                    .asked = r->has_runs ? &r->asked : NULL,
-                    .outlook = r->has_outlook ? &r->outlook : NULL,
-                    .answer = r->decided ? &r->answer : NULL};
+    page p = {.out = out,
+              .unit = r->args->unit,
+              .spindle = r->query.spindle,
+              .as_of = r->query.as_of,
+              .until = r->query.as_of + r->query.ahead,
+              .log = &r->log,
+              .asked = r->has_runs ? &r->asked : NULL,
+              .outlook = r->has_outlook ? &r->outlook : NULL,
+              .answer = r->decided ? &r->answer : NULL};
     reseat_status status = out ? page_write(&p, &error) : RESEAT_ERR_MEMORY;
     if (out && !text_close(out, &bytes) && status == RESEAT_OK)
         status = RESEAT_ERR_MEMORY;

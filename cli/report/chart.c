@@ -11,29 +11,27 @@
 #define FLAGGED_MAX 1500  /* as many flagged points are all kept */
 #define LIMIT_STRETCH 2.0 /* the shop's limit may take up so much more room than the points do */
 
-unsigned chart_bit(const chart *c)
+const reseat_drift_chart *chart_limits(const chart *c, size_t baseline)
 {
-    return 1u << c->s;
+    const reseat_drift_baseline *b = &c->drift->baselines[baseline];
+    return b->charted & c->bit ? &b->charts[c->series] : NULL;
 }
 
-const reseat_drift_point *chart_point(const chart *c, size_t i)
+static void find_points(chart *c)
 {
-    return &c->drift->points[i];
-}
-
-bool chart_is_flagged(const chart *c, const reseat_drift_point *point)
-{
-    return ((point->beyond_3_sigma | point->four_of_five) & chart_bit(c)) != 0;
-}
-
-static void count_points(chart *c)
-{
-    c->known = c->flagged = 0;
-    for (size_t i = 0; i < c->drift->point_count; i++) {
-        const reseat_drift_point *point = chart_point(c, i);
-        c->kept[i] = (point->known & chart_bit(c)) != 0;
-        c->known += c->kept[i];
-        c->flagged += chart_is_flagged(c, point);
+    c->time = scale_begin((double)c->drift->points[0].at, 2, 98);
+    scale_take(&c->time, (double)c->drift->points[c->count - 1].at);
+    for (size_t i = 0; i < c->count; i++) {
+        const reseat_drift_point *of = &c->drift->points[i];
+        chart_point *point = &c->points[i];
+        *point = (chart_point){.of = of, .mm = of->value[c->series],
+                               .x = scale_place(&c->time, (double)of->at),
+                               .known = of->known & c->bit, .beyond = of->beyond_3_sigma & c->bit,
+                               .four = of->four_of_five & c->bit, .kept = of->known & c->bit};
+        point->ranged = reseat_drift_moving_range(c->drift, i, c->series, &point->range_mm) ==
+                        RESEAT_OK;
+        c->known += point->known;
+        c->flagged += point->beyond || point->four;
     }
     c->drawn = c->known;
 }
@@ -41,72 +39,42 @@ static void count_points(chart *c)
 /* Keeps of each stretch of time the lowest and the highest point, and points that are flagged. */
 static void thin_points(chart *c)
 {
-    size_t low[BUCKETS], high[BUCKETS];
-    const size_t none = c->drift->point_count;
+    chart_point *low[BUCKETS] = {0}, *high[BUCKETS] = {0};
     c->flagged_kept = c->flagged <= FLAGGED_MAX;
-    for (size_t b = 0; b < BUCKETS; b++)
-        low[b] = high[b] = none;
-    for (size_t i = 0; i < none; i++) {
-        const reseat_drift_point *point = chart_point(c, i);
-        if (!c->kept[i])
+    for (size_t i = 0; i < c->count; i++) {
+        chart_point *point = &c->points[i];
+        const size_t b = (size_t)(point->x / 100 * (BUCKETS - 1));
+        if (!point->known)
             continue;
-        const double share = scale_place(&c->time, (double)point->at) / 100;
-        const size_t b = (size_t)(share * (BUCKETS - 1));
-        c->kept[i] = (c->flagged_kept && chart_is_flagged(c, point)) || i + 1 == none;
-        if (low[b] == none || point->value[c->s] < chart_point(c, low[b])->value[c->s])
-            low[b] = i;
-        if (high[b] == none || point->value[c->s] > chart_point(c, high[b])->value[c->s])
-            high[b] = i;
+        point->kept = (c->flagged_kept && (point->beyond || point->four)) || i + 1 == c->count;
+        if (!low[b] || point->mm < low[b]->mm)
+            low[b] = point;
+        if (!high[b] || point->mm > high[b]->mm)
+            high[b] = point;
     }
     for (size_t b = 0; b < BUCKETS; b++)
-        if (low[b] < none)
-            c->kept[low[b]] = c->kept[high[b]] = true;
+        if (low[b])
+            low[b]->kept = high[b]->kept = true;
     c->drawn = 0;
-    for (size_t i = 0; i < none; i++)
-        c->drawn += c->kept[i];
+    for (size_t i = 0; i < c->count; i++)
+        c->drawn += c->points[i].kept;
 }
 
 /* The limit lies on either side of the run in force, from whose offset positions are reported. */
 static void find_limit(chart *c)
 {
-    const reseat_record *run = c->p->asked->standing.run;
-    const uint64_t seq = (uint64_t)reseat_record_integer(run, RESEAT_FIELD_SEQ, -1);
-    c->limit_known = false;
-    for (size_t i = c->drift->point_count; i-- > 0 && c->p->answer;) {
-        const reseat_drift_point *point = chart_point(c, i);
-        if (point->seq != seq)
-            continue;
-        const double limit = c->p->asked->question->limit_mm;
-        c->limit_known = (point->known & chart_bit(c)) != 0;
-        c->limit_low = point->value[c->s] - limit;
-        c->limit_high = point->value[c->s] + limit;
+    const reseat_drift_point *run = c->p->answer ? figure_run(c->p) : NULL;
+    if (!run)
         return;
-    }
+    const double limit = c->p->asked->question->limit_mm;
+    c->limit_known = run->known & c->bit;
+    c->limit_low = run->value[c->series] - limit;
+    c->limit_high = run->value[c->series] + limit;
 }
 
-static void find_scales(chart *c)
+/* The limit is shown where that does not make a speck of the points. */
+static void fit_limit(chart *c)
 {
-    bool begun = false;
-    c->range = scale_begin(0, RANGE_BOTTOM, RANGE_TOP);
-    for (size_t i = 0; i < c->drift->point_count; i++) {
-        double range = 0;
-        if (!(chart_point(c, i)->known & chart_bit(c)))
-            continue;
-        if (!begun)
-            c->value = scale_begin(chart_point(c, i)->value[c->s], BOTTOM, TOP);
-        begun = true;
-        scale_take(&c->value, chart_point(c, i)->value[c->s]);
-        if (reseat_drift_moving_range(c->drift, i, c->s, &range) == RESEAT_OK)
-            scale_take(&c->range, range);
-    }
-    for (size_t i = 0; i < c->drift->baseline_count; i++) {
-        const reseat_drift_chart *limits = &c->drift->baselines[i].charts[c->s];
-        if (!(c->drift->baselines[i].charted & chart_bit(c)))
-            continue;
-        scale_take(&c->value, limits->lower);
-        scale_take(&c->value, limits->upper);
-        scale_take(&c->range, limits->mr_upper);
-    }
     scale with = c->value;
     scale_take(&with, c->limit_low);
     scale_take(&with, c->limit_high);
@@ -114,34 +82,56 @@ static void find_scales(chart *c)
                     with.most - with.least <= LIMIT_STRETCH * (c->value.most - c->value.least);
     if (c->limit_fits)
         c->value = with;
+}
+
+static void find_scales(chart *c)
+{
+    size_t first = 0;
+    while (!c->points[first].known)
+        first++;
+    c->value = scale_begin(c->points[first].mm, CHART_BOTTOM, CHART_TOP);
+    c->range = scale_begin(0, CHART_RANGE_BOTTOM, CHART_RANGE_TOP);
+    for (size_t i = first; i < c->count; i++) {
+        if (c->points[i].known)
+            scale_take(&c->value, c->points[i].mm);
+        scale_take(&c->range, c->points[i].range_mm);
+    }
+    for (size_t i = 0; i < c->drift->baseline_count; i++) {
+        const reseat_drift_chart *limits = chart_limits(c, i);
+        if (!limits)
+            continue;
+        scale_take(&c->value, limits->lower);
+        scale_take(&c->value, limits->upper);
+        scale_take(&c->range, limits->mr_upper);
+    }
+    fit_limit(c);
     scale_pad(&c->value, 0.06);
     c->range.most = c->range.most > 0 ? c->range.most * 1.1 : 0.0001;
 }
 
-static void find_times(chart *c)
+bool chart_begin(const page *p, reseat_series series, chart *c)
 {
-    const size_t count = c->drift->point_count;
-    c->time = scale_begin((double)chart_point(c, 0)->at, 2, 98);
-    scale_take(&c->time, (double)chart_point(c, count - 1)->at);
-}
-
-bool chart_begin(const page *p, reseat_series s, chart *c)
-{
-    *c = (chart){.p = p, .drift = &p->outlook->drift, .s = s};
-    c->kept = calloc(c->drift->point_count, sizeof *c->kept);
-    if (!c->kept)
+    const reseat_drift *drift = &p->outlook->drift;
+    *c = (chart){.p = p, .drift = drift, .series = series, .bit = 1u << series,
+                 .count = drift->point_count, .latest = figure_latest(p)};
+    c->limits = chart_limits(c, drift->baseline_count - 1);
+    c->points = calloc(c->count, sizeof *c->points);
+    if (!c->points)
         return false;
-    find_times(c);
-    count_points(c);
+    find_points(c);
     if (c->known > DRAWN_ALL)
         thin_points(c);
     find_limit(c);
     if (c->known > 0)
         find_scales(c);
+    for (size_t i = 0; i < c->count; i++) {
+        c->points[i].y = scale_place(&c->value, c->points[i].mm);
+        c->points[i].range_y = scale_place(&c->range, c->points[i].range_mm);
+    }
     return true;
 }
 
 void chart_end(chart *c)
 {
-    free(c->kept);
+    free(c->points);
 }

@@ -8,7 +8,6 @@
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
-#include "html.h"
 
 #define VALUE_MARKS 5 /* steps of the axes */
 #define RANGE_MARKS 3
@@ -16,133 +15,109 @@
 #define DIGIT 7.8   /* how wide the digits of labels are, and how high */
 #define CAPITAL 9.0
 
-static double time_place(const chart *c, int64_t at)
-{
-    return scale_place(&c->time, (double)at);
-}
-
 static double halfway_after(const chart *c, size_t i)
 {
-    return (time_place(c, chart_point(c, i)->at) + time_place(c, chart_point(c, i + 1)->at)) / 2;
+    return (c->points[i].x + c->points[i + 1].x) / 2;
 }
 
-/* Where a baseline begins and ends in the figure: halfway to its neighbours. */
-static void span_of(const chart *c, size_t baseline, double *from, double *to)
+/* Where a baseline begins: halfway to its neighbour. The one after the last begins at the end. */
+static double begin_of(const chart *c, size_t baseline)
 {
-    const reseat_drift_baseline *b = &c->drift->baselines[baseline];
-    const size_t last = b->first + b->count - 1;
-    *from = b->first > 0 ? halfway_after(c, b->first - 1) : 0;
-    *to = last + 1 < c->drift->point_count ? halfway_after(c, last) : 100;
+    if (baseline == c->drift->baseline_count)
+        return 100;
+    const size_t first = c->drift->baselines[baseline].first;
+    return first > 0 ? halfway_after(c, first - 1) : 0;
 }
 
 static void draw_limits(chart *c, size_t baseline)
 {
-    const reseat_drift_baseline *b = &c->drift->baselines[baseline];
-    const reseat_drift_chart *l = &b->charts[c->s];
-    double from, to;
-    span_of(c, baseline, &from, &to);
+    svg *s = &c->figure;
+    const reseat_drift_chart *l = chart_limits(c, baseline);
+    const double from = begin_of(c, baseline), to = begin_of(c, baseline + 1);
     if (baseline > 0) {
-        svg_line(&c->figure, "cut", from, TOP - 18, from, BOTTOM);
-        svg_line(&c->figure, "cut", from, RANGE_TOP, from, RANGE_BOTTOM);
+        svg_line(s, "cut", from, CHART_TOP - 18, from, CHART_BOTTOM);
+        svg_line(s, "cut", from, CHART_RANGE_TOP, from, CHART_RANGE_BOTTOM);
     }
-    if (!(b->charted & chart_bit(c)))
+    if (!l)
         return;
-    const double mean = scale_place(&c->value, l->mean);
-    svg_line(&c->figure, "mean", from, mean, to, mean);
-    const double lines[] = {scale_place(&c->value, l->lower), scale_place(&c->value, l->upper)};
-    for (int i = 0; i < 2; i++)
-        svg_line(&c->figure, "control", from, lines[i], to, lines[i]);
-    const double mr_mean = scale_place(&c->range, l->mr_mean);
-    const double mr_upper = scale_place(&c->range, l->mr_upper);
-    svg_line(&c->figure, "mean", from, mr_mean, to, mr_mean);
-    svg_line(&c->figure, "control", from, mr_upper, to, mr_upper);
+    const struct {
+        const char *class;
+        double y;
+    } lines[] = {{"mean", scale_place(&c->value, l->mean)},
+                 {"control", scale_place(&c->value, l->lower)},
+                 {"control", scale_place(&c->value, l->upper)},
+                 {"mean", scale_place(&c->range, l->mr_mean)},
+                 {"control", scale_place(&c->range, l->mr_upper)}};
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+        svg_line(s, lines[i].class, from, lines[i].y, to, lines[i].y);
 }
 
 /* A name at the top; in a narrow figure a short one, where there is no room for all of it. */
-static void name_place(chart *c, scale_labels *labels, const char *class, double x,
-                       const char *name, const char *brief)
+static void name_place(chart *c, labels *l, const char *class, double x, const char *name,
+                       const char *brief)
 {
-    char classes[2][32];
-    const double foot = TOP - 8;
-    snprintf(classes[0], sizeof classes[0], "%s wide", class);
-    snprintf(classes[1], sizeof classes[1], "%s narrow", class);
-    const scale_room room = scale_label(labels, x, foot, ANCHOR_START, strlen(name) + 1);
-    if (room != ROOM_NONE)
-        svg_text(&c->figure, room == ROOM_ALL ? class : classes[0], x, foot, 5, name);
-    if (room == ROOM_WIDE &&
-        scale_label_narrow(labels, x, foot, ANCHOR_START, strlen(brief) + 1))
-        svg_text(&c->figure, classes[1], x, foot, 5, brief);
-    if (room == ROOM_NONE &&
-        scale_label(labels, x, foot, ANCHOR_START, strlen(brief) + 1) != ROOM_NONE)
+    const double foot = CHART_TOP - 8;
+    const label_room room = labels_take(l, x, foot, ANCHOR_START, strlen(name) + 1);
+    labels_text(&c->figure, class, ANCHOR_START, room, x, foot, 5, name);
+    if (room == ROOM_WIDE && labels_take_narrow(l, x, foot, ANCHOR_START, strlen(brief) + 1))
+        svg_text(&c->figure, shown_print("%s narrow", class).text, x, foot, 5, brief);
+    if (room == ROOM_NONE && labels_take(l, x, foot, ANCHOR_START, strlen(brief) + 1) != ROOM_NONE)
         svg_text(&c->figure, class, x, foot, 5, brief);
 }
 
-static void name_baselines(chart *c, scale_labels *labels)
+static void name_baselines(chart *c, labels *l)
 {
-    char number[24], name[96];
     for (size_t i = c->drift->baseline_count; c->drift->baseline_count > 1 && i-- > 0;) {
-        double from, to;
-        span_of(c, i, &from, &to);
-        page_baseline(c->p, i, name, sizeof name);
-        snprintf(number, sizeof number, "%zu", i + 1);
-        name_place(c, labels, "name", from, i > 0 ? name + strlen("baseline ") : name, number);
+        const shown name = page_baseline(c->p, i);
+        name_place(c, l, "name", begin_of(c, i), name.text + (i > 0 ? strlen("baseline ") : 0),
+                   shown_print("%zu", i + 1).text);
     }
 }
 
 /* Where a finding says that the level changed. */
-static void draw_change(chart *c, scale_labels *labels)
+static void draw_change(chart *c, labels *l)
 {
     for (size_t f = 0; f < c->drift->finding_count; f++) {
         const reseat_drift_finding *finding = &c->drift->findings[f];
         if (finding->code != RESEAT_DRIFT_LEVEL_CHANGED)
             continue;
-        for (size_t i = 0; i + 1 < c->drift->point_count; i++) {
-            if (chart_point(c, i)->seq != finding->seq)
+        for (size_t i = 0; i + 1 < c->count; i++) {
+            if (c->points[i].of->seq != finding->seq)
                 continue;
-            char name[64];
             const double x = halfway_after(c, i);
-            svg_line(&c->figure, "change", x, TOP - 18, x, RANGE_BOTTOM);
-            snprintf(name, sizeof name, "changed after run %" PRIu64, finding->seq);
-            name_place(c, labels, "changed", x, name, "changed");
+            svg_line(&c->figure, "change", x, CHART_TOP - 18, x, CHART_RANGE_BOTTOM);
+            name_place(c, l, "changed", x,
+                       shown_print("changed after run %" PRIu64, finding->seq).text, "changed");
         }
     }
 }
 
-static void draw_join(chart *c)
+/* Joins the points, or the moving ranges, of each baseline. */
+static void draw_join(chart *c, bool ranges)
 {
-    for (int ranges = 0; ranges < 2; ranges++) {
-        size_t baseline = 0;
-        bool apart = true;
-        svg_path_begin(&c->figure, "join");
-        for (size_t i = 0; i < c->drift->point_count; i++) {
-            double range = 0;
-            while (i >= c->drift->baselines[baseline].first +
-                            c->drift->baselines[baseline].count) {
-                baseline++;
-                apart = true;
-            }
-            if (!c->kept[i] || (ranges && reseat_drift_moving_range(c->drift, i, c->s, &range) !=
-                                              RESEAT_OK))
+    svg_path_begin(&c->figure, "join");
+    for (size_t b = 0; b < c->drift->baseline_count; b++) {
+        const chart_point *point = &c->points[c->drift->baselines[b].first];
+        const chart_point *end = point + c->drift->baselines[b].count;
+        for (bool apart = true; point < end; point++) {
+            if (!point->kept || (ranges && !point->ranged))
                 continue;
-            svg_path_to(&c->figure, time_place(c, chart_point(c, i)->at),
-                        ranges ? scale_place(&c->range, range)
-                               : scale_place(&c->value, chart_point(c, i)->value[c->s]), apart);
+            svg_path_to(&c->figure, point->x, ranges ? point->range_y : point->y, apart);
             apart = false;
         }
-        svg_path_end(&c->figure);
     }
+    svg_path_end(&c->figure);
 }
 
 /* Whether a number beside a point would lie on another point, in a figure so many pixels wide. */
 static bool hides_point(const chart *c, size_t i, double foot, double half, double width)
 {
-    const double x = time_place(c, chart_point(c, i)->at);
     for (int step = -1; step <= 1; step += 2) {
-        for (size_t j = i + (size_t)step; j < c->drift->point_count; j += (size_t)step) {
-            if (fabs(time_place(c, chart_point(c, j)->at) - x) * width / 100 > half + MARK)
+        for (size_t j = i + (size_t)step; j < c->count; j += (size_t)step) {
+            const chart_point *other = &c->points[j];
+            if (fabs(other->x - c->points[i].x) * width / 100 > half + MARK)
                 break;
-            const double y = scale_place(&c->value, chart_point(c, j)->value[c->s]);
-            if (c->kept[j] && fabs(y - (foot - CAPITAL / 2)) < CAPITAL / 2 + MARK)
+            if (other->kept && fabs(other->y - (foot - CAPITAL / 2)) < CAPITAL / 2 + MARK)
                 return true;
         }
     }
@@ -150,248 +125,243 @@ static bool hides_point(const chart *c, size_t i, double foot, double half, doub
 }
 
 /* The number of a run beside its point, where it has room; that of the newest in any case. */
-static void number_point(chart *c, scale_labels *labels, size_t i)
+static void number_point(chart *c, labels *l, size_t i)
 {
-    char text[24];
-    static const char *const classes[][3] = {{"num wide", "num mid wide", "num end wide"},
-                                             {"num", "num mid", "num end"}};
-    const bool newest = i + 1 == c->drift->point_count;
-    const double x = time_place(c, chart_point(c, i)->at);
-    const double y = scale_place(&c->value, chart_point(c, i)->value[c->s]);
-    const scale_anchor anchor = x > 94 ? ANCHOR_END : x < 4 ? ANCHOR_START : ANCHOR_MIDDLE;
-    snprintf(text, sizeof text, "%" PRIu64, chart_point(c, i)->seq);
-    const double half = DIGIT / 2 * (double)strlen(text);
-    for (int below = 0; below < 2; below++) {
-        const double foot = below ? y + 18 : newest ? y - 12 : y - 9;
-        if (foot < TOP - 4 || foot > BOTTOM + 12 ||
-            (!newest && hides_point(c, i, foot, half, SCALE_WIDE)))
+    const bool newest = i + 1 == c->count;
+    const double x = c->points[i].x, y = c->points[i].y;
+    const label_anchor anchor = x > 94 ? ANCHOR_END : x < 4 ? ANCHOR_START : ANCHOR_MIDDLE;
+    const shown number = shown_print("%" PRIu64, c->points[i].of->seq);
+    const size_t length = strlen(number.text);
+    const double half = DIGIT / 2 * (double)length;
+    const double feet[] = {newest ? y - 12 : y - 9, y + 18};
+    label_room room = ROOM_NONE;
+    for (size_t f = 0; f < 2 && room == ROOM_NONE; f++) {
+        if (feet[f] < CHART_TOP - 4 || feet[f] > CHART_BOTTOM + 12 ||
+            (!newest && hides_point(c, i, feet[f], half, LABELS_WIDE)))
             continue;
-        scale_room room = scale_label(labels, x, foot, anchor, strlen(text));
-        if (room == ROOM_ALL && !newest && hides_point(c, i, foot, half, SCALE_NARROW))
+        room = labels_take(l, x, feet[f], anchor, length);
+        if (room == ROOM_ALL && !newest && hides_point(c, i, feet[f], half, LABELS_NARROW))
             room = ROOM_WIDE;
-        if (room == ROOM_NONE)
-            continue;
-        svg_text(&c->figure, classes[room == ROOM_ALL][anchor], x, foot, 0, text);
-        return;
+        labels_text(&c->figure, "num", anchor, room, x, feet[f], 0, number.text);
     }
 }
 
 static void draw_point(chart *c, size_t i)
 {
-    const reseat_drift_point *point = chart_point(c, i);
-    const double x = time_place(c, point->at);
-    const double y = scale_place(&c->value, point->value[c->s]);
-    double range = 0;
-    if (point->beyond_3_sigma & chart_bit(c))
-        svg_mark(&c->figure, SVG_BEYOND, x, y);
-    else if (point->four_of_five & chart_bit(c))
-        svg_mark(&c->figure, SVG_FOUR, x, y);
+    const chart_point *point = &c->points[i];
+    if (point->beyond || point->four)
+        svg_mark(&c->figure, point->beyond ? SVG_BEYOND : SVG_FOUR, point->x, point->y);
     else
-        svg_dot(&c->figure, "run", x, y, 2.7);
-    if (i + 1 == c->drift->point_count)
-        svg_dot(&c->figure, "newest", x, y, 8);
-    if (reseat_drift_moving_range(c->drift, i, c->s, &range) == RESEAT_OK)
-        svg_dot(&c->figure, "run", x, scale_place(&c->range, range), 2);
+        svg_dot(&c->figure, "run", point->x, point->y, 2.7);
+    if (i + 1 == c->count)
+        svg_dot(&c->figure, "newest", point->x, point->y, 8);
+    if (point->ranged)
+        svg_dot(&c->figure, "run", point->x, point->range_y, 2);
 }
 
 /* All points, then the numbers of the newest one and of flagged ones, the newest first. */
-static void draw_points(chart *c, scale_labels *labels)
+static void draw_points(chart *c, labels *l)
 {
-    const size_t count = c->drift->point_count;
-    for (size_t i = 0; i < count; i++)
-        if (c->kept[i])
+    for (size_t i = 0; i < c->count; i++)
+        if (c->points[i].kept)
             draw_point(c, i);
-    for (size_t i = count; i-- > 0;) {
-        if (c->kept[i] && (i + 1 == count || chart_is_flagged(c, chart_point(c, i))))
-            number_point(c, labels, i);
-    }
+    for (size_t i = c->count; i-- > 0;)
+        if (c->points[i].kept && (i + 1 == c->count || c->points[i].beyond || c->points[i].four))
+            number_point(c, l, i);
 }
 
-/* The limits of the moving ranges, at the right of the lower part. */
-static void label_ranges(chart *c, const reseat_drift_chart *l)
-{
-    const reseat_unit unit = c->p->unit;
-    char text[2 * TEXT_SIZE], value[TEXT_SIZE];
-    double ranges[] = {scale_place(&c->range, l->mr_upper) + 4,
-                       scale_place(&c->range, l->mr_mean) + 4};
-    scale_part(ranges, 2, 15, RANGE_TOP + 4, RANGE_BOTTOM + 4);
-    snprintf(text, sizeof text, "upper %s", text_length(value, l->mr_upper, unit, 0));
-    svg_text(&c->figure, "value", 100, ranges[0], 9, text);
-    snprintf(text, sizeof text, "mean %s", text_length(value, l->mr_mean, unit, 0));
-    svg_text(&c->figure, "value", 100, ranges[1], 9, text);
-}
-
-/* What the lines of the latest baseline are, at the right. */
-static void label_lines(chart *c)
-{
-    const reseat_drift_baseline *b = &c->drift->baselines[c->drift->baseline_count - 1];
-    const reseat_drift_chart *l = &b->charts[c->s];
-    const reseat_unit unit = c->p->unit;
-    const bool charted = (b->charted & chart_bit(c)) != 0;
-    const struct {
-        bool shown, limit;
+/* What the lines of a panel are, at its right. */
+typedef struct beside {
+    size_t count;
+    struct beside_line {
         const char *name;
-        double value;
-    } lines[] = {
-        {c->limit_known, true, "limit", c->limit_high}, {charted, false, "upper", l->upper},
-        {charted, false, "mean", l->mean},              {charted, false, "lower", l->lower},
-        {c->limit_known && !(c->s == RESEAT_SERIES_LENGTH && c->limit_low < 0), true, "limit",
-         c->limit_low},
-    };
-    double places[5];
-    size_t count = 0, next = 0;
-    for (size_t i = 0; i < 5; i++)
-        if (lines[i].shown)
-            places[count++] = fmin(fmax(scale_place(&c->value, lines[i].value), TOP), BOTTOM) + 4;
-    scale_part(places, count, 15, TOP + 4, BOTTOM + 4);
-    for (size_t i = 0; i < 5; i++) {
-        char text[2 * TEXT_SIZE], value[TEXT_SIZE];
-        const char *arrow = !lines[i].limit || c->limit_fits ? "" : i == 0 ? "↑ " : "↓ ";
-        if (!lines[i].shown)
-            continue;
-        snprintf(text, sizeof text, "%s%s %s", arrow, lines[i].name,
-                 text_length(value, lines[i].value, unit, 0));
-        svg_text(&c->figure, lines[i].limit ? "shop" : "value", 100, places[next++], 9, text);
-        if (lines[i].limit && c->limit_fits)
-            svg_line(&c->figure, "shop", 0, scale_place(&c->value, lines[i].value), 100,
-                     scale_place(&c->value, lines[i].value));
-    }
-    if (charted)
-        label_ranges(c, l);
-}
+        double mm, y;
+        bool limit;
+    } lines[5];
+} beside;
 
-/* Characters of the longest label at the left, and at the right. */
-static size_t axis_length(const chart *c)
+static void add_line(beside *b, const scale *s, const char *name, double mm, bool limit)
 {
-    scale_mark marks[SCALE_MARKS_MAX];
-    const size_t values = scale_longest(
-        marks, scale_lengths(&c->value, c->p->unit, VALUE_MARKS, marks));
-    const size_t ranges = scale_longest(
-        marks, scale_lengths(&c->range, c->p->unit, RANGE_MARKS, marks));
-    return values > ranges ? values : ranges;
+    b->lines[b->count++] = (struct beside_line){name, mm, scale_place(s, mm), limit};
 }
 
+static void label_lines(chart *c, const beside *b, double top, double bottom)
+{
+    double feet[sizeof b->lines / sizeof b->lines[0]];
+    for (size_t i = 0; i < b->count; i++)
+        feet[i] = fmin(fmax(b->lines[i].y, top), bottom) + 4;
+    labels_part(feet, b->count, 15, top + 4, bottom + 4);
+    for (size_t i = 0; i < b->count; i++) {
+        const struct beside_line *line = &b->lines[i];
+        svg_text(&c->figure, line->limit ? "shop" : "value", 100, feet[i], 9,
+                 shown_print("%s %s", line->name, shown_length(line->mm, c->p->unit, 0).text).text);
+        if (line->limit && c->limit_fits)
+            svg_line(&c->figure, "shop", 0, line->y, 100, line->y);
+    }
+}
+
+/* Those of the latest baseline. */
+static void label_panels(chart *c)
+{
+    beside values = {0}, ranges = {0};
+    if (c->limit_known)
+        add_line(&values, &c->value, c->limit_fits ? "limit" : "↑ limit", c->limit_high, true);
+    if (c->limits) {
+        add_line(&values, &c->value, "upper", c->limits->upper, false);
+        add_line(&values, &c->value, "mean", c->limits->mean, false);
+        add_line(&values, &c->value, "lower", c->limits->lower, false);
+        add_line(&ranges, &c->range, "upper", c->limits->mr_upper, false);
+        add_line(&ranges, &c->range, "mean", c->limits->mr_mean, false);
+    }
+    if (c->limit_known && !(c->series == RESEAT_SERIES_LENGTH && c->limit_low < 0))
+        add_line(&values, &c->value, c->limit_fits ? "limit" : "↓ limit", c->limit_low, true);
+    label_lines(c, &values, CHART_TOP, CHART_BOTTOM);
+    label_lines(c, &ranges, CHART_RANGE_TOP, CHART_RANGE_BOTTOM);
+}
+
+/* Characters of the longest of them. */
 static size_t label_length(const chart *c)
 {
-    char text[TEXT_SIZE];
     const reseat_unit unit = c->p->unit;
     if (!c->limit_known)
-        return strlen("upper ") + strlen(text_length(text, c->value.least, unit, 0));
-    const size_t low = strlen(text_length(text, c->limit_low, unit, 0));
-    const size_t high = strlen(text_length(text, c->limit_high, unit, 0));
+        return strlen("upper ") + strlen(shown_length(c->value.least, unit, 0).text);
+    const size_t low = strlen(shown_length(c->limit_low, unit, 0).text);
+    const size_t high = strlen(shown_length(c->limit_high, unit, 0).text);
     return strlen(c->limit_fits ? "limit " : "> limit ") + (low > high ? low : high);
 }
 
-static void draw_axes(chart *c)
+static void draw_axes(chart *c, const scale_marks *values, const scale_marks *ranges)
 {
-    scale_mark marks[SCALE_MARKS_MAX];
-    scale_labels labels = {.stretched = true, .beyond = 40};
-    size_t count = scale_lengths(&c->value, c->p->unit, VALUE_MARKS, marks);
-    for (size_t i = 0; i < count; i++)
-        svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
-    count = scale_lengths(&c->range, c->p->unit, RANGE_MARKS, marks);
-    for (size_t i = 0; i < count; i++)
-        svg_text(&c->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
-    svg_line(&c->figure, "axis", 0, RANGE_BOTTOM, 100, RANGE_BOTTOM);
-    svg_text(&c->figure, "start", 0, RANGE_TOP - 8, 0, "moving range");
-    count = scale_times(&c->time, marks);
-    for (size_t i = 0; i < count; i++) {
-        const double x = marks[i].place;
-        svg_line(&c->figure, "axis", x, RANGE_BOTTOM, x, RANGE_BOTTOM + 5);
-        const scale_room room = scale_label(&labels, x, RANGE_BOTTOM + 20, ANCHOR_MIDDLE,
-                                            strlen(marks[i].text) + 1);
-        if (room != ROOM_NONE)
-            svg_text(&c->figure, room == ROOM_ALL ? "mid" : "mid wide", x, RANGE_BOTTOM + 20, 0,
-                     marks[i].text);
-    }
+    const scale_marks times = scale_times(&c->time);
+    labels l = {.stretched = true, .beyond = 40};
+    labels_left(&c->figure, values, 0, 0);
+    labels_left(&c->figure, ranges, 0, 0);
+    svg_line(&c->figure, "axis", 0, CHART_RANGE_BOTTOM, 100, CHART_RANGE_BOTTOM);
+    svg_text(&c->figure, "start", 0, CHART_RANGE_TOP - 8, 0, "moving range");
+    labels_below(&c->figure, &l, &times, CHART_RANGE_BOTTOM, 20);
 }
 
 /* What the chart shows, for who does not see it. */
-static void describe(const chart *c, char *out, size_t size)
+static shown describe(const chart *c)
 {
-    const reseat_drift_baseline *b = &c->drift->baselines[c->drift->baseline_count - 1];
-    const reseat_drift_chart *l = &b->charts[c->s];
     const reseat_unit unit = c->p->unit;
-    char from[TEXT_SIZE], to[TEXT_SIZE], mean[TEXT_SIZE], lower[TEXT_SIZE], upper[TEXT_SIZE];
-    int used = snprintf(out, size, "%zu run%s from %s to %s in %zu baseline%s, %zu flagged.",
-                        c->known, text_s(c->known), drift_date(from, chart_point(c, 0)->at),
-                        drift_date(to, chart_point(c, c->drift->point_count - 1)->at),
-                        c->drift->baseline_count, text_s(c->drift->baseline_count),
-                        c->flagged);
-    if (b->charted & chart_bit(c))
-        snprintf(out + used, size - (size_t)used,
-                 " Latest baseline: mean %s, control limits %s and %s %s.",
-                 text_length(mean, l->mean, unit, 0), text_length(lower, l->lower, unit, 0),
-                 text_length(upper, l->upper, unit, 0), reseat_unit_name(unit));
+    shown latest = {""};
+    if (c->limits)
+        latest = shown_print(" Latest baseline: mean %s, control limits %s and %s %s.",
+                             shown_length(c->limits->mean, unit, 0).text,
+                             shown_length(c->limits->lower, unit, 0).text,
+                             shown_length(c->limits->upper, unit, 0).text, reseat_unit_name(unit));
+    return shown_print("%zu run%s from %s to %s in %zu baseline%s, %zu flagged.%s", c->known,
+                       text_s(c->known), shown_date(c->points[0].of->at).text,
+                       shown_date(c->points[c->count - 1].of->at).text, c->drift->baseline_count,
+                       text_s(c->drift->baseline_count), c->flagged, latest.text);
 }
 
-/* By how much the latest baseline moves, and what the limit in the chart is. */
-static void write_caption(const chart *c, char *out, size_t size)
+/* By how much the latest baseline moves. */
+static shown tell_trend(const chart *c)
 {
-    const reseat_drift_baseline *b = &c->drift->baselines[c->drift->baseline_count - 1];
-    const reseat_trend *trend = &b->trends[c->s];
+    const reseat_trend *trend = &c->latest->trends[c->series];
     const reseat_unit unit = c->p->unit;
-    char limit[TEXT_SIZE], slope[TEXT_SIZE], low[TEXT_SIZE], high[TEXT_SIZE];
-    int used = snprintf(out, size, "%zu run%s, in %s.", c->known, text_s(c->known),
-                        reseat_unit_name(unit));
-    if (b->trended & chart_bit(c))
-        used += snprintf(out + used, size - (size_t)used,
-                         " Moves by %s in 90 days (95 %% interval %s to %s).",
-                         text_signed(slope, trend->slope * 90, unit, 0),
-                         text_signed(low, trend->low * 90, unit, 0),
-                         text_signed(high, trend->high * 90, unit, 0));
-    if (c->limit_known)
-        used += snprintf(out + used, size - (size_t)used,
-                         " The shop's limit is %s either side of run %" PRId64 ", whose offset is "
-                         "in use%s.",
-                         text_length(limit, c->p->asked->question->limit_mm, unit, 0),
-                         reseat_record_integer(c->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
-                         c->limit_fits ? "" : ": beyond this chart");
-    if (c->drawn < c->known)
-        snprintf(out + used, size - (size_t)used,
-                 " %zu of %zu points are drawn: of each stretch of time the lowest and the "
-                 "highest, and %s.", c->drawn, c->known,
-                 c->flagged_kept ? "all that are flagged"
-                                 : "of those flagged, which are too many, no more than these");
+    if (!(c->latest->trended & c->bit))
+        return (shown){""};
+    return shown_print(" Moves by %s in 90 days (95 %% interval %s to %s).",
+                       shown_signed(trend->slope * 90, unit).text,
+                       shown_signed(trend->low * 90, unit).text,
+                       shown_signed(trend->high * 90, unit).text);
 }
 
-static void draw_chart(chart *c, const char *title)
+static shown tell_limit(const chart *c)
 {
-    char desc[512], caption[640];
-    scale_labels labels = {.stretched = true};
-    const svg_about about = {c->name, title, desc};
-    describe(c, desc, sizeof desc);
-    write_caption(c, caption, sizeof caption);
-    page_figure(c->p->out, c->name, title, caption);
-    const svg_size size = {.height = HEIGHT, .left = axis_length(c), .right = label_length(c)};
-    c->figure = svg_begin(c->p->out, "chart", &about, &size);
+    if (!c->limit_known)
+        return (shown){""};
+    return shown_print(" The shop's limit is %s either side of run %" PRId64 ", whose offset is in "
+                       "use%s.", shown_length(c->p->asked->question->limit_mm, c->p->unit, 0).text,
+                       page_run(c->p), c->limit_fits ? "" : ": beyond this chart");
+}
+
+static shown tell_drawn(const chart *c)
+{
+    if (c->drawn == c->known)
+        return (shown){""};
+    return shown_print(" %zu of %zu points are drawn: of each stretch of time the lowest and the "
+                       "highest, and %s.", c->drawn, c->known,
+                       c->flagged_kept
+                           ? "all that are flagged"
+                           : "of those flagged, which are too many, no more than these");
+}
+
+/* Its runs as a table: what is drawn, in numbers. */
+static void write_data(const chart *c)
+{
+    const reseat_unit unit = c->p->unit;
+    const char *name = reseat_unit_name(unit);
+    html_table(c->p->out, figure_summary(c->name, c->drawn, c->known).text,
+               (const char *const[]){"run", "date", shown_print("%s, %s", c->name, name).text,
+                                     shown_print("moving range, %s", name).text, "flag", NULL});
+    for (size_t i = 0; i < c->count; i++) {
+        const chart_point *point = &c->points[i];
+        if (!point->kept)
+            continue;
+        html_row(c->p->out, (const char *const[]){
+            shown_print("%" PRIu64, point->of->seq).text, shown_date(point->of->at).text,
+            shown_length(point->mm, unit, 0).text,
+            point->ranged ? shown_length(point->range_mm, unit, 0).text : "",
+            point->beyond ? "beyond-3-sigma" : point->four ? "four-of-five" : "", NULL});
+    }
+}
+
+static void draw(chart *c, const scale_marks *values, const scale_marks *ranges)
+{
+    labels l = {.stretched = true};
     for (size_t i = 0; i < c->drift->baseline_count; i++)
         draw_limits(c, i);
-    draw_change(c, &labels);
-    name_baselines(c, &labels);
-    draw_join(c);
-    draw_axes(c);
-    label_lines(c);
-    draw_points(c, &labels);
-    svg_end(&c->figure);
-    chart_data(c);
-    page_figure_end(c->p->out);
+    draw_change(c, &l);
+    name_baselines(c, &l);
+    draw_join(c, false);
+    draw_join(c, true);
+    draw_axes(c, values, ranges);
+    label_panels(c);
+    draw_points(c, &l);
 }
 
-bool figure_charts(const page *p)
+static void write_chart(chart *c)
 {
-    static const struct { reseat_series series; const char *name, *title; } charts[] = {
-        {RESEAT_SERIES_LENGTH, "length", "Length of the offset"},
-        {RESEAT_SERIES_X, "x", "Offset in X"},
-        {RESEAT_SERIES_Y, "y", "Offset in Y"}};
-    for (size_t i = 0; i < 3; i++) {
+    const shown desc = describe(c);
+    const scale_marks values = scale_lengths(&c->value, c->p->unit, VALUE_MARKS);
+    const scale_marks ranges = scale_lengths(&c->range, c->p->unit, RANGE_MARKS);
+    const svg_about about = {
+        .id = c->name, .class = "chart", .title = c->title, .desc = desc.text,
+        .height = CHART_HEIGHT, .right = label_length(c),
+        .left = values.longest > ranges.longest ? values.longest : ranges.longest};
+    char caption[1024];
+    snprintf(caption, sizeof caption, "%zu run%s, in %s.%s%s%s", c->known, text_s(c->known),
+             reseat_unit_name(c->p->unit), tell_trend(c).text, tell_limit(c).text,
+             tell_drawn(c).text);
+    c->figure = figure_begin(c->p, &about, caption);
+    draw(c, &values, &ranges);
+    svg_end(&c->figure);
+    write_data(c);
+    figure_end(c->p);
+}
+
+void figure_charts(page *p)
+{
+    static const struct {
+        reseat_series series;
+        const char *name, *title;
+    } charts[] = {{RESEAT_SERIES_LENGTH, "length", "Length of the offset"},
+                  {RESEAT_SERIES_X, "x", "Offset in X"},
+                  {RESEAT_SERIES_Y, "y", "Offset in Y"}};
+    for (size_t i = 0; i < sizeof charts / sizeof charts[0]; i++) {
         chart c;
-        if (!chart_begin(p, charts[i].series, &c))
-            return false;
+        if (!chart_begin(p, charts[i].series, &c)) {
+            p->status = RESEAT_ERR_MEMORY;
+            return;
+        }
         c.name = charts[i].name;
+        c.title = charts[i].title;
         if (c.known > 0)
-            draw_chart(&c, charts[i].title);
+            write_chart(&c);
         chart_end(&c);
     }
-    return true;
 }

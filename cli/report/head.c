@@ -6,36 +6,25 @@
 #include "page.h"
 
 #include <inttypes.h>
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include "html.h"
 
-static const char *minute(char *out, int64_t at)
-{
-    char text[RESEAT_TIME_SIZE] = "";
-    (void)reseat_time_format(at, text);
-    snprintf(out, TEXT_SIZE, "%.10s %.5s UTC", text, text[0] ? text + 11 : "");
-    return out;
-}
-
 static void write_who(const page *p)
 {
-    char time[TEXT_SIZE];
     FILE *out = p->out;
     fputs("<p class=\"who\"><b>", out);
     html_text(out, p->spindle);
     fputs("</b> ", out);
     if (p->asked) {
-        fputs("<span>probe ", out);
-        html_text(out, p->asked->standing.probe);
-        if (strcmp(p->asked->standing.tip, "main") != 0) {
-            fputs(", tip ", out);
-            html_text(out, p->asked->standing.tip);
-        }
+        const char *tip = p->asked->standing.tip;
+        const bool named = strcmp(tip, "main") != 0;
+        fputs("<span>", out);
+        html_print(out, "probe %s%s%s", p->asked->standing.probe, named ? ", tip " : "",
+                   named ? tip : "");
         fputs("</span> ", out);
     }
-    fprintf(out, "<span>as of %s</span></p>\n", minute(time, p->as_of));
+    fprintf(out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
 }
 
 /* The sign has a shape of its own for each verdict. */
@@ -54,34 +43,35 @@ static void write_verdict(const page *p)
     fputs("</h1>\n", p->out);
 }
 
-/*
- * The sentence that check ends with, as one of its own: its first letter is one of ours. False
- * where there is no memory.
- */
-static bool write_sentence(const page *p)
+/* A text that goes on becomes one that begins: its first letter is one of ours. */
+static char capital(char letter)
+{
+    return letter >= 'a' && letter <= 'z' ? (char)(letter - 'a' + 'A') : letter;
+}
+
+/* The sentence that check ends with, as one of its own. */
+static void write_sentence(page *p)
 {
     char *text = NULL;
     size_t length = 0;
     FILE *sentence = open_memstream(&text, &length);
     if (sentence)
         check_sentence(sentence, p->asked, p->answer, p->unit);
-    const bool held = sentence && text_close(sentence, &text);
-    if (held) {
-        if (text[0] >= 'a' && text[0] <= 'z')
-            text[0] = (char)(text[0] - 'a' + 'A');
+    if (sentence && text_close(sentence, &text)) {
+        text[0] = capital(text[0]);
         html_prose(p->out, text);
+    } else {
+        p->status = RESEAT_ERR_MEMORY;
     }
     free(text);
-    return held;
 }
 
-static bool write_why(const page *p)
+static void write_why(page *p)
 {
     FILE *out = p->out;
     fputs("<p class=\"why\">", out);
     if (p->answer) {
-        if (!write_sentence(p))
-            return false;
+        write_sentence(p);
         fputs(p->answer->assumed_decides ? "; it hangs on assumed figures.</p>\n" : ".</p>\n", out);
     } else if (p->asked) {
         fputs("No limit is set for this spindle: record a policy with a limit, and the page has a "
@@ -90,7 +80,6 @@ static bool write_why(const page *p)
         fputs("This log holds no calibration run, so nothing can be said of a probe: record one "
               "and write the page again.</p>\n", out);
     }
-    return true;
 }
 
 static void write_left_out(const page *p)
@@ -113,13 +102,12 @@ static void write_left_out(const page *p)
 
 static void write_rule(const page *p)
 {
-    char text[TEXT_SIZE];
     FILE *out = p->out;
     fputs("<p class=\"rule\">", out);
     if (p->answer) {
         html_print(out, "Rule: OK only if the chance that no touch is off by more than the limit "
                         "reaches %s at every possible seat; the worst one decides. Seat: ",
-                   text_confidence(text, p->asked->question->confidence));
+                   shown_confidence(p->asked->question->confidence).text);
         check_seat(out, reseat_text_html, p->asked, p->unit);
         fputs(". ", out);
     }
@@ -144,15 +132,11 @@ static void write_damage(const page *p)
         return;
     fputs("<div class=\"why\"><p><b>The log is damaged</b>; that was passed over, as asked:</p>\n"
           "<ul class=\"told\">\n", out);
-    for (size_t i = 0; i < p->log->bad_count; i++) {
-        fputs("<li>", out);
-        html_print(out, "line %" PRIu64 ", byte %" PRIu64 ": %s", p->log->bad[i].line,
-                   p->log->bad[i].offset, p->log->bad[i].what);
-        fputs("</li>\n", out);
-    }
+    for (size_t i = 0; i < p->log->bad_count; i++)
+        html_item(out, "line %" PRIu64 ", byte %" PRIu64 ": %s", p->log->bad[i].line,
+                  p->log->bad[i].offset, p->log->bad[i].what);
     if (p->log->audit.bad > p->log->bad_count)
-        fprintf(out, "<li>and %" PRIu64 " more</li>\n",
-                p->log->audit.bad - (uint64_t)p->log->bad_count);
+        html_item(out, "and %" PRIu64 " more", p->log->audit.bad - (uint64_t)p->log->bad_count);
     fputs("</ul></div>\n", out);
 }
 
@@ -170,41 +154,36 @@ static void write_fact(FILE *out, const char *name, const char *value, const cha
     fputs("</dd></div>\n", out);
 }
 
-static void write_run_fact(const page *p)
+/* The verdict in figures. */
+static void write_answer(const page *p)
 {
-    char date[TEXT_SIZE], more[2 * TEXT_SIZE], days[TEXT_SIZE];
-    const reseat_record *run = p->asked->standing.run;
-    snprintf(more, sizeof more, "run %" PRId64 ", %s before",
-             reseat_record_integer(run, RESEAT_FIELD_SEQ, -1),
-             text_days(days, p->asked->standing.age_days));
-    write_fact(p->out, "Last calibrated",
-               drift_date(date, reseat_record_integer(run, RESEAT_FIELD_AT, 0)), more);
+    const char *unit = reseat_unit_name(p->unit);
+    const reseat_question *question = p->asked->question;
+    const reseat_outcome *worst = &p->answer->worst;
+    const int more = text_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
+    write_fact(p->out, "Largest error", shown_length(worst->error_length_mm, p->unit, more).text,
+               shown_print("%s, at %s", unit, shown_where(p->answer, worst).text).text);
+    write_fact(p->out, "Limit", shown_length(question->limit_mm, p->unit, more).text, unit);
+    write_fact(p->out, "Chance within it", shown_chance(worst->chance_within).text,
+               shown_print("of %s asked for", shown_confidence(question->confidence).text).text);
 }
 
 static void write_facts(const page *p)
 {
-    char value[TEXT_SIZE], more[2 * TEXT_SIZE], text[TEXT_SIZE];
-    const char *unit = reseat_unit_name(p->unit);
+    const reseat_standing *standing = &p->asked->standing;
+    const int64_t run_at = reseat_record_integer(standing->run, RESEAT_FIELD_AT, 0);
     fputs("<dl class=\"facts\">\n", p->out);
-    if (p->answer) {
-        const double limit = p->asked->question->limit_mm;
-        const double error = p->answer->worst.error_length_mm;
-        const int digits = text_more_digits(error, limit, p->unit);
-        snprintf(more, sizeof more, "%s, at %s", unit, text_where(text, p->answer,
-                                                                  &p->answer->worst));
-        write_fact(p->out, "Largest error", text_length(value, error, p->unit, digits), more);
-        write_fact(p->out, "Limit", text_length(value, limit, p->unit, digits), unit);
-        snprintf(more, sizeof more, "of %s asked for",
-                 text_confidence(text, p->asked->question->confidence));
-        write_fact(p->out, "Chance within it", text_chance(value, p->answer->worst.chance_within),
-                   more);
-    }
-    write_run_fact(p);
+    if (p->answer)
+        write_answer(p);
+    write_fact(p->out, "Last calibrated", shown_date(run_at).text,
+               shown_print("run %" PRId64 ", %s before", page_run(p),
+                           shown_days(standing->age_days).text).text);
     if (p->outlook->due_known) {
-        snprintf(more, sizeof more, "in %s%s", text_days(text, p->outlook->due_days),
-                 p->outlook->due_by_age ? ", by age" : ", by drift");
-        write_fact(p->out, p->outlook->due_days > 0 ? "Due" : "Due since",
-                   drift_date(value, p->outlook->due_at), p->outlook->due_days > 0 ? more : "");
+        const shown more = shown_print("in %s%s", shown_days(p->outlook->due_days).text,
+                                       p->outlook->due_by_age ? ", by age" : ", by drift");
+        const bool due = !(p->outlook->due_days > 0);
+        write_fact(p->out, due ? "Due since" : "Due", shown_date(p->outlook->due_at).text,
+                   due ? "" : more.text);
     }
     fputs("</dl>\n", p->out);
 }
@@ -214,8 +193,7 @@ static void write_told(FILE *out, const char *code, const char *text)
 {
     fputs("<li><b>", out);
     for (size_t i = 0; code[i]; i++)
-        fputc(i == 0 && code[i] >= 'a' && code[i] <= 'z' ? code[i] - 'a' + 'A'
-              : code[i] == '-' ? ' ' : code[i], out);
+        fputc(i == 0 ? capital(code[i]) : code[i] == '-' ? ' ' : code[i], out);
     fputs(":</b> ", out);
     html_prose(out, text);
     fputs("</li>\n", out);
@@ -226,7 +204,8 @@ static void write_findings(const page *p)
 {
     char text[512];
     const reseat_drift *drift = &p->outlook->drift;
-    fputs("<ul class=\"told\">\n", p->out);
+    const uint64_t unknown = p->asked->standing.unknown_types;
+    html_list(p->out, "told");
     for (size_t i = 0; i < drift->finding_count; i++) {
         (void)reseat_drift_finding_text(&drift->findings[i], p->unit, text, sizeof text);
         write_told(p->out, reseat_drift_code_name(drift->findings[i].code), text);
@@ -237,21 +216,18 @@ static void write_findings(const page *p)
                                         : "too few runs to tell");
     if (p->answer && p->answer->next != RESEAT_NEXT_NONE)
         write_told(p->out, "next", check_next(p->answer));
-    if (p->asked->standing.unknown_types > 0) {
-        snprintf(text, sizeof text, "since the run: %" PRIu64 " record%s of a kind that this "
-                                    "version does not know", p->asked->standing.unknown_types,
-                 text_s(p->asked->standing.unknown_types));
-        write_told(p->out, "unknown", text);
-    }
-    fputs("</ul>\n", p->out);
+    if (unknown > 0)
+        write_told(p->out, "unknown",
+                   shown_print("since the run: %" PRIu64 " record%s of a kind that this version "
+                               "does not know", unknown, text_s(unknown)).text);
+    html_list_end(p->out);
 }
 
-bool page_head(const page *p)
+void page_head(page *p)
 {
     write_who(p);
     write_verdict(p);
-    if (!write_why(p))
-        return false;
+    write_why(p);
     write_damage(p);
     if (p->asked) {
         write_facts(p);
@@ -259,5 +235,4 @@ bool page_head(const page *p)
     }
     write_rule(p);
     fprintf(p->out, "<p class=\"rule\">%c%s.</p>\n", 'A', text_caution() + 1);
-    return true;
 }

@@ -5,6 +5,7 @@
 
 #include <stdarg.h>
 #include <string.h>
+#include "text.h"
 
 void html_text(FILE *out, const char *text)
 {
@@ -37,14 +38,29 @@ void html_prose(FILE *out, const char *text)
     html_text(out, begin);
 }
 
-void html_print(FILE *out, const char *format, ...)
+static void print(FILE *out, const char *format, va_list values)
 {
     char text[4096];
+    vsnprintf(text, sizeof text, format, values);
+    html_text(out, text);
+}
+
+void html_print(FILE *out, const char *format, ...)
+{
     va_list values;
     va_start(values, format);
-    vsnprintf(text, sizeof text, format, values);
+    print(out, format, values);
     va_end(values);
-    html_text(out, text);
+}
+
+void html_item(FILE *out, const char *format, ...)
+{
+    va_list values;
+    fputs("<li>", out);
+    va_start(values, format);
+    print(out, format, values);
+    va_end(values);
+    fputs("</li>\n", out);
 }
 
 void html_number(FILE *out, double value, int decimals)
@@ -61,8 +77,43 @@ void html_number(FILE *out, double value, int decimals)
     fprintf(out, "%.*s", (int)length, number);
 }
 
-void html_cell(FILE *out, const char *text)
+void html_list(FILE *out, const char *class)
 {
-    fputs("<td>", out);
-    html_text(out, text);
+    fprintf(out, "<ul class=\"%s\">\n", class);
+}
+
+void html_list_end(FILE *out)
+{
+    fputs("</ul>\n", out);
+}
+
+void html_table(FILE *out, const char *summary, const char *const *columns)
+{
+    fputs("<details><summary>", out);
+    html_text(out, summary);
+    fputs("</summary>\n<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"", out);
+    html_text(out, summary);
+    fputs("\"><table aria-label=\"", out);
+    html_text(out, summary);
+    fputs("\"><thead><tr>", out);
+    for (; *columns; columns++) {
+        fputs("<th scope=\"col\">", out);
+        html_text(out, *columns);
+    }
+    fputs("</thead>\n<tbody>\n", out);
+}
+
+void html_row(FILE *out, const char *const *cells)
+{
+    fputs("<tr>", out);
+    for (; *cells; cells++) {
+        fputs("<td>", out);
+        html_text(out, *cells);
+    }
+    fputs("\n", out);
+}
+
+void html_table_end(FILE *out)
+{
+    fputs("</tbody></table></div></details>\n", out);
 }

@@ -3,13 +3,10 @@
 
 /* The effective radius round the probe, by direction of motion, its deviations magnified. */
 
-#include "page.h"
+#include "figure.h"
 
 #include <inttypes.h>
 #include <math.h>
-#include "html.h"
-#include "scale.h"
-#include "svg.h"
 
 #define SIZE 360.0 /* pixels of the figure */
 #define CENTRE (SIZE / 2)
@@ -48,14 +45,12 @@ static void find_rings(lobes *l)
 
 static void draw_lobes(lobes *l)
 {
-    char text[TEXT_SIZE];
     for (int ring = -3; ring <= 3; ring++)
         svg_dot(&l->figure, ring == 0 ? "mean" : "ring", CENTRE, CENTRE, MEAN_RADIUS + ring * RING);
     for (int dir = 0; dir < 360; dir += 90) {
         const reseat_xy at = drawn_at(MEAN_RADIUS + 3 * RING + (dir % 180 ? 14 : 8), dir);
-        snprintf(text, sizeof text, "%d°", dir);
         svg_text(&l->figure, dir == 0 ? "start" : dir == 180 ? "end" : "mid", at.x, at.y + 4, 0,
-                 text);
+                 shown_print("%d°", dir).text);
     }
     svg_path_begin(&l->figure, "curve");
     for (int dir = 0; dir <= 360; dir += 2) {
@@ -69,35 +64,35 @@ static void draw_lobes(lobes *l)
     }
 }
 
+static shown tell_lobes(const lobes *l)
+{
+    const char *unit = reseat_unit_name(l->p->unit);
+    const double times = RING / l->ring_mm / (MEAN_RADIUS / l->curve.mean_mm);
+    return shown_print("Effective radius by direction of motion, run %" PRId64 ": mean %s %s, "
+                       "heavy ring; from ring to ring %s %s. Deviations are magnified %.20s times "
+                       "against the mean.", page_run(l->p),
+                       shown_length(l->curve.mean_mm, l->p->unit, 0).text, unit,
+                       shown_length(l->ring_mm, l->p->unit, 2).text, unit,
+                       shown_number(times, 0).text);
+}
+
 static void write_lobes(lobes *l)
 {
-    char caption[320], mean[TEXT_SIZE], ring[TEXT_SIZE], times[RESEAT_NUMBER_SIZE] = "";
-    const reseat_unit unit = l->p->unit;
-    const svg_size size = {.width = SIZE, .height = SIZE};
-    const svg_about about = {"radius", "Radius by direction", caption};
-    (void)reseat_number_fixed(RING / l->ring_mm / (MEAN_RADIUS / l->curve.mean_mm), 0, times);
-    snprintf(caption, sizeof caption,
-             "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; "
-             "from ring to ring %s %s. Deviations are magnified %.20s times against the mean.",
-             reseat_record_integer(l->p->asked->standing.run, RESEAT_FIELD_SEQ, -1),
-             text_length(mean, l->curve.mean_mm, unit, 0), reseat_unit_name(unit),
-             text_length(ring, l->ring_mm, unit, 2), reseat_unit_name(unit), times);
-    page_figure(l->p->out, about.id, about.title, caption);
-    l->figure = svg_begin(l->p->out, "square", &about, &size);
+    const shown told = tell_lobes(l);
+    const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
+                             .desc = told.text, .width = SIZE, .height = SIZE};
+    l->figure = figure_begin(l->p, &about, told.text);
     draw_lobes(l);
     svg_end(&l->figure);
-    char column[TEXT_SIZE], text[RESEAT_NUMBER_SIZE] = "";
-    snprintf(column, sizeof column, "radius, %s", reseat_unit_name(unit));
-    const char *const columns[] = {"direction, °", column};
-    page_data(l->p->out, "Data: radius by direction", columns, 2);
-    for (size_t i = 0; i < l->count; i++) {
-        (void)reseat_number_fixed(l->dirs_deg[i], 1, text);
-        fputs("<tr>", l->p->out);
-        html_cell(l->p->out, text);
-        html_cell(l->p->out, text_length(column, l->radii_mm[i], unit, 0));
-        fputs("\n", l->p->out);
-    }
-    page_figure_end(l->p->out);
+    html_table(l->p->out, "Data: radius by direction",
+               (const char *const[]){
+                   "direction, °", shown_print("radius, %s", reseat_unit_name(l->p->unit)).text,
+                   NULL});
+    for (size_t i = 0; i < l->count; i++)
+        html_row(l->p->out, (const char *const[]){
+            shown_number(l->dirs_deg[i], 1).text,
+            shown_length(l->radii_mm[i], l->p->unit, 0).text, NULL});
+    figure_end(l->p);
 }
 
 void figure_radius(const page *p)

@@ -5,7 +5,7 @@
 
 #include "html.h"
 
-#define FULL_WIDTH 100 /* of a stretched figure, in per cent */
+#define FULL_WIDTH 100.0 /* of a stretched figure, in per cent */
 
 static const char *const shape_names[SVG_SHAPE_COUNT] = {"beyond", "four", "over", "cross"};
 
@@ -24,20 +24,40 @@ static void along(svg *s, const char *name, double y)
     fputs("\"", s->out);
 }
 
-svg svg_begin(FILE *out, const char *class, const svg_about *about, const svg_size *size)
+/* An element as far as its place; its other attributes and its end follow. */
+static void begin(svg *s, const char *element, const char *class, const char *x_name, double x,
+                  const char *y_name, double y)
 {
-    svg s = {.out = out, .stretched = !(size->width > 0), .height = size->height};
+    fprintf(s->out, "<%s class=\"%s\"", element, class);
+    across(s, x_name, x);
+    along(s, y_name, y);
+}
+
+static void end(svg *s)
+{
+    fputs("/>\n", s->out);
+}
+
+static void view_box(svg *s, double width)
+{
+    fputs(" viewBox=\"0 0 ", s->out);
+    html_number(s->out, width, 1);
+    fputs(" ", s->out);
+    html_number(s->out, s->height, 1);
+    fputs("\"", s->out);
+}
+
+svg svg_begin(FILE *out, const svg_about *about)
+{
+    svg s = {.out = out, .stretched = !(about->width > 0), .width = about->width,
+             .height = about->height};
     fprintf(out, "<svg class=\"%s\" role=\"img\" aria-labelledby=\"%s-title\" "
-                 "aria-describedby=\"%s-desc\"", class, about->id, about->id);
+                 "aria-describedby=\"%s-desc\"", about->class, about->id, about->id);
     if (s.stretched) {
-        along(&s, "height", size->height);
-        fprintf(out, " style=\"--left:%zu;--right:%zu\"", size->left, size->right);
+        along(&s, "height", s.height);
+        fprintf(out, " style=\"--left:%zu;--right:%zu\"", about->left, about->right);
     } else {
-        fputs(" viewBox=\"0 0 ", out);
-        html_number(out, size->width, 1);
-        fputs(" ", out);
-        html_number(out, size->height, 1);
-        fputs("\"", out);
+        view_box(&s, s.width);
     }
     fprintf(out, ">\n<title id=\"%s-title\">", about->id);
     html_text(out, about->title);
@@ -54,38 +74,30 @@ void svg_end(svg *s)
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2)
 {
-    fprintf(s->out, "<line class=\"%s\"", class);
-    across(s, "x1", x1);
-    along(s, "y1", y1);
+    begin(s, "line", class, "x1", x1, "y1", y1);
     across(s, "x2", x2);
     along(s, "y2", y2);
-    fputs("/>\n", s->out);
+    end(s);
 }
 
 void svg_dot(svg *s, const char *class, double x, double y, double radius)
 {
-    fprintf(s->out, "<circle class=\"%s\"", class);
-    across(s, "cx", x);
-    along(s, "cy", y);
+    begin(s, "circle", class, "cx", x, "cy", y);
     along(s, "r", radius);
-    fputs("/>\n", s->out);
+    end(s);
 }
 
 void svg_rect(svg *s, const char *class, double x, double y, double width, double height)
 {
-    fprintf(s->out, "<rect class=\"%s\"", class);
-    across(s, "x", x);
-    along(s, "y", y);
+    begin(s, "rect", class, "x", x, "y", y);
     across(s, "width", width);
     along(s, "height", height);
-    fputs("/>\n", s->out);
+    end(s);
 }
 
 void svg_text(svg *s, const char *class, double x, double y, double dx, const char *text)
 {
-    fprintf(s->out, "<text class=\"%s\"", class);
-    across(s, "x", x);
-    along(s, "y", y);
+    begin(s, "text", class, "x", x, "y", y);
     along(s, "dx", dx);
     fputs(">", s->out);
     html_text(s->out, text);
@@ -98,9 +110,8 @@ void svg_path_begin(svg *s, const char *class)
     if (s->stretched) {
         fprintf(s->out, "<svg class=\"frame\" width=\"100%%\" preserveAspectRatio=\"none\"");
         along(s, "height", s->height);
-        fprintf(s->out, " viewBox=\"0 0 %d ", FULL_WIDTH);
-        html_number(s->out, s->height, 1);
-        fputs("\">", s->out);
+        view_box(s, FULL_WIDTH);
+        fputs(">", s->out);
     }
     fprintf(s->out, "<path class=\"%s\" d=\"", class);
     s->joined = false;
@@ -137,5 +148,5 @@ void svg_mark(svg *s, svg_shape shape, double x, double y)
     fprintf(s->out, "<use href=\"#%s\"", shape_names[shape]);
     across(s, "x", x);
     along(s, "y", y);
-    fputs("/>\n", s->out);
+    end(s);
 }

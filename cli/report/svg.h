@@ -9,8 +9,8 @@
  * page lets it be: its horizontal places are per cent of that width, its heights pixels, and
  * neither text nor marks are drawn out with it.
  */
-#ifndef RESEAT_CLI_SVG_H
-#define RESEAT_CLI_SVG_H
+#ifndef RESEAT_CLI_REPORT_SVG_H
+#define RESEAT_CLI_REPORT_SVG_H
 
 #include <stdbool.h>
 #include <stdio.h>
@@ -19,24 +19,18 @@ typedef struct svg {
     FILE *out;
     bool stretched;
     bool joined; /* a path has begun */
-    double height;
+    double width, height;
 } svg;
 
-/* What a reader who does not see the figure is told of it: a name, and what it shows. */
+/* A figure: its name and what it shows, for a reader who does not see it, and how large it is. */
 typedef struct svg_about {
-    const char *id;
-    const char *title;
-    const char *desc;
+    const char *id, *class;
+    const char *title, *desc;
+    double width, height; /* width 0: stretched ... */
+    size_t left, right;   /* ... with room beside it for labels of so many characters */
 } svg_about;
 
-/* How large it is; width 0: stretched, with room beside it for labels of so many characters. */
-typedef struct svg_size {
-    double width, height;
-    size_t left, right;
-} svg_size;
-
-/* class: of the figure, for the page. */
-svg svg_begin(FILE *out, const char *class, const svg_about *about, const svg_size *size);
+svg svg_begin(FILE *out, const svg_about *about);
 void svg_end(svg *s);
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);

@@ -3,13 +3,10 @@
 
 /* What a turn of the probe does, and what the uncertainty is made of. */
 
-#include "page.h"
+#include "figure.h"
 
 #include <math.h>
 #include <string.h>
-#include "html.h"
-#include "scale.h"
-#include "svg.h"
 
 #define TOP 20.0
 #define BOTTOM 250.0
@@ -23,6 +20,7 @@ typedef struct turning {
     const page *p;
     const reseat_question *question;
     const reseat_answer *answer;
+    shown limit; /* the shop's */
     scale turn, error;
     svg figure;
 } turning;
@@ -46,26 +44,20 @@ static void find_scales(turning *t)
     t->error.most *= 1.08;
 }
 
-static void draw_axes(turning *t)
+static void draw_axes(turning *t, const scale_marks *errors)
 {
-    char text[TEXT_SIZE], value[TEXT_SIZE];
-    scale_mark marks[SCALE_MARKS_MAX];
-    const size_t count = scale_lengths(&t->error, t->p->unit, AXIS_MARKS, marks);
-    for (size_t i = 0; i < count; i++)
-        svg_text(&t->figure, "end", 0, marks[i].place + 4, -8, marks[i].text);
-    svg_line(&t->figure, "axis", 0, BOTTOM, 100, BOTTOM);
-    for (int turn = -180; turn <= 180; turn += 90) {
-        const double x = scale_place(&t->turn, turn);
-        svg_line(&t->figure, "axis", x, BOTTOM, x, BOTTOM + 5);
-        snprintf(text, sizeof text, "%s%d°", turn > 0 ? "+" : "", turn);
-        svg_text(&t->figure, "mid", x, BOTTOM + 20, 0, text);
-    }
-    svg_text(&t->figure, "mid", 50, BOTTOM + 38, 0, "turn since the run");
+    svg *s = &t->figure;
+    scale_marks turns = {0};
     const double limit = scale_place(&t->error, t->question->limit_mm);
-    svg_line(&t->figure, "shop", 0, limit, 100, limit);
-    snprintf(text, sizeof text, "limit %s",
-             text_length(value, t->question->limit_mm, t->p->unit, 0));
-    svg_text(&t->figure, "shop", 100, limit + 4, 9, text);
+    for (int turn = -180; turn <= 180; turn += 90)
+        scale_mark_add(&turns, scale_place(&t->turn, turn),
+                       shown_print("%s%d°", turn > 0 ? "+" : "", turn));
+    labels_left(s, errors, 0, 0);
+    svg_line(s, "axis", 0, BOTTOM, 100, BOTTOM);
+    labels_below(s, NULL, &turns, BOTTOM, 20);
+    svg_text(s, "mid", 50, BOTTOM + 38, 0, "turn since the run");
+    svg_line(s, "shop", 0, limit, 100, limit);
+    svg_text(s, "shop", 100, limit + 4, 9, shown_print("limit %s", t->limit.text).text);
 }
 
 static void draw_curve(turning *t)
@@ -103,7 +95,7 @@ static double rise(const turning *t, double turn_deg, double within_deg)
  * Where the label of a seat is clear of the curve: at its inner side, where that falls off; near
  * the foot below the curve, where it is steep, else above all of that part.
  */
-static scale_anchor label_place(const turning *t, const reseat_outcome *seat, double *foot,
+static label_anchor label_place(const turning *t, const reseat_outcome *seat, double *foot,
                                 double *shift)
 {
     const double turn = seat->turn_deg;
@@ -124,163 +116,145 @@ static scale_anchor label_place(const turning *t, const reseat_outcome *seat, do
     return turn < 0 ? ANCHOR_END : ANCHOR_START;
 }
 
-static void draw_seat(turning *t, const reseat_outcome *seat, scale_labels *labels)
+static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
 {
-    char text[2 * TEXT_SIZE], name[TEXT_SIZE], error[TEXT_SIZE];
     const double x = scale_place(&t->turn, seat->turn_deg);
     const double y = scale_place(&t->error, seat->error_length_mm);
     if (seat->error_length_mm > t->question->limit_mm)
         svg_mark(&t->figure, SVG_OVER, x, y);
     else
         svg_dot(&t->figure, "seat", x, y, 5);
-    snprintf(text, sizeof text, "%s: %s", text_where(name, t->answer, seat),
-             text_length(error, seat->error_length_mm, t->p->unit, 0));
     double foot, shift;
-    const scale_anchor anchor = label_place(t, seat, &foot, &shift);
-    static const char *const classes[] = {"num", "num mid", "num end"};
-    if (scale_label(labels, x, foot, anchor, strlen(text) + 1) == ROOM_ALL)
-        svg_text(&t->figure, classes[anchor], x, foot, shift, text);
+    const label_anchor anchor = label_place(t, seat, &foot, &shift);
+    const shown text = shown_print("%s: %s", shown_where(t->answer, seat).text,
+                                   shown_length(seat->error_length_mm, t->p->unit, 0).text);
+    if (labels_take(l, x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
+        labels_text(&t->figure, "num", anchor, ROOM_ALL, x, foot, shift, text.text);
 }
 
 static void draw_seats(turning *t)
 {
-    scale_labels labels = {.stretched = true, .beyond = 60};
-    const reseat_turns *turns = &t->question->turns;
-    draw_seat(t, &t->answer->worst, &labels);
-    for (size_t i = 0; !turns->range && i < t->answer->count && i < NAMED_MAX; i++)
-        if (fabs(t->answer->seats[i].turn_deg - t->answer->worst.turn_deg) > 0)
-            draw_seat(t, &t->answer->seats[i], &labels);
-    for (size_t i = NAMED_MAX; !turns->range && i < t->answer->count; i++)
-        svg_dot(&t->figure, "run", scale_place(&t->turn, t->answer->seats[i].turn_deg),
-                scale_place(&t->error, t->answer->seats[i].error_length_mm), 2);
+    labels l = {.stretched = true, .beyond = 60};
+    draw_seat(t, &t->answer->worst, &l);
+    for (size_t i = 0; !t->question->turns.range && i < t->answer->count; i++) {
+        const reseat_outcome *seat = &t->answer->seats[i];
+        if (i >= NAMED_MAX)
+            svg_dot(&t->figure, "run", scale_place(&t->turn, seat->turn_deg),
+                    scale_place(&t->error, seat->error_length_mm), 2);
+        else if (fabs(seat->turn_deg - t->answer->worst.turn_deg) > 0)
+            draw_seat(t, seat, &l);
+    }
 }
 
 static void write_turn_row(const turning *t, const char *what, double turn_deg, double error_mm,
-                           double chance)
+                           const char *chance)
 {
-    char text[TEXT_SIZE];
-    FILE *out = t->p->out;
-    fputs("<tr>", out);
-    html_cell(out, text_degrees(text, turn_deg));
-    html_cell(out, text_length(text, error_mm, t->p->unit, 0));
-    html_cell(out, chance >= 0 ? text_chance(text, chance) : "");
-    html_cell(out, what);
-    fputs("\n", out);
+    html_row(t->p->out, (const char *const[]){
+        shown_degrees(turn_deg).text, shown_length(error_mm, t->p->unit, 0).text, chance, what,
+        NULL});
 }
 
 static void write_turn_data(const turning *t)
 {
-    char error[TEXT_SIZE], name[TEXT_SIZE];
-    snprintf(error, sizeof error, "error, %s", reseat_unit_name(t->p->unit));
-    const char *const columns[] = {"turn", error, "chance within", "possible seat"};
-    page_data(t->p->out, "Data: error by turn, and the possible seats", columns, 4);
+    html_table(t->p->out, "Data: error by turn, and the possible seats",
+               (const char *const[]){
+                   "turn", shown_print("error, %s", reseat_unit_name(t->p->unit)).text,
+                   "chance within", "possible seat", NULL});
     for (size_t i = 0; i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
-        write_turn_row(t, text_where(name, t->answer, seat), seat->turn_deg, seat->error_length_mm,
-                       seat->chance_within);
+        write_turn_row(t, shown_where(t->answer, seat).text, seat->turn_deg, seat->error_length_mm,
+                       shown_chance(seat->chance_within).text);
     }
     for (int turn = -165; turn <= 180; turn += 15)
-        write_turn_row(t, "", turn, error_at(t, turn), -1);
+        write_turn_row(t, "", turn, error_at(t, turn), "");
 }
 
 static void write_turn_key(const turning *t)
 {
     FILE *out = t->p->out;
-    fputs("<ul class=\"key\">\n", out);
-    page_key(out, SAMPLE_LINE, "curve", "how far positions are off");
-    page_key(out, SAMPLE_LINE, "shop", "the shop's limit");
-    page_key(out, SAMPLE_DOT, "seat", "possible seat within the limit");
-    page_key(out, SAMPLE_MARK, "over", "possible seat beyond it");
+    html_list(out, "key");
+    figure_key(out, SAMPLE_LINE, "curve", "how far positions are off");
+    figure_key(out, SAMPLE_LINE, "shop", "the shop's limit");
+    figure_key(out, SAMPLE_DOT, "seat", "possible seat within the limit");
+    figure_key(out, SAMPLE_MARK, "over", "possible seat beyond it");
     if (t->question->turns.range)
-        page_key(out, SAMPLE_AREA, "possible", "turns that are possible; the worst is marked");
-    fputs("</ul>\n", out);
+        figure_key(out, SAMPLE_AREA, "possible", "turns that are possible; the worst is marked");
+    html_list_end(out);
 }
 
 void figure_turn(const page *p)
 {
-    char desc[320], error[TEXT_SIZE], limit[TEXT_SIZE], name[TEXT_SIZE];
-    turning t = {.p = p, .question = p->asked->question, .answer = p->answer};
-    const svg_about about = {"turn", "Error against turn", desc};
     const char *unit = reseat_unit_name(p->unit);
+    const reseat_outcome *worst = &p->answer->worst;
+    turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
+                 .limit = shown_length(p->asked->question->limit_mm, p->unit, 0)};
     find_scales(&t);
-    snprintf(desc, sizeof desc,
-             "By how much positions are off when the probe is turned. The worst possible seat, %s: "
-             "%s %s; limit %s %s.", text_where(name, p->answer, &p->answer->worst),
-             text_length(error, p->answer->worst.error_length_mm, p->unit, 0), unit,
-             text_length(limit, t.question->limit_mm, p->unit, 0), unit);
-    page_figure(p->out, about.id, about.title, desc);
-    scale_mark marks[SCALE_MARKS_MAX];
-    const svg_size size = {
-        .height = HEIGHT,
-        .left = scale_longest(marks, scale_lengths(&t.error, p->unit, AXIS_MARKS, marks)),
-        .right = strlen("limit ") + strlen(limit)};
-    t.figure = svg_begin(p->out, "chart", &about, &size);
+    const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
+    const shown desc = shown_print(
+        "By how much positions are off when the probe is turned. The worst possible seat, %s: "
+        "%s %s; limit %s %s.", shown_where(p->answer, worst).text,
+        shown_length(worst->error_length_mm, p->unit, 0).text, unit, t.limit.text, unit);
+    const svg_about about = {.id = "turn", .class = "chart", .title = "Error against turn",
+                             .desc = desc.text, .height = HEIGHT, .left = errors.longest,
+                             .right = strlen("limit ") + strlen(t.limit.text)};
+    t.figure = figure_begin(p, &about, desc.text);
     if (t.question->turns.range)
         draw_range(&t);
-    draw_axes(&t);
+    draw_axes(&t, &errors);
     draw_curve(&t);
     draw_seats(&t);
     svg_end(&t.figure);
     write_turn_key(&t);
     write_turn_data(&t);
-    page_figure_end(p->out);
+    figure_end(p);
 }
 
 /* Budget. */
 
 #define ROW 30.0
 
-static void draw_bar(svg *figure, const page *p, const reseat_budget_row *row, double most_mm,
+static void draw_bar(svg *s, const reseat_budget_row *row, reseat_unit unit, double most_mm,
                      double top)
 {
-    char text[2 * TEXT_SIZE], u[TEXT_SIZE];
     const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
-    svg_rect(figure, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
-    svg_text(figure, "end", 0, top + 12, -8, reseat_term_name(row->term));
-    snprintf(text, sizeof text, "%s%s", text_length(u, row->u_mm, p->unit, 1),
-             row->assumed ? " assumed" : "");
-    svg_text(figure, "value", 100, top + 12, 9, text);
+    svg_rect(s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
+    svg_text(s, "end", 0, top + 12, -8, reseat_term_name(row->term));
+    svg_text(s, "value", 100, top + 12, 9,
+             shown_print("%s%s", shown_length(row->u_mm, unit, 1).text,
+                         row->assumed ? " assumed" : "").text);
 }
 
 static void write_budget_data(const page *p)
 {
-    char u[TEXT_SIZE];
-    snprintf(u, sizeof u, "u, %s", reseat_unit_name(p->unit));
-    const char *const columns[] = {"term", u, "basis", "stands for"};
-    page_data(p->out, "Data: what each term stands for", columns, 4);
+    html_table(p->out, "Data: what each term stands for",
+               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
+                                     "basis", "stands for", NULL});
     for (size_t i = 0; i < p->answer->budget_count; i++) {
         const reseat_budget_row *row = &p->answer->budget[i];
-        fputs("<tr>", p->out);
-        html_cell(p->out, reseat_term_name(row->term));
-        html_cell(p->out, text_length(u, row->u_mm, p->unit, 1));
-        html_cell(p->out, row->assumed ? "assumed" : "known");
-        html_cell(p->out, answer_term(row->term));
-        fputs("\n", p->out);
+        html_row(p->out, (const char *const[]){
+            reseat_term_name(row->term), shown_length(row->u_mm, p->unit, 1).text,
+            row->assumed ? "assumed" : "known", answer_term(row->term), NULL});
     }
 }
 
 void figure_budget(const page *p)
 {
     const reseat_answer *answer = p->answer;
-    const svg_about about = {"budget", "What the uncertainty is made of",
-                             "Standard uncertainties at the worst possible seat, as bars."};
-    char caption[200], name[TEXT_SIZE];
     double most_mm = 0;
-    snprintf(caption, sizeof caption,
-             "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
-             "A hollow bar is assumed, not measured.",
-             text_where(name, answer, &answer->worst), reseat_unit_name(p->unit));
     for (size_t i = 0; i < answer->budget_count; i++)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
-    page_figure(p->out, about.id, about.title, caption);
-    const svg_size size = {.height = ROW * (double)answer->budget_count + 4,
-                           .left = strlen("u_spindle"),
-                           .right = strlen(" assumed") +
-                                    strlen(text_length(name, most_mm, p->unit, 1))};
-    svg figure = svg_begin(p->out, "chart", &about, &size);
+    const svg_about about = {
+        .id = "budget", .class = "chart", .title = "What the uncertainty is made of",
+        .desc = "Standard uncertainties at the worst possible seat, as bars.",
+        .height = ROW * (double)answer->budget_count + 4, .left = strlen("u_spindle"),
+        .right = strlen(" assumed") + strlen(shown_length(most_mm, p->unit, 1).text)};
+    svg s = figure_begin(p, &about, shown_print(
+        "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
+        "A hollow bar is assumed, not measured.", shown_where(answer, &answer->worst).text,
+        reseat_unit_name(p->unit)).text);
     for (size_t i = 0; i < answer->budget_count; i++)
-        draw_bar(&figure, p, &answer->budget[i], most_mm, ROW * (double)i + 6);
-    svg_end(&figure);
+        draw_bar(&s, &answer->budget[i], p->unit, most_mm, ROW * (double)i + 6);
+    svg_end(&s);
     write_budget_data(p);
-    page_figure_end(p->out);
+    figure_end(p);
 }

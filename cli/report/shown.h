@@ -1,0 +1,38 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/*
+ * Short texts by value, so that a sentence is put together without a buffer for each of its parts:
+ * shown_length(mm, unit, 0).text lives to the end of the full expression that it stands in.
+ */
+#ifndef RESEAT_CLI_REPORT_SHOWN_H
+#define RESEAT_CLI_REPORT_SHOWN_H
+
+#include "text.h"
+
+typedef struct shown {
+    char text[4 * TEXT_SIZE];
+} shown;
+
+/* As printf; no floating point, whose sign may vary. */
+shown shown_print(const char *format, ...)
+#if defined(__GNUC__)
+    __attribute__((format(printf, 1, 2)))
+#endif
+    ;
+
+/* As the text_ of the same name; a date is "2026-03-02", a minute "2026-03-02 06:45 UTC". */
+shown shown_length(double mm, reseat_unit unit, int more);
+shown shown_signed(double mm, reseat_unit unit);
+shown shown_degrees(double deg);
+shown shown_chance(double chance);
+shown shown_confidence(double confidence);
+shown shown_days(double days);
+shown shown_where(const reseat_answer *answer, const reseat_outcome *outcome);
+shown shown_date(int64_t at);
+shown shown_minute(int64_t at);
+
+/* With so many digits after the point; empty where it is not finite. */
+shown shown_number(double value, int decimals);
+
+#endif
