@@ -3,15 +3,11 @@
 
 #include "figure.h"
 
-#include <stdarg.h>
-#include <string.h>
-
 svg figure_begin(const page *p, const svg_about *about, const char *caption)
 {
-    fprintf(p->out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<figcaption>"
-                    "<h3 id=\"%s-name\">", about->id, about->id, about->id);
-    html_text(p->out, about->title);
-    fputs("</h3>\n<p>", p->out);
+    html_write(p->out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<figcaption>"
+                       "<h3 id=\"%s-name\">%s</h3>\n<p>", about->id, about->id, about->id,
+               about->title);
     html_prose(p->out, caption);
     fputs("</p></figcaption>\n", p->out);
     return svg_begin(p->out, about);
@@ -23,35 +19,28 @@ void figure_end(const page *p)
     fputs("</figure>\n", p->out);
 }
 
-static void draw_sample(FILE *out, figure_sample sample, const char *class)
+void figure_key_begin(FILE *out)
 {
-    switch (sample) {
-    case SAMPLE_LINE:
-        fprintf(out, "<line class=\"%s\" x1=\"0\" y1=\"8\" x2=\"26\" y2=\"8\"/>", class);
-        break;
-    case SAMPLE_DOT:
-        fprintf(out, "<circle class=\"%s\" cx=\"13\" cy=\"8\" r=\"%s\"/>", class,
-                strcmp(class, "newest") == 0 ? "7" : strcmp(class, "seat") == 0 ? "5" : "3");
-        break;
-    case SAMPLE_MARK: fprintf(out, "<use href=\"#%s\" x=\"13\" y=\"8\"/>", class); break;
-    case SAMPLE_AREA:
-        fprintf(out, "<rect class=\"%s\" x=\"0\" y=\"1\" width=\"26\" height=\"14\"/>", class);
-        break;
-    }
+    fputs("<ul class=\"key\">\n", out);
 }
 
-void figure_key(FILE *out, figure_sample sample, const char *class, const char *format, ...)
+void figure_key(FILE *out, figure_sample sample, const char *class, const char *text)
 {
-    char text[256];
-    va_list values;
-    va_start(values, format);
-    vsnprintf(text, sizeof text, format, values);
-    va_end(values);
-    fputs("<li><svg aria-hidden=\"true\">", out);
-    draw_sample(out, sample, class);
-    fputs("</svg>", out);
-    html_text(out, text);
-    fputs("</li>\n", out);
+    static const char *const samples[] = {
+        [SAMPLE_LINE] = "line class=\"%s\" x1=\"0\" y1=\"8\" x2=\"26\" y2=\"8\"",
+        [SAMPLE_DOT] = "circle class=\"%s\" cx=\"13\" cy=\"8\" r=\"3\"",
+        [SAMPLE_SEAT] = "circle class=\"%s\" cx=\"13\" cy=\"8\" r=\"5\"",
+        [SAMPLE_NEWEST] = "circle class=\"%s\" cx=\"13\" cy=\"8\" r=\"7\"",
+        [SAMPLE_MARK] = "use href=\"#%s\" x=\"13\" y=\"8\"",
+        [SAMPLE_AREA] = "rect class=\"%s\" x=\"0\" y=\"1\" width=\"26\" height=\"14\""};
+    fputs("<li><svg aria-hidden=\"true\"><", out);
+    html_write(out, samples[sample], class);
+    html_write(out, "/></svg>%s</li>\n", text);
+}
+
+void figure_key_end(FILE *out)
+{
+    fputs("</ul>\n", out);
 }
 
 shown figure_summary(const char *what, size_t drawn, size_t known)

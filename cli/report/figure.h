@@ -17,18 +17,23 @@ void figure_radius(const page *p);
 
 /*
  * A figure is begun with its name and a caption, and drawn up to svg_end; then comes its key, if it
- * has one, between html_list and html_list_end; its data by html_table and a row each; and its end.
+ * has one; its data by html_table and a row each; and its end.
  */
 svg figure_begin(const page *p, const svg_about *about, const char *caption);
 void figure_end(const page *p);
 
-/* An entry of a key: a sample of a line, a dot or a mark by its class, and what it stands for. */
-typedef enum figure_sample { SAMPLE_LINE, SAMPLE_DOT, SAMPLE_MARK, SAMPLE_AREA } figure_sample;
-void figure_key(FILE *out, figure_sample sample, const char *class, const char *format, ...)
-#if defined(__GNUC__)
-    __attribute__((format(printf, 4, 5)))
-#endif
-    ;
+/* A key has an entry for each sample of a line, a dot or a mark by its class, and what it means. */
+typedef enum figure_sample {
+    SAMPLE_LINE,
+    SAMPLE_DOT,
+    SAMPLE_SEAT,
+    SAMPLE_NEWEST,
+    SAMPLE_MARK,
+    SAMPLE_AREA
+} figure_sample;
+void figure_key_begin(FILE *out);
+void figure_key(FILE *out, figure_sample sample, const char *class, const char *text);
+void figure_key_end(FILE *out);
 
 /* "Data: X and Y of 12 runs", and how many of them are drawn, where that is fewer. */
 shown figure_summary(const char *what, size_t drawn, size_t known);

@@ -12,19 +12,14 @@
 
 static void write_who(const page *p)
 {
-    FILE *out = p->out;
-    fputs("<p class=\"who\"><b>", out);
-    html_text(out, p->spindle);
-    fputs("</b> ", out);
+    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->spindle);
     if (p->asked) {
         const char *tip = p->asked->standing.tip;
         const bool named = strcmp(tip, "main") != 0;
-        fputs("<span>", out);
-        html_print(out, "probe %s%s%s", p->asked->standing.probe, named ? ", tip " : "",
-                   named ? tip : "");
-        fputs("</span> ", out);
+        html_write(p->out, "<span>probe %s%s%s</span> ", p->asked->standing.probe,
+                   named ? ", tip " : "", named ? tip : "");
     }
-    fprintf(out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
+    html_write(p->out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
 }
 
 /* The sign has a shape of its own for each verdict. */
@@ -37,10 +32,8 @@ static void write_verdict(const page *p)
     static const char dash[] = "<path d=\"M12 50H88\"/>";
     const char *class = !p->answer ? "open" : p->answer->ok ? "good" : "bad";
     const char *sign = !p->answer ? dash : p->answer->ok ? check : stop;
-    fprintf(p->out, "<h1 class=\"%s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">%s</svg>",
-            class, sign);
-    html_text(p->out, p->answer ? check_verdict(p->answer) : "NO VERDICT");
-    fputs("</h1>\n", p->out);
+    fprintf(p->out, "<h1 class=\"%s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">%s</svg>"
+                    "%s</h1>\n", class, sign, p->answer ? check_verdict(p->answer) : "NO VERDICT");
 }
 
 /* A text that goes on becomes one that begins: its first letter is one of ours. */
@@ -93,8 +86,8 @@ static void write_left_out(const page *p)
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         if (parts[i].count == 0)
             continue;
-        html_print(p->out, "%s%" PRIu64 " %s", any ? ", " : "; left out: ", parts[i].count,
-                   parts[i].what);
+        fprintf(p->out, "%s%" PRIu64 " %s", any ? ", " : "; left out: ", parts[i].count,
+                parts[i].what);
         any = true;
     }
     fputs(any ? ". " : "; none is left out. ", p->out);
@@ -105,23 +98,23 @@ static void write_rule(const page *p)
     FILE *out = p->out;
     fputs("<p class=\"rule\">", out);
     if (p->answer) {
-        html_print(out, "Rule: OK only if the chance that no touch is off by more than the limit "
-                        "reaches %s at every possible seat; the worst one decides. Seat: ",
-                   shown_confidence(p->asked->question->confidence).text);
+        fprintf(out, "Rule: OK only if the chance that no touch is off by more than the limit "
+                     "reaches %s at every possible seat; the worst one decides. Seat: ",
+                shown_as(text_confidence, p->asked->question->confidence).text);
         check_seat(out, reseat_text_html, p->asked, p->unit);
         fputs(". ", out);
     }
     if (p->outlook)
-        html_print(out, "It rests on %zu run%s of the probe", p->outlook->drift.point_count,
-                   text_s(p->outlook->drift.point_count));
+        fprintf(out, "It rests on %zu run%s of the probe", p->outlook->drift.point_count,
+                text_s(p->outlook->drift.point_count));
     else
         fputs("No run", out);
-    html_print(out, " among %" PRIu64 " sound record%s", p->log->audit.records,
-               text_s(p->log->audit.records));
+    fprintf(out, " among %" PRIu64 " sound record%s", p->log->audit.records,
+            text_s(p->log->audit.records));
     write_left_out(p);
     if (p->log->audit.head_seq >= 0)
-        html_print(out, "The log ends with record %" PRId64 ", seal %s.",
-                   p->log->audit.head_seq, p->log->audit.head_seal);
+        html_write(out, "The log ends with record %s, seal %s.",
+                   shown_print("%" PRId64, p->log->audit.head_seq).text, p->log->audit.head_seal);
     fputs("</p>\n", out);
 }
 
@@ -133,24 +126,20 @@ static void write_damage(const page *p)
     fputs("<div class=\"why\"><p><b>The log is damaged</b>; that was passed over, as asked:</p>\n"
           "<ul class=\"told\">\n", out);
     for (size_t i = 0; i < p->log->bad_count; i++)
-        html_item(out, "line %" PRIu64 ", byte %" PRIu64 ": %s", p->log->bad[i].line,
-                  p->log->bad[i].offset, p->log->bad[i].what);
+        html_write(out, "<li>%s: %s</li>\n",
+                   shown_print("line %" PRIu64 ", byte %" PRIu64, p->log->bad[i].line,
+                               p->log->bad[i].offset).text, p->log->bad[i].what);
     if (p->log->audit.bad > p->log->bad_count)
-        html_item(out, "and %" PRIu64 " more", p->log->audit.bad - (uint64_t)p->log->bad_count);
+        fprintf(out, "<li>and %" PRIu64 " more</li>\n",
+                p->log->audit.bad - (uint64_t)p->log->bad_count);
     fputs("</ul></div>\n", out);
 }
 
 static void write_fact(FILE *out, const char *name, const char *value, const char *more)
 {
-    fputs("<div><dt>", out);
-    html_text(out, name);
-    fputs("</dt><dd>", out);
-    html_text(out, value);
-    if (more[0]) {
-        fputs(" <small>", out);
-        html_text(out, more);
-        fputs("</small>", out);
-    }
+    html_write(out, "<div><dt>%s</dt><dd>%s", name, value);
+    if (more[0])
+        html_write(out, " <small>%s</small>", more);
     fputs("</dd></div>\n", out);
 }
 
@@ -164,8 +153,9 @@ static void write_answer(const page *p)
     write_fact(p->out, "Largest error", shown_length(worst->error_length_mm, p->unit, more).text,
                shown_print("%s, at %s", unit, shown_where(p->answer, worst).text).text);
     write_fact(p->out, "Limit", shown_length(question->limit_mm, p->unit, more).text, unit);
-    write_fact(p->out, "Chance within it", shown_chance(worst->chance_within).text,
-               shown_print("of %s asked for", shown_confidence(question->confidence).text).text);
+    write_fact(p->out, "Chance within it", shown_as(text_chance, worst->chance_within).text,
+               shown_print("of %s asked for",
+                           shown_as(text_confidence, question->confidence).text).text);
 }
 
 static void write_facts(const page *p)
@@ -177,9 +167,9 @@ static void write_facts(const page *p)
         write_answer(p);
     write_fact(p->out, "Last calibrated", shown_date(run_at).text,
                shown_print("run %" PRId64 ", %s before", page_run(p),
-                           shown_days(standing->age_days).text).text);
+                           shown_as(text_days, standing->age_days).text).text);
     if (p->outlook->due_known) {
-        const shown more = shown_print("in %s%s", shown_days(p->outlook->due_days).text,
+        const shown more = shown_print("in %s%s", shown_as(text_days, p->outlook->due_days).text,
                                        p->outlook->due_by_age ? ", by age" : ", by drift");
         const bool due = !(p->outlook->due_days > 0);
         write_fact(p->out, due ? "Due since" : "Due", shown_date(p->outlook->due_at).text,
@@ -205,7 +195,7 @@ static void write_findings(const page *p)
     char text[512];
     const reseat_drift *drift = &p->outlook->drift;
     const uint64_t unknown = p->asked->standing.unknown_types;
-    html_list(p->out, "told");
+    fputs("<ul class=\"told\">\n", p->out);
     for (size_t i = 0; i < drift->finding_count; i++) {
         (void)reseat_drift_finding_text(&drift->findings[i], p->unit, text, sizeof text);
         write_told(p->out, reseat_drift_code_name(drift->findings[i].code), text);
@@ -220,7 +210,7 @@ static void write_findings(const page *p)
         write_told(p->out, "unknown",
                    shown_print("since the run: %" PRIu64 " record%s of a kind that this version "
                                "does not know", unknown, text_s(unknown)).text);
-    html_list_end(p->out);
+    fputs("</ul>\n", p->out);
 }
 
 void page_head(page *p)

@@ -7,9 +7,21 @@
 #include <string.h>
 #include "text.h"
 
-void html_text(FILE *out, const char *text)
+void html_write(FILE *out, const char *markup, ...)
 {
-    text_put(out, reseat_text_html, text, strlen(text));
+    va_list texts;
+    va_start(texts, markup);
+    for (const char *at = markup; *at; at++) {
+        if (*at != '%') {
+            putc(*at, out);
+        } else if (*++at == 's') {
+            const char *text = va_arg(texts, void *);
+            text_put(out, reseat_text_html, text, strlen(text));
+        } else {
+            putc('%', out);
+        }
+    }
+    va_end(texts);
 }
 
 /* Whether a text goes on with a unit, as a word of its own. */
@@ -35,81 +47,24 @@ void html_prose(FILE *out, const char *text)
         fputs("&nbsp;", out);
         begin = at + 1;
     }
-    html_text(out, begin);
-}
-
-static void print(FILE *out, const char *format, va_list values)
-{
-    char text[4096];
-    vsnprintf(text, sizeof text, format, values);
-    html_text(out, text);
-}
-
-void html_print(FILE *out, const char *format, ...)
-{
-    va_list values;
-    va_start(values, format);
-    print(out, format, values);
-    va_end(values);
-}
-
-void html_item(FILE *out, const char *format, ...)
-{
-    va_list values;
-    fputs("<li>", out);
-    va_start(values, format);
-    print(out, format, values);
-    va_end(values);
-    fputs("</li>\n", out);
-}
-
-void html_number(FILE *out, double value, int decimals)
-{
-    char number[RESEAT_NUMBER_SIZE] = "0";
-    (void)reseat_number_fixed(value, decimals, number);
-    size_t length = strlen(number);
-    if (strchr(number, '.')) {
-        while (number[length - 1] == '0')
-            length--;
-        if (number[length - 1] == '.')
-            length--;
-    }
-    fprintf(out, "%.*s", (int)length, number);
-}
-
-void html_list(FILE *out, const char *class)
-{
-    fprintf(out, "<ul class=\"%s\">\n", class);
-}
-
-void html_list_end(FILE *out)
-{
-    fputs("</ul>\n", out);
+    html_write(out, "%s", begin);
 }
 
 void html_table(FILE *out, const char *summary, const char *const *columns)
 {
-    fputs("<details><summary>", out);
-    html_text(out, summary);
-    fputs("</summary>\n<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"", out);
-    html_text(out, summary);
-    fputs("\"><table aria-label=\"", out);
-    html_text(out, summary);
-    fputs("\"><thead><tr>", out);
-    for (; *columns; columns++) {
-        fputs("<th scope=\"col\">", out);
-        html_text(out, *columns);
-    }
+    html_write(out, "<details><summary>%s</summary>\n<div class=\"scroll\" role=\"region\" "
+                    "tabindex=\"0\" aria-label=\"%s\"><table aria-label=\"%s\"><thead><tr>",
+               summary, summary, summary);
+    for (; *columns; columns++)
+        html_write(out, "<th scope=\"col\">%s", *columns);
     fputs("</thead>\n<tbody>\n", out);
 }
 
 void html_row(FILE *out, const char *const *cells)
 {
     fputs("<tr>", out);
-    for (; *cells; cells++) {
-        fputs("<td>", out);
-        html_text(out, *cells);
-    }
+    for (; *cells; cells++)
+        html_write(out, "<td>%s", *cells);
     fputs("\n", out);
 }
 

@@ -7,13 +7,14 @@
 
 #include <inttypes.h>
 #include "figure.h"
+#include "page_style.h" /* made of page.css */
 
 static void write_charts_key(const page *p)
 {
     FILE *out = p->out;
-    html_list(out, "key");
+    figure_key_begin(out);
     figure_key(out, SAMPLE_DOT, "run", "run");
-    figure_key(out, SAMPLE_DOT, "newest", "newest run");
+    figure_key(out, SAMPLE_NEWEST, "newest", "newest run");
     figure_key(out, SAMPLE_MARK, "beyond", "beyond 3 sigma");
     figure_key(out, SAMPLE_MARK, "four", "four of five beyond 1 sigma on one side");
     figure_key(out, SAMPLE_LINE, "mean", "mean");
@@ -22,7 +23,7 @@ static void write_charts_key(const page *p)
         figure_key(out, SAMPLE_LINE, "shop", "the shop's limit");
     if (p->outlook->drift.baseline_count > 1)
         figure_key(out, SAMPLE_LINE, "cut", "a baseline ends and another begins");
-    html_list_end(out);
+    figure_key_end(out);
 }
 
 /* "baseline 2, after stylus-change 26: 19 runs, 27 to 49" */
@@ -40,10 +41,10 @@ static void write_baselines(const page *p)
     const size_t count = p->outlook->drift.baseline_count;
     if (count < 2)
         return;
-    html_list(p->out, "notes");
+    fputs("<ul class=\"notes\">\n", p->out);
     for (size_t i = 0; i < count; i++)
-        html_item(p->out, "%s", tell_baseline(p, i).text);
-    html_list_end(p->out);
+        html_write(p->out, "<li>%s</li>\n", tell_baseline(p, i).text);
+    fputs("</ul>\n", p->out);
 }
 
 static void write_notes(const page *p)
@@ -51,11 +52,11 @@ static void write_notes(const page *p)
     const unsigned notes = figure_latest(p)->notes;
     if (notes == 0)
         return;
-    html_list(p->out, "notes");
+    fputs("<ul class=\"notes\">\n", p->out);
     for (unsigned note = 0; note < RESEAT_DRIFT_NOTE_COUNT; note++)
         if (notes & 1u << note)
-            html_item(p->out, "%s", reseat_drift_note_text((reseat_drift_note)note));
-    html_list_end(p->out);
+            html_write(p->out, "<li>%s</li>\n", reseat_drift_note_text((reseat_drift_note)note));
+    fputs("</ul>\n", p->out);
 }
 
 static void write_limits_row(const page *p, size_t baseline, int s)
@@ -70,7 +71,7 @@ static void write_limits_row(const page *p, size_t baseline, int s)
         shown_length(c->lower, unit, 0).text, shown_length(c->upper, unit, 0).text,
         shown_length(c->mr_mean, unit, 0).text, shown_length(c->mr_upper, unit, 0).text,
         trended ? shown_signed(b->trends[s].slope * 90, unit).text : "",
-        trended ? shown_number(b->trends[s].p, 4).text : "", NULL});
+        trended ? shown_decimal(b->trends[s].p, 4).text : "", NULL});
 }
 
 /* Limits and trends of every baseline; each is named above its rows. */
@@ -83,9 +84,8 @@ static void write_limits(const page *p)
                                      "mean range", "upper range", "in 90 days", "p", NULL});
     for (size_t i = 0; i < drift->baseline_count; i++) {
         const unsigned charted = drift->baselines[i].charted;
-        fputs("<tr><th colspan=\"10\" scope=\"rowgroup\">", p->out);
-        html_text(p->out, tell_baseline(p, i).text);
-        fputs(charted ? "\n" : "; too few for limits\n", p->out);
+        html_write(p->out, "<tr><th colspan=\"10\" scope=\"rowgroup\">%s%s\n",
+                   tell_baseline(p, i).text, charted ? "" : "; too few for limits");
         for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
             if (charted & 1u << s)
                 write_limits_row(p, i, s);
@@ -119,13 +119,21 @@ static void write_runs(page *p)
     write_pair(p);
 }
 
+static void write_style(FILE *out)
+{
+    static const char *const lines[] = {PAGE_STYLE};
+    fputs("<style>\n", out);
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+        fputs(lines[i], out);
+    fputs("</style>\n", out);
+}
+
 static void write_cautions(FILE *out)
 {
-    fputs("<h2>Cautions</h2>\n", out);
-    html_list(out, "notes");
+    fputs("<h2>Cautions</h2>\n<ul class=\"notes\">\n", out);
     for (size_t i = 0; text_cautions()[i]; i++)
         fprintf(out, "<li>%s</li>\n", text_cautions()[i]);
-    html_list_end(out);
+    fputs("</ul>\n", out);
 }
 
 reseat_status page_write(page *p, reseat_error *error)
@@ -134,10 +142,10 @@ reseat_status page_write(page *p, reseat_error *error)
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
-          "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>", out);
-    html_print(out, "%s: %s", p->spindle, p->answer ? check_verdict(p->answer) : "no verdict");
-    fputs("</title>\n", out);
-    page_style(out);
+          "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
+    html_write(out, "<title>%s: %s</title>\n", p->spindle,
+               p->answer ? check_verdict(p->answer) : "no verdict");
+    write_style(out);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
     page_head(p);

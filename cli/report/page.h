@@ -58,7 +58,6 @@ int64_t page_run(const page *p);
 shown page_baseline(const page *p, size_t baseline);
 
 /* Parts of it, from top to bottom. */
-void page_style(FILE *out);
 void page_head(page *p);
 void page_records(page *p, reseat_error *error);
 

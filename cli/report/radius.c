@@ -73,7 +73,7 @@ static shown tell_lobes(const lobes *l)
                        "against the mean.", page_run(l->p),
                        shown_length(l->curve.mean_mm, l->p->unit, 0).text, unit,
                        shown_length(l->ring_mm, l->p->unit, 2).text, unit,
-                       shown_number(times, 0).text);
+                       shown_decimal(times, 0).text);
 }
 
 static void write_lobes(lobes *l)
@@ -90,7 +90,7 @@ static void write_lobes(lobes *l)
                    NULL});
     for (size_t i = 0; i < l->count; i++)
         html_row(l->p->out, (const char *const[]){
-            shown_number(l->dirs_deg[i], 1).text,
+            shown_decimal(l->dirs_deg[i], 1).text,
             shown_length(l->radii_mm[i], l->p->unit, 0).text, NULL});
     figure_end(l->p);
 }

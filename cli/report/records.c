@@ -149,9 +149,8 @@ void page_records(page *p, reseat_error *error)
             p->status = above(p->log, &record, error);
     }
     fputs("</tbody></table></div>\n", out);
-    if (listed > PAGE_RECORDS_MAX) {
-        html_print(out, "The newest %d of %" PRIu64 " records are listed; reseat history %s lists "
-                        "all of them.", PAGE_RECORDS_MAX, p->log->audit.records, p->spindle);
-        fputs("\n", out);
-    }
+    if (listed > PAGE_RECORDS_MAX)
+        html_write(out, "The newest %s records are listed; reseat history %s lists all of them.\n",
+                   shown_print("%d of %" PRIu64, PAGE_RECORDS_MAX, p->log->audit.records).text,
+                   p->spindle);
 }

@@ -5,6 +5,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 shown shown_print(const char *format, ...)
 {
@@ -30,31 +31,10 @@ shown shown_signed(double mm, reseat_unit unit)
     return s;
 }
 
-shown shown_degrees(double deg)
+shown shown_decimal(double value, int decimals)
 {
     shown s;
-    text_degrees(s.text, deg);
-    return s;
-}
-
-shown shown_chance(double chance)
-{
-    shown s;
-    text_chance(s.text, chance);
-    return s;
-}
-
-shown shown_confidence(double confidence)
-{
-    shown s;
-    text_confidence(s.text, confidence);
-    return s;
-}
-
-shown shown_days(double days)
-{
-    shown s;
-    text_days(s.text, days);
+    text_decimal(s.text, value, decimals);
     return s;
 }
 
@@ -65,11 +45,30 @@ shown shown_where(const reseat_answer *answer, const reseat_outcome *outcome)
     return s;
 }
 
+shown shown_as(const char *show(char *out, double value), double value)
+{
+    shown s;
+    show(s.text, value);
+    return s;
+}
+
+shown shown_brief(double value, int decimals)
+{
+    char number[RESEAT_NUMBER_SIZE] = "0";
+    (void)reseat_number_fixed(value, decimals, number);
+    size_t length = strlen(number);
+    if (strchr(number, '.')) {
+        while (number[length - 1] == '0')
+            length--;
+        if (number[length - 1] == '.')
+            length--;
+    }
+    return shown_print("%.*s", (int)length, number);
+}
+
 shown shown_date(int64_t at)
 {
-    char time[RESEAT_TIME_SIZE] = "";
-    (void)reseat_time_format(at, time);
-    return shown_print("%.10s", time);
+    return shown_print("%.10s", shown_minute(at).text);
 }
 
 shown shown_minute(int64_t at)
@@ -77,11 +76,4 @@ shown shown_minute(int64_t at)
     char time[RESEAT_TIME_SIZE] = "";
     (void)reseat_time_format(at, time);
     return shown_print("%.10s %.5s", time, time[0] ? time + 11 : "");
-}
-
-shown shown_number(double value, int decimals)
-{
-    char number[RESEAT_NUMBER_SIZE] = "";
-    (void)reseat_number_fixed(value, decimals, number);
-    return shown_print("%s", number);
 }

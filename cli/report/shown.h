@@ -21,18 +21,18 @@ shown shown_print(const char *format, ...)
 #endif
     ;
 
-/* As the text_ of the same name; a date is "2026-03-02", a minute "2026-03-02 06:45 UTC". */
+/* As the text_ of the same name; shown_as by any of a single value, such as text_chance. */
 shown shown_length(double mm, reseat_unit unit, int more);
 shown shown_signed(double mm, reseat_unit unit);
-shown shown_degrees(double deg);
-shown shown_chance(double chance);
-shown shown_confidence(double confidence);
-shown shown_days(double days);
+shown shown_decimal(double value, int decimals);
 shown shown_where(const reseat_answer *answer, const reseat_outcome *outcome);
+shown shown_as(const char *show(char *out, double value), double value);
+
+/* With at most so many digits after the point, none of them an idle 0. */
+shown shown_brief(double value, int decimals);
+
+/* "2026-03-02", "2026-03-02 06:45". */
 shown shown_date(int64_t at);
 shown shown_minute(int64_t at);
-
-/* With so many digits after the point; empty where it is not finite. */
-shown shown_number(double value, int decimals);
 
 #endif

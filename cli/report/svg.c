@@ -4,66 +4,34 @@
 #include "svg.h"
 
 #include "html.h"
-
-#define FULL_WIDTH 100.0 /* of a stretched figure, in per cent */
+#include "shown.h"
 
 static const char *const shape_names[SVG_SHAPE_COUNT] = {"beyond", "four", "over", "cross"};
 
 /* Places to a hundredth of a per cent, or a tenth of a pixel. */
-static void across(svg *s, const char *name, double x)
+static shown across(const svg *s, double x)
 {
-    fprintf(s->out, " %s=\"", name);
-    html_number(s->out, x, s->stretched ? 2 : 1);
-    fputs(s->stretched ? "%\"" : "\"", s->out);
+    return s->stretched ? shown_print("%s%%", shown_brief(x, 2).text) : shown_brief(x, 1);
 }
 
-static void along(svg *s, const char *name, double y)
+static shown along(double y)
 {
-    fprintf(s->out, " %s=\"", name);
-    html_number(s->out, y, 1);
-    fputs("\"", s->out);
-}
-
-/* An element as far as its place; its other attributes and its end follow. */
-static void begin(svg *s, const char *element, const char *class, const char *x_name, double x,
-                  const char *y_name, double y)
-{
-    fprintf(s->out, "<%s class=\"%s\"", element, class);
-    across(s, x_name, x);
-    along(s, y_name, y);
-}
-
-static void end(svg *s)
-{
-    fputs("/>\n", s->out);
-}
-
-static void view_box(svg *s, double width)
-{
-    fputs(" viewBox=\"0 0 ", s->out);
-    html_number(s->out, width, 1);
-    fputs(" ", s->out);
-    html_number(s->out, s->height, 1);
-    fputs("\"", s->out);
+    return shown_brief(y, 1);
 }
 
 svg svg_begin(FILE *out, const svg_about *about)
 {
-    svg s = {.out = out, .stretched = !(about->width > 0), .width = about->width,
-             .height = about->height};
-    fprintf(out, "<svg class=\"%s\" role=\"img\" aria-labelledby=\"%s-title\" "
-                 "aria-describedby=\"%s-desc\"", about->class, about->id, about->id);
-    if (s.stretched) {
-        along(&s, "height", s.height);
-        fprintf(out, " style=\"--left:%zu;--right:%zu\"", about->left, about->right);
-    } else {
-        view_box(&s, s.width);
-    }
-    fprintf(out, ">\n<title id=\"%s-title\">", about->id);
-    html_text(out, about->title);
-    fprintf(out, "</title>\n<desc id=\"%s-desc\">", about->id);
-    html_text(out, about->desc);
-    fputs("</desc>\n", out);
+    const svg s = {.out = out, .stretched = !(about->width > 0), .width = about->width,
+                   .height = about->height};
+    html_write(out, "<svg class=\"%s\" role=\"img\" aria-labelledby=\"%s-title\" "
+                    "aria-describedby=\"%s-desc\" ", about->class, about->id, about->id);
+    if (s.stretched)
+        html_write(out, "height=\"%s\" style=\"--left:%s;--right:%s\"", along(s.height).text,
+                   shown_print("%zu", about->left).text, shown_print("%zu", about->right).text);
+    else
+        html_write(out, "viewBox=\"0 0 %s %s\"", along(s.width).text, along(s.height).text);
+    html_write(out, ">\n<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n",
+               about->id, about->title, about->id, about->desc);
     return s;
 }
 
@@ -74,55 +42,43 @@ void svg_end(svg *s)
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2)
 {
-    begin(s, "line", class, "x1", x1, "y1", y1);
-    across(s, "x2", x2);
-    along(s, "y2", y2);
-    end(s);
+    html_write(s->out, "<line class=\"%s\" x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\"/>\n", class,
+               across(s, x1).text, along(y1).text, across(s, x2).text, along(y2).text);
 }
 
 void svg_dot(svg *s, const char *class, double x, double y, double radius)
 {
-    begin(s, "circle", class, "cx", x, "cy", y);
-    along(s, "r", radius);
-    end(s);
+    html_write(s->out, "<circle class=\"%s\" cx=\"%s\" cy=\"%s\" r=\"%s\"/>\n", class,
+               across(s, x).text, along(y).text, along(radius).text);
 }
 
 void svg_rect(svg *s, const char *class, double x, double y, double width, double height)
 {
-    begin(s, "rect", class, "x", x, "y", y);
-    across(s, "width", width);
-    along(s, "height", height);
-    end(s);
+    html_write(s->out, "<rect class=\"%s\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/>\n",
+               class, across(s, x).text, along(y).text, across(s, width).text, along(height).text);
 }
 
 void svg_text(svg *s, const char *class, double x, double y, double dx, const char *text)
 {
-    begin(s, "text", class, "x", x, "y", y);
-    along(s, "dx", dx);
-    fputs(">", s->out);
-    html_text(s->out, text);
-    fputs("</text>\n", s->out);
+    html_write(s->out, "<text class=\"%s\" x=\"%s\" y=\"%s\" dx=\"%s\">%s</text>\n", class,
+               across(s, x).text, along(y).text, along(dx).text, text);
 }
 
 /* Places of a path cannot be per cent: it is drawn 100 wide in a frame that is stretched. */
 void svg_path_begin(svg *s, const char *class)
 {
-    if (s->stretched) {
-        fprintf(s->out, "<svg class=\"frame\" width=\"100%%\" preserveAspectRatio=\"none\"");
-        along(s, "height", s->height);
-        view_box(s, FULL_WIDTH);
-        fputs(">", s->out);
-    }
-    fprintf(s->out, "<path class=\"%s\" d=\"", class);
+    if (s->stretched)
+        html_write(s->out, "<svg class=\"frame\" width=\"100%%\" preserveAspectRatio=\"none\" "
+                           "height=\"%s\" viewBox=\"0 0 100 %s\">", along(s->height).text,
+                   along(s->height).text);
+    html_write(s->out, "<path class=\"%s\" d=\"", class);
     s->joined = false;
 }
 
 void svg_path_to(svg *s, double x, double y, bool apart)
 {
-    fputs(apart || !s->joined ? "M" : "L", s->out);
-    html_number(s->out, x, 2);
-    fputs(" ", s->out);
-    html_number(s->out, y, 2);
+    html_write(s->out, "%s%s %s", apart || !s->joined ? "M" : "L", shown_brief(x, 2).text,
+               shown_brief(y, 2).text);
     s->joined = true;
 }
 
@@ -145,8 +101,6 @@ void svg_marks(FILE *out)
 
 void svg_mark(svg *s, svg_shape shape, double x, double y)
 {
-    fprintf(s->out, "<use href=\"#%s\"", shape_names[shape]);
-    across(s, "x", x);
-    along(s, "y", y);
-    end(s);
+    html_write(s->out, "<use href=\"#%s\" x=\"%s\" y=\"%s\"/>\n", shape_names[shape],
+               across(s, x).text, along(y).text);
 }

@@ -187,21 +187,23 @@ static void write_key(const target *t)
 {
     FILE *out = t->p->out;
     const char *unit = reseat_unit_name(t->p->unit);
-    html_list(out, "key");
+    figure_key_begin(out);
     figure_key(out, SAMPLE_MARK, "cross", "axis about which the offset turns");
     if (t->p->answer)
-        figure_key(out, SAMPLE_LINE, "half", "half the limit, %s %s: inside it no turn of the "
-                   "probe exceeds the limit%s", shown_length(t->half_mm, t->p->unit, 0).text, unit,
-                   t->half_fits ? "" : " (too large to draw)");
+        figure_key(out, SAMPLE_LINE, "half",
+                   shown_print("half the limit, %s %s: inside it no turn of the probe exceeds the "
+                               "limit%s", shown_length(t->half_mm, t->p->unit, 0).text, unit,
+                               t->half_fits ? "" : " (too large to draw)").text);
     if (t->p->answer && t->run_known)
-        figure_key(out, SAMPLE_LINE, "shop", "the shop's limit, %s %s, about the run in force%s",
-                   shown_length(t->limit_mm, t->p->unit, 0).text, unit,
-                   t->limit_fits ? "" : " (too large to draw)");
-    figure_key(out, SAMPLE_DOT, "newest", "newest run");
+        figure_key(out, SAMPLE_LINE, "shop",
+                   shown_print("the shop's limit, %s %s, about the run in force%s",
+                               shown_length(t->limit_mm, t->p->unit, 0).text, unit,
+                               t->limit_fits ? "" : " (too large to draw)").text);
+    figure_key(out, SAMPLE_NEWEST, "newest", "newest run");
     figure_key(out, SAMPLE_DOT, "run", "run of the latest baseline");
     if (t->drift->baseline_count > 1)
         figure_key(out, SAMPLE_DOT, "earlier", "earlier run");
-    html_list_end(out);
+    figure_key_end(out);
 }
 
 static void write_data(const target *t)
@@ -216,7 +218,7 @@ static void write_data(const target *t)
         if (is_drawn(t, i))
             html_row(t->p->out, (const char *const[]){
                 shown_print("%" PRIu64, point->seq).text, shown_signed(offset.x, t->p->unit).text,
-                shown_signed(offset.y, t->p->unit).text, shown_number(point->bearing_deg, 1).text,
+                shown_signed(offset.y, t->p->unit).text, shown_decimal(point->bearing_deg, 1).text,
                 NULL});
     }
 }

@@ -150,7 +150,7 @@ static void write_turn_row(const turning *t, const char *what, double turn_deg, 
                            const char *chance)
 {
     html_row(t->p->out, (const char *const[]){
-        shown_degrees(turn_deg).text, shown_length(error_mm, t->p->unit, 0).text, chance, what,
+        shown_as(text_degrees, turn_deg).text, shown_length(error_mm, t->p->unit, 0).text, chance, what,
         NULL});
 }
 
@@ -163,7 +163,7 @@ static void write_turn_data(const turning *t)
     for (size_t i = 0; i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
         write_turn_row(t, shown_where(t->answer, seat).text, seat->turn_deg, seat->error_length_mm,
-                       shown_chance(seat->chance_within).text);
+                       shown_as(text_chance, seat->chance_within).text);
     }
     for (int turn = -165; turn <= 180; turn += 15)
         write_turn_row(t, "", turn, error_at(t, turn), "");
@@ -172,14 +172,15 @@ static void write_turn_data(const turning *t)
 static void write_turn_key(const turning *t)
 {
     FILE *out = t->p->out;
-    html_list(out, "key");
+    figure_key_begin(out);
     figure_key(out, SAMPLE_LINE, "curve", "how far positions are off");
     figure_key(out, SAMPLE_LINE, "shop", "the shop's limit");
-    figure_key(out, SAMPLE_DOT, "seat", "possible seat within the limit");
+    figure_key(out, SAMPLE_SEAT, "seat", "possible seat within the limit");
     figure_key(out, SAMPLE_MARK, "over", "possible seat beyond it");
     if (t->question->turns.range)
-        figure_key(out, SAMPLE_AREA, "possible", "turns that are possible; the worst is marked");
-    html_list_end(out);
+        figure_key(out, SAMPLE_AREA, "possible",
+                   "turns that are possible; the worst is marked");
+    figure_key_end(out);
 }
 
 void figure_turn(const page *p)
