@@ -107,7 +107,7 @@ static void thin_points(chart *c)
 /* The limit lies on either side of the run in force, from whose offset positions are reported. */
 static void find_limit(chart *c)
 {
-    const reseat_drift_point *run = c->p->answer ? figure_run(c->p) : NULL;
+    const reseat_drift_point *run = c->p->answer ? figure_point(c->p, (uint64_t)page_run(c->p)) : NULL;
     if (!run)
         return;
     const double limit = c->p->asked->question->limit_mm;
@@ -234,21 +234,19 @@ static void name_baselines(chart *c, labels *l)
     }
 }
 
-/* Where a finding says that the level changed. */
+/* Where a finding says that the level changed: after a run. */
 static void draw_change(chart *c, labels *l)
 {
     for (size_t f = 0; f < c->drift->finding_count; f++) {
         const reseat_drift_finding *finding = &c->drift->findings[f];
-        if (finding->code != RESEAT_DRIFT_LEVEL_CHANGED)
+        const reseat_drift_point *run = figure_point(c->p, finding->seq);
+        if (finding->code != RESEAT_DRIFT_LEVEL_CHANGED || !run ||
+            run + 1 == c->drift->points + c->count)
             continue;
-        for (size_t i = 0; i + 1 < c->count; i++) {
-            if (c->points[i].of->seq != finding->seq)
-                continue;
-            const double x = halfway_after(c, i);
-            svg_line(&c->figure, "change", x, TOP - 18, x, RANGE_BOTTOM);
-            name_place(c, l, "changed", x,
-                       shown_print("changed after run %" PRIu64, finding->seq).text, "changed");
-        }
+        const double x = halfway_after(c, (size_t)(run - c->drift->points));
+        svg_line(&c->figure, "change", x, TOP - 18, x, RANGE_BOTTOM);
+        name_place(c, l, "changed", x,
+                   shown_print("changed after run %" PRIu64, finding->seq).text, "changed");
     }
 }
 

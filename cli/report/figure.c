@@ -19,12 +19,7 @@ void figure_end(const page *p)
     fputs("</figure>\n", p->out);
 }
 
-void figure_key_begin(FILE *out)
-{
-    fputs("<ul class=\"key\">\n", out);
-}
-
-void figure_key(FILE *out, figure_sample sample, const char *class, const char *text)
+void figure_keys(const page *p, const figure_key *keys)
 {
     static const char *const samples[] = {
         [SAMPLE_LINE] = "line class=\"%s\" x1=\"0\" y1=\"8\" x2=\"26\" y2=\"8\"",
@@ -33,14 +28,15 @@ void figure_key(FILE *out, figure_sample sample, const char *class, const char *
         [SAMPLE_NEWEST] = "circle class=\"%s\" cx=\"13\" cy=\"8\" r=\"7\"",
         [SAMPLE_MARK] = "use href=\"#%s\" x=\"13\" y=\"8\"",
         [SAMPLE_AREA] = "rect class=\"%s\" x=\"0\" y=\"1\" width=\"26\" height=\"14\""};
-    fputs("<li><svg aria-hidden=\"true\"><", out);
-    html_write(out, samples[sample], class);
-    html_write(out, "/></svg>%s</li>\n", text);
-}
-
-void figure_key_end(FILE *out)
-{
-    fputs("</ul>\n", out);
+    fputs("<ul class=\"key\">\n", p->out);
+    for (; keys->class; keys++) {
+        if (!keys->text)
+            continue;
+        fputs("<li><svg aria-hidden=\"true\"><", p->out);
+        html_write(p->out, samples[keys->sample], keys->class);
+        html_write(p->out, "/></svg>%s</li>\n", keys->text);
+    }
+    fputs("</ul>\n", p->out);
 }
 
 shown figure_summary(const char *what, size_t drawn, size_t known)
@@ -50,11 +46,10 @@ shown figure_summary(const char *what, size_t drawn, size_t known)
     return shown_print("Data: %s of %zu run%s", what, known, text_s(known));
 }
 
-const reseat_drift_point *figure_run(const page *p)
+const reseat_drift_point *figure_point(const page *p, uint64_t seq)
 {
     const reseat_drift *drift = &p->outlook->drift;
-    const uint64_t seq = (uint64_t)page_run(p);
-    for (size_t i = drift->point_count; i-- > 0;)
+    for (size_t i = 0; i < drift->point_count; i++)
         if (drift->points[i].seq == seq)
             return &drift->points[i];
     return NULL;

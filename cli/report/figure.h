@@ -22,24 +22,21 @@ void figure_radius(const page *p);
 svg figure_begin(const page *p, const svg_about *about, const char *caption);
 void figure_end(const page *p);
 
-/* A key has an entry for each sample of a line, a dot or a mark by its class, and what it means. */
-typedef enum figure_sample {
-    SAMPLE_LINE,
-    SAMPLE_DOT,
-    SAMPLE_SEAT,
-    SAMPLE_NEWEST,
-    SAMPLE_MARK,
-    SAMPLE_AREA
-} figure_sample;
-void figure_key_begin(FILE *out);
-void figure_key(FILE *out, figure_sample sample, const char *class, const char *text);
-void figure_key_end(FILE *out);
+/*
+ * A key: samples of lines, dots and marks by their classes, and what they mean. One without a
+ * meaning is left out, one without a class is the last.
+ */
+typedef struct figure_key {
+    enum { SAMPLE_LINE, SAMPLE_DOT, SAMPLE_SEAT, SAMPLE_NEWEST, SAMPLE_MARK, SAMPLE_AREA } sample;
+    const char *class, *text;
+} figure_key;
+void figure_keys(const page *p, const figure_key *keys);
 
 /* "Data: X and Y of 12 runs", and how many of them are drawn, where that is fewer. */
 shown figure_summary(const char *what, size_t drawn, size_t known);
 
-/* The point of the run in force; NULL where it is none of them. */
-const reseat_drift_point *figure_run(const page *p);
+/* The point of a run; NULL where there is none. */
+const reseat_drift_point *figure_point(const page *p, uint64_t seq);
 
 /* The baseline that the newest run belongs to. */
 const reseat_drift_baseline *figure_latest(const page *p);

@@ -11,19 +11,17 @@
 
 static void write_charts_key(const page *p)
 {
-    FILE *out = p->out;
-    figure_key_begin(out);
-    figure_key(out, SAMPLE_DOT, "run", "run");
-    figure_key(out, SAMPLE_NEWEST, "newest", "newest run");
-    figure_key(out, SAMPLE_MARK, "beyond", "beyond 3 sigma");
-    figure_key(out, SAMPLE_MARK, "four", "four of five beyond 1 sigma on one side");
-    figure_key(out, SAMPLE_LINE, "mean", "mean");
-    figure_key(out, SAMPLE_LINE, "control", "control limits, 3 sigma");
-    if (p->answer)
-        figure_key(out, SAMPLE_LINE, "shop", "the shop's limit");
-    if (p->outlook->drift.baseline_count > 1)
-        figure_key(out, SAMPLE_LINE, "cut", "a baseline ends and another begins");
-    figure_key_end(out);
+    figure_keys(p, (const figure_key[]){
+        {SAMPLE_DOT, "run", "run"},
+        {SAMPLE_NEWEST, "newest", "newest run"},
+        {SAMPLE_MARK, "beyond", "beyond 3 sigma"},
+        {SAMPLE_MARK, "four", "four of five beyond 1 sigma on one side"},
+        {SAMPLE_LINE, "mean", "mean"},
+        {SAMPLE_LINE, "control", "control limits, 3 sigma"},
+        {SAMPLE_LINE, "shop", p->answer ? "the shop's limit" : NULL},
+        {SAMPLE_LINE, "cut", p->outlook->drift.baseline_count > 1
+                                 ? "a baseline ends and another begins" : NULL},
+        {.class = NULL}});
 }
 
 /* "baseline 2, after stylus-change 26: 19 runs, 27 to 49" */

@@ -55,7 +55,7 @@ static void draw_lobes(lobes *l)
     svg_path_begin(&l->figure, "curve");
     for (int dir = 0; dir <= 360; dir += 2) {
         const reseat_xy at = drawn_at(drawn_radius(l, reseat_radius_at(&l->curve, dir)), dir);
-        svg_path_to(&l->figure, at.x, at.y, false);
+        svg_path_to(&l->figure, at.x, at.y, dir == 0);
     }
     svg_path_end(&l->figure);
     for (size_t i = 0; i < l->count; i++) {

@@ -72,14 +72,12 @@ void svg_path_begin(svg *s, const char *class)
                            "height=\"%s\" viewBox=\"0 0 100 %s\">", along(s->height).text,
                    along(s->height).text);
     html_write(s->out, "<path class=\"%s\" d=\"", class);
-    s->joined = false;
 }
 
 void svg_path_to(svg *s, double x, double y, bool apart)
 {
-    html_write(s->out, "%s%s %s", apart || !s->joined ? "M" : "L", shown_brief(x, 2).text,
+    html_write(s->out, "%s%s %s", apart ? "M" : "L", shown_brief(x, 2).text,
                shown_brief(y, 2).text);
-    s->joined = true;
 }
 
 void svg_path_end(svg *s)

@@ -18,7 +18,6 @@
 typedef struct svg {
     FILE *out;
     bool stretched;
-    bool joined; /* a path has begun */
     double width, height;
 } svg;
 
@@ -40,7 +39,7 @@ void svg_rect(svg *s, const char *class, double x, double y, double width, doubl
 /* Text with its foot at y, moved to the right by dx pixels from x. */
 void svg_text(svg *s, const char *class, double x, double y, double dx, const char *text);
 
-/* A line through places: each call goes on, or sets out anew where `apart`. */
+/* A line through places: each call goes on, or sets out anew where `apart`, as the first must. */
 void svg_path_begin(svg *s, const char *class);
 void svg_path_to(svg *s, double x, double y, bool apart);
 void svg_path_end(svg *s);

@@ -91,7 +91,7 @@ static void make_equal(target *t)
 static void find_target(target *t)
 {
     const reseat_xy axis = {0, 0};
-    const reseat_drift_point *run = figure_run(t->p);
+    const reseat_drift_point *run = figure_point(t->p, (uint64_t)page_run(t->p));
     t->x = t->y = scale_begin(0, 0, 1); /* the axis is always shown */
     for (size_t i = 0; i < t->drift->point_count; i++) {
         if (!is_known(&t->drift->points[i]))
@@ -185,25 +185,22 @@ static void draw_target(target *t)
 
 static void write_key(const target *t)
 {
-    FILE *out = t->p->out;
     const char *unit = reseat_unit_name(t->p->unit);
-    figure_key_begin(out);
-    figure_key(out, SAMPLE_MARK, "cross", "axis about which the offset turns");
-    if (t->p->answer)
-        figure_key(out, SAMPLE_LINE, "half",
-                   shown_print("half the limit, %s %s: inside it no turn of the probe exceeds the "
-                               "limit%s", shown_length(t->half_mm, t->p->unit, 0).text, unit,
-                               t->half_fits ? "" : " (too large to draw)").text);
-    if (t->p->answer && t->run_known)
-        figure_key(out, SAMPLE_LINE, "shop",
-                   shown_print("the shop's limit, %s %s, about the run in force%s",
-                               shown_length(t->limit_mm, t->p->unit, 0).text, unit,
-                               t->limit_fits ? "" : " (too large to draw)").text);
-    figure_key(out, SAMPLE_NEWEST, "newest", "newest run");
-    figure_key(out, SAMPLE_DOT, "run", "run of the latest baseline");
-    if (t->drift->baseline_count > 1)
-        figure_key(out, SAMPLE_DOT, "earlier", "earlier run");
-    figure_key_end(out);
+    const shown half = shown_print(
+        "half the limit, %s %s: inside it no turn of the probe exceeds the limit%s",
+        shown_length(t->half_mm, t->p->unit, 0).text, unit,
+        t->half_fits ? "" : " (too large to draw)");
+    const shown limit = shown_print("the shop's limit, %s %s, about the run in force%s",
+                                    shown_length(t->limit_mm, t->p->unit, 0).text, unit,
+                                    t->limit_fits ? "" : " (too large to draw)");
+    figure_keys(t->p, (const figure_key[]){
+        {SAMPLE_MARK, "cross", "axis about which the offset turns"},
+        {SAMPLE_LINE, "half", t->p->answer ? half.text : NULL},
+        {SAMPLE_LINE, "shop", t->p->answer && t->run_known ? limit.text : NULL},
+        {SAMPLE_NEWEST, "newest", "newest run"},
+        {SAMPLE_DOT, "run", "run of the latest baseline"},
+        {SAMPLE_DOT, "earlier", t->drift->baseline_count > 1 ? "earlier run" : NULL},
+        {.class = NULL}});
 }
 
 static void write_data(const target *t)

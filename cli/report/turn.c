@@ -65,7 +65,7 @@ static void draw_curve(turning *t)
     svg_path_begin(&t->figure, "curve");
     for (int turn = -180; turn <= 180; turn += 3)
         svg_path_to(&t->figure, scale_place(&t->turn, turn),
-                    scale_place(&t->error, error_at(t, turn)), false);
+                    scale_place(&t->error, error_at(t, turn)), turn == -180);
     svg_path_end(&t->figure);
 }
 
@@ -150,8 +150,8 @@ static void write_turn_row(const turning *t, const char *what, double turn_deg, 
                            const char *chance)
 {
     html_row(t->p->out, (const char *const[]){
-        shown_as(text_degrees, turn_deg).text, shown_length(error_mm, t->p->unit, 0).text, chance, what,
-        NULL});
+        shown_as(text_degrees, turn_deg).text, shown_length(error_mm, t->p->unit, 0).text,
+        chance, what, NULL});
 }
 
 static void write_turn_data(const turning *t)
@@ -171,16 +171,14 @@ static void write_turn_data(const turning *t)
 
 static void write_turn_key(const turning *t)
 {
-    FILE *out = t->p->out;
-    figure_key_begin(out);
-    figure_key(out, SAMPLE_LINE, "curve", "how far positions are off");
-    figure_key(out, SAMPLE_LINE, "shop", "the shop's limit");
-    figure_key(out, SAMPLE_SEAT, "seat", "possible seat within the limit");
-    figure_key(out, SAMPLE_MARK, "over", "possible seat beyond it");
-    if (t->question->turns.range)
-        figure_key(out, SAMPLE_AREA, "possible",
-                   "turns that are possible; the worst is marked");
-    figure_key_end(out);
+    figure_keys(t->p, (const figure_key[]){
+        {SAMPLE_LINE, "curve", "how far positions are off"},
+        {SAMPLE_LINE, "shop", "the shop's limit"},
+        {SAMPLE_SEAT, "seat", "possible seat within the limit"},
+        {SAMPLE_MARK, "over", "possible seat beyond it"},
+        {SAMPLE_AREA, "possible", t->question->turns.range
+                                      ? "turns that are possible; the worst is marked" : NULL},
+        {.class = NULL}});
 }
 
 void figure_turn(const page *p)
