@@ -6,20 +6,19 @@
 #include "drift.h"
 #include "report/page.h"
 
-#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* All that a page is made from. */
+/* All that a page is made from; the page points to what could be had of it. */
 typedef struct report {
     const arguments *args;
     reseat_standing_query query;
     page_log log;
     reseat_gather *gather;
     asking asked;
-    bool has_runs, has_outlook, decided;
     reseat_outlook outlook;
     reseat_answer answer;
+    page page;
 } report;
 
 static int fail(const report *r, reseat_status status, const reseat_error *error)
@@ -33,9 +32,8 @@ static int begin(report *r)
     reseat_error error = {0};
     reseat_status status = reseat_log_open(r->query.dir, r->query.spindle, &r->log.open, &error);
     if (status == RESEAT_OK && !r->args->options[OPT_AS_OF].given) {
-        status = page_log_newest(&r->log, &error);
-        r->query.as_of = r->log.newest;
         r->query.ahead = RESEAT_LOG_AHEAD_SECONDS;
+        status = page_log_newest(&r->log, &r->query.as_of, &error);
     }
     if (status == RESEAT_OK)
         status = page_log_read(&r->log, r->query.dir, r->query.spindle,
@@ -48,16 +46,19 @@ static int read_standing(report *r)
 {
     reseat_error error = {0};
     const reseat_status status = reseat_standing_read(&r->query, &r->asked.standing, &error);
-    r->has_runs = status == RESEAT_OK;
-    if (status == RESEAT_ERR_NOT_FOUND && !r->query.probe && !r->query.tip)
-        return EXIT_DONE;
-    return r->has_runs ? EXIT_DONE : fail(r, status, &error);
+    if (status == RESEAT_OK)
+        r->page.asked = &r->asked;
+    else if (status != RESEAT_ERR_NOT_FOUND || r->query.probe || r->query.tip)
+        return fail(r, status, &error);
+    return EXIT_DONE;
 }
 
 /* The verdict; without a limit there is none. */
 static reseat_status decide(report *r)
 {
     asking *asked = &r->asked;
+    asked->from_log = true;
+    asked->dir = r->query.dir;
     reseat_status status = reseat_standing_ask(&asked->standing, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
@@ -67,30 +68,29 @@ static reseat_status decide(report *r)
     asked->source = asked->logged.source;
     if (status == RESEAT_OK)
         status = reseat_verdict_decide(asked->question, &r->answer);
-    r->decided = status == RESEAT_OK;
+    r->page.answer = status == RESEAT_OK ? &r->answer : NULL;
     return status;
 }
 
 static int find_all(report *r)
 {
-    const reseat_standing *standing = &r->asked.standing;
-    r->asked.from_log = true;
-    r->asked.dir = r->query.dir;
-    int exit = drift_gather(r->args, &r->query, r->has_runs ? standing->probe : NULL,
-                            r->has_runs ? standing->tip : NULL, &r->gather);
-    if (exit != EXIT_DONE || !r->has_runs)
+    const reseat_standing *standing = r->page.asked ? &r->asked.standing : NULL;
+    const int exit = drift_gather(r->args, &r->query, standing ? standing->probe : NULL,
+                                  standing ? standing->tip : NULL, &r->gather);
+    if (exit != EXIT_DONE || !standing)
         return exit;
     reseat_status status = reseat_outlook_find(standing, r->gather, &r->outlook);
-    r->has_outlook = status == RESEAT_OK;
-    if (status == RESEAT_OK)
+    if (status == RESEAT_OK) {
+        r->page.outlook = &r->outlook;
         status = decide(r);
+    }
     return status == RESEAT_OK ? EXIT_DONE : text_status(r->args, status, r->query.spindle);
 }
 
 static void answer_written(const report *r, size_t length)
 {
     const char *name = r->args->options[OPT_OUTPUT].text;
-    const char *verdict = r->decided ? check_verdict(&r->answer) : "no verdict";
+    const char *verdict = r->page.answer ? check_verdict(r->page.answer) : "no verdict";
     char harmless[256];
     json j = {.out = stdout};
     if (!r->args->json) {
@@ -101,7 +101,7 @@ static void answer_written(const report *r, size_t length)
     json_open(&j, NULL, '{');
     json_text(&j, "file", name);
     json_integer(&j, "bytes", (int64_t)length);
-    if (r->decided)
+    if (r->page.answer)
         json_text(&j, "verdict", verdict);
     json_end(&j);
 }
@@ -112,18 +112,15 @@ static int write_page(report *r)
     char *bytes = NULL;
     size_t length = 0;
     reseat_error error = {0};
-    FILE *out = open_memstream(&bytes, &length);
-    page p = {.out = out,
-              .unit = r->args->unit,
-              .spindle = r->query.spindle,
-              .as_of = r->query.as_of,
-              .until = r->query.as_of + r->query.ahead,
-              .log = &r->log,
-              .asked = r->has_runs ? &r->asked : NULL,
-              .outlook = r->has_outlook ? &r->outlook : NULL,
-              .answer = r->decided ? &r->answer : NULL};
-    reseat_status status = out ? page_write(&p, &error) : RESEAT_ERR_MEMORY;
-    if (out && !text_close(out, &bytes) && status == RESEAT_OK)
+    page *p = &r->page;
+    p->unit = r->args->unit;
+    p->spindle = r->query.spindle;
+    p->as_of = r->query.as_of;
+    p->until = r->query.as_of + r->query.ahead;
+    p->log = &r->log;
+    p->out = open_memstream(&bytes, &length);
+    reseat_status status = p->out ? page_write(p, &error) : RESEAT_ERR_MEMORY;
+    if (p->out && !text_close(p->out, &bytes) && status == RESEAT_OK)
         status = RESEAT_ERR_MEMORY;
     int exit = status == RESEAT_OK ? output_write(r->args, bytes, length)
                                    : text_fault(r->args, status, &error);
@@ -157,9 +154,9 @@ int cmd_report(const arguments *args)
         return exit;
     r.query = where_query(args, dir, spindle);
     exit = make(&r);
-    if (r.has_outlook)
+    if (r.page.outlook)
         reseat_outlook_free(&r.outlook);
-    if (r.has_runs)
+    if (r.page.asked)
         reseat_standing_free(&r.asked.standing);
     reseat_gather_free(r.gather);
     page_log_end(&r.log);

@@ -107,8 +107,8 @@ static void thin_points(chart *c)
 /* The limit lies on either side of the run in force, from whose offset positions are reported. */
 static void find_limit(chart *c)
 {
-    const reseat_drift_point *run = c->p->answer ? figure_point(c->p, (uint64_t)page_run(c->p)) : NULL;
-    if (!run)
+    const reseat_drift_point *run = figure_point(c->p, (uint64_t)page_run(c->p));
+    if (!run || !c->p->answer)
         return;
     const double limit = c->p->asked->question->limit_mm;
     c->limit_known = run->known & c->bit;

@@ -5,9 +5,8 @@
 #ifndef RESEAT_CLI_REPORT_FIGURE_H
 #define RESEAT_CLI_REPORT_FIGURE_H
 
-#include "html.h"
-#include "labels.h"
 #include "page.h"
+#include "scale.h"
 
 void figure_charts(page *p);
 void figure_target(const page *p);

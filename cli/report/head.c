@@ -8,7 +8,6 @@
 #include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
-#include "html.h"
 
 static void write_who(const page *p)
 {

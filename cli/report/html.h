@@ -1,13 +1,43 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Text and tables of a page. All text that is not ours is made harmless here. */
+/* Texts of a page: put together by value, and written as markup and tables. */
 #ifndef RESEAT_CLI_REPORT_HTML_H
 #define RESEAT_CLI_REPORT_HTML_H
 
 #include <stdio.h>
+#include "text.h"
 
-/* Markup of ours, with a text in the place of each %s; %% is a per cent sign, and nothing else. */
+/*
+ * A short text, so that a sentence is put together without a buffer for each of its parts:
+ * shown_length(mm, unit, 0).text lives to the end of the full expression that it stands in.
+ */
+typedef struct shown {
+    char text[4 * TEXT_SIZE];
+} shown;
+
+/* As printf; no floating point, whose sign may vary. */
+shown shown_print(const char *format, ...)
+#if defined(__GNUC__)
+    __attribute__((format(printf, 1, 2)))
+#endif
+    ;
+
+/* As the text_ of the same name; shown_as by any of a single value, such as text_chance. */
+shown shown_length(double mm, reseat_unit unit, int more);
+shown shown_signed(double mm, reseat_unit unit);
+shown shown_decimal(double value, int decimals);
+shown shown_where(const reseat_answer *answer, const reseat_outcome *outcome);
+shown shown_as(const char *show(char *out, double value), double value);
+
+/* With at most so many digits after the point, none of them an idle 0. */
+shown shown_brief(double value, int decimals);
+
+/* "2026-03-02", "2026-03-02 06:45". */
+shown shown_date(int64_t at);
+shown shown_minute(int64_t at);
+
+/* Writes markup of ours, with a text, made harmless, for each %s; else of printf it knows %% alone. */
 void html_write(FILE *out, const char *markup, ...)
 #if defined(__GNUC__)
     __attribute__((format(printf, 2, 3)))

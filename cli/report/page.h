@@ -7,7 +7,7 @@
 
 #include "commands.h"
 #include "gist.h"
-#include "shown.h"
+#include "html.h"
 
 #define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */
 #define PAGE_RECORDS_MAX 20000 /* newest records that are listed */
@@ -18,7 +18,6 @@ typedef struct page_log {
     reseat_audit audit;
     reseat_log_bad bad[PAGE_BAD_MAX];
     size_t bad_count;
-    int64_t newest;    /* latest recorded_at; 0 for a log without records */
     uint64_t later;    /* facts after as_of: left out */
     gist_voids voids;
     struct page_event { /* what begins baselines, so that they can be named */
@@ -46,7 +45,7 @@ typedef struct page {
 reseat_status page_write(page *p, reseat_error *error);
 
 /* The log as a whole, from one that is open. Let go with page_log_end, also after a failure. */
-reseat_status page_log_newest(page_log *log, reseat_error *error); /* finds `newest` */
+reseat_status page_log_newest(page_log *log, int64_t *recorded_at, reseat_error *error);
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
                             reseat_error *error);
 void page_log_end(page_log *log);

@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include <stdlib.h>
-#include "html.h"
 
 /* The sound record above the last one; NULL where there is none, and after a failure. */
 static reseat_status above(page_log *log, reseat_record **record, reseat_error *error)
@@ -35,13 +34,14 @@ static reseat_status last(page_log *log, reseat_record **record, reseat_error *e
     return status == RESEAT_OK ? above(log, record, error) : status;
 }
 
-reseat_status page_log_newest(page_log *log, reseat_error *error)
+reseat_status page_log_newest(page_log *log, int64_t *recorded_at, reseat_error *error)
 {
     reseat_record *record;
     reseat_status status = last(log, &record, error);
+    *recorded_at = 0;
     for (; record; status = above(log, &record, error)) {
         const int64_t at = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
-        log->newest = at > log->newest ? at : log->newest;
+        *recorded_at = at > *recorded_at ? at : *recorded_at;
         reseat_record_free(record);
     }
     return status;

@@ -3,9 +3,6 @@
 
 #include "svg.h"
 
-#include "html.h"
-#include "shown.h"
-
 static const char *const shape_names[SVG_SHAPE_COUNT] = {"beyond", "four", "over", "cross"};
 
 /* Places to a hundredth of a per cent, or a tenth of a pixel. */

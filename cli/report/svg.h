@@ -13,7 +13,7 @@
 #define RESEAT_CLI_REPORT_SVG_H
 
 #include <stdbool.h>
-#include <stdio.h>
+#include "html.h"
 
 typedef struct svg {
     FILE *out;
