@@ -30,10 +30,11 @@ typedef struct chart_point {
     const reseat_drift_point *of;
     double mm;
     double range_mm; /* by which it differs from the one before, where `ranged` */
-    double x, y, range_y;
+    reseat_xy at, range_at; /* where it and its range are drawn */
     bool known, ranged;
-    bool beyond, four; /* outside the limits; four of five on one side */
-    bool kept;         /* drawn */
+    bool kept;        /* drawn */
+    const char *flag; /* "beyond-3-sigma", "four-of-five", "" */
+    const char *mark; /* its shape; NULL without a flag */
 } chart_point;
 
 typedef struct chart {
@@ -68,14 +69,16 @@ static void find_points(chart *c)
     for (size_t i = 0; i < c->count; i++) {
         const reseat_drift_point *of = &c->drift->points[i];
         chart_point *point = &c->points[i];
+        const bool beyond = of->beyond_3_sigma & c->bit, four = of->four_of_five & c->bit;
         *point = (chart_point){.of = of, .mm = of->value[c->series],
-                               .x = scale_place(&c->time, (double)of->at),
-                               .known = of->known & c->bit, .beyond = of->beyond_3_sigma & c->bit,
-                               .four = of->four_of_five & c->bit, .kept = of->known & c->bit};
+                               .at.x = scale_place(&c->time, (double)of->at),
+                               .known = of->known & c->bit, .kept = of->known & c->bit,
+                               .mark = beyond ? "beyond" : four ? "four" : NULL,
+                               .flag = beyond ? "beyond-3-sigma" : four ? "four-of-five" : ""};
         point->ranged = reseat_drift_moving_range(c->drift, i, c->series, &point->range_mm) ==
                         RESEAT_OK;
         c->known += point->known;
-        c->flagged += point->beyond || point->four;
+        c->flagged += point->mark ? 1 : 0;
     }
     c->drawn = c->known;
 }
@@ -87,10 +90,10 @@ static void thin_points(chart *c)
     c->flagged_kept = c->flagged <= FLAGGED_MAX;
     for (size_t i = 0; i < c->count; i++) {
         chart_point *point = &c->points[i];
-        const size_t b = (size_t)(point->x / 100 * (BUCKETS - 1));
+        const size_t b = (size_t)(point->at.x / 100 * (BUCKETS - 1));
         if (!point->known)
             continue;
-        point->kept = (c->flagged_kept && (point->beyond || point->four)) || i + 1 == c->count;
+        point->kept = (c->flagged_kept && point->mark) || i + 1 == c->count;
         if (!low[b] || point->mm < low[b]->mm)
             low[b] = point;
         if (!high[b] || point->mm > high[b]->mm)
@@ -169,15 +172,16 @@ static bool begin(const page *p, reseat_series series, chart *c)
     if (c->known > 0)
         find_scales(c);
     for (size_t i = 0; i < c->count; i++) {
-        c->points[i].y = scale_place(&c->value, c->points[i].mm);
-        c->points[i].range_y = scale_place(&c->range, c->points[i].range_mm);
+        chart_point *point = &c->points[i];
+        point->at.y = scale_place(&c->value, point->mm);
+        point->range_at = (reseat_xy){point->at.x, scale_place(&c->range, point->range_mm)};
     }
     return true;
 }
 
 static double halfway_after(const chart *c, size_t i)
 {
-    return (c->points[i].x + c->points[i + 1].x) / 2;
+    return (c->points[i].at.x + c->points[i + 1].at.x) / 2;
 }
 
 /* Where a baseline begins: halfway to its neighbour. The one after the last begins at the end. */
@@ -260,7 +264,7 @@ static void draw_join(chart *c, bool ranges)
         for (bool apart = true; point < end; point++) {
             if (!point->kept || (ranges && !point->ranged))
                 continue;
-            svg_path_to(&c->figure, point->x, ranges ? point->range_y : point->y, apart);
+            svg_path_to(&c->figure, ranges ? point->range_at : point->at, apart);
             apart = false;
         }
     }
@@ -273,9 +277,9 @@ static bool hides_point(const chart *c, size_t i, double foot, double half, doub
     for (int step = -1; step <= 1; step += 2) {
         for (size_t j = i + (size_t)step; j < c->count; j += (size_t)step) {
             const chart_point *other = &c->points[j];
-            if (fabs(other->x - c->points[i].x) * width / 100 > half + MARK)
+            if (fabs(other->at.x - c->points[i].at.x) * width / 100 > half + MARK)
                 break;
-            if (other->kept && fabs(other->y - (foot - CAPITAL / 2)) < CAPITAL / 2 + MARK)
+            if (other->kept && fabs(other->at.y - (foot - CAPITAL / 2)) < CAPITAL / 2 + MARK)
                 return true;
         }
     }
@@ -286,7 +290,7 @@ static bool hides_point(const chart *c, size_t i, double foot, double half, doub
 static void number_point(chart *c, labels *l, size_t i)
 {
     const bool newest = i + 1 == c->count;
-    const double x = c->points[i].x, y = c->points[i].y;
+    const double x = c->points[i].at.x, y = c->points[i].at.y;
     const label_anchor anchor = x > 94 ? ANCHOR_END : x < 4 ? ANCHOR_START : ANCHOR_MIDDLE;
     const shown number = shown_print("%" PRIu64, c->points[i].of->seq);
     const size_t length = strlen(number.text);
@@ -307,14 +311,14 @@ static void number_point(chart *c, labels *l, size_t i)
 static void draw_point(chart *c, size_t i)
 {
     const chart_point *point = &c->points[i];
-    if (point->beyond || point->four)
-        svg_mark(&c->figure, point->beyond ? SVG_BEYOND : SVG_FOUR, point->x, point->y);
+    if (point->mark)
+        svg_mark(&c->figure, point->mark, point->at);
     else
-        svg_dot(&c->figure, "run", point->x, point->y, 2.7);
+        svg_dot(&c->figure, "run", point->at, 2.7);
     if (i + 1 == c->count)
-        svg_dot(&c->figure, "newest", point->x, point->y, 8);
+        svg_dot(&c->figure, "newest", point->at, 8);
     if (point->ranged)
-        svg_dot(&c->figure, "run", point->x, point->range_y, 2);
+        svg_dot(&c->figure, "run", point->range_at, 2);
 }
 
 /* All points, then the numbers of the newest one and of flagged ones, the newest first. */
@@ -324,7 +328,7 @@ static void draw_points(chart *c, labels *l)
         if (c->points[i].kept)
             draw_point(c, i);
     for (size_t i = c->count; i-- > 0;)
-        if (c->points[i].kept && (i + 1 == c->count || c->points[i].beyond || c->points[i].four))
+        if (c->points[i].kept && (i + 1 == c->count || c->points[i].mark))
             number_point(c, l, i);
 }
 
@@ -464,7 +468,7 @@ static void write_data(const chart *c)
             shown_print("%" PRIu64, point->of->seq).text, shown_date(point->of->at).text,
             shown_length(point->mm, unit, 0).text,
             point->ranged ? shown_length(point->range_mm, unit, 0).text : "",
-            point->beyond ? "beyond-3-sigma" : point->four ? "four-of-five" : "", NULL});
+            point->flag, NULL});
     }
 }
 

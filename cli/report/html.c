@@ -5,7 +5,6 @@
 
 #include <stdarg.h>
 #include <string.h>
-#include "text.h"
 
 shown shown_print(const char *format, ...)
 {

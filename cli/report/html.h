@@ -37,7 +37,7 @@ shown shown_brief(double value, int decimals);
 shown shown_date(int64_t at);
 shown shown_minute(int64_t at);
 
-/* Writes markup of ours, with a text, made harmless, for each %s; else of printf it knows %% alone. */
+/* Writes markup of ours, with a text for each %s, made harmless; of the rest %% alone is known. */
 void html_write(FILE *out, const char *markup, ...)
 #if defined(__GNUC__)
     __attribute__((format(printf, 2, 3)))

@@ -22,15 +22,16 @@ typedef struct lobes {
     svg figure;
 } lobes;
 
-static double drawn_radius(const lobes *l, double radius_mm)
-{
-    return MEAN_RADIUS + (radius_mm - l->curve.mean_mm) / l->ring_mm * RING;
-}
-
-static reseat_xy drawn_at(double radius, double dir_deg)
+/* Where something is in the figure: so many pixels from the centre; a radius, magnified. */
+static reseat_xy place(double pixels, double dir_deg)
 {
     const reseat_xy unit = reseat_plane_unit(dir_deg);
-    return (reseat_xy){CENTRE + radius * unit.x, CENTRE - radius * unit.y};
+    return (reseat_xy){CENTRE + pixels * unit.x, CENTRE - pixels * unit.y};
+}
+
+static reseat_xy place_radius(const lobes *l, double radius_mm, double dir_deg)
+{
+    return place(MEAN_RADIUS + (radius_mm - l->curve.mean_mm) / l->ring_mm * RING, dir_deg);
 }
 
 static void find_rings(lobes *l)
@@ -46,22 +47,19 @@ static void find_rings(lobes *l)
 static void draw_lobes(lobes *l)
 {
     for (int ring = -3; ring <= 3; ring++)
-        svg_dot(&l->figure, ring == 0 ? "mean" : "ring", CENTRE, CENTRE, MEAN_RADIUS + ring * RING);
+        svg_dot(&l->figure, ring == 0 ? "mean" : "ring", (reseat_xy){CENTRE, CENTRE},
+                MEAN_RADIUS + ring * RING);
     for (int dir = 0; dir < 360; dir += 90) {
-        const reseat_xy at = drawn_at(MEAN_RADIUS + 3 * RING + (dir % 180 ? 14 : 8), dir);
+        const reseat_xy at = place(MEAN_RADIUS + 3 * RING + (dir % 180 ? 14 : 8), dir);
         svg_text(&l->figure, dir == 0 ? "start" : dir == 180 ? "end" : "mid", at.x, at.y + 4, 0,
                  shown_print("%d°", dir).text);
     }
     svg_path_begin(&l->figure, "curve");
-    for (int dir = 0; dir <= 360; dir += 2) {
-        const reseat_xy at = drawn_at(drawn_radius(l, reseat_radius_at(&l->curve, dir)), dir);
-        svg_path_to(&l->figure, at.x, at.y, dir == 0);
-    }
+    for (int dir = 0; dir <= 360; dir += 2)
+        svg_path_to(&l->figure, place_radius(l, reseat_radius_at(&l->curve, dir), dir), dir == 0);
     svg_path_end(&l->figure);
-    for (size_t i = 0; i < l->count; i++) {
-        const reseat_xy at = drawn_at(drawn_radius(l, l->radii_mm[i]), l->dirs_deg[i]);
-        svg_dot(&l->figure, "run", at.x, at.y, 2.7);
-    }
+    for (size_t i = 0; i < l->count; i++)
+        svg_dot(&l->figure, "run", place_radius(l, l->radii_mm[i], l->dirs_deg[i]), 2.7);
 }
 
 static shown tell_lobes(const lobes *l)

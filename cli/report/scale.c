@@ -218,12 +218,6 @@ void labels_left(svg *s, const scale_marks *marks, double x, double line)
     }
 }
 
-/* Whether half of a text fits between a place and the right end of a fixed figure. */
-static bool fits(const svg *s, double x, size_t length)
-{
-    return s->stretched || x + 3.5 * (double)length < s->width;
-}
-
 void labels_below(svg *s, labels *l, const scale_marks *marks, double y, double foot)
 {
     for (size_t i = 0; i < marks->count; i++) {
@@ -232,7 +226,7 @@ void labels_below(svg *s, labels *l, const scale_marks *marks, double y, double 
         svg_line(s, "axis", x, y, x, y + 5);
         const label_room room = l ? labels_take(l, x, y + foot, ANCHOR_MIDDLE, strlen(text) + 1)
                                   : ROOM_ALL;
-        if (fits(s, x, strlen(text)))
+        if (s->stretched || x + 3.5 * (double)strlen(text) < s->width) /* half of it fits */
             labels_text(s, "", ANCHOR_MIDDLE, room, x, y + foot, 0, text);
     }
 }

@@ -3,8 +3,6 @@
 
 #include "svg.h"
 
-static const char *const shape_names[SVG_SHAPE_COUNT] = {"beyond", "four", "over", "cross"};
-
 /* Places to a hundredth of a per cent, or a tenth of a pixel. */
 static shown across(const svg *s, double x)
 {
@@ -43,10 +41,10 @@ void svg_line(svg *s, const char *class, double x1, double y1, double x2, double
                across(s, x1).text, along(y1).text, across(s, x2).text, along(y2).text);
 }
 
-void svg_dot(svg *s, const char *class, double x, double y, double radius)
+void svg_dot(svg *s, const char *class, reseat_xy at, double radius)
 {
     html_write(s->out, "<circle class=\"%s\" cx=\"%s\" cy=\"%s\" r=\"%s\"/>\n", class,
-               across(s, x).text, along(y).text, along(radius).text);
+               across(s, at.x).text, along(at.y).text, along(radius).text);
 }
 
 void svg_rect(svg *s, const char *class, double x, double y, double width, double height)
@@ -71,10 +69,10 @@ void svg_path_begin(svg *s, const char *class)
     html_write(s->out, "<path class=\"%s\" d=\"", class);
 }
 
-void svg_path_to(svg *s, double x, double y, bool apart)
+void svg_path_to(svg *s, reseat_xy at, bool apart)
 {
-    html_write(s->out, "%s%s %s", apart ? "M" : "L", shown_brief(x, 2).text,
-               shown_brief(y, 2).text);
+    html_write(s->out, "%s%s %s", apart ? "M" : "L", shown_brief(at.x, 2).text,
+               shown_brief(at.y, 2).text);
 }
 
 void svg_path_end(svg *s)
@@ -84,18 +82,19 @@ void svg_path_end(svg *s)
 
 void svg_marks(FILE *out)
 {
-    static const char *const paths[SVG_SHAPE_COUNT] = {
-        "M0-6.5L6.5 0L0 6.5L-6.5 0z", "M0-5.5L5.5 4.5L-5.5 4.5z", "M-4.5-4.5H4.5V4.5H-4.5z",
-        "M-8 0H8M0-8V8"};
+    static const struct {
+        const char *name, *path;
+    } shapes[] = {{"beyond", "M0-6.5L6.5 0L0 6.5L-6.5 0z"}, {"four", "M0-5.5L5.5 4.5L-5.5 4.5z"},
+                  {"over", "M-4.5-4.5H4.5V4.5H-4.5z"}, {"cross", "M-8 0H8M0-8V8"}};
     fputs("<svg class=\"marks\" width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>\n", out);
-    for (int i = 0; i < SVG_SHAPE_COUNT; i++)
-        fprintf(out, "<path id=\"%s\" class=\"%s\" d=\"%s\"/>\n", shape_names[i], shape_names[i],
-                paths[i]);
+    for (size_t i = 0; i < sizeof shapes / sizeof shapes[0]; i++)
+        html_write(out, "<path id=\"%s\" class=\"%s\" d=\"%s\"/>\n", shapes[i].name,
+                   shapes[i].name, shapes[i].path);
     fputs("</defs></svg>\n", out);
 }
 
-void svg_mark(svg *s, svg_shape shape, double x, double y)
+void svg_mark(svg *s, const char *shape, reseat_xy at)
 {
-    html_write(s->out, "<use href=\"#%s\" x=\"%s\" y=\"%s\"/>\n", shape_names[shape],
-               across(s, x).text, along(y).text);
+    html_write(s->out, "<use href=\"#%s\" x=\"%s\" y=\"%s\"/>\n", shape, across(s, at.x).text,
+               along(at.y).text);
 }

@@ -33,7 +33,7 @@ svg svg_begin(FILE *out, const svg_about *about);
 void svg_end(svg *s);
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);
-void svg_dot(svg *s, const char *class, double x, double y, double radius);
+void svg_dot(svg *s, const char *class, reseat_xy at, double radius);
 void svg_rect(svg *s, const char *class, double x, double y, double width, double height);
 
 /* Text with its foot at y, moved to the right by dx pixels from x. */
@@ -41,12 +41,11 @@ void svg_text(svg *s, const char *class, double x, double y, double dx, const ch
 
 /* A line through places: each call goes on, or sets out anew where `apart`, as the first must. */
 void svg_path_begin(svg *s, const char *class);
-void svg_path_to(svg *s, double x, double y, bool apart);
+void svg_path_to(svg *s, reseat_xy at, bool apart);
 void svg_path_end(svg *s);
 
-/* Shapes that tell points apart without colour. svg_marks, once a page, before any is used. */
-typedef enum svg_shape { SVG_BEYOND, SVG_FOUR, SVG_OVER, SVG_AXIS, SVG_SHAPE_COUNT } svg_shape;
+/* Shapes: "beyond", "four", "over", "cross". svg_marks, once a page, before any is used. */
 void svg_marks(FILE *out);
-void svg_mark(svg *s, svg_shape shape, double x, double y);
+void svg_mark(svg *s, const char *shape, reseat_xy at);
 
 #endif

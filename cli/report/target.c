@@ -118,7 +118,6 @@ static void draw_axes(target *t)
 {
     svg *s = &t->figure;
     labels l = {0};
-    const reseat_xy axis = place(t, (reseat_xy){0, 0});
     const scale_marks below = scale_lengths(&t->x, t->p->unit, MARKS);
     const scale_marks left = scale_lengths(&t->y, t->p->unit, MARKS);
     labels_below(s, &l, &below, t->bottom, 19);
@@ -127,14 +126,13 @@ static void draw_axes(target *t)
     svg_line(s, "axis", t->left, TOP, t->left, t->bottom);
     svg_text(s, "mid", (t->left + RIGHT) / 2, t->bottom + 38, 0, "X");
     svg_text(s, "end", t->left, 12, -8, "Y");
-    svg_mark(s, SVG_AXIS, axis.x, axis.y);
+    svg_mark(s, "cross", place(t, (reseat_xy){0, 0}));
 }
 
 static void draw_circle(target *t, const char *class, reseat_xy centre_mm, double radius_mm)
 {
     const reseat_xy centre = place(t, centre_mm);
-    svg_dot(&t->figure, class, centre.x, centre.y,
-            scale_place(&t->x, centre_mm.x + radius_mm) - centre.x);
+    svg_dot(&t->figure, class, centre, scale_place(&t->x, centre_mm.x + radius_mm) - centre.x);
 }
 
 /* Whether a label at the right of a point would lie on another one. */
@@ -159,9 +157,9 @@ static void draw_point(target *t, size_t i, labels *l)
     const double dx = at.x > RIGHT - 40 ? -11 : 11;
     const label_anchor anchor = dx < 0 ? ANCHOR_END : ANCHOR_START;
     const shown number = shown_print("%" PRIu64, point->seq);
-    svg_dot(&t->figure, i >= figure_latest(t->p)->first ? "run" : "earlier", at.x, at.y, 2.7);
+    svg_dot(&t->figure, i >= figure_latest(t->p)->first ? "run" : "earlier", at, 2.7);
     if (newest)
-        svg_dot(&t->figure, "newest", at.x, at.y, 8);
+        svg_dot(&t->figure, "newest", at, 8);
     if (!newest && (i > 0 || is_crowded(t, i)))
         return;
     if (labels_take(l, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)

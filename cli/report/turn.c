@@ -60,12 +60,17 @@ static void draw_axes(turning *t, const scale_marks *errors)
     svg_text(s, "shop", 100, limit + 4, 9, shown_print("limit %s", t->limit.text).text);
 }
 
+/* Where a turn and its error are in the figure. */
+static reseat_xy place(const turning *t, double turn_deg, double error_mm)
+{
+    return (reseat_xy){scale_place(&t->turn, turn_deg), scale_place(&t->error, error_mm)};
+}
+
 static void draw_curve(turning *t)
 {
     svg_path_begin(&t->figure, "curve");
     for (int turn = -180; turn <= 180; turn += 3)
-        svg_path_to(&t->figure, scale_place(&t->turn, turn),
-                    scale_place(&t->error, error_at(t, turn)), turn == -180);
+        svg_path_to(&t->figure, place(t, turn, error_at(t, turn)), turn == -180);
     svg_path_end(&t->figure);
 }
 
@@ -73,13 +78,9 @@ static void draw_curve(turning *t)
 static void draw_range(turning *t)
 {
     const reseat_turns *turns = &t->question->turns;
-    const double from = reseat_plane_turn(turns->first_deg);
-    const double begin = scale_place(&t->turn, from);
-    const double width = turns->width_deg / 360 * 100;
-    if (turns->width_deg >= 360) {
-        svg_rect(&t->figure, "possible", 0, TOP, 100, BOTTOM - TOP);
-        return;
-    }
+    const bool whole = turns->width_deg >= 360;
+    const double begin = whole ? 0 : scale_place(&t->turn, reseat_plane_turn(turns->first_deg));
+    const double width = whole ? 100 : turns->width_deg / 360 * 100;
     svg_rect(&t->figure, "possible", begin, TOP, fmin(width, 100 - begin), BOTTOM - TOP);
     if (begin + width > 100)
         svg_rect(&t->figure, "possible", 0, TOP, begin + width - 100, BOTTOM - TOP);
@@ -118,20 +119,20 @@ static label_anchor label_place(const turning *t, const reseat_outcome *seat, do
 
 static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
 {
-    const double x = scale_place(&t->turn, seat->turn_deg);
-    const double y = scale_place(&t->error, seat->error_length_mm);
-    if (seat->error_length_mm > t->question->limit_mm)
-        svg_mark(&t->figure, SVG_OVER, x, y);
-    else
-        svg_dot(&t->figure, "seat", x, y, 5);
     double foot, shift;
     const label_anchor anchor = label_place(t, seat, &foot, &shift);
+    const reseat_xy at = place(t, seat->turn_deg, seat->error_length_mm);
     const shown text = shown_print("%s: %s", shown_where(t->answer, seat).text,
                                    shown_length(seat->error_length_mm, t->p->unit, 0).text);
-    if (labels_take(l, x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
-        labels_text(&t->figure, "num", anchor, ROOM_ALL, x, foot, shift, text.text);
+    if (seat->error_length_mm > t->question->limit_mm)
+        svg_mark(&t->figure, "over", at);
+    else
+        svg_dot(&t->figure, "seat", at, 5);
+    if (labels_take(l, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
+        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot, shift, text.text);
 }
 
+/* The worst and, of named seats, the first; others are dots. */
 static void draw_seats(turning *t)
 {
     labels l = {.stretched = true, .beyond = 60};
@@ -139,8 +140,7 @@ static void draw_seats(turning *t)
     for (size_t i = 0; !t->question->turns.range && i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
         if (i >= NAMED_MAX)
-            svg_dot(&t->figure, "run", scale_place(&t->turn, seat->turn_deg),
-                    scale_place(&t->error, seat->error_length_mm), 2);
+            svg_dot(&t->figure, "run", place(t, seat->turn_deg, seat->error_length_mm), 2);
         else if (fabs(seat->turn_deg - t->answer->worst.turn_deg) > 0)
             draw_seat(t, seat, &l);
     }
