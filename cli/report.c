@@ -21,11 +21,6 @@ typedef struct report {
     page page;
 } report;
 
-static int fail(const report *r, reseat_status status, const reseat_error *error)
-{
-    return where_fail(r->args, status, r->query.dir, r->query.spindle, error);
-}
-
 /* As of the newest record, unless a time is typed: the same log gives the same page. */
 static int begin(report *r)
 {
@@ -38,7 +33,9 @@ static int begin(report *r)
     if (status == RESEAT_OK)
         status = page_log_read(&r->log, r->query.dir, r->query.spindle,
                                r->query.as_of + r->query.ahead, &error);
-    return status == RESEAT_OK ? EXIT_DONE : fail(r, status, &error);
+    if (status != RESEAT_OK)
+        return where_fail(r->args, status, r->query.dir, r->query.spindle, &error);
+    return EXIT_DONE;
 }
 
 /* How things stand; a log without runs, where none was asked for by name, is a page too. */
@@ -49,7 +46,7 @@ static int read_standing(report *r)
     if (status == RESEAT_OK)
         r->page.asked = &r->asked;
     else if (status != RESEAT_ERR_NOT_FOUND || r->query.probe || r->query.tip)
-        return fail(r, status, &error);
+        return where_fail(r->args, status, r->query.dir, r->query.spindle, &error);
     return EXIT_DONE;
 }
 

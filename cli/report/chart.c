@@ -48,7 +48,6 @@ typedef struct chart {
     size_t known, drawn, flagged;
     bool flagged_kept; /* all of them */
     scale time, value, range;
-    const reseat_drift_baseline *latest;
     const reseat_drift_chart *limits; /* of the latest baseline; NULL: too few runs */
     bool limit_known, limit_fits;
     double limit_low, limit_high; /* mm */
@@ -160,7 +159,7 @@ static bool begin(const page *p, reseat_series series, chart *c)
 {
     const reseat_drift *drift = &p->outlook->drift;
     *c = (chart){.p = p, .drift = drift, .series = series, .bit = 1u << series,
-                 .count = drift->point_count, .latest = figure_latest(p)};
+                 .count = drift->point_count};
     c->limits = limits_of(c, drift->baseline_count - 1);
     c->points = calloc(c->count, sizeof *c->points);
     if (!c->points)
@@ -422,9 +421,9 @@ static shown describe(const chart *c)
 /* By how much the latest baseline moves. */
 static shown tell_trend(const chart *c)
 {
-    const reseat_trend *trend = &c->latest->trends[c->series];
+    const reseat_trend *trend = &figure_latest(c->p)->trends[c->series];
     const reseat_unit unit = c->p->unit;
-    if (!(c->latest->trended & c->bit))
+    if (!(figure_latest(c->p)->trended & c->bit))
         return (shown){""};
     return shown_print(" Moves by %s in 90 days (95 %% interval %s to %s).",
                        shown_signed(trend->slope * 90, unit).text,
