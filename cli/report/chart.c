@@ -58,7 +58,7 @@ typedef struct chart {
 static const reseat_drift_chart *limits_of(const chart *c, size_t baseline)
 {
     const reseat_drift_baseline *b = &c->drift->baselines[baseline];
-    return b->charted & c->bit ? &b->charts[c->series] : NULL;
+    return (b->charted & c->bit) ? &b->charts[c->series] : NULL;
 }
 
 static void find_points(chart *c)
@@ -99,7 +99,7 @@ static void thin_points(chart *c)
             high[b] = point;
     }
     for (size_t b = 0; b < BUCKETS; b++)
-        if (low[b])
+        if (low[b] && high[b])
             low[b]->kept = high[b]->kept = true;
     c->drawn = 0;
     for (size_t i = 0; i < c->count; i++)

@@ -8,7 +8,7 @@
 
 shown shown_print(const char *format, ...)
 {
-    shown s;
+    shown s = {""};
     va_list values;
     va_start(values, format);
     vsnprintf(s.text, sizeof s.text, format, values);
@@ -18,35 +18,35 @@ shown shown_print(const char *format, ...)
 
 shown shown_length(double mm, reseat_unit unit, int more)
 {
-    shown s;
+    shown s = {""};
     text_length(s.text, mm, unit, more);
     return s;
 }
 
 shown shown_signed(double mm, reseat_unit unit)
 {
-    shown s;
+    shown s = {""};
     text_signed(s.text, mm, unit, 0);
     return s;
 }
 
 shown shown_decimal(double value, int decimals)
 {
-    shown s;
+    shown s = {""};
     text_decimal(s.text, value, decimals);
     return s;
 }
 
 shown shown_where(const reseat_answer *answer, const reseat_outcome *outcome)
 {
-    shown s;
+    shown s = {""};
     text_where(s.text, answer, outcome);
     return s;
 }
 
 shown shown_as(const char *show(char *out, double value), double value)
 {
-    shown s;
+    shown s = {""};
     show(s.text, value);
     return s;
 }

@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include "figure.h"
-#include "page_style.h" /* made of page.css */
 
 static void write_charts_key(const page *p)
 {
@@ -117,15 +116,6 @@ static void write_runs(page *p)
     write_pair(p);
 }
 
-static void write_style(FILE *out)
-{
-    static const char *const lines[] = {PAGE_STYLE};
-    fputs("<style>\n", out);
-    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
-        fputs(lines[i], out);
-    fputs("</style>\n", out);
-}
-
 static void write_cautions(FILE *out)
 {
     fputs("<h2>Cautions</h2>\n<ul class=\"notes\">\n", out);
@@ -143,7 +133,7 @@ reseat_status page_write(page *p, reseat_error *error)
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
     html_write(out, "<title>%s: %s</title>\n", p->spindle,
                p->answer ? check_verdict(p->answer) : "no verdict");
-    write_style(out);
+    page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
     page_head(p);

@@ -56,7 +56,8 @@ int64_t page_run(const page *p);
 /* "baseline 2, after stylus-change 26". */
 shown page_baseline(const page *p, size_t baseline);
 
-/* Parts of it, from top to bottom. */
+/* Parts of it, from top to bottom; the style is page.css. */
+void page_style(FILE *out);
 void page_head(page *p);
 void page_records(page *p, reseat_error *error);
 

@@ -24,7 +24,7 @@ typedef struct target {
     scale x, y;
     double left, bottom; /* of the plot, which is as high as wide: the axes are equal */
     bool run_known, limit_fits, half_fits;
-    reseat_xy run_mm; /* of the run in force */
+    reseat_xy run_mm; /* of the run in force, where there is a limit */
     double limit_mm, half_mm; /* radii of the circles */
     size_t known, drawn;
     svg figure;
@@ -101,12 +101,12 @@ static void find_target(target *t)
     }
     if (!(extent(t) > 0))
         take(t, axis, 0.001);
-    t->run_known = run && is_known(run);
     if (t->p->answer) {
         t->half_mm = t->p->answer->any.allowed_offset_mm;
         t->half_fits = take_circle(t, axis, t->half_mm);
     }
-    if (t->p->answer && t->run_known) {
+    if (t->p->answer && run && is_known(run)) {
+        t->run_known = true;
         t->run_mm = offset_of(run);
         t->limit_mm = t->p->asked->question->limit_mm;
         t->limit_fits = take_circle(t, t->run_mm, t->limit_mm);
@@ -194,7 +194,7 @@ static void write_key(const target *t)
     figure_keys(t->p, (const figure_key[]){
         {SAMPLE_MARK, "cross", "axis about which the offset turns"},
         {SAMPLE_LINE, "half", t->p->answer ? half.text : NULL},
-        {SAMPLE_LINE, "shop", t->p->answer && t->run_known ? limit.text : NULL},
+        {SAMPLE_LINE, "shop", t->run_known ? limit.text : NULL},
         {SAMPLE_NEWEST, "newest", "newest run"},
         {SAMPLE_DOT, "run", "run of the latest baseline"},
         {SAMPLE_DOT, "earlier", t->drift->baseline_count > 1 ? "earlier run" : NULL},
