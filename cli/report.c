@@ -5,23 +5,23 @@
 
 #include "commands.h"
 
-#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 #include "files.h"
 #include "log_target.h"
-#include "page.h"
+#include "report/page.h"
+#include "show/sentences.h"
 
-/* All that a page is made from. */
+/* All that a page is made from; the page points to what could be had of it. */
 typedef struct report {
     arguments *args;
     reseat_standing_query query;
     page_log log;
     reseat_gather *gather;
     request asked;
-    bool has_runs, has_outlook, decided;
     reseat_outlook outlook;
     reseat_answer answer;
+    page page;
 } report;
 
 static bool fail(const report *r, reseat_status status, const reseat_error *error)
@@ -35,9 +35,8 @@ static bool begin(report *r)
     reseat_error error = {0};
     reseat_status status = reseat_log_open(r->query.dir, r->query.spindle, &r->log.open, &error);
     if (status == RESEAT_OK && !r->args->options[OPT_AS_OF].given) {
-        status = page_log_newest(&r->log, &error);
-        r->query.as_of = r->log.newest;
         r->query.ahead = RESEAT_LOG_AHEAD_SECONDS;
+        status = page_log_newest(&r->log, &r->query.as_of, &error);
     }
     if (status == RESEAT_OK)
         status = page_log_read(&r->log, r->query.dir, r->query.spindle,
@@ -50,16 +49,19 @@ static bool read_standing(report *r)
 {
     reseat_error error = {0};
     const reseat_status status = reseat_standing_read(&r->query, &r->asked.standing, &error);
-    r->has_runs = status == RESEAT_OK;
-    if (status == RESEAT_ERR_NOT_FOUND && !r->query.probe && !r->query.tip)
-        return true;
-    return r->has_runs || fail(r, status, &error);
+    if (status == RESEAT_OK)
+        r->page.asked = &r->asked;
+    return status == RESEAT_OK ||
+           (status == RESEAT_ERR_NOT_FOUND && !r->query.probe && !r->query.tip) ||
+           fail(r, status, &error);
 }
 
 /* The verdict; without a limit there is none. */
 static reseat_status decide(report *r)
 {
     request *asked = &r->asked;
+    asked->from_log = true;
+    asked->dir = r->query.dir;
     reseat_status status = reseat_standing_ask(&asked->standing, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
@@ -69,40 +71,38 @@ static reseat_status decide(report *r)
     asked->source = asked->logged.source;
     if (status == RESEAT_OK)
         status = reseat_verdict_decide(asked->question, &r->answer);
-    r->decided = status == RESEAT_OK;
+    r->page.answer = status == RESEAT_OK ? &r->answer : NULL;
     return status;
 }
 
 static bool find_all(report *r)
 {
-    const reseat_standing *standing = &r->asked.standing;
-    r->asked.from_log = true;
-    r->asked.dir = r->query.dir;
-    if (!log_target_gather(r->args, &r->query, r->has_runs ? standing->probe : NULL,
-                           r->has_runs ? standing->tip : NULL, &r->gather))
+    const reseat_standing *standing = r->page.asked ? &r->asked.standing : NULL;
+    if (!log_target_gather(r->args, &r->query, standing ? standing->probe : NULL,
+                           standing ? standing->tip : NULL, &r->gather))
         return false;
-    if (!r->has_runs)
+    if (!standing)
         return true;
     reseat_status status = reseat_outlook_find(standing, r->gather, &r->outlook);
-    r->has_outlook = status == RESEAT_OK;
-    if (status == RESEAT_OK)
+    if (status == RESEAT_OK) {
+        r->page.outlook = &r->outlook;
         status = decide(r);
+    }
     return status == RESEAT_OK || fail_status(r->args, status, r->query.spindle);
 }
 
 static void answer_written(const report *r, size_t length)
 {
     const char *name = r->args->options[OPT_OUTPUT].text;
-    const char *verdict = r->decided ? verdict_word(&r->answer) : "no verdict";
-    char shown[256];
+    const char *verdict = r->page.answer ? verdict_word(r->page.answer) : NULL;
+    char escaped[256];
     if (!r->args->json) {
-        reseat_text_terminal(name, strlen(name), shown, sizeof shown);
-        fprintf(stderr, "reseat: %s: written, %s\n", shown, verdict);
+        reseat_text_terminal(name, strlen(name), escaped, sizeof escaped);
+        fprintf(stderr, "reseat: %s: written, %s\n", escaped, verdict ? verdict : "no verdict");
         return;
     }
     json j = json_begin(stdout);
-    json_print(&j, "file:s bytes:i verdict:s", name, (int64_t)length,
-               r->decided ? verdict : NULL);
+    json_print(&j, "file:s bytes:i verdict:s", name, (int64_t)length, verdict);
     json_end(&j);
 }
 
@@ -112,18 +112,15 @@ static void write_page(report *r)
     char *bytes = NULL;
     size_t length = 0;
     reseat_error error = {0};
-    FILE *out = open_memstream(&bytes, &length);
-    const page p = {.out = out,
-                    .unit = r->args->unit,
-                    .spindle = r->query.spindle,
-                    .as_of = r->query.as_of,
-                    .until = r->query.as_of + r->query.ahead,
-                    .log = &r->log,
-                    .asked = r->has_runs ? &r->asked : NULL,
-                    .outlook = r->has_outlook ? &r->outlook : NULL,
-                    .answer = r->decided ? &r->answer : NULL};
-    reseat_status status = out ? page_write(&p, &error) : RESEAT_ERR_MEMORY;
-    if (out && !text_close(out, &bytes) && status == RESEAT_OK)
+    page *p = &r->page;
+    p->unit = r->args->unit;
+    p->spindle = r->query.spindle;
+    p->as_of = r->query.as_of;
+    p->until = r->query.as_of + r->query.ahead;
+    p->log = &r->log;
+    p->out = open_memstream(&bytes, &length);
+    reseat_status status = p->out ? page_write(p, &error) : RESEAT_ERR_MEMORY;
+    if (p->out && !text_close(p->out, &bytes) && status == RESEAT_OK)
         status = RESEAT_ERR_MEMORY;
     if (status != RESEAT_OK)
         fail_error(r->args, status, &error);
@@ -146,9 +143,9 @@ void run_report(arguments *args)
         return;
     if (begin(&r) && read_standing(&r) && find_all(&r))
         write_page(&r);
-    if (r.has_outlook)
+    if (r.page.outlook)
         reseat_outlook_free(&r.outlook);
-    if (r.has_runs)
+    if (r.page.asked)
         reseat_standing_free(&r.asked.standing);
     reseat_gather_free(r.gather);
     page_log_end(&r.log);

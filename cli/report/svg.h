@@ -9,51 +9,43 @@
  * page lets it be: its horizontal places are per cent of that width, its heights pixels, and
  * neither text nor marks are drawn out with it.
  */
-#ifndef RESEAT_CLI_SVG_H
-#define RESEAT_CLI_SVG_H
+#ifndef RESEAT_CLI_REPORT_SVG_H
+#define RESEAT_CLI_REPORT_SVG_H
 
 #include <stdbool.h>
-#include <stdio.h>
+#include "html.h"
 
 typedef struct svg {
     FILE *out;
     bool stretched;
-    bool joined; /* a path has begun */
-    double height;
+    double width, height;
 } svg;
 
-/* What a reader who does not see the figure is told of it: a name, and what it shows. */
+/* A figure: its name and what it shows, for a reader who does not see it, and how large it is. */
 typedef struct svg_about {
-    const char *id;
-    const char *title;
-    const char *desc;
+    const char *id, *class;
+    const char *title, *desc;
+    double width, height; /* width 0: stretched ... */
+    size_t left, right;   /* ... with room beside it for labels of so many characters */
 } svg_about;
 
-/* How large it is; width 0: stretched, with room beside it for labels of so many characters. */
-typedef struct svg_size {
-    double width, height;
-    size_t left, right;
-} svg_size;
-
-/* class: of the figure, for the page. */
-svg svg_begin(FILE *out, const char *class, const svg_about *about, const svg_size *size);
+svg svg_begin(FILE *out, const svg_about *about);
 void svg_end(svg *s);
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);
-void svg_dot(svg *s, const char *class, double x, double y, double radius);
+void svg_dot(svg *s, const char *class, reseat_xy at, double radius);
 void svg_rect(svg *s, const char *class, double x, double y, double width, double height);
 
 /* Text with its foot at y, moved to the right by dx pixels from x. */
 void svg_text(svg *s, const char *class, double x, double y, double dx, const char *text);
 
-/* A line through places: each call goes on, or sets out anew where `apart`. */
+/* A line through places: each call goes on, or sets out anew where `apart`, as the first must. */
 void svg_path_begin(svg *s, const char *class);
-void svg_path_to(svg *s, double x, double y, bool apart);
+void svg_path_to(svg *s, reseat_xy at, bool apart);
 void svg_path_end(svg *s);
 
-/* Shapes that tell points apart without colour. svg_marks, once a page, before any is used. */
-typedef enum svg_shape { SVG_BEYOND, SVG_FOUR, SVG_OVER, SVG_AXIS, SVG_SHAPE_COUNT } svg_shape;
+/* Shapes: "beyond", "four", "over", "cross". svg_marks, once a page, before any is used. */
 void svg_marks(FILE *out);
-void svg_mark(svg *s, svg_shape shape, double x, double y);
+void svg_mark(svg *s, const char *shape, reseat_xy at);
 
 #endif
