@@ -307,7 +307,8 @@ static void short_logs_stand_as_all_their_facts_say(void **state)
     (void)state;
     static book b;
     source s = {.random = 20260302};
-    for (int i = 0; i < 300; i++) {
+    const int rounds = random_rounds(s.random, 300);
+    for (int i = 0; i < rounds; i++) {
         s.one_probe = i % 3 == 0;
         write_book(&s, &b, 1 + below(&s, 40));
         check_book(&s, &b);
@@ -320,7 +321,8 @@ static void long_logs_stand_as_all_their_facts_say(void **state)
     (void)state;
     static book b;
     source s = {.random = 20260303};
-    for (int i = 0; i < 16; i++) {
+    const int rounds = random_rounds(s.random, 16);
+    for (int i = 0; i < rounds; i++) {
         s.one_probe = i % 2 == 0;
         write_book(&s, &b, 300 + below(&s, FACTS_MAX - 300));
         check_book(&s, &b);

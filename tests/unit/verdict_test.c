@@ -56,9 +56,7 @@ static void the_worst_of_any_seat_is_found_as_by_brute_force(void **state)
 {
     (void)state;
     uint64_t seed = 20260302;
-    const int count = 60;
-    print_message("seed %llu, %d questions, scanned every 0.05 degrees\n",
-                  (unsigned long long)seed, count);
+    const int count = random_rounds(seed, 60); /* scanned every 0.05 degrees */
     for (int i = 0; i < count; i++) {
         reseat_radius_curve curve;
         const reseat_question q = random_question(&seed, &curve);
@@ -70,9 +68,7 @@ static void the_worst_of_an_interval_is_found_as_by_brute_force(void **state)
 {
     (void)state;
     uint64_t seed = 20260401;
-    const int count = 100;
-    print_message("seed %llu, %d questions, scanned in 2,000 steps\n", (unsigned long long)seed,
-                  count);
+    const int count = random_rounds(seed, 100); /* scanned in 2,000 steps */
     for (int i = 0; i < count; i++) {
         reseat_radius_curve curve;
         reseat_question q = random_question(&seed, &curve);
