@@ -74,7 +74,7 @@ unbuilt() {
     done
 }
 # The rows | `function` | `subject_test` | `subject_fuzz` | as `place function` lines.
-sed -n 's/^| `\(reseat_[a-z0-9_]*\)` | \(.*\) |$/\1 \2/p' DEVELOPERS.md | tr -d '`|,' |
+sed -n 's/^| `\(reseat_[a-z0-9_]*\)` | \(.*\) |$/\1 \2/p' tests/FUNCTIONS.md | tr -d '`|,' |
     awk '{ print $1 >rows; for (i = 2; i <= NF; i++) print $i, $1 }' rows="$work/rows" \
     >"$work/places"
 not_in_table() { sort "$work/rows" | comm -23 "$work/public" -; }
@@ -111,10 +111,6 @@ if [ $versioned = yes ]; then
 else
     skip 'no file beside the sources is ignored' 'not under version control'
 fi
-if grep -q '^| *function' DEVELOPERS.md 2>/dev/null; then
-    check 'every public function is in the table of DEVELOPERS.md' nothing_from not_in_table
-    check 'what that table names is there' nothing_from not_as_in_table
-else
-    skip 'every public function is in the table of DEVELOPERS.md' 'no table there'
-fi
+check 'every public function is in tests/FUNCTIONS.md' nothing_from not_in_table
+check 'what that table names is there' nothing_from not_as_in_table
 finish
