@@ -304,7 +304,6 @@ static void check_book(source *s, const book *b)
 
 static void short_logs_stand_as_all_their_facts_say(void **state)
 {
-    (void)state;
     static book b;
     source s = {.random = 20260302};
     const int rounds = random_rounds(s.random, 300);
@@ -318,7 +317,6 @@ static void short_logs_stand_as_all_their_facts_say(void **state)
 /* With 100 runs known, reading back stops early. */
 static void long_logs_stand_as_all_their_facts_say(void **state)
 {
-    (void)state;
     static book b;
     source s = {.random = 20260303};
     const int rounds = random_rounds(s.random, 16);
@@ -332,7 +330,6 @@ static void long_logs_stand_as_all_their_facts_say(void **state)
 /* The rare probe stands only in front of where reading back for the usual one would stop. */
 static void a_probe_last_measured_long_ago_is_not_forgotten(void **state)
 {
-    (void)state;
     static book b;
     source s = {.random = 20260304, .one_probe = true};
     for (int i = 0; i < 4; i++) {
