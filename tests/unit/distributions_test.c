@@ -106,7 +106,6 @@ static const row CHI_SQUARE_TAILS[] = {
 
 static void student_quantiles_match_reference_values(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < COUNT(STUDENT_QUANTILES); i++) {
         const row r = STUDENT_QUANTILES[i];
         double t = 0;
@@ -117,7 +116,6 @@ static void student_quantiles_match_reference_values(void **state)
 
 static void student_quantiles_are_odd_about_the_median(void **state)
 {
-    (void)state;
     double t = 1;
     assert_status(reseat_student_quantile(0.5, 3, &t), RESEAT_OK);
     assert_same_bits(t, 0.0);
@@ -132,7 +130,6 @@ static void student_quantiles_are_odd_about_the_median(void **state)
 /* Where the solver changes sides, and over the whole range, the tail takes the quantile back. */
 static void student_tail_undoes_the_quantile(void **state)
 {
-    (void)state;
     for (double dof = 1; dof <= 1e6; dof *= 1.7) {
         for (double p = 1e-12; p < 0.5; p *= 1.37) {
             double t = 0;
@@ -146,7 +143,6 @@ static void student_tail_undoes_the_quantile(void **state)
 
 static void student_tails_match_reference_values(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < COUNT(STUDENT_TAILS); i++) {
         const row r = STUDENT_TAILS[i];
         double p = 0;
@@ -157,7 +153,6 @@ static void student_tails_match_reference_values(void **state)
 
 static void student_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     double kept = 7;
     assert_status(reseat_student_quantile(0.1, 5, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_student_quantile((double)NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
@@ -176,7 +171,6 @@ static void student_refuses_what_it_cannot_take(void **state)
 
 static void chi_square_quantiles_match_reference_values(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < COUNT(CHI_SQUARE_QUANTILES); i++) {
         const row r = CHI_SQUARE_QUANTILES[i];
         double x = 0;
@@ -187,7 +181,6 @@ static void chi_square_quantiles_match_reference_values(void **state)
 
 static void chi_square_tails_match_reference_values(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < COUNT(CHI_SQUARE_TAILS); i++) {
         const row r = CHI_SQUARE_TAILS[i];
         double p = 0;
@@ -198,7 +191,6 @@ static void chi_square_tails_match_reference_values(void **state)
 
 static void chi_square_with_two_degrees_is_an_exponential(void **state)
 {
-    (void)state;
     for (double p = 1e-300; p < 1; p *= 1e3) {
         double x = 0;
         assert_status(reseat_chi_square_quantile(p, 2, &x), RESEAT_OK);
@@ -212,7 +204,6 @@ static void chi_square_with_two_degrees_is_an_exponential(void **state)
  */
 static void chi_square_quantiles_hold_far_down(void **state)
 {
-    (void)state;
     static const row cases[] = {{1e-100, 2, 0}, {5.1e-124, 34, 0}, {4.3e-257, 284, 0},
                                 {3.3e-269, 54, 0}, {6.4e-305, 1142, 0}, {1e-300, 100000, 0}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -229,7 +220,6 @@ static void chi_square_quantiles_hold_far_down(void **state)
 
 static void chi_square_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     double kept = 7;
     assert_status(reseat_chi_square_tail(1, 2, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_chi_square_tail((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
@@ -247,7 +237,6 @@ static void chi_square_refuses_what_it_cannot_take(void **state)
 
 static void the_normal_tail_keeps_small_chances(void **state)
 {
-    (void)state;
     double p = 7;
     assert_status(reseat_normal_two_sided(0, &p), RESEAT_OK);
     assert_same_bits(p, 1.0);

@@ -168,38 +168,32 @@ static void check_log(const char *variable, const char *name)
 
 static void a_log_of_9_runs_matches_the_reference(void **state)
 {
-    (void)state;
     check_log("RESEAT_TEST_DATA", "case-1");
 }
 
 static void a_log_of_24_runs_matches_the_reference(void **state)
 {
-    (void)state;
     check_log("RESEAT_TEST_DATA", "case-2");
 }
 
 static void a_log_of_60_runs_matches_the_reference(void **state)
 {
-    (void)state;
     check_log("RESEAT_TEST_DATA", "case-3");
 }
 
 /* Holmes and Mergen (1993): the shift after 24 is known. */
 static void the_gravel_pairs_match_the_reference(void **state)
 {
-    (void)state;
     check_log("RESEAT_TEST_REFERENCE", "gravel");
 }
 
 static void the_speeds_of_light_match_the_reference(void **state)
 {
-    (void)state;
     check_log("RESEAT_TEST_REFERENCE", "speed");
 }
 
 static void the_filter_readings_match_the_reference(void **state)
 {
-    (void)state;
     check_log("RESEAT_TEST_REFERENCE", "filter");
 }
 

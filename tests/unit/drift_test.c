@@ -5,7 +5,6 @@
 
 static void no_runs_are_no_error(void **state)
 {
-    (void)state;
     const reseat_drift_input input = {0};
     reseat_drift drift;
     reseat_drift_growth growth;
@@ -23,7 +22,6 @@ static void no_runs_are_no_error(void **state)
 
 static void fewer_than_8_runs_are_data_without_limits(void **state)
 {
-    (void)state;
     make_runs(7);
     for (size_t count = 1; count <= 7; count += 6) {
         const reseat_drift drift = find(count);
@@ -46,7 +44,6 @@ static void fewer_than_8_runs_are_data_without_limits(void **state)
 
 static void from_8_runs_on_there_are_limits_and_from_12_one_for_t2(void **state)
 {
-    (void)state;
     make_runs(12);
     reseat_drift drift = find(8);
     assert_int_equal(drift.baselines[0].charted, XY_LENGTH);
@@ -64,7 +61,6 @@ static void from_8_runs_on_there_are_limits_and_from_12_one_for_t2(void **state)
 
 static void equal_runs_have_no_limits_and_no_flags(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm = (reseat_xy){0.0101, -0.0037};
@@ -80,7 +76,6 @@ static void equal_runs_have_no_limits_and_no_flags(void **state)
 
 static void scatter_in_one_direction_alone_is_said_not_divided_by(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm.y = 0.25 * runs[i].offset_mm.x;
@@ -94,7 +89,6 @@ static void scatter_in_one_direction_alone_is_said_not_divided_by(void **state)
 
 static void runs_of_one_time_have_no_trend_and_no_rate(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].at = FIRST_AT;
@@ -108,7 +102,6 @@ static void runs_of_one_time_have_no_trend_and_no_rate(void **state)
 
 static void runs_without_a_seat_have_a_length_alone(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].seat_known = false;
@@ -124,7 +117,6 @@ static void runs_without_a_seat_have_a_length_alone(void **state)
 
 static void runs_with_and_without_a_seat_mix(void **state)
 {
-    (void)state;
     make_runs(14);
     runs[4].seat_known = false;
     runs[13].seat_known = false;
@@ -143,7 +135,6 @@ static void runs_with_and_without_a_seat_mix(void **state)
 /* All at 90 degrees, then all at 0 but for one without a seat: each note is of its own baseline. */
 static void what_seats_lack_is_said_of_their_baseline(void **state)
 {
-    (void)state;
     make_runs(18);
     const reseat_drift_event event = {.seq = 900, .at = runs[8].at + DAY};
     reseat_drift_input input = input_of(18);
@@ -168,7 +159,6 @@ static void what_seats_lack_is_said_of_their_baseline(void **state)
 /* o = a + R(seat) b at seats of 90 degrees: the charts are those of b, whatever the seats are. */
 static void a_known_spindle_part_makes_all_seats_alike(void **state)
 {
-    (void)state;
     make_runs(12);
     const reseat_drift plain = find(12);
     const reseat_drift_baseline before = plain.baselines[0];
@@ -195,7 +185,6 @@ static void a_known_spindle_part_makes_all_seats_alike(void **state)
 
 static void events_begin_new_baselines(void **state)
 {
-    (void)state;
     make_runs(20);
     const reseat_drift_event events[] = {
         {5, FIRST_AT - DAY},          /* before the first run: it began with that */
@@ -223,7 +212,6 @@ static void events_begin_new_baselines(void **state)
 /* x alternates by 2, so sigma is 2 / 1.128 = 1.77 about a mean near 0. */
 static void flags_show_runs_beyond_limits_and_on_one_side(void **state)
 {
-    (void)state;
     make_runs(30);
     for (size_t i = 0; i < 30; i++)
         runs[i].offset_mm.x = i % 2 == 0 ? 1 : -1;
@@ -242,7 +230,6 @@ static void flags_show_runs_beyond_limits_and_on_one_side(void **state)
 
 static void a_change_leaves_two_runs_on_either_side(void **state)
 {
-    (void)state;
     make_runs(16);
     runs[0].offset_mm.x += 1;
     assert_int_equal(find(16).baselines[0].change.before, 2);
@@ -259,7 +246,6 @@ static void a_change_leaves_two_runs_on_either_side(void **state)
 
 static void what_moves_all_runs_in_time_changes_nothing(void **state)
 {
-    (void)state;
     make_runs(16);
     const reseat_drift_baseline before = find(16).baselines[0];
     for (size_t i = 0; i < 16; i++)
@@ -270,7 +256,6 @@ static void what_moves_all_runs_in_time_changes_nothing(void **state)
 
 static void sorting_brings_runs_and_events_into_order(void **state)
 {
-    (void)state;
     make_runs(20);
     const reseat_drift_baseline before = find(20).baselines[0];
     for (size_t i = 0; i < 10; i++) {
@@ -313,7 +298,6 @@ static reseat_status refused(const reseat_drift_input *input, void *room, size_t
 
 static void drift_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     make_runs(9);
     reseat_drift_input input = input_of(9);
     const size_t size = reseat_drift_workspace(9, 0);
@@ -346,7 +330,6 @@ static void drift_refuses_what_it_cannot_take(void **state)
 
 static void runs_are_of_the_years_1_to_9999(void **state)
 {
-    (void)state;
     make_runs(2);
     runs[0].at = -62135596800;
     runs[1].at = 253402300799;
@@ -361,7 +344,6 @@ static void runs_are_of_the_years_1_to_9999(void **state)
 
 static void drift_refuses_runs_that_are_none(void **state)
 {
-    (void)state;
     make_runs(9);
     const reseat_drift_input input = input_of(9);
     const reseat_drift_run kept = runs[4];
@@ -389,7 +371,6 @@ static void drift_refuses_runs_that_are_none(void **state)
 /* Two baselines of 8, the second begun by an event after the eighth run. */
 static void moving_ranges_are_those_that_the_limits_rest_on(void **state)
 {
-    (void)state;
     make_runs(16);
     const reseat_drift_event event = {.seq = 900, .at = runs[7].at + DAY};
     reseat_drift_input input = input_of(16);
@@ -423,7 +404,6 @@ static void moving_ranges_are_those_that_the_limits_rest_on(void **state)
 /* Both parts lie on lines along X: their scatter is singular, and the split passed over. */
 static void a_split_without_scatter_in_its_parts_is_passed_over(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].offset_mm = (reseat_xy){0.010 + (i % 3 == 0 ? 0.001 : i % 3 == 1 ? -0.0007 : 0),
@@ -436,7 +416,6 @@ static void a_split_without_scatter_in_its_parts_is_passed_over(void **state)
 
 static void a_chance_of_many_splits_is_at_most_one(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm = (reseat_xy){0.010 + (i % 2 ? 0.001 : -0.001),
@@ -448,7 +427,6 @@ static void a_chance_of_many_splits_is_at_most_one(void **state)
 
 static void a_newest_run_without_a_seat_is_not_named(void **state)
 {
-    (void)state;
     make_runs(12);
     runs[11].seat_known = false;
     const reseat_drift drift = find(12);
@@ -459,7 +437,6 @@ static void a_newest_run_without_a_seat_is_not_named(void **state)
 /* A run long before the others has the say in a line, but is no part that a split could take. */
 static void a_first_run_long_before_makes_a_line(void **state)
 {
-    (void)state;
     make_runs(14);
     runs[0].at -= 3000 * (int64_t)DAY;
     runs[0].offset_mm.x += 0.02;

@@ -7,7 +7,6 @@
 
 static void fills_every_field(void **state)
 {
-    (void)state;
     reseat_error error;
     memset(&error, 0x55, sizeof error);
     assert_status(reseat_error_set(&error, RESEAT_ERR_RANGE, 3, "expected 1 to %d", 9),
@@ -22,7 +21,6 @@ static void fills_every_field(void **state)
 
 static void nobody_has_to_ask_for_the_error(void **state)
 {
-    (void)state;
     assert_status(reseat_error_set(NULL, RESEAT_ERR_IO, 0, "%s", "x"), RESEAT_ERR_IO);
     assert_status(reseat_error_plain(NULL, RESEAT_ERR_BUSY), RESEAT_ERR_BUSY);
     assert_status(reseat_error_read(NULL, 1, "expected a day", "x", 1), RESEAT_ERR_SYNTAX);
@@ -30,7 +28,6 @@ static void nobody_has_to_ask_for_the_error(void **state)
 
 static void the_usual_ones_take_one_line(void **state)
 {
-    (void)state;
     reseat_error error;
     assert_status(reseat_error_read(&error, 2, "expected a day", "x\n", 2), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "expected a day, read \"x\\x0A\"");
@@ -42,7 +39,6 @@ static void the_usual_ones_take_one_line(void **state)
 
 static void a_long_text_is_cut_at_a_character(void **state)
 {
-    (void)state;
     char name[1000];
     for (size_t i = 0; i + 1 < sizeof name; i += 2)
         memcpy(name + i, "\xC3\xA4", 2);
@@ -58,7 +54,6 @@ static void a_long_text_is_cut_at_a_character(void **state)
 
 static void an_echo_is_quoted_harmless_and_short(void **state)
 {
-    (void)state;
     char text[200];
     memset(text, '7', sizeof text);
     assert_string_equal(reseat_error_echo("", 0).text, "nothing");
@@ -74,7 +69,6 @@ static void an_echo_is_quoted_harmless_and_short(void **state)
 
 static void a_text_without_one_whole_character_is_empty(void **state)
 {
-    (void)state;
     char stray[1000];
     reseat_error error;
     memset(stray, 0x80, sizeof stray - 1);

@@ -50,7 +50,6 @@ static reseat_status find_growth(void)
 
 static void drift_stays_finite(void **state)
 {
-    (void)state;
     static const size_t spoiled[] = {0, 6, RUNS - 1};
     for (int way = 0; way < 3; way++) {
         extremes e = {.call = find_drift};
@@ -101,7 +100,6 @@ static reseat_status find_growth_u(void)
 
 static void ranges_and_growth_stay_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = find_range}, grown = {.call = find_growth_u};
     extremes_add(&e, range_of, 2);
     extremes_try(&e, true);
@@ -132,7 +130,6 @@ static reseat_status reduce(void)
 
 static void a_reduction_stays_finite(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180, 0};
     const probe p = {.offset_mm = {0.004, -0.0011}, .radius_mm = 3, .lobe_mm = 0.001};
     for (int way = 0; way < 4; way++) {
@@ -172,7 +169,6 @@ static reseat_status solve_study(void)
 
 static void a_study_stays_finite(void **state)
 {
-    (void)state;
     for (int way = 0; way < 3; way++) {
         extremes e = {.call = solve_study};
         readings = way == 1;
@@ -196,7 +192,6 @@ static reseat_status fit_radius(void)
 
 static void a_radius_curve_stays_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = fit_radius};
     for (size_t i = 0; i < 6; i++) {
         dirs_deg[i] = 60 * (double)i;
@@ -227,7 +222,6 @@ static reseat_status find_chance_on_line(void)
 
 static void a_chance_stays_one(void **state)
 {
-    (void)state;
     extremes e = {.call = find_chance};
     mean_mm = (reseat_xy){0.003, -0.001};
     scatter_mm2 = (reseat_cov){1e-6, 1e-7, 2e-6};
@@ -258,7 +252,6 @@ static reseat_status find_quantile(void)
 
 static void distributions_stay_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = find_tail}, quantile = {.call = find_quantile};
     p_in = 0.975;
     value_in = 2;
@@ -285,7 +278,6 @@ static reseat_status find_windows(void)
 
 static void windows_stay_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = find_windows};
     for (size_t i = 0; i < COUNT(facts); i++)
         facts[i] = (reseat_fact){.kind = i == 2 ? RESEAT_FACT_CHECK : RESEAT_FACT_RUN,

@@ -41,7 +41,6 @@ static reseat_found found_at(const reseat_estimate *e, const char *seat, reseat_
 
 static void finds_any_turn_where_nothing_scatters(void **state)
 {
-    (void)state;
     uint64_t random = 3;
     double worst = 0;
     for (int i = 0; i < 2000; i++) {
@@ -64,7 +63,6 @@ static void finds_any_turn_where_nothing_scatters(void **state)
 
 static void the_spindles_part_does_not_turn(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.012, -0.005);
     e.spindle_mm = (reseat_xy){0.004, 0.007};
     e.terms.u_seat_mm = e.terms.u_run_mm = e.terms.u_spindle_mm = 0;
@@ -81,7 +79,6 @@ static void the_spindles_part_does_not_turn(void **state)
 
 static void uncertainty_is_put_together_as_the_handbook_says(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.03, 0.04);
     e.terms = (reseat_terms){.u_run_mm = 0.001, .u_seat_mm = 0.0005, .u_spindle_mm = 0.0007};
     const reseat_found found = found_at(&e, "any", shift_by(&e, 90), 0.0003);
@@ -99,7 +96,6 @@ static void uncertainty_is_put_together_as_the_handbook_says(void **state)
 
 static void what_leaves_the_circle_is_no_turn(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     /* q - d has length 0.02 + 0.0026 or 0.0025, in u of 0.001: p 0.0093, 0.0124 */
@@ -117,7 +113,6 @@ static void what_leaves_the_circle_is_no_turn(void **state)
 /* Seats of the run at 15, so that a turn of 100 is seat 115; u of the turn 1 degree. */
 static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     const double u_mm = 0.02 * 3.14159265358979323846 / 180;
@@ -157,7 +152,6 @@ static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
 
 static void a_small_offset_tells_no_seat(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.00299, 0);
     e.terms = (reseat_terms){0};
     const reseat_found blind = found_at(&e, "any", shift_by(&e, 120), 0.001);
@@ -176,7 +170,6 @@ static void a_small_offset_tells_no_seat(void **state)
 
 static void keyed_seats_are_judged_at_the_keys(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     /* 100 degrees fits a free turn, but no key of three: 120 is the nearest */
@@ -201,7 +194,6 @@ static void keyed_seats_are_judged_at_the_keys(void **state)
 
 static void probabilities_weigh_fit_and_scatter(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.004, 0.001);
     const double shift_u = 0.0015;
     const reseat_xy shift = {0.003, 0.001};
@@ -228,7 +220,6 @@ static void probabilities_weigh_fit_and_scatter(void **state)
 
 static void probabilities_hold_where_no_seat_fits(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.004, 0.001);
     const reseat_found far_off = found_at(&e, "keys:2", (reseat_xy){5, 0}, 0.0001);
     assert_near(far_off.p, 0, 0);
@@ -240,7 +231,6 @@ static void probabilities_hold_where_no_seat_fits(void **state)
 
 static void many_keys_are_not_told_apart(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.05, 0);
     const reseat_found found = found_at(&e, "keys:360", shift_by(&e, 77), 0.001);
     assert_true(found.told && found.explained);
@@ -250,7 +240,6 @@ static void many_keys_are_not_told_apart(void **state)
 
 static void two_offsets_tell_the_shift_without_the_gauge(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
@@ -268,7 +257,6 @@ static void two_offsets_tell_the_shift_without_the_gauge(void **state)
 
 static void the_error_counts_what_the_control_subtracts(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.012, -0.005);
     e.in_use_mm = (reseat_xy){0.010, 0};
     e.terms = (reseat_terms){0};
@@ -284,7 +272,6 @@ static void the_error_counts_what_the_control_subtracts(void **state)
 
 static void touches_tell_the_shift_by_offsets_or_centres(void **state)
 {
-    (void)state;
     static reseat_reduction then, now;
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
@@ -333,7 +320,6 @@ static void touches_tell_the_shift_by_offsets_or_centres(void **state)
 
 static void each_wrong_input_is_refused_untouched(void **state)
 {
-    (void)state;
     static reseat_found found, before;
     memset(&found, 0x55, sizeof found);
     before = found;
@@ -380,7 +366,6 @@ static void each_wrong_input_is_refused_untouched(void **state)
 
 static void an_offset_of_nothing_that_did_not_move_fits(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0, 0);
     const reseat_found found = found_at(&e, "any", (reseat_xy){0, 0}, 0.001);
     assert_same_bits(found.misfit, 0.0);
@@ -391,7 +376,6 @@ static void an_offset_of_nothing_that_did_not_move_fits(void **state)
 /* The next best key may be the one tried after the best, or the one before. */
 static void the_runner_up_is_the_next_best_key(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     static const struct {
@@ -408,7 +392,6 @@ static void the_runner_up_is_the_next_best_key(void **state)
 
 static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **state)
 {
-    (void)state;
     reseat_turns turns = turns_of("keys:3", 15);
     static reseat_found found;
     const reseat_estimate small = plain(0.001, 0), e = plain(0.02, 0);
@@ -425,7 +408,6 @@ static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **stat
 
 static void every_figure_must_be_finite(void **state)
 {
-    (void)state;
     static reseat_found found;
     reseat_estimate e = plain(0.012, -0.005);
     reseat_turns turns = turns_of("any", 0);
@@ -450,7 +432,6 @@ static void every_figure_must_be_finite(void **state)
 /* Scatter along one direction alone, exactly and with a rounding below it. */
 static void offsets_may_scatter_in_one_direction_alone(void **state)
 {
-    (void)state;
     static reseat_found found;
     const reseat_estimate e = plain(0.012, -0.005);
     const reseat_turns turns = turns_of("any", 0);

@@ -25,7 +25,6 @@ static reseat_status gather(bool despite_damage, size_t *runs, uint64_t *bad_lin
 
 static void a_whole_log_is_gathered(void **state)
 {
-    (void)state;
     size_t length = 0;
     size_t runs = 0;
     uint64_t bad_lines = 7;
@@ -38,7 +37,6 @@ static void a_whole_log_is_gathered(void **state)
 /* One changed digit in the line of run 5, which stands in line 6, breaks that line's seal alone. */
 static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
 {
-    (void)state;
     size_t length = 0;
     size_t runs = 0;
     uint64_t bad_lines = 7;
@@ -59,7 +57,6 @@ static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
 
 static void a_last_line_cut_short_is_a_bad_line(void **state)
 {
-    (void)state;
     size_t length = 0;
     size_t runs = 0;
     uint64_t bad_lines = 0;
@@ -76,7 +73,6 @@ static void a_last_line_cut_short_is_a_bad_line(void **state)
 
 static void gathering_refuses_no_log(void **state)
 {
-    (void)state;
     reseat_gather *all = NULL;
     assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &all), RESEAT_OK);
     assert_status(reseat_gather_log(all, NULL, false, NULL, NULL), RESEAT_ERR_ARGUMENT);

@@ -71,7 +71,6 @@ static void check_whole(const reseat_drift_input *input)
 
 static void runs_of_one_tip_are_gathered_in_order(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     reseat_drift_input input = {.limit_mm = 0.005};
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
@@ -97,7 +96,6 @@ static void runs_of_one_tip_are_gathered_in_order(void **state)
 
 static void a_log_may_be_gathered_backwards(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     reseat_drift_input input = {0};
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
@@ -110,7 +108,6 @@ static void a_log_may_be_gathered_backwards(void **state)
 
 static void later_facts_are_left_out_but_not_later_voids(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     reseat_drift_input input = {0};
     assert_status(reseat_gather_new("P1", "main", DAY_6, &gather), RESEAT_OK);
@@ -125,7 +122,6 @@ static void later_facts_are_left_out_but_not_later_voids(void **state)
 
 static void a_fact_of_the_last_moment_that_is_asked_for_counts(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     const int64_t second = 1772431200; /* of the run 2 */
     for (int before = 0; before <= 1; before++) {
@@ -138,7 +134,6 @@ static void a_fact_of_the_last_moment_that_is_asked_for_counts(void **state)
 
 static void what_a_run_does_not_say_is_0(void **state)
 {
-    (void)state;
     reseat_record *record = NULL;
     assert_status(reseat_record_new(RESEAT_RECORD_RUN, &record), RESEAT_OK);
     const reseat_drift_run run = reseat_gather_run(record), nothing = reseat_gather_run(NULL);
@@ -158,7 +153,6 @@ static void what_a_run_does_not_say_is_0(void **state)
 
 static void gathering_goes_on_after_giving(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     reseat_drift_input input = {0};
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
@@ -179,7 +173,6 @@ static void gathering_goes_on_after_giving(void **state)
 
 static void all_tips_are_gathered_at_once(void **state)
 {
-    (void)state;
     static const struct {
         const char *probe, *tip;
         size_t runs, events;
@@ -207,7 +200,6 @@ static void all_tips_are_gathered_at_once(void **state)
 /* A tip whose only run is void is none. */
 static void a_tip_without_runs_does_not_count(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &gather), RESEAT_OK);
     take(gather, LINES[5]);
@@ -222,7 +214,6 @@ static void a_tip_without_runs_does_not_count(void **state)
 /* The only runs of the first and of the last tip are void. */
 static void tips_without_runs_stand_behind_those_with_some(void **state)
 {
-    (void)state;
     reseat_gather *gather = NULL;
     reseat_drift_input input = {0};
     const char *probe = NULL;
@@ -249,7 +240,6 @@ static void tips_without_runs_stand_behind_those_with_some(void **state)
 
 static void gather_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     char name[RESEAT_RECORD_NAME_MAX + 2];
     memset(name, 'p', sizeof name);
     name[sizeof name - 1] = '\0';

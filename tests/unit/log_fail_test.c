@@ -152,7 +152,6 @@ static void make_log(void)
 
 static void every_read_of_a_log_may_fail(void **state)
 {
-    (void)state;
     make_log();
     fail_each_read(read_forwards);
     fail_each_read(read_backwards);
@@ -165,7 +164,6 @@ static void every_read_of_a_log_may_fail(void **state)
 /* Then what stands below the head is read too, to see whether it can still be sealed off. */
 static void every_read_below_a_beginning_that_failed_may_fail(void **state)
 {
-    (void)state;
     logs_write("mill-1", "x\n", 2);
     put_raw("mill-1", "{\"v\":1,\"seq\":0,\"type\":\"log\",\"recorded_at\":"
                       "\"2026-03-02T06:00:00Z\",\"spindle\":\"mill-1\","
@@ -177,7 +175,6 @@ static void every_read_below_a_beginning_that_failed_may_fail(void **state)
 
 static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
 {
-    (void)state;
     const reseat_append despite = {.despite_damage = true};
     put(RUN, 0, P1_RUN);
     add_bytes('x', LONG_LINE);
@@ -189,7 +186,6 @@ static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
 
 static void a_long_line_may_begin_the_file(void **state)
 {
-    (void)state;
     reseat_log *log = NULL;
     reseat_log_line line;
     logs_write("mill-1", "", 0);
@@ -208,7 +204,6 @@ static void a_long_line_may_begin_the_file(void **state)
 /* The line is bad, and on the way to its number a read fails. */
 static void a_bad_line_may_have_no_number(void **state)
 {
-    (void)state;
     reseat_log *log = NULL;
     reseat_log_line line;
     reseat_error error;
@@ -225,7 +220,6 @@ static void a_bad_line_may_have_no_number(void **state)
 
 static void reading_may_turn_back_and_again(void **state)
 {
-    (void)state;
     reseat_log *log = NULL;
     reseat_log_line line;
     const int64_t last = put(RUN, 0, P1_RUN);
@@ -245,7 +239,6 @@ static void reading_may_turn_back_and_again(void **state)
 
 static void every_reason_of_the_system_is_put_in_words(void **state)
 {
-    (void)state;
     static const struct {
         int number;
         const char *text;
@@ -266,7 +259,6 @@ static void every_reason_of_the_system_is_put_in_words(void **state)
 /* A path must fit the room that there is for it. */
 static void a_folder_with_too_long_a_name_is_refused(void **state)
 {
-    (void)state;
     static char dir[FILE_PATH_SIZE];
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
@@ -285,7 +277,6 @@ static void a_folder_with_too_long_a_name_is_refused(void **state)
 
 static void a_plain_file_is_no_folder_to_append_in(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
     reseat_error error;
@@ -302,7 +293,6 @@ static void a_plain_file_is_no_folder_to_append_in(void **state)
 
 static void a_pipe_is_no_log_to_append_to(void **state)
 {
-    (void)state;
     reseat_error error;
     assert_int_equal(mkfifo(logs_path("mill-1"), 0600), 0);
     assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error), RESEAT_ERR_IO);
@@ -333,7 +323,6 @@ static ssize_t far_pread(int file, void *bytes, size_t count, off_t offset)
 
 static void what_is_torn_beyond_all_numbers_cannot_be_sealed_off(void **state)
 {
-    (void)state;
     file_calls calls = logs_calls();
     size_t length = 0;
     reseat_error error;
@@ -372,7 +361,6 @@ static int interrupted(int file, off_t length)
 
 static void a_cut_that_a_signal_ended_is_made_again_but_not_for_ever(void **state)
 {
-    (void)state;
     file_calls calls = logs_calls();
     struct stat about;
     logs_write("mill-1", "torn", 4);
@@ -408,7 +396,6 @@ static int on_another_disk_once(const char *path, struct stat *about)
 /* The file was renamed away, or another disk mounted over it, between opening and locking it. */
 static void a_file_replaced_under_the_lock_is_opened_again(void **state)
 {
-    (void)state;
     file_calls calls = logs_calls();
     put(RUN, 0, P1_RUN);
     for (int i = 0; i < 2; i++) {

@@ -5,7 +5,6 @@
 
 static void refuses_the_log_of_another_spindle(void **state)
 {
-    (void)state;
     size_t length = 0;
     reseat_log *log = NULL;
     reseat_error error;
@@ -21,7 +20,6 @@ static void refuses_the_log_of_another_spindle(void **state)
 
 static void says_what_is_not_there(void **state)
 {
-    (void)state;
     char expected[256];
     reseat_log *log = NULL;
     reseat_error error;
@@ -44,7 +42,6 @@ static void says_what_is_not_there(void **state)
 
 static void a_folder_or_a_pipe_is_no_log(void **state)
 {
-    (void)state;
     reseat_log *log = NULL;
     reseat_error error;
     assert_int_equal(mkdir(logs_path("mill-1"), 0700), 0);
@@ -57,7 +54,6 @@ static void a_folder_or_a_pipe_is_no_log(void **state)
 
 static void names_begin_with_letter_or_digit(void **state)
 {
-    (void)state;
     char name[70];
     assert_true(reseat_log_is_name("mill-2"));
     assert_true(reseat_log_is_name("2"));
@@ -79,7 +75,6 @@ static void names_begin_with_letter_or_digit(void **state)
 
 static void lists_logs_sorted(void **state)
 {
-    (void)state;
     reseat_log_names names = {NULL, 77};
     reseat_error error;
     assert_status(reseat_log_list(logs_dir, &names, &error), RESEAT_OK);
@@ -106,7 +101,6 @@ static void lists_logs_sorted(void **state)
 
 static void leaves_output_alone_on_failure(void **state)
 {
-    (void)state;
     reseat_log_line line = {RESEAT_LINE_TORN, "x", 1, 2, 3, "y"};
     uint64_t number = 77;
     assert_status(reseat_log_next(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);

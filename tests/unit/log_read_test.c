@@ -52,7 +52,6 @@ static void assert_states(const char *name, const char *expected)
 
 static void reads_reference_logs_both_ways(void **state)
 {
-    (void)state;
     size_t length = 0;
     free(logs_take("case-1", &length));
     assert_states("case-1", "SSSSSSSSSSS");
@@ -76,7 +75,6 @@ static void reads_reference_logs_both_ways(void **state)
 
 static void a_changed_byte_is_one_bad_line(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     char *at = strstr(bytes + logs_line(bytes, 5), "offset_x_mm");
@@ -89,7 +87,6 @@ static void a_changed_byte_is_one_bad_line(void **state)
 /* The line below is sealed over the seal as it stands. */
 static void a_changed_seal_is_seen_in_the_line_below_too(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     char *digit = bytes + logs_line(bytes, 6) - 4;
@@ -101,7 +98,6 @@ static void a_changed_seal_is_seen_in_the_line_below_too(void **state)
 
 static void a_missing_line_is_seen_in_the_one_below(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     logs_write_without("case-1", bytes, 4);
@@ -111,7 +107,6 @@ static void a_missing_line_is_seen_in_the_one_below(void **state)
 
 static void a_line_cut_short_is_torn_unless_only_its_lf_is_missing(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     logs_write("case-1", bytes, length - 2);
@@ -126,7 +121,6 @@ static void a_line_cut_short_is_torn_unless_only_its_lf_is_missing(void **state)
 
 static void waits_a_moment_for_the_end_of_a_line(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     reseat_log_close(open_log("case-1"));
@@ -153,7 +147,6 @@ static void end_line(unsigned milliseconds)
 
 static void reads_the_line_that_a_writer_ends_meanwhile(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     reseat_log *log = NULL;
@@ -172,7 +165,6 @@ static void reads_the_line_that_a_writer_ends_meanwhile(void **state)
 
 static void a_line_longer_than_any_record_is_read_in_bounded_memory(void **state)
 {
-    (void)state;
     const size_t sizes[] = {RESEAT_RECORD_LINE_MAX - 1, RESEAT_RECORD_LINE_MAX,
                             RESEAT_RECORD_LINE_MAX + 1, 2 * RESEAT_RECORD_LINE_MAX,
                             4 * RESEAT_RECORD_LINE_MAX + 1, 1000000};
@@ -196,7 +188,6 @@ static void a_line_longer_than_any_record_is_read_in_bounded_memory(void **state
 /* The long line ends as a sealed one does, so the line below is held against it. */
 static void a_long_line_that_ends_in_a_seal_counts_as_the_one_above(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     const size_t at = logs_line(bytes, 4), next = logs_line(bytes, 5), more = 300000;
@@ -215,7 +206,6 @@ static void a_long_line_that_ends_in_a_seal_counts_as_the_one_above(void **state
 /* More lines than one window keeps, and a seal far above. */
 static void many_bad_lines_between_sound_ones_are_passed_over(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     const size_t at = logs_line(bytes, 4), more = 700000;
@@ -246,7 +236,6 @@ static void many_bad_lines_between_sound_ones_are_passed_over(void **state)
 
 static void an_empty_log_has_no_lines(void **state)
 {
-    (void)state;
     logs_write("mill-2", "", 0);
     assert_states("mill-2", "");
     logs_write("mill-2", "\n", 1);
@@ -259,7 +248,6 @@ static void an_empty_log_has_no_lines(void **state)
 
 static void what_a_repair_record_names_is_sealed_off(void **state)
 {
-    (void)state;
     static const char piece[] = "{\"v\":1,\"se\x01\nzz";
     size_t length = 0;
     logs_add("mill-2", logs_run("0.004"));
@@ -282,7 +270,6 @@ static void what_a_repair_record_names_is_sealed_off(void **state)
 /* The sound line above goes bad later: it is damage, what was sealed off stays so. */
 static void a_repair_record_names_its_own_bytes_only(void **state)
 {
-    (void)state;
     size_t length = 0;
     logs_add("mill-2", logs_run("0.004"));
     char *bytes = logs_read("mill-2", &length);
@@ -300,7 +287,6 @@ static void a_repair_record_names_its_own_bytes_only(void **state)
 /* As after a crash in which nothing of the first write but zeros reached the disk. */
 static void a_log_begun_again_seals_off_what_stood_there(void **state)
 {
-    (void)state;
     const char zeros[600] = {0};
     logs_write("mill-2", zeros, sizeof zeros);
     assert_states("mill-2", "t");
@@ -312,7 +298,6 @@ static void a_log_begun_again_seals_off_what_stood_there(void **state)
 
 static void a_repair_record_cannot_hide_sound_lines(void **state)
 {
-    (void)state;
     size_t length = 0;
     char above[RESEAT_SEAL_SIZE], digits[RESEAT_SEAL_SIZE];
     char *bytes = logs_take("case-1", &length);

@@ -16,7 +16,6 @@ static reseat_record *made(reseat_record_type type)
 
 static void no_record_text_or_value_is_refused(void **state)
 {
-    (void)state;
     reseat_record *run = made(RESEAT_RECORD_RUN);
     const reseat_field nothing = RESEAT_FIELD_COUNT, probe = RESEAT_FIELD_PROBE;
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE};
@@ -46,7 +45,6 @@ static void no_record_text_or_value_is_refused(void **state)
 
 static void numbers_are_as_many_as_a_field_holds(void **state)
 {
-    (void)state;
     static double many[RESEAT_RECORD_COUNT_MAX + 1];
     const reseat_field dirs = RESEAT_FIELD_DIRS_DEG;
     reseat_error error;
@@ -83,7 +81,6 @@ static char *repeated(const char *item, size_t count, char *out)
 
 static void typed_numbers_are_as_many_as_a_field_holds(void **state)
 {
-    (void)state;
     static char text[4 * RESEAT_RECORD_COUNT_MAX];
     reseat_error error;
     reseat_record *run = made(RESEAT_RECORD_RUN);
@@ -100,7 +97,6 @@ static void typed_numbers_are_as_many_as_a_field_holds(void **state)
 
 static void texts_are_as_many_as_a_field_holds(void **state)
 {
-    (void)state;
     const reseat_field reasons = RESEAT_FIELD_REASONS;
     reseat_record *verdict = made(RESEAT_RECORD_VERDICT);
     assert_status(reseat_record_add_text(verdict, RESEAT_FIELD_PROBE, "P1", NULL),
@@ -133,7 +129,6 @@ static void a_line_is_refused(const char *line, reseat_status status, const char
 
 static void a_list_in_a_line_is_one_of_its_kind_and_not_too_long(void **state)
 {
-    (void)state;
     static char line[12 * RESEAT_RECORD_COUNT_MAX], items[6 * RESEAT_RECORD_COUNT_MAX];
     reseat_record_free(parse(VERDICT "[\"service\"]" SEALED));
     a_line_is_refused(VERDICT "1" SEALED, RESEAT_ERR_SYNTAX, "reasons", "an array of texts");
@@ -149,7 +144,6 @@ static void a_list_in_a_line_is_one_of_its_kind_and_not_too_long(void **state)
 
 static void times_and_seats_have_their_range(void **state)
 {
-    (void)state;
     reseat_record *run = made(RESEAT_RECORD_RUN), *reseated = made(RESEAT_RECORD_RESEAT);
     reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = 30, .within_deg = 180};
     static const double wrong[] = {180, -1, (double)NAN, (double)INFINITY};
@@ -174,7 +168,6 @@ static void times_and_seats_have_their_range(void **state)
 
 static void texts_hold_no_control_characters(void **state)
 {
-    (void)state;
     static const char *const bad[] = {"a\x1F", "a\x7F", "a\xC2\x80", "a\xC2\x9F"};
     static const char *const good[] = {"a\xC2\xA0", "\xC3\x80", "a b"};
     reseat_record *run = made(RESEAT_RECORD_RUN);
@@ -188,7 +181,6 @@ static void texts_hold_no_control_characters(void **state)
 
 static void type_and_version_stay(void **state)
 {
-    (void)state;
     reseat_record *run = parse(RUN SEALED);
     reseat_record_clear(run, RESEAT_FIELD_TYPE);
     reseat_record_clear(run, RESEAT_FIELD_V);
@@ -200,7 +192,6 @@ static void type_and_version_stay(void **state)
 
 static void a_record_without_the_time_of_writing_is_not_sealed(void **state)
 {
-    (void)state;
     reseat_record *run = parse(RUN SEALED);
     reseat_record_clear(run, RESEAT_FIELD_RECORDED_AT);
     assert_status(reseat_record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);

@@ -35,7 +35,6 @@ static reseat_record *make_run(void)
 /* The expected seal is that of the bytes by Python's hashlib. */
 static void writes_fields_in_their_order_and_seals_them(void **state)
 {
-    (void)state;
     reseat_record *record = make_run();
     const double dirs[] = {0, 90}, radii[] = {1e-9, 2.9987};
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_NOTE, "a \"b\" \\ \xC3\xA9", NULL),
@@ -59,7 +58,6 @@ static void writes_fields_in_their_order_and_seals_them(void **state)
 /* Random bits, the corners of the range, and the numbers that lose bits in other hands. */
 static void numbers_come_back_to_the_bit(void **state)
 {
-    (void)state;
     const double corners[] = {0.1 + 0.2, 1e-9, -0.0, 0.0, DBL_MAX, -DBL_MAX, DBL_MIN, 5e-324,
                               1.0 / 3.0, 123456789012345680.0, 1e21, -1e-7};
     const size_t count = sizeof corners / sizeof corners[0];
@@ -87,7 +85,6 @@ static void numbers_come_back_to_the_bit(void **state)
 
 static void a_seal_covers_the_one_above(void **state)
 {
-    (void)state;
     reseat_record *record = make_run();
     assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
     char first[RESEAT_SEAL_SIZE];
@@ -103,7 +100,6 @@ static void a_seal_covers_the_one_above(void **state)
 
 static void a_change_takes_line_and_seal_away(void **state)
 {
-    (void)state;
     reseat_record *record = make_run();
     assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_BY, "tech-2", NULL), RESEAT_OK);
@@ -118,7 +114,6 @@ static void a_change_takes_line_and_seal_away(void **state)
 
 static void a_record_that_lacks_something_is_not_sealed(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
     reseat_record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
@@ -134,7 +129,6 @@ static void a_record_that_lacks_something_is_not_sealed(void **state)
 
 static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
     reseat_record_clear(record, RESEAT_FIELD_SEQ);
@@ -149,7 +143,6 @@ static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 
 static void counts_the_texts_of_a_field(void **state)
 {
-    (void)state;
     reseat_record *record = make(RESEAT_RECORD_VERDICT);
     assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 0);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL),
@@ -164,7 +157,6 @@ static void counts_the_texts_of_a_field(void **state)
 
 static void a_record_too_long_for_a_line_is_not_sealed(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
     double values[RESEAT_RECORD_COUNT_MAX];
@@ -199,7 +191,6 @@ static void a_record_too_long_for_a_line_is_not_sealed(void **state)
 
 static void refuses_to_set_what_a_type_does_not_take(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_LIMIT_MM, 1.0, &error),
@@ -250,7 +241,6 @@ static void assert_typed(reseat_record *record, reseat_field field, const char *
 
 static void reads_values_as_people_type_them(void **state)
 {
-    (void)state;
     reseat_record *record = make(RESEAT_RECORD_RUN), *policy = make(RESEAT_RECORD_POLICY);
     assert_typed(record, RESEAT_FIELD_OFFSET_X_MM, "-4um", "-0.004");
     assert_typed(record, RESEAT_FIELD_OFFSET_Y_MM, "0.1in", "2.54");
@@ -269,7 +259,6 @@ static void reads_values_as_people_type_them(void **state)
 
 static void says_which_option_was_typed_wrong(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make(RESEAT_RECORD_RUN);
     assert_status(reseat_record_set_typed(record, RESEAT_FIELD_GAUGE_DIAMETER_MM, "50,2", RESEAT_MM,
@@ -290,7 +279,6 @@ static void says_which_option_was_typed_wrong(void **state)
 
 static void takes_a_seat_as_angle_interval_or_unknown(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make(RESEAT_RECORD_RESEAT), *run = make(RESEAT_RECORD_RUN);
     const reseat_seat roughly = {RESEAT_SEAT_ANGLE, 180.0, 5.0, 0};
@@ -314,7 +302,6 @@ static void takes_a_seat_as_angle_interval_or_unknown(void **state)
 
 static void options_are_fields_less_their_unit(void **state)
 {
-    (void)state;
     const struct {
         reseat_field field;
         const char *option;
@@ -337,7 +324,6 @@ static void options_are_fields_less_their_unit(void **state)
 
 static void finds_fields_and_types_by_name(void **state)
 {
-    (void)state;
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field_row *row = reseat_field_about((reseat_field)i);
         assert_int_equal(reseat_field_find(row->name), i);
@@ -358,7 +344,6 @@ static void finds_fields_and_types_by_name(void **state)
 
 static void the_schema_is_counted_as_snprintf_counts(void **state)
 {
-    (void)state;
     const size_t length = reseat_record_schema(NULL, 0);
     char *schema = malloc(length + 1);
     assert_non_null(schema);

@@ -40,7 +40,6 @@ static const reseat_seat about_180 = {
 
 static void a_seat_leaves_the_turns_of_the_handbook(void **state)
 {
-    (void)state;
     assert_list(turns_of(same, 10, true, NULL), 1, 0, false);
     assert_list(turns_of(at_30, 10, true, NULL), 1, 20, true);
     assert_list(turns_of(at_30, 350, true, NULL), 1, 40, true);
@@ -57,7 +56,6 @@ static void a_seat_leaves_the_turns_of_the_handbook(void **state)
 
 static void without_the_run_s_seat_an_angle_is_unknown(void **state)
 {
-    (void)state;
     assert_list(turns_of(same, (double)NAN, false, NULL), 1, 0, false);
     assert_list(turns_of(keys_2, (double)NAN, false, &same), 2, 0, true);
     assert_range(turns_of(any_seat, 0, false, &keys_2), -180, 360);
@@ -70,7 +68,6 @@ static void without_the_run_s_seat_an_angle_is_unknown(void **state)
 
 static void turns_name_the_run_s_seat_only_if_it_is_known(void **state)
 {
-    (void)state;
     const reseat_turns known = turns_of(keys_2, -90, true, NULL);
     assert_true(known.run_known);
     assert_same_bits(known.run_deg, 270.0);
@@ -81,7 +78,6 @@ static void turns_name_the_run_s_seat_only_if_it_is_known(void **state)
 
 static void refuses_seats_that_do_not_exist(void **state)
 {
-    (void)state;
     reseat_turns turns = {.count = 77};
     const reseat_seat angle = {.kind = RESEAT_SEAT_ANGLE};
     const reseat_seat keys = {.kind = RESEAT_SEAT_KEYS};
@@ -107,7 +103,6 @@ static void refuses_seats_that_do_not_exist(void **state)
 
 static void keys_space_their_turns_evenly(void **state)
 {
-    (void)state;
     const reseat_seat keys = {.kind = RESEAT_SEAT_KEYS, .keys = 3};
     const reseat_turns three = turns_of(keys, 20, true, NULL);
     assert_same_bits(reseat_seat_list_turn(&three, 0), 0.0);
@@ -130,7 +125,6 @@ static void keys_space_their_turns_evenly(void **state)
 
 static void tells_which_turns_are_possible(void **state)
 {
-    (void)state;
     const reseat_turns one = turns_of(same, 0, true, NULL);
     assert_true(reseat_seat_has_turn(&one, 720));
     assert_true(reseat_seat_has_turn(&one, -0.9e-9));

@@ -38,7 +38,6 @@ static size_t read_published(const char *name, double *values)
  */
 static void mean_and_deviation_of_the_nist_sets_have_their_certified_digits(void **state)
 {
-    (void)state;
     static const struct {
         const char *name;
         size_t n;
@@ -72,7 +71,6 @@ static void mean_and_deviation_of_the_nist_sets_have_their_certified_digits(void
  */
 static void individuals_of_the_flow_rates_have_the_printed_limits(void **state)
 {
-    (void)state;
     double values[VALUES_MAX];
     const size_t n = read_published("individuals_flowrate", values);
     if (n == 0)
@@ -89,7 +87,6 @@ static void individuals_of_the_flow_rates_have_the_printed_limits(void **state)
 
 static void a_constant_far_from_zero_does_not_spoil_the_deviation(void **state)
 {
-    (void)state;
     const double near_zero[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
     double far[10];
     double expected = 0;
@@ -104,7 +101,6 @@ static void a_constant_far_from_zero_does_not_spoil_the_deviation(void **state)
 
 static void the_median_needs_no_order_and_moves_nothing(void **state)
 {
-    (void)state;
     const double odd[] = {3, -1, 1e300, -0.0, 2};
     const double even[] = {5, -7, 1.5, -2};
     const double tied[] = {4, 4, 4, 4};
@@ -124,7 +120,6 @@ static void the_median_needs_no_order_and_moves_nothing(void **state)
 
 static void samples_refuse_what_they_cannot_take(void **state)
 {
-    (void)state;
     const double good[] = {1, 2};
     const double bad[] = {1, (double)NAN};
     const double huge[] = {1.7e308, -1.7e308};
@@ -155,7 +150,6 @@ static reseat_trend fit(const double *times, const double *values, size_t n)
 /* p by going through all 5040 orders, slopes by exact fractions. */
 static void a_short_trend_without_ties_is_exact(void **state)
 {
-    (void)state;
     const double times[] = {0, 1, 2, 3, 4, 5, 6};
     const double values[] = {3, 1, 4, 1.5, 9, 2.6, 5};
     const reseat_trend trend = fit(times, values, 7);
@@ -170,7 +164,6 @@ static void a_short_trend_without_ties_is_exact(void **state)
 /* The variance, 799/21, is that of S over all orders of the values; ties in both. */
 static void equal_times_and_equal_values_are_left_out(void **state)
 {
-    (void)state;
     const double times[] = {0, 0, 1, 2, 2, 3, 5};
     const double values[] = {1, 1, 2, 2, 2, 4, 3};
     const reseat_trend trend = fit(times, values, 7);
@@ -185,7 +178,6 @@ static void equal_times_and_equal_values_are_left_out(void **state)
 /* 8504 orders of 10 values have as much order one way; from 11 on there are too many to count. */
 static void ten_values_without_ties_are_still_exact(void **state)
 {
-    (void)state;
     const double times[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
     const double values[] = {2, 1, 3, 6, 4, 5, 10, 7, 9, 8};
     const reseat_trend trend = fit(times, values, 10);
@@ -196,7 +188,6 @@ static void ten_values_without_ties_are_still_exact(void **state)
 /* The variance, 717/14, is again that of S over all orders of the values; ties of three in both. */
 static void ties_of_three_count_in_the_variance(void **state)
 {
-    (void)state;
     const double times[] = {0, 0, 0, 1, 2, 2, 2, 3};
     const double values[] = {1, 1, 1, 2, 2, 5, 5, 5};
     const reseat_trend trend = fit(times, values, 8);
@@ -209,7 +200,6 @@ static const double VALUES[] = {1, 2, 2, 5, 3, 6, 7, 7, 9, 8, 12, 10};
 
 static void a_longer_trend_is_normal_with_continuity(void **state)
 {
-    (void)state;
     const reseat_trend trend = fit(TIMES, VALUES, 12);
     assert_int_equal(trend.s, 58);
     assert_near(trend.p, 0.00008596013970178456683225378720900, 1e-18);
@@ -220,7 +210,6 @@ static void a_longer_trend_is_normal_with_continuity(void **state)
 
 static void a_trend_knows_neither_order_nor_origin_and_turns_with_its_sign(void **state)
 {
-    (void)state;
     const reseat_trend trend = fit(TIMES, VALUES, 12);
     double times[12];
     double values[12];
@@ -238,7 +227,6 @@ static void a_trend_knows_neither_order_nor_origin_and_turns_with_its_sign(void 
 
 static void equal_values_have_no_trend(void **state)
 {
-    (void)state;
     const double values[12] = {3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3};
     const reseat_trend trend = fit(TIMES, values, 12);
     assert_int_equal(trend.s, 0);
@@ -250,7 +238,6 @@ static void equal_values_have_no_trend(void **state)
 
 static void two_values_have_a_slope_and_no_proof(void **state)
 {
-    (void)state;
     const reseat_trend trend = fit(TIMES, VALUES, 2);
     assert_same_bits(trend.slope, 1.0);
     assert_same_bits(trend.p, 1.0);
@@ -259,7 +246,6 @@ static void two_values_have_a_slope_and_no_proof(void **state)
 
 static void a_trend_takes_a_thousand_values(void **state)
 {
-    (void)state;
     double times[RESEAT_TREND_MAX];
     double values[RESEAT_TREND_MAX];
     for (size_t i = 0; i < RESEAT_TREND_MAX; i++) {
@@ -277,7 +263,6 @@ static void a_trend_takes_a_thousand_values(void **state)
 
 static void a_trend_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     double room[3];
     reseat_trend kept;
     memset(&kept, 42, sizeof kept);
@@ -302,7 +287,6 @@ static void a_trend_refuses_what_it_cannot_take(void **state)
 /* In millimetres the squares about a mean are far below 1. */
 static void small_values_have_a_deviation_too(void **state)
 {
-    (void)state;
     const double values[] = {0.001, 0.002, 0.004};
     double sd = 0;
     assert_status(reseat_sample_sd(values, 3, &sd), RESEAT_OK);
@@ -313,7 +297,6 @@ static void small_values_have_a_deviation_too(void **state)
  * its rounding adds is not. */
 static void values_whose_squares_vanish_do_not_deviate(void **state)
 {
-    (void)state;
     double values[13], sd = 7;
     for (size_t i = 0; i < 13; i++)
         values[i] = i < 7 ? 0x1p-486 : 0x1.0000000000001p-486;
@@ -323,7 +306,6 @@ static void values_whose_squares_vanish_do_not_deviate(void **state)
 
 static void one_value_is_its_own_mean_and_median(void **state)
 {
-    (void)state;
     const double value = 0.1;
     double mean = 0, median = 0;
     assert_status(reseat_sample_mean(&value, 1, &mean), RESEAT_OK);
@@ -334,7 +316,6 @@ static void one_value_is_its_own_mean_and_median(void **state)
 
 static void no_place_may_hold_what_is_not_finite(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < 4; i++) {
         double values[] = {1, 2, 3, 4};
         double out = 7;
@@ -348,7 +329,6 @@ static void no_place_may_hold_what_is_not_finite(void **state)
 
 static void the_workspace_is_a_slope_for_each_pair(void **state)
 {
-    (void)state;
     assert_int_equal(reseat_trend_workspace(1), 0);
     assert_int_equal(reseat_trend_workspace(2), 1);
     assert_int_equal(reseat_trend_workspace(3), 3);
@@ -359,7 +339,6 @@ static void the_workspace_is_a_slope_for_each_pair(void **state)
 /* S = 53 of 55 pairs, variance 11 * 10 * 27 / 18 = 165: erfc(52 / sqrt(330)). */
 static void eleven_values_are_no_longer_exact(void **state)
 {
-    (void)state;
     const double times[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10};
     const double values[] = {1, 0, 2, 3, 4, 5, 6, 7, 8, 9, 10};
     const reseat_trend trend = fit(times, values, 11);

@@ -25,7 +25,6 @@ static size_t find(const reseat_fact *facts, size_t count, reseat_window *window
 
 static void a_run_that_finds_another_offset_opens_a_window(void **state)
 {
-    (void)state;
     const reseat_fact facts[] = {run(1, 0.010, 0.010), run(2, 0.011, 0.012),
                                  run(5, -0.011, -0.011), run(6, -0.012, -0.012)};
     reseat_window w[4];
@@ -42,7 +41,6 @@ static void a_run_that_finds_another_offset_opens_a_window(void **state)
 
 static void a_passed_check_shortens_the_window(void **state)
 {
-    (void)state;
     const reseat_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.004),
                                  run(5, -0.011, -0.011)};
     reseat_window w[3];
@@ -53,7 +51,6 @@ static void a_passed_check_shortens_the_window(void **state)
 
 static void a_failed_check_closes_it_once(void **state)
 {
-    (void)state;
     const reseat_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.020),
                                  gauge_check(4, 0.001), run(5, -0.011, -0.011),
                                  gauge_check(6, 0.0051)};
@@ -76,7 +73,6 @@ static reseat_fact new_stylus(int64_t seq, int64_t at)
 /* What a run finds of a new stylus casts doubt from the change on, not on what was before. */
 static void a_new_stylus_begins_the_window_of_a_run(void **state)
 {
-    (void)state;
     const reseat_fact facts[] = {
         new_stylus(1, 500), /* nothing is known yet */
         run(2, 0.010, 0.010),
@@ -112,7 +108,6 @@ static void a_new_stylus_begins_the_window_of_a_run(void **state)
 /* After one that failed, too: the probe may have been put back as it was. */
 static void a_passed_check_makes_good_again(void **state)
 {
-    (void)state;
     const reseat_fact facts[] = {gauge_check(1, 0.001), gauge_check(2, 0.02), /* no run yet */
                                  run(3, 0.010, 0.010), gauge_check(4, 0.020), gauge_check(5, 0.021),
                                  gauge_check(6, 0.001), gauge_check(7, 0.020)};
@@ -126,7 +121,6 @@ static void a_passed_check_makes_good_again(void **state)
 
 static void each_wrong_input_is_refused_untouched(void **state)
 {
-    (void)state;
     reseat_fact facts[] = {run(1, 0.010, 0.010)};
     reseat_window w[1];
     size_t found = 7;
