@@ -40,11 +40,10 @@ typedef struct meaning {
 /* Before the command is known, as record takes them. */
 static reseat_field find_field(const char *name, command_id command, bool dropped)
 {
-    char option_name[KEY_SIZE];
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         if ((dropped ? field_is_dropped(field) : field_of_command(field, command)) &&
-            strcmp(field_option_name(field, option_name, sizeof option_name), name) == 0)
+            strcmp(field_option(field).text, name) == 0)
             return field;
     }
     return RESEAT_FIELD_COUNT;
@@ -165,7 +164,7 @@ static bool take_option(parser *p, const char *word)
     const bool letter = word[1] != '-';
     const char *equals = letter ? NULL : strchr(word, '=');
     const char *begin = word + (letter ? 1 : 2);
-    char name[2 * KEY_SIZE], key[KEY_SIZE], text[160];
+    char name[2 * KEY_SIZE], text[160];
     snprintf(name, sizeof name, "%.*s", equals ? (int)(equals - begin) : (int)sizeof name - 1,
              begin);
     const meaning m = look_up(name, command);
@@ -174,13 +173,13 @@ static bool take_option(parser *p, const char *word)
         return refuse(p->error, word, "no such option; see reseat --help");
     if (!known || (!letter && name[0] && !name[1]))
         return refuse_option(p, name);
-    option_key(name, key, sizeof key);
+    const option_text key = option_key(name);
     if (m.field < RESEAT_FIELD_COUNT || command == COMMAND_COUNT ||
         command_takes(command, (option_id)m.option))
-        return take_known(p, key, &m, equals);
+        return take_known(p, key.text, &m, equals);
     snprintf(text, sizeof text, "does not go with %s; see reseat %s --help",
              command_name(command), command_name(command));
-    return refuse(p->error, key, text);
+    return refuse(p->error, key.text, text);
 }
 
 static bool take_next(parser *p)
@@ -263,7 +262,7 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
 /* An error about a value names its option, and no place in it. */
 static bool refuse_value(option_id id, reseat_error *error)
 {
-    option_key(option_table()[id].name, error->key, sizeof error->key);
+    snprintf(error->key, sizeof error->key, "%s", option_key(option_table()[id].name).text);
     error->column = 0;
     return false;
 }
@@ -283,7 +282,7 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
 {
     const option *row = &option_table()[id];
     option_value *value = &args->options[id];
-    char key[KEY_SIZE], text[256], shown[2 * KEY_SIZE];
+    char text[256], shown[2 * KEY_SIZE];
     if (!value->given || row->kind == KIND_FLAG)
         return true;
     if (row->kind == KIND_FEATURE)
@@ -294,7 +293,7 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
         return true;
     reseat_text_terminal(value->text, strlen(value->text), shown, sizeof shown);
     snprintf(text, sizeof text, "%s, read \"%s\"", ranges[row->kind].expected, shown);
-    return refuse(error, option_key(row->name, key, sizeof key), text);
+    return refuse(error, option_key(row->name).text, text);
 }
 
 static bool convert_all(arguments *args, reseat_error *error)
