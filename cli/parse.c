@@ -5,7 +5,6 @@
 
 #include "options.h"
 
-#include <math.h>
 #include <string.h>
 #include "fields.h"
 
@@ -213,23 +212,22 @@ static const char *first_word(int argc, char **argv)
 
 /* What the kinds that are numbers ask of them beyond being one. */
 static const struct {
-    bool from_0;
-    double below;
+    bool from_0, below_1;
     const char *expected;
 } ranges[] = {
-    [KIND_POSITIVE] = {false, INFINITY, "expected a length above 0"},
-    [KIND_UNCERTAINTY] = {true, INFINITY, "expected a length of 0 or more"},
-    [KIND_DEGREES_U] = {true, INFINITY, "expected degrees, 0 or more"},
-    [KIND_NUMBER_U] = {true, INFINITY, "expected a number of 0 or more"},
-    [KIND_SHARE] = {false, INFINITY, "expected a share above 0"},
-    [KIND_CONFIDENCE] = {false, 1, "expected a chance between 0 and 1, such as 95%"},
-    [KIND_UNIT] = {false, 0, NULL},
+    [KIND_POSITIVE] = {false, false, "expected a length above 0"},
+    [KIND_UNCERTAINTY] = {true, false, "expected a length of 0 or more"},
+    [KIND_DEGREES_U] = {true, false, "expected degrees, 0 or more"},
+    [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
+    [KIND_SHARE] = {false, false, "expected a share above 0"},
+    [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
+    [KIND_UNIT] = {false, false, NULL},
 };
 
 static bool is_in_range(option_kind kind, double number)
 {
-    return !ranges[kind].expected ||
-           ((number > 0 || (ranges[kind].from_0 && number >= 0)) && number < ranges[kind].below);
+    return !ranges[kind].expected || ((number > 0 || (ranges[kind].from_0 && number >= 0)) &&
+                                      (number < 1 || !ranges[kind].below_1));
 }
 
 static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
