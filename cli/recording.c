@@ -124,9 +124,10 @@ static void expect(reseat_field field, reseat_error *error)
 {
     const reseat_field_row *row = reseat_field_about(field);
     const option_pair *pair = pair_of_field(field);
-    snprintf(error->text, sizeof error->text, "missing; expected %s%s",
-             pair ? "" : row->choices ? "one of " : "a value: ",
-             pair ? option_table()[pair->option].value : row->choices ? row->choices : row->meaning);
+    const char *what = pair ? "" : row->choices ? "one of " : "a value: ";
+    const char *value = pair ? option_table()[pair->option].value
+                             : row->choices ? row->choices : row->meaning;
+    snprintf(error->text, sizeof error->text, "missing; expected %s%s", what, value);
 }
 
 /*
