@@ -3,10 +3,21 @@
 
 #include "fields.h"
 
-const char *field_option_name(reseat_field field, char *out, size_t size)
+option_text field_option(reseat_field field)
 {
-    reseat_field_option(field, out, size);
-    return out;
+    option_text name;
+    reseat_field_option(field, name.text, sizeof name.text);
+    return name;
+}
+
+option_text field_key(reseat_field field)
+{
+    const option_pair *pair = pair_of_field(field);
+    if (field == RESEAT_FIELD_VOIDS)
+        return (option_text){"void"};
+    return option_key(pair                             ? option_table()[pair->option].name
+                      : field == RESEAT_FIELD_SEAT_DEG ? "seat"
+                                                       : field_option(field).text);
 }
 
 static const option_pair pairs[PAIR_COUNT] = {

@@ -33,7 +33,8 @@ bool field_of_command(reseat_field field, command_id command);
 /* Whether `record SPINDLE policy --no-FIELD` is taken. */
 bool field_is_dropped(reseat_field field);
 
-/* The field as an option, without the dashes. Returns out, which is cut to size. */
-const char *field_option_name(reseat_field field, char *out, size_t size);
+/* The field as an option, without the dashes; and as it is typed, be it a part of a pair. */
+option_text field_option(reseat_field field);
+option_text field_key(reseat_field field);
 
 #endif

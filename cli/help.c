@@ -51,9 +51,7 @@ void help_all(void)
 
 static void print_field(reseat_field field)
 {
-    char name[64];
-    printf("  --%-18s %s\n", field_option_name(field, name, sizeof name),
-           reseat_field_about(field)->meaning);
+    printf("  --%-18s %s\n", field_option(field).text, reseat_field_about(field)->meaning);
 }
 
 /* The fields of each kind of record, as options. */
@@ -90,10 +88,10 @@ void help_command(command_id id)
            c->synopsis, c->details);
     for (int i = 0; i < OPTION_COUNT; i++) {
         const option *o = &option_table()[i];
-        char key[32], name[48];
+        char name[96];
         if (!(o->commands & 1u << id))
             continue;
-        snprintf(name, sizeof name, "%s %s", option_key(o->name, key, sizeof key), o->value);
+        snprintf(name, sizeof name, "%s %s", option_key(o->name).text, o->value);
         printf("  %-20s %s\n", name, o->help);
     }
     if (id == CMD_RECORD)

@@ -280,10 +280,11 @@ const option *option_table(void)
     return options;
 }
 
-const char *option_key(const char *name, char *out, size_t size)
+option_text option_key(const char *name)
 {
-    snprintf(out, size, "%s%s", name[0] && !name[1] ? "-" : "--", name);
-    return out;
+    option_text key;
+    snprintf(key.text, sizeof key.text, "%s%.60s", name[0] && !name[1] ? "-" : "--", name);
+    return key;
 }
 
 const char *option_choices(option_id id)

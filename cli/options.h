@@ -161,8 +161,11 @@ const command_row *command_table(void);
 /* The table, OPTION_COUNT rows, in the order in which help shows them. */
 const option *option_table(void);
 
-/* An option as it is typed: `-o`, `--log`. Returns out, which is cut to size. */
-const char *option_key(const char *name, char *out, size_t size);
+/* An option as it is typed, `-o`, `--log`. It lives to the end of the full expression. */
+typedef struct option_text {
+    char text[64];
+} option_text;
+option_text option_key(const char *name);
 
 /* The texts that an option may be, separated by blanks; NULL where there is no saying. */
 const char *option_choices(option_id id);

@@ -5,7 +5,6 @@
 
 #include "options.h"
 
-#include <math.h>
 #include <string.h>
 #include "fields.h"
 
@@ -40,11 +39,10 @@ typedef struct meaning {
 /* Before the command is known, as record takes them. */
 static reseat_field find_field(const char *name, command_id command, bool dropped)
 {
-    char option_name[KEY_SIZE];
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         if ((dropped ? field_is_dropped(field) : field_of_command(field, command)) &&
-            strcmp(field_option_name(field, option_name, sizeof option_name), name) == 0)
+            strcmp(field_option(field).text, name) == 0)
             return field;
     }
     return RESEAT_FIELD_COUNT;
@@ -165,7 +163,7 @@ static bool take_option(parser *p, const char *word)
     const bool letter = word[1] != '-';
     const char *equals = letter ? NULL : strchr(word, '=');
     const char *begin = word + (letter ? 1 : 2);
-    char name[2 * KEY_SIZE], key[KEY_SIZE], text[160];
+    char name[2 * KEY_SIZE], text[160];
     snprintf(name, sizeof name, "%.*s", equals ? (int)(equals - begin) : (int)sizeof name - 1,
              begin);
     const meaning m = look_up(name, command);
@@ -174,13 +172,13 @@ static bool take_option(parser *p, const char *word)
         return refuse(p->error, word, "no such option; see reseat --help");
     if (!known || (!letter && name[0] && !name[1]))
         return refuse_option(p, name);
-    option_key(name, key, sizeof key);
+    const option_text key = option_key(name);
     if (m.field < RESEAT_FIELD_COUNT || command == COMMAND_COUNT ||
         command_takes(command, (option_id)m.option))
-        return take_known(p, key, &m, equals);
+        return take_known(p, key.text, &m, equals);
     snprintf(text, sizeof text, "does not go with %s; see reseat %s --help",
              command_name(command), command_name(command));
-    return refuse(p->error, key, text);
+    return refuse(p->error, key.text, text);
 }
 
 static bool take_next(parser *p)
@@ -214,23 +212,22 @@ static const char *first_word(int argc, char **argv)
 
 /* What the kinds that are numbers ask of them beyond being one. */
 static const struct {
-    bool from_0;
-    double below;
+    bool from_0, below_1;
     const char *expected;
 } ranges[] = {
-    [KIND_POSITIVE] = {false, INFINITY, "expected a length above 0"},
-    [KIND_UNCERTAINTY] = {true, INFINITY, "expected a length of 0 or more"},
-    [KIND_DEGREES_U] = {true, INFINITY, "expected degrees, 0 or more"},
-    [KIND_NUMBER_U] = {true, INFINITY, "expected a number of 0 or more"},
-    [KIND_SHARE] = {false, INFINITY, "expected a share above 0"},
-    [KIND_CONFIDENCE] = {false, 1, "expected a chance between 0 and 1, such as 95%"},
-    [KIND_UNIT] = {false, 0, NULL},
+    [KIND_POSITIVE] = {false, false, "expected a length above 0"},
+    [KIND_UNCERTAINTY] = {true, false, "expected a length of 0 or more"},
+    [KIND_DEGREES_U] = {true, false, "expected degrees, 0 or more"},
+    [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
+    [KIND_SHARE] = {false, false, "expected a share above 0"},
+    [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
+    [KIND_UNIT] = {false, false, NULL},
 };
 
 static bool is_in_range(option_kind kind, double number)
 {
-    return !ranges[kind].expected ||
-           ((number > 0 || (ranges[kind].from_0 && number >= 0)) && number < ranges[kind].below);
+    return !ranges[kind].expected || ((number > 0 || (ranges[kind].from_0 && number >= 0)) &&
+                                      (number < 1 || !ranges[kind].below_1));
 }
 
 static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
@@ -263,7 +260,7 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
 /* An error about a value names its option, and no place in it. */
 static bool refuse_value(option_id id, reseat_error *error)
 {
-    option_key(option_table()[id].name, error->key, sizeof error->key);
+    snprintf(error->key, sizeof error->key, "%s", option_key(option_table()[id].name).text);
     error->column = 0;
     return false;
 }
@@ -283,7 +280,7 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
 {
     const option *row = &option_table()[id];
     option_value *value = &args->options[id];
-    char key[KEY_SIZE], text[256], shown[2 * KEY_SIZE];
+    char text[256], shown[2 * KEY_SIZE];
     if (!value->given || row->kind == KIND_FLAG)
         return true;
     if (row->kind == KIND_FEATURE)
@@ -294,7 +291,7 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
         return true;
     reseat_text_terminal(value->text, strlen(value->text), shown, sizeof shown);
     snprintf(text, sizeof text, "%s, read \"%s\"", ranges[row->kind].expected, shown);
-    return refuse(error, option_key(row->name, key, sizeof key), text);
+    return refuse(error, option_key(row->name).text, text);
 }
 
 static bool convert_all(arguments *args, reseat_error *error)

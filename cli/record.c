@@ -98,14 +98,14 @@ static bool is_said(const arguments *args, reseat_field field)
 /* A policy alone drops a field of the one before, and cannot say it as well. */
 static bool check_drops(arguments *args, reseat_record_type type)
 {
-    char name[60], key[72], text[96], expected[128];
+    char key[72], text[96];
     const bool policy = type == RESEAT_RECORD_POLICY;
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
         if (!args->dropped[i] || (policy && !is_said(args, (reseat_field)i)))
             continue;
-        draft_describe((reseat_field)i, name, sizeof name, expected, sizeof expected);
-        snprintf(key, sizeof key, "--no-%s", name + 2); /* less the dashes */
-        snprintf(text, sizeof text, "does not go together with %s", name);
+        const option_text name = field_key((reseat_field)i);
+        snprintf(key, sizeof key, "--no-%s", name.text + 2); /* less the dashes */
+        snprintf(text, sizeof text, "does not go together with %s", name.text);
         return refuse(args, key,
                       policy ? text : "goes with a policy, which carries over what is not said");
     }

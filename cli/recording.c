@@ -112,32 +112,22 @@ void draft_choose_probe(draft *d, const char *dir, const char *spindle)
 /* The field that an error is about: the library names it, or its option less the dashes. */
 static reseat_field field_of(const char *key)
 {
-    char name[64];
     reseat_field field = reseat_field_find(key);
     for (int i = 0; field == RESEAT_FIELD_COUNT && i < RESEAT_FIELD_COUNT; i++)
-        if (strcmp(field_option_name((reseat_field)i, name, sizeof name), key) == 0)
+        if (strcmp(field_option((reseat_field)i).text, key) == 0)
             field = (reseat_field)i;
     return field;
 }
 
-void draft_describe(reseat_field field, char *key, size_t size, char *expected, size_t room)
+/* What is expected where a field is missing. */
+static void expect(reseat_field field, reseat_error *error)
 {
-    char name[60];
     const reseat_field_row *row = reseat_field_about(field);
     const option_pair *pair = pair_of_field(field);
-    const option *typed = pair ? &option_table()[pair->option] : NULL;
-    if (field == RESEAT_FIELD_VOIDS)
-        snprintf(key, size, "void");
-    else
-        snprintf(key, size, "--%s", typed                             ? typed->name
-                                    : field == RESEAT_FIELD_SEAT_DEG ? "seat"
-                                        : field_option_name(field, name, sizeof name));
-    if (typed)
-        snprintf(expected, room, "missing; expected %s", typed->value);
-    else if (row->choices)
-        snprintf(expected, room, "missing; expected one of %s", row->choices);
-    else
-        snprintf(expected, room, "missing; expected a value: %s", row->meaning);
+    const char *what = pair ? "" : row->choices ? "one of " : "a value: ";
+    const char *value = pair ? option_table()[pair->option].value
+                             : row->choices ? row->choices : row->meaning;
+    snprintf(error->text, sizeof error->text, "missing; expected %s%s", what, value);
 }
 
 /*
@@ -147,23 +137,22 @@ void draft_describe(reseat_field field, char *key, size_t size, char *expected, 
 static void name_options(reseat_error *error)
 {
     static const char *const before[] = {"missing, as ", "must be as many as "};
-    char expected[128], other[64], name[60], text[sizeof error->text];
+    char other[64], text[sizeof error->text];
     const reseat_field field = field_of(error->key);
     if (field == RESEAT_FIELD_COUNT)
         return;
-    draft_describe(field, error->key, sizeof error->key, expected, sizeof expected);
+    snprintf(error->key, sizeof error->key, "%s", field_key(field).text);
     if (strcmp(error->text, "missing") == 0)
-        snprintf(error->text, sizeof error->text, "%s", expected);
+        expect(field, error);
     for (size_t i = 0; i < sizeof before / sizeof before[0]; i++) {
         const char *rest = error->text + strlen(before[i]);
-        if (strncmp(error->text, before[i], strlen(before[i])) != 0)
-            continue;
-        snprintf(other, sizeof other, "%.*s", (int)strcspn(rest, " "), rest);
+        const bool found = strncmp(error->text, before[i], strlen(before[i])) == 0;
+        snprintf(other, sizeof other, "%.*s", found ? (int)strcspn(rest, " ") : 0, rest);
         const reseat_field second = reseat_field_find(other);
         if (second == RESEAT_FIELD_COUNT)
-            return;
-        snprintf(text, sizeof text, "%s--%s%.200s", before[i],
-                 field_option_name(second, name, sizeof name), rest + strcspn(rest, " "));
+            continue;
+        snprintf(text, sizeof text, "%s--%s%.200s", before[i], field_option(second).text,
+                 rest + strlen(other));
         snprintf(error->text, sizeof error->text, "%s", text);
         return;
     }
@@ -246,14 +235,9 @@ void recorded_check_output(const reseat_appended *done)
 
 bool recording_without_fields(arguments *args, const char *text)
 {
-    char key[64], name[60];
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        if (!args->fields[field])
-            continue;
-        snprintf(key, sizeof key, "--%s",
-                 field_option_name((reseat_field)field, name, sizeof name));
-        return refuse(args, key, text);
-    }
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+        if (args->fields[field])
+            return refuse(args, field_key((reseat_field)field).text, text);
     return true;
 }
 

@@ -43,9 +43,6 @@ bool draft_is_sound(draft *d);
 /* Appends it, if it is sound, as the options say. */
 bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done);
 
-/* The key of a field as it is typed, and what is expected there. */
-void draft_describe(reseat_field field, char *key, size_t size, char *expected, size_t room);
-
 /* A record that stands while its answer cannot be printed is told of last. */
 void recorded_check_output(const reseat_appended *done);
 

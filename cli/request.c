@@ -20,10 +20,9 @@ static const option_id log_only[] = {OPT_LOG,   OPT_PROBE,          OPT_TIP,
 
 bool request_without(arguments *args, const option_id *options, size_t count, const char *text)
 {
-    char key[64];
     for (size_t i = 0; i < count; i++)
         if (args->options[options[i]].given)
-            return refuse(args, option_key(option_table()[options[i]].name, key, sizeof key), text);
+            return refuse(args, option_key(option_table()[options[i]].name).text, text);
     return true;
 }
 

@@ -9,14 +9,12 @@
 
 static void option_name(const option *row)
 {
-    char key[64];
-    printf(" %s", option_key(row->name, key, sizeof key));
+    printf(" %s", option_key(row->name).text);
 }
 
 static void field_name(reseat_field field, const char *dashes)
 {
-    char name[64];
-    printf(" %s%s", dashes, field_option_name(field, name, sizeof name));
+    printf(" %s%s", dashes, field_option(field).text);
 }
 
 /* Words of the synopsis that stand for themselves; files by what they hold are FILE. */
@@ -120,23 +118,21 @@ static const char *values_of(option_id id)
 /* A field of record may have the name of another command's option: its own values come first. */
 static void field_value_cases(void)
 {
-    char name[64];
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         const char *choices = reseat_field_about(field)->choices;
         if (field_of_command(field, CMD_RECORD))
             printf("    'record --%s') values='%s' ;;\n",
-                   field_option_name(field, name, sizeof name), choices ? choices : "");
+                   field_option(field).text, choices ? choices : "");
     }
 }
 
 static void value_cases(void)
 {
-    char key[64];
     for (int i = 0; i < OPTION_COUNT; i++)
         if (values_of((option_id)i))
             printf("    *' %s') values='%s' ;;\n",
-                   option_key(option_table()[i].name, key, sizeof key), values_of((option_id)i));
+                   option_key(option_table()[i].name).text, values_of((option_id)i));
 }
 
 void completion_tables(void)

@@ -136,8 +136,7 @@ static void own_options(command_id id)
 
 static void field_item(reseat_field field)
 {
-    char name[64];
-    item(field_option_name(field, name, sizeof name), "VALUE", reseat_field_about(field)->meaning);
+    item(field_option(field).text, "VALUE", reseat_field_about(field)->meaning);
 }
 
 static void fields_of_types(void)

@@ -58,7 +58,7 @@ bool fail_typed(arguments *args, bool usage, const reseat_error *error)
 bool fail_value(arguments *args, option_id id, const reseat_error *error)
 {
     reseat_error named = *error;
-    option_key(option_table()[id].name, named.key, sizeof named.key);
+    snprintf(named.key, sizeof named.key, "%s", option_key(option_table()[id].name).text);
     named.column = 0;
     return fail(args, EXIT_INPUT, false, &named);
 }

@@ -45,14 +45,13 @@ static void print_seat(const place *to, const reseat_record *record)
 /* What a policy sets, by the names of its options; mm and degrees as in the log. */
 static void print_policy(const place *to, const reseat_record *record)
 {
-    char name[64];
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         const unsigned types = reseat_field_about((reseat_field)field)->optional;
         const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
                                !(types & 1u << RESEAT_RECORD_VOID);
         if (!of_policy || !reseat_record_has(record, (reseat_field)field))
             continue;
-        fprintf(to->out, " %s", field_option_name((reseat_field)field, name, sizeof name));
+        fprintf(to->out, " %s", field_option((reseat_field)field).text);
         show(to, " ", record, (reseat_field)field);
     }
 }
@@ -132,12 +131,11 @@ void record_voids_free(record_voids *voids)
 
 void recorded_print(const char *spindle, reseat_record_type type, const reseat_appended *done)
 {
-    char name[64];
     if (done->repaired_bytes > 0)
         fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
     for (size_t i = 0; i < done->carried_count; i++)
         printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
-               field_option_name(done->carried[i], name, sizeof name));
+               field_option(done->carried[i]).text);
     printf("%srecorded as %" PRId64 " (%.12s)", done->carried_count > 0 ? "\n" : "", done->seq,
            done->seal);
     if (type != RESEAT_RECORD_VOID)
