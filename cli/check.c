@@ -13,7 +13,7 @@
 /* The verdict as a record; what it rests on is in the log above it. */
 static void fill_record(const request *asked, const reseat_answer *answer, draft *d)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->state;
     draft_text(d, RESEAT_FIELD_PROBE, s->probe);
     if (d->args->options[OPT_AS_OF].given) /* else the log says when */
         draft_integer(d, RESEAT_FIELD_AT, s->as_of);
@@ -37,7 +37,7 @@ static bool record_verdict(arguments *args, const request *asked, const reseat_a
 {
     draft d = draft_begin(args, RESEAT_RECORD_VERDICT);
     fill_record(asked, answer, &d);
-    const bool appended = draft_append(&d, asked->dir, asked->standing.spindle, done);
+    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle, done);
     draft_end(&d);
     if (appended && !args->json)
         fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done->seq,

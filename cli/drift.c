@@ -8,39 +8,35 @@
 #include "log_target.h"
 #include "show/drift.h"
 
-static bool show(arguments *args, const reseat_standing_query *query,
-                 const reseat_standing *standing)
+static bool show(arguments *args, const reseat_state_request *query, const reseat_state *state)
 {
-    reseat_gather *gather = NULL;
     reseat_outlook outlook;
-    if (!log_target_gather(args, query, standing->probe, standing->tip, &gather)) {
-        reseat_gather_free(gather);
+    if (!log_target_outlook(args, query, state, &outlook))
         return false;
-    }
-    const reseat_status status = reseat_outlook_find(standing, gather, &outlook);
-    reseat_gather_free(gather);
-    if (status != RESEAT_OK)
-        return fail_status(args, status, query->spindle);
     if (args->json)
-        drift_json(standing, &outlook);
+        drift_json(state, &outlook);
     else
-        drift_screen(args, standing, &outlook);
+        drift_screen(args, state, &outlook);
     reseat_outlook_free(&outlook);
     return true;
 }
 
-void run_drift(arguments *args)
+static bool read_state(arguments *args, const reseat_state_request *query, reseat_state *state)
 {
     reseat_error error = {0};
-    reseat_standing standing;
-    reseat_standing_query query;
-    if (!log_target_read(args, &query))
-        return;
-    const reseat_status status = reseat_standing_read(&query, &standing, &error);
-    if (status != RESEAT_OK) {
-        log_target_fail(args, status, query.dir, query.spindle, &error);
-        return;
+    const reseat_status status = reseat_state_read(query, state, &error);
+    return status == RESEAT_OK ||
+           log_target_fail(args, status, query->dir, query->spindle, &error);
+}
+
+void run_drift(arguments *args)
+{
+    reseat_state state;
+    reseat_state_request query = {.folder = NULL};
+    if (log_target_read(args, &query) && log_target_share(args, &query) &&
+        read_state(args, &query, &state)) {
+        show(args, &query, &state);
+        reseat_state_free(&state);
     }
-    show(args, &query, &standing);
-    reseat_standing_free(&standing);
+    reseat_folder_close(query.folder);
 }

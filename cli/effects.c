@@ -90,7 +90,7 @@ static bool check_seat_typed(arguments *args, const request *asked)
         return true;
     snprintf(text, sizeof text, "gauge check %" PRId64 " holds for the seat as the log has it: "
              "leave --seat out, or record the reseat since",
-             reseat_record_integer(asked->standing.check, RESEAT_FIELD_SEQ, -1));
+             reseat_record_integer(asked->state.check, RESEAT_FIELD_SEQ, -1));
     return refuse(args, "--seat", text);
 }
 

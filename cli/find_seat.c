@@ -81,7 +81,7 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = found->seat_deg,
                               .within_deg = found->within_deg};
     const char *const *fields = d->args->fields;
-    draft_text(d, RESEAT_FIELD_PROBE, asked->standing.probe);
+    draft_text(d, RESEAT_FIELD_PROBE, asked->state.probe);
     draft_typed(d, RESEAT_FIELD_BY,
                 fields[RESEAT_FIELD_BY] ? fields[RESEAT_FIELD_BY] : log_target_person());
     draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE]);
@@ -93,7 +93,7 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
     }
     draft_pair(d, OPT_SHIFT, found->error_mm);
     draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
-    draft_text(d, RESEAT_FIELD_TIP, asked->standing.tip);
+    draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
     draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID]);
 }
 
@@ -102,7 +102,7 @@ static bool append(arguments *args, const request *asked, const reseat_found *fo
 {
     draft d = draft_begin(args, type);
     fill(asked, found, type, &d);
-    const bool appended = draft_append(&d, asked->dir, asked->standing.spindle,
+    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle,
                                        &all->done[all->count]);
     if (appended)
         all->types[all->count++] = type;
@@ -116,7 +116,7 @@ static bool write_down(arguments *args, const request *asked, const reseat_found
 {
     if (!args->options[OPT_RECORD_FOUND].given)
         return true;
-    const bool seat = found->explained && found->found && found->seats_named;
+    const bool seat = found->explained && found->settled && found->seats_named;
     if ((!seat || append(args, asked, found, RESEAT_RECORD_RESEAT, all)) &&
         append(args, asked, found, RESEAT_RECORD_VERIFY, all))
         return true;

@@ -20,7 +20,6 @@ typedef struct listing {
     bool begun; /* what stands above the first row is printed */
     bool comma;
     bool named; /* a record names the probe asked for */
-    record_voids voids;
     uint64_t shown, bad;
 } listing;
 
@@ -125,9 +124,8 @@ static void begin(listing *list)
     }
 }
 
-static bool show(listing *list, const reseat_record *record)
+static bool show(listing *list, const reseat_record *record, int64_t by)
 {
-    const int64_t by = record_voided_by(&list->voids, record);
     list->named = list->named || text_is(record, RESEAT_FIELD_PROBE,
                                          &list->args->options[OPT_PROBE]);
     if (!is_wanted(list, record))
@@ -143,36 +141,16 @@ static bool show(listing *list, const reseat_record *record)
 }
 
 /* Bad lines are told on the way, and passed over. */
-static void tell_bad(listing *list, const reseat_log_line *line, const reseat_error *error)
+static void tell_bad(listing *list, const reseat_entry *entry)
 {
+    const char *key = entry->why.key, *text = entry->why.text;
     list->bad++;
-    fprintf(stderr, "reseat: the line at byte %" PRIu64 " is bad: %s", line->offset, line->what);
-    if (line->state == RESEAT_LINE_SOUND) { /* its seal holds, and yet it is no record */
-        text_put(stderr, reseat_text_terminal, error->key, strlen(error->key));
-        fputs(error->key[0] ? ": " : "", stderr);
-        text_put(stderr, reseat_text_terminal, error->text, strlen(error->text));
-    }
+    fprintf(stderr, "reseat: the line at byte %" PRIu64 " is bad: %s", entry->line.offset,
+            entry->line.what);
+    text_put(stderr, reseat_text_terminal, key, strlen(key));
+    fputs(key[0] ? ": " : "", stderr);
+    text_put(stderr, reseat_text_terminal, text, strlen(text));
     fprintf(stderr, "\n");
-}
-
-static reseat_status take_line(listing *list, const reseat_log_line *line)
-{
-    reseat_record *record = NULL;
-    reseat_error error = {0};
-    reseat_status status = RESEAT_OK;
-    if (line->state == RESEAT_LINE_SEALED_OFF)
-        return RESEAT_OK;
-    if (line->state == RESEAT_LINE_SOUND)
-        status = reseat_record_parse(line->text, (size_t)line->length, &record, &error);
-    if (status == RESEAT_ERR_MEMORY)
-        return status;
-    if (!record) {
-        tell_bad(list, line, &error);
-        return RESEAT_OK;
-    }
-    const bool done = record_voids_note(&list->voids, record) && show(list, record);
-    reseat_record_free(record);
-    return done ? RESEAT_OK : RESEAT_ERR_MEMORY;
 }
 
 static bool is_damaged(const listing *list)
@@ -186,16 +164,17 @@ static bool is_unknown_probe(const listing *list)
     return list->args->options[OPT_PROBE].given && !list->named && !is_damaged(list);
 }
 
-static reseat_status take_all(listing *list, reseat_log *log, reseat_error *error)
+static reseat_status take_all(listing *list, reseat_records *records, reseat_error *error)
 {
-    for (;;) {
-        reseat_log_line line;
-        reseat_status status = reseat_log_previous(log, &line, error);
-        if (status == RESEAT_OK && line.state != RESEAT_LINE_NONE)
-            status = take_line(list, &line);
-        if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
-            return status;
+    reseat_entry entry;
+    reseat_status status;
+    while ((status = reseat_records_next(records, &entry, error)) == RESEAT_OK) {
+        if (!entry.record)
+            tell_bad(list, &entry);
+        else if (!show(list, entry.record, entry.voided_by))
+            return RESEAT_ERR_MEMORY;
     }
+    return status == RESEAT_ERR_NOT_FOUND ? RESEAT_OK : status;
 }
 
 /* What fails once the JSON object has begun is told within it, so that there is but one. */
@@ -232,18 +211,18 @@ static bool read_form(listing *list)
            refuse(args, "--type", "expected run, reseat, event, verify, policy, verdict or void");
 }
 
-static void list_records(listing *list, const reseat_standing_query *query)
+static void list_records(listing *list, const reseat_state_request *query)
 {
     arguments *args = list->args;
-    reseat_log *log = NULL;
+    reseat_records *records = NULL;
     reseat_error error = {0};
-    reseat_status status = reseat_log_open(query->dir, query->spindle, &log, &error);
+    reseat_status status = reseat_records_open(query->dir, query->spindle, &records, &error);
     bool told = false;
     if (status == RESEAT_OK) {
-        status = take_all(list, log, &error);
+        status = take_all(list, records, &error);
         told = !(status == RESEAT_OK && is_unknown_probe(list)) && end(list, status, &error);
     }
-    reseat_log_close(log);
+    reseat_records_close(records);
     if (status != RESEAT_OK && !told)
         log_target_fail(args, status, query->dir, query->spindle, &error);
     else if (status == RESEAT_OK && is_unknown_probe(list))
@@ -256,8 +235,7 @@ static void list_records(listing *list, const reseat_standing_query *query)
 void run_history(arguments *args)
 {
     listing list = {.args = args};
-    reseat_standing_query query;
+    reseat_state_request query;
     if (read_form(&list) && log_target_read(args, &query))
         list_records(&list, &query);
-    record_voids_free(&list.voids);
 }

@@ -38,7 +38,7 @@ const char *log_target_person(void)
     return variable("RESEAT_BY");
 }
 
-bool log_target_read(arguments *args, reseat_standing_query *query)
+bool log_target_read(arguments *args, reseat_state_request *query)
 {
     const char *dir = log_target_dir(args);
     const char *spindle = log_target_spindle(args);
@@ -52,11 +52,11 @@ bool log_target_read(arguments *args, reseat_standing_query *query)
     return true;
 }
 
-reseat_standing_query log_target_query(const arguments *args, const char *dir,
-                                       const char *spindle)
+reseat_state_request log_target_query(const arguments *args, const char *dir,
+                                      const char *spindle)
 {
     const option_value *as_of = &args->options[OPT_AS_OF];
-    return (reseat_standing_query){
+    return (reseat_state_request){
         .dir = dir,
         .spindle = spindle,
         .probe = args->options[OPT_PROBE].text,
@@ -103,22 +103,22 @@ bool log_target_fail(arguments *args, reseat_status status, const char *dir, con
     return fail_error(args, status, &full);
 }
 
-bool log_target_gather(arguments *args, const reseat_standing_query *query, const char *probe,
-                       const char *tip, reseat_gather **gather)
+bool log_target_share(arguments *args, reseat_state_request *query)
 {
-    reseat_log *log = NULL;
+    const reseat_status status = reseat_folder_open(query->dir, &query->folder);
+    query->whole = true;
+    return status == RESEAT_OK || fail_status(args, status, query->spindle);
+}
+
+bool log_target_outlook(arguments *args, const reseat_state_request *query,
+                        const reseat_state *state, reseat_outlook *outlook)
+{
     reseat_error error = {0};
-    uint64_t bad_lines = 0;
-    reseat_status status = reseat_log_open(query->dir, query->spindle, &log, &error);
-    if (status == RESEAT_OK)
-        status = reseat_gather_new(probe, tip, query->as_of + query->ahead, gather);
-    if (status == RESEAT_OK)
-        status = reseat_gather_log(*gather, log, query->despite_damage, &bad_lines, &error);
-    reseat_log_close(log);
+    const reseat_status status = reseat_outlook_find(query, state, outlook, &error);
     if (status != RESEAT_OK)
         return log_target_fail(args, status, query->dir, query->spindle, &error);
-    if (bad_lines > 0)
+    if (outlook->bad_lines > 0)
         fprintf(stderr, "reseat: damage was ignored, as asked: %" PRIu64 " bad line%s\n",
-                bad_lines, words_s(bad_lines));
+                outlook->bad_lines, words_s(outlook->bad_lines));
     return true;
 }

@@ -15,18 +15,24 @@ const char *log_target_spindle(const arguments *args);
 const char *log_target_person(void);
 
 /* What is asked of a log: probe, tip and time from the options. */
-reseat_standing_query log_target_query(const arguments *args, const char *dir,
-                                       const char *spindle);
+reseat_state_request log_target_query(const arguments *args, const char *dir,
+                                      const char *spindle);
 
 /* The same with folder and spindle, for a command that reads one log and takes no other word. */
-bool log_target_read(arguments *args, reseat_standing_query *query);
+bool log_target_read(arguments *args, reseat_state_request *query);
 
 /* fail_error for a log; one that is not there is answered with those that are. */
 bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,
                      const reseat_error *error);
 
-/* The runs of a log, of one probe and tip or, where these are NULL, of all; to be freed. */
-bool log_target_gather(arguments *args, const reseat_standing_query *query, const char *probe,
-                       const char *tip, reseat_gather **gather);
+/*
+ * Has all of a log read once, however much is asked of it; reseat_folder_close(query->folder) in
+ * any case.
+ */
+bool log_target_share(arguments *args, reseat_state_request *query);
+
+/* Drift and due date; that damage was ignored is told. */
+bool log_target_outlook(arguments *args, const reseat_state_request *query,
+                        const reseat_state *state, reseat_outlook *outlook);
 
 #endif

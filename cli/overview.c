@@ -33,6 +33,7 @@ typedef struct row {
 typedef struct listing {
     arguments *args;
     const char *dir;
+    reseat_folder *folder;
     row *rows;
     size_t count, room;
     reseat_status status; /* why there is no list at all */
@@ -68,14 +69,14 @@ static void fail_row(row *r, reseat_status status, const char *text)
     snprintf(r->text, sizeof r->text, "%s", text[0] ? text : reseat_status_text(status));
 }
 
-/* The verdict on a standing; without a limit there is none. */
-static reseat_status decide(const listing *list, const reseat_standing *standing, row *r)
+/* The verdict on a state; without a limit there is none. */
+static reseat_status decide(const listing *list, const reseat_state *state, row *r)
 {
     reseat_answer answer;
-    reseat_standing_question asked;
-    reseat_status status = reseat_standing_ask(standing, NULL, &asked);
+    reseat_state_question asked;
+    reseat_status status = reseat_state_ask(state, NULL, &asked);
     if (status == RESEAT_ERR_NOT_FOUND) {
-        fail_row(r, status, standing->policy ? "no limit in its policy" : "no policy on record");
+        fail_row(r, status, state->policy ? "no limit in its policy" : "no policy on record");
         return RESEAT_OK;
     }
     if (status == RESEAT_OK)
@@ -86,75 +87,74 @@ static reseat_status decide(const listing *list, const reseat_standing *standing
     r->exit = answer.ok ? EXIT_DONE : EXIT_RECALIBRATE;
     r->verdict = verdict_word(&answer);
     r->reasons = answer.reasons;
-    reasons_sentence(&asked.question, &answer, standing, list->args->unit, r->text,
+    reasons_sentence(&asked.question, &answer, state, list->args->unit, r->text,
                      sizeof r->text);
     return RESEAT_OK;
 }
 
 /* Verdict, due date and findings of one tip. */
-static reseat_status look_at(const listing *list, const reseat_standing_query *query,
-                             reseat_gather *gather, row *r, reseat_error *error)
+static reseat_status look_at(const listing *list, const reseat_state_request *query, row *r,
+                             reseat_error *error)
 {
-    reseat_standing standing;
+    reseat_state state;
     reseat_outlook outlook;
-    reseat_status status = reseat_standing_read(query, &standing, error);
+    reseat_status status = reseat_state_read(query, &state, error);
     if (status != RESEAT_OK)
         return status;
-    r->age_days = standing.age_days;
-    status = decide(list, &standing, r);
+    r->age_days = state.age_days;
+    status = decide(list, &state, r);
     if (status == RESEAT_OK)
-        status = reseat_outlook_find(&standing, gather, &outlook);
+        status = reseat_outlook_find(query, &state, &outlook, error);
     if (status == RESEAT_OK) {
         r->due_known = outlook.due_known;
         r->due_at = outlook.due_at;
         r->findings = outlook.drift.finding_count;
         reseat_outlook_free(&outlook);
     }
-    reseat_standing_free(&standing);
+    reseat_state_free(&state);
     return status;
 }
 
-/* One tip of a log that has been gathered. */
-static void look_at_tip(listing *list, reseat_standing_query query, reseat_gather *gather,
-                        size_t i)
+static reseat_state_request query_of(const listing *list, const char *spindle)
 {
-    reseat_drift_input ignored = {0};
-    reseat_error error = {0};
-    row *r = add_row(list, query.spindle);
-    if (!r)
-        return;
-    list->status = reseat_gather_give(gather, i, &query.probe, &query.tip, &ignored);
-    if (list->status != RESEAT_OK)
-        return;
-    snprintf(r->probe, sizeof r->probe, "%s", query.probe);
-    snprintf(r->tip, sizeof r->tip, "%s", query.tip);
-    query.probe = r->probe; /* the gatherer sorts its own */
-    query.tip = r->tip;
-    const reseat_status status = look_at(list, &query, gather, r, &error);
-    if (status != RESEAT_OK)
-        fail_row(r, status, error.text);
+    reseat_state_request query = log_target_query(list->args, list->dir, spindle);
+    query.folder = list->folder;
+    query.whole = true;
+    return query;
 }
 
-static void look_into(listing *list, const char *spindle)
+/* A row for each tip of a log, yet to be looked at, or one that says why there is none. */
+static void list_tips(listing *list, const char *spindle)
 {
-    const reseat_standing_query query = log_target_query(list->args, list->dir, spindle);
+    const reseat_state_request query = query_of(list, spindle);
     reseat_error error = {0};
-    reseat_gather *gather = NULL;
-    reseat_log *log = NULL;
-    reseat_status status = reseat_log_open(list->dir, spindle, &log, &error);
-    if (status == RESEAT_OK)
-        status = reseat_gather_new(query.probe, query.tip, query.as_of + query.ahead, &gather);
-    if (status == RESEAT_OK)
-        status = reseat_gather_log(gather, log, query.despite_damage, NULL, &error);
-    reseat_log_close(log);
-    const size_t count = status == RESEAT_OK ? reseat_gather_count(gather) : 0;
+    const reseat_tip *tips = NULL;
+    size_t count = 0;
+    const reseat_status status = reseat_folder_tips(&query, &tips, &count, &error);
+    for (size_t i = 0; status == RESEAT_OK && i < count; i++) {
+        row *r = add_row(list, spindle);
+        if (!r)
+            return;
+        snprintf(r->probe, sizeof r->probe, "%s", tips[i].probe);
+        snprintf(r->tip, sizeof r->tip, "%s", tips[i].tip);
+    }
     if (status != RESEAT_OK)
         fail_row(add_row(list, spindle), status, error.text);
     else if (count == 0)
         fail_row(add_row(list, spindle), RESEAT_ERR_NOT_FOUND, "no run on record");
-    for (size_t i = 0; list->status == RESEAT_OK && i < count; i++)
-        look_at_tip(list, query, gather, i);
-    reseat_gather_free(gather);
+}
+
+static void judge(const listing *list, row *r)
+{
+    reseat_error error = {0};
+    reseat_state_request query = query_of(list, r->spindle);
+    if (!r->probe[0])
+        return;
+    query.probe = r->probe;
+    query.tip = r->tip;
+    const reseat_status status = look_at(list, &query, r, &error);
+    if (status != RESEAT_OK)
+        fail_row(r, status, error.text);
 }
 
 static int compare_rows(const void *a, const void *b)
@@ -233,7 +233,9 @@ static int exit_of(const listing *list)
 static void show(listing *list, const reseat_log_names *names)
 {
     for (size_t i = 0; list->status == RESEAT_OK && i < names->count; i++)
-        look_into(list, names->names[i]);
+        list_tips(list, names->names[i]);
+    for (size_t i = 0; list->status == RESEAT_OK && i < list->count; i++)
+        judge(list, &list->rows[i]);
     if (list->status != RESEAT_OK) {
         fail_status(list->args, list->status, "overview");
         return;
@@ -270,7 +272,9 @@ void run_overview(arguments *args)
         fail_error(args, status, &error);
         return;
     }
+    list.status = reseat_folder_open(list.dir, &list.folder);
     show(&list, &names);
+    reseat_folder_close(list.folder);
     reseat_log_names_free(&names);
     free(list.rows);
 }

@@ -88,25 +88,23 @@ void draft_options(draft *d)
 /* On a damaged log none is taken: the line that cannot be read may name another. */
 void draft_choose_probe(draft *d, const char *dir, const char *spindle)
 {
-    reseat_standing standing;
-    reseat_standing_query query = log_target_query(d->args, dir, spindle);
-    query.alone = query.any_tip = true;
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    reseat_state_request query = log_target_query(d->args, dir, spindle);
     query.despite_damage = false;
     if (d->status != RESEAT_OK || query.probe)
         return;
-    const reseat_status status = reseat_standing_read(&query, &standing, &d->error);
+    const reseat_status status = reseat_state_probe(&query, probe, &d->error);
     if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_DAMAGED)
         return;
     d->status = status;
     if (status != RESEAT_OK)
         return;
-    draft_text(d, RESEAT_FIELD_PROBE, standing.probe);
-    if (d->status == RESEAT_OK) {
-        fprintf(stderr, "reseat: probe ");
-        text_put(stderr, reseat_text_terminal, standing.probe, strlen(standing.probe));
-        fprintf(stderr, ", as no other has runs\n");
-    }
-    reseat_standing_free(&standing);
+    draft_text(d, RESEAT_FIELD_PROBE, probe);
+    if (d->status != RESEAT_OK)
+        return;
+    fprintf(stderr, "reseat: probe ");
+    text_put(stderr, reseat_text_terminal, probe, strlen(probe));
+    fprintf(stderr, ", as no other has runs\n");
 }
 
 /* The field that an error is about: the library names it, or its option less the dashes. */
@@ -130,32 +128,22 @@ static void expect(reseat_field field, reseat_error *error)
     snprintf(error->text, sizeof error->text, "missing; expected %s%s", what, value);
 }
 
-/*
- * The only place that looks into the text of an error of the library, for lack of a code and of a
- * second key: a field is missing; or it is, or has another length, as another field has it.
- */
+/* Fields by the options that they are. */
 static void name_options(reseat_error *error)
 {
-    static const char *const before[] = {"missing, as ", "must be as many as "};
-    char other[64], text[sizeof error->text];
     const reseat_field field = field_of(error->key);
+    const reseat_field other = reseat_field_find(error->other_key);
     if (field == RESEAT_FIELD_COUNT)
         return;
     snprintf(error->key, sizeof error->key, "%s", field_key(field).text);
-    if (strcmp(error->text, "missing") == 0)
+    if (error->code == RESEAT_CODE_MISSING)
         expect(field, error);
-    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++) {
-        const char *rest = error->text + strlen(before[i]);
-        const bool found = strncmp(error->text, before[i], strlen(before[i])) == 0;
-        snprintf(other, sizeof other, "%.*s", found ? (int)strcspn(rest, " ") : 0, rest);
-        const reseat_field second = reseat_field_find(other);
-        if (second == RESEAT_FIELD_COUNT)
-            continue;
-        snprintf(text, sizeof text, "%s--%s%.200s", before[i], field_option(second).text,
-                 rest + strlen(other));
-        snprintf(error->text, sizeof error->text, "%s", text);
-        return;
-    }
+    if (error->code == RESEAT_CODE_MISSING_PARTNER)
+        snprintf(error->text, sizeof error->text, "missing, as --%s is there",
+                 field_option(other).text);
+    if (error->code == RESEAT_CODE_COUNT_DIFFERS)
+        snprintf(error->text, sizeof error->text, "must be as many as --%s",
+                 field_option(other).text);
 }
 
 bool draft_is_sound(draft *d)
@@ -186,9 +174,6 @@ static void say_of_clock(draft *d)
 {
     reseat_error *error = &d->error;
     const size_t length = strlen(error->text);
-    if (reseat_record_has(d->record, RESEAT_FIELD_AT) ||
-        reseat_field_find(error->key) != RESEAT_FIELD_AT)
-        return;
     if (field_of_command(RESEAT_FIELD_AT, d->args->command))
         snprintf(error->text + length, sizeof error->text - length, ", or say when it happened");
     else
@@ -220,9 +205,10 @@ bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appende
         return true;
     }
     const size_t length = strlen(d->error.text);
-    if (d->status == RESEAT_ERR_NOT_FOUND && !how.begin)
+    if (d->error.code == RESEAT_CODE_NO_LOG || d->error.code == RESEAT_CODE_EMPTY_LOG)
         snprintf(d->error.text + length, sizeof d->error.text - length, "; --new begins one");
-    say_of_clock(d);
+    if (d->error.code == RESEAT_CODE_CLOCK_BEHIND)
+        say_of_clock(d);
     name_options(&d->error);
     return log_target_fail(d->args, d->status, dir, spindle, &d->error);
 }

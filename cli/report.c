@@ -15,9 +15,8 @@
 /* All that a page is made from; the page points to what could be had of it. */
 typedef struct report {
     arguments *args;
-    reseat_standing_query query;
+    reseat_state_request query;
     page_log log;
-    reseat_gather *gather;
     request asked;
     reseat_outlook outlook;
     reseat_answer answer;
@@ -33,11 +32,9 @@ static bool fail(const report *r, reseat_status status, const reseat_error *erro
 static bool begin(report *r)
 {
     reseat_error error = {0};
-    reseat_status status = reseat_log_open(r->query.dir, r->query.spindle, &r->log.open, &error);
-    if (status == RESEAT_OK && !r->args->options[OPT_AS_OF].given) {
-        r->query.ahead = RESEAT_LOG_AHEAD_SECONDS;
-        status = page_log_newest(&r->log, &r->query.as_of, &error);
-    }
+    reseat_status status = RESEAT_OK;
+    if (!r->args->options[OPT_AS_OF].given)
+        status = page_log_newest(r->query.dir, r->query.spindle, &r->query.as_of, &error);
     if (status == RESEAT_OK)
         status = page_log_read(&r->log, r->query.dir, r->query.spindle,
                                r->query.as_of + r->query.ahead, &error);
@@ -45,10 +42,10 @@ static bool begin(report *r)
 }
 
 /* How things stand; a log without runs, where none was asked for by name, is a page too. */
-static bool read_standing(report *r)
+static bool read_state(report *r)
 {
     reseat_error error = {0};
-    const reseat_status status = reseat_standing_read(&r->query, &r->asked.standing, &error);
+    const reseat_status status = reseat_state_read(&r->query, &r->asked.state, &error);
     if (status == RESEAT_OK)
         r->page.asked = &r->asked;
     return status == RESEAT_OK ||
@@ -61,8 +58,7 @@ static reseat_status decide(report *r)
 {
     request *asked = &r->asked;
     asked->from_log = true;
-    asked->dir = r->query.dir;
-    reseat_status status = reseat_standing_ask(&asked->standing, NULL, &asked->logged);
+    reseat_status status = reseat_state_ask(&asked->state, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
     if (status == RESEAT_OK)
@@ -77,17 +73,13 @@ static reseat_status decide(report *r)
 
 static bool find_all(report *r)
 {
-    const reseat_standing *standing = r->page.asked ? &r->asked.standing : NULL;
-    if (!log_target_gather(r->args, &r->query, standing ? standing->probe : NULL,
-                           standing ? standing->tip : NULL, &r->gather))
-        return false;
-    if (!standing)
+    const reseat_state *state = &r->asked.state;
+    if (!r->page.asked)
         return true;
-    reseat_status status = reseat_outlook_find(standing, r->gather, &r->outlook);
-    if (status == RESEAT_OK) {
-        r->page.outlook = &r->outlook;
-        status = decide(r);
-    }
+    if (!log_target_outlook(r->args, &r->query, state, &r->outlook))
+        return false;
+    r->page.outlook = &r->outlook;
+    const reseat_status status = decide(r);
     return status == RESEAT_OK || fail_status(r->args, status, r->query.spindle);
 }
 
@@ -141,12 +133,12 @@ void run_report(arguments *args)
     }
     if (!output_check(args))
         return;
-    if (begin(&r) && read_standing(&r) && find_all(&r))
+    if (begin(&r) && read_state(&r) && find_all(&r))
         write_page(&r);
     if (r.page.outlook)
         reseat_outlook_free(&r.outlook);
     if (r.page.asked)
-        reseat_standing_free(&r.asked.standing);
-    reseat_gather_free(r.gather);
+        reseat_state_free(&r.asked.state);
+    reseat_folder_close(r.query.folder);
     page_log_end(&r.log);
 }

@@ -49,7 +49,7 @@ static void set_terms(const arguments *args, reseat_estimate *estimate)
     for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++) {
         const option_value *value = &args->options[terms[i].option];
         if (value->given) /* finite and 0 or more, as it was read */
-            (void)reseat_terms_give(&estimate->terms, terms[i].term, value->number);
+            (void)reseat_terms_set(&estimate->terms, terms[i].term, value->number);
     }
 }
 
@@ -111,7 +111,7 @@ static reseat_status begin_typed(const arguments *args, request *asked)
     if (status == RESEAT_OK)
         status = reseat_seat_format(seat, asked->seat);
     if (status == RESEAT_OK && options[OPT_SPINDLE_PART].given)
-        status = reseat_estimate_give_spindle(&question->estimate, options[OPT_SPINDLE_PART].pair);
+        status = reseat_estimate_set_spindle(&question->estimate, options[OPT_SPINDLE_PART].pair);
     if (options[OPT_IN_USE].given)
         question->estimate.in_use_mm = options[OPT_IN_USE].pair;
     if (options[OPT_CONFIDENCE].given)
@@ -142,7 +142,7 @@ static bool ask_log(arguments *args, const char *spindle, request *asked)
     const option_value *seat = &args->options[OPT_SEAT];
     const option_value *in_use = &args->options[OPT_IN_USE];
     reseat_error error = {0};
-    asked->beside = (reseat_standing_typed){
+    asked->beside = (reseat_state_typed){
         .seat = seat->given ? &seat->seat : NULL,
         .in_use_mm = in_use->given ? &in_use->pair : NULL,
         .confidence = args->options[OPT_CONFIDENCE].number,
@@ -150,14 +150,16 @@ static bool ask_log(arguments *args, const char *spindle, request *asked)
     };
     if (!read_limit(args, &asked->beside.limit_mm))
         return false;
-    asked->dir = log_target_dir(args);
-    if (!asked->dir)
+    const char *dir = log_target_dir(args);
+    if (!dir)
         return false;
-    const reseat_standing_query query = log_target_query(args, asked->dir, spindle);
-    reseat_status status = reseat_standing_read(&query, &asked->standing, &error);
+    asked->log = log_target_query(args, dir, spindle);
+    if (args->command == CMD_SUSPECT && !log_target_share(args, &asked->log))
+        return false;
+    reseat_status status = reseat_state_read(&asked->log, &asked->state, &error);
     if (status != RESEAT_OK)
-        return log_target_fail(args, status, asked->dir, spindle, &error);
-    status = reseat_standing_ask(&asked->standing, &asked->beside, &asked->logged);
+        return log_target_fail(args, status, dir, spindle, &error);
+    status = reseat_state_ask(&asked->state, &asked->beside, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
         return refuse(args, "",
                       "no limit: type --limit L or --tolerance T, or record a policy with --limit");
@@ -194,8 +196,10 @@ bool request_begin(arguments *args, request *asked)
 
 void request_end(request *asked)
 {
-    if (asked->from_log)
-        reseat_standing_free(&asked->standing);
+    if (!asked->from_log)
+        return;
+    reseat_state_free(&asked->state);
+    reseat_folder_close(asked->log.folder);
 }
 
 bool request_check_shift(arguments *args)

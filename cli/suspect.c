@@ -42,12 +42,10 @@ static bool show(arguments *args, const request *asked)
 {
     reseat_suspect suspect;
     reseat_error error = {0};
-    const char *spindle = asked->standing.spindle;
-    const reseat_standing_query query = log_target_query(args, asked->dir, spindle);
-    const reseat_status status = reseat_suspect_read(&query, &asked->standing,
+    const reseat_status status = reseat_suspect_read(&asked->log, &asked->state,
                                                      asked->question->limit_mm, &suspect, &error);
     if (status != RESEAT_OK)
-        return log_target_fail(args, status, asked->dir, spindle, &error);
+        return log_target_fail(args, status, asked->log.dir, asked->log.spindle, &error);
     if (args->json) {
         json j = json_begin(stdout);
         json_objects(&j, "windows", suspect.count, put_window, &suspect);

@@ -44,24 +44,24 @@ static reseat_status append(const char *dir, reseat_record_type type, int64_t at
 /* The verdict six days after the run. */
 static reseat_status check(const char *dir, reseat_error *error)
 {
-    const reseat_standing_query query = {
+    const reseat_state_request query = {
         .dir = dir, .spindle = "mill-2", .as_of = MARCH_2 + 6 * DAY};
-    const reseat_standing_typed typed = {.limit_mm = 0.01};
-    reseat_standing standing;
-    reseat_standing_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.01};
+    reseat_state standing;
+    reseat_state_question asked;
     reseat_answer answer;
 
-    reseat_status status = reseat_standing_read(&query, &standing, error);
+    reseat_status status = reseat_state_read(&query, &standing, error);
     if (status != RESEAT_OK)
         return status;
-    status = reseat_standing_ask(&standing, &typed, &asked);
+    status = reseat_state_ask(&standing, &typed, &asked);
     if (status == RESEAT_OK)
         status = reseat_verdict_decide(&asked.question, &answer);
     if (status == RESEAT_OK)
         printf("probe %s, calibrated %.0f days ago, now at seat %.0f: off by %.4f mm: %s\n",
                standing.probe, standing.age_days, answer.worst.seat_deg,
                answer.worst.error_length_mm, answer.ok ? "OK" : "RECALIBRATE");
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     return status;
 }
 

@@ -28,7 +28,7 @@ JUDGED = os.path.join(ROOT, "tests", "mutants.txt")
 NUMERIC = """chance*.c columns.c correct*.c covariance.h directions.c distributions.c drift*.c due.c
     estimate.c feature*.[ch] find_seat.c fit.c gather.c joint*.c normal.h number.c outlook.c plane.c
     radius*.c reduce*.c seat*.c standing_choose.c statistics.c study.c suspect.c time.c
-    triangle.[ch] twofold.h units.c verdict*.c whole.h worst_seat.c""".split()
+    triangle.[ch] double_double.h units.c verdict*.c whole.h worst_seat.c""".split()
 COMPILE = [os.environ.get("CC", "cc"), "-std=c11", "-O1", "-fPIC", "-w", "-ffp-contract=off",
            "-fno-math-errno", "-D_POSIX_C_SOURCE=200809L", '-DRESEAT_VERSION="0.1.0"', "-Iinclude"]
 PACKAGES = ["-lcjson", "-lnettle", "-lm"]
@@ -37,7 +37,7 @@ PACKAGES = ["-lcjson", "-lnettle", "-lm"]
 SLOW = {name + "_test" for name in ("chance", "number_format", "standing_events", "standing_model",
                                     "time", "verdict")}
 # What else goes by the name of a slow program.
-TESTED_BY = {"estimate.c": "verdict", "normal.h": "chance", "twofold.h": "chance",
+TESTED_BY = {"estimate.c": "verdict", "normal.h": "chance", "double_double.h": "chance",
              "worst_seat.c": "verdict"}
 PROGRAMS = 8  # at most so many a mutant, those that know the file best
 MEMORY = 2 << 20  # kilobytes

@@ -13,9 +13,9 @@ static void write_who(const page *p)
 {
     html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->spindle);
     if (p->asked) {
-        const char *tip = p->asked->standing.tip;
+        const char *tip = p->asked->state.tip;
         const bool named = strcmp(tip, "main") != 0;
-        html_write(p->out, "<span>probe %s%s%s</span> ", p->asked->standing.probe,
+        html_write(p->out, "<span>probe %s%s%s</span> ", p->asked->state.probe,
                    named ? ", tip " : "", named ? tip : "");
     }
     html_write(p->out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
@@ -45,7 +45,7 @@ static char capital(char letter)
 static void write_sentence(const page *p)
 {
     char text[SENTENCE_SIZE];
-    verdict_sentence(p->asked->question, p->answer, &p->asked->standing, p->unit, text,
+    verdict_sentence(p->asked->question, p->answer, &p->asked->state, p->unit, text,
                      sizeof text);
     text[0] = capital(text[0]);
     html_prose(p->out, text);
@@ -72,7 +72,7 @@ static void write_left_out(const page *p)
     const struct {
         uint64_t count;
         const char *what;
-    } parts[] = {{p->log->voids.count, "taken back"}, {p->log->later, "of later times"},
+    } parts[] = {{p->log->voided, "taken back"}, {p->log->later, "of later times"},
                  {p->log->audit.bad, "damaged"}, {p->log->audit.sealed_off, "sealed off"}};
     bool any = false;
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
@@ -152,14 +152,14 @@ static void write_answer(const page *p)
 
 static void write_facts(const page *p)
 {
-    const reseat_standing *standing = &p->asked->standing;
-    const int64_t run_at = reseat_record_integer(standing->run, RESEAT_FIELD_AT, 0);
+    const reseat_state *state = &p->asked->state;
+    const int64_t run_at = reseat_record_integer(state->run, RESEAT_FIELD_AT, 0);
     fputs("<dl class=\"facts\">\n", p->out);
     if (p->answer)
         write_answer(p);
     write_fact(p->out, "Last calibrated", words_date(run_at).text,
                shown_print("run %" PRId64 ", %s before", page_run(p),
-                           words_days(standing->age_days).text).text);
+                           words_days(state->age_days).text).text);
     if (p->outlook->due_known) {
         const shown more = shown_print("in %s%s", words_days(p->outlook->due_days).text,
                                        p->outlook->due_by_age ? ", by age" : ", by drift");
@@ -186,7 +186,7 @@ static void write_findings(const page *p)
 {
     char text[512];
     const reseat_drift *drift = &p->outlook->drift;
-    const uint64_t unknown = p->asked->standing.unknown_types;
+    const uint64_t unknown = p->asked->state.unknown_types;
     fputs("<ul class=\"told\">\n", p->out);
     for (size_t i = 0; i < drift->finding_count; i++) {
         (void)reseat_drift_finding_text(&drift->findings[i], p->unit, text, sizeof text);

@@ -14,12 +14,12 @@
 
 /* What is to be known of a log as a whole. */
 typedef struct page_log {
-    reseat_log *open;
+    const char *dir;
     reseat_audit audit;
     reseat_log_bad bad[PAGE_BAD_MAX];
     size_t bad_count;
     uint64_t later;    /* facts after as_of: left out */
-    record_voids voids;
+    uint64_t voided;
     struct page_event { /* what begins baselines, so that they can be named */
         uint64_t seq;
         char kind[16];
@@ -35,7 +35,7 @@ typedef struct page {
     int64_t as_of;
     int64_t until; /* facts of later times are left out */
     page_log *log;
-    const request *asked;           /* the standing; NULL: a log without runs */
+    const request *asked;           /* the state; NULL: a log without runs */
     const reseat_outlook *outlook; /* NULL with it */
     const reseat_answer *answer;   /* NULL: no limit is set, so no verdict */
     reseat_status status;          /* the first failure in writing it */
@@ -44,8 +44,11 @@ typedef struct page {
 /* Writes the whole page. */
 reseat_status page_write(page *p, reseat_error *error);
 
-/* The log as a whole, from one that is open. Freed with page_log_end, also after a failure. */
-reseat_status page_log_newest(page_log *log, int64_t *recorded_at, reseat_error *error);
+/* When the newest record was written. */
+reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
+                              reseat_error *error);
+
+/* The log as a whole. Freed with page_log_end, also after a failure. */
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
                             reseat_error *error);
 void page_log_end(page_log *log);

@@ -97,7 +97,7 @@ void figure_radius(const page *p)
 {
     lobes l = {.p = p};
     size_t radii = 0;
-    const reseat_record *run = p->asked->standing.run;
+    const reseat_record *run = p->asked->state.run;
     l.dirs_deg = reseat_record_numbers(run, RESEAT_FIELD_DIRS_DEG, &l.count);
     l.radii_mm = reseat_record_numbers(run, RESEAT_FIELD_RADII_MM, &radii);
     if (l.count == 0 || radii != l.count ||

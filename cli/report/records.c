@@ -8,43 +8,36 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
-/* The sound record above the last one; NULL where there is none, and after a failure. */
-static reseat_status above(page_log *log, reseat_record **record, reseat_error *error)
+/* The sound record above the last one, as reseat_records_next. */
+static reseat_status above(reseat_records *records, reseat_entry *entry, reseat_error *error)
 {
-    reseat_log_line line;
-    *record = NULL;
-    for (;;) {
-        reseat_status status = reseat_log_previous(log->open, &line, error);
-        if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
-            return status;
-        if (line.state != RESEAT_LINE_SOUND)
-            continue;
-        status = reseat_record_parse(line.text, (size_t)line.length, record, NULL);
-        if (status == RESEAT_OK || status == RESEAT_ERR_MEMORY)
-            return status;
-    }
-}
-
-/* The last sound record: a change of direction begins anew at that end. */
-static reseat_status last(page_log *log, reseat_record **record, reseat_error *error)
-{
-    reseat_log_line first;
-    const reseat_status status = reseat_log_next(log->open, &first, error);
-    *record = NULL;
-    return status == RESEAT_OK ? above(log, record, error) : status;
-}
-
-reseat_status page_log_newest(page_log *log, int64_t *recorded_at, reseat_error *error)
-{
-    reseat_record *record;
-    reseat_status status = last(log, &record, error);
-    *recorded_at = 0;
-    for (; record; status = above(log, &record, error)) {
-        const int64_t at = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
-        *recorded_at = at > *recorded_at ? at : *recorded_at;
-        reseat_record_free(record);
-    }
+    reseat_status status;
+    do
+        status = reseat_records_next(records, entry, error);
+    while (status == RESEAT_OK && !entry->record);
     return status;
+}
+
+static reseat_status at_start(reseat_status status)
+{
+    return status == RESEAT_ERR_NOT_FOUND ? RESEAT_OK : status;
+}
+
+reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
+                              reseat_error *error)
+{
+    reseat_records *records = NULL;
+    reseat_entry entry;
+    reseat_status status = reseat_records_open(dir, spindle, &records, error);
+    if (status != RESEAT_OK)
+        return status;
+    *recorded_at = 0;
+    while ((status = above(records, &entry, error)) == RESEAT_OK) {
+        const int64_t at = reseat_record_integer(entry.record, RESEAT_FIELD_RECORDED_AT, 0);
+        *recorded_at = at > *recorded_at ? at : *recorded_at;
+    }
+    reseat_records_close(records);
+    return at_start(status);
 }
 
 static bool note_event(page_log *log, const reseat_record *record)
@@ -76,29 +69,30 @@ static void note_bad(void *context, const reseat_log_bad *bad)
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
                             reseat_error *error)
 {
-    reseat_record *record = NULL;
-    bool held = true;
+    reseat_records *records = NULL;
+    reseat_entry entry;
     reseat_status status = reseat_log_audit(dir, spindle, NULL, note_bad, log, &log->audit, error);
+    log->dir = dir;
     if (status == RESEAT_OK)
-        status = last(log, &record, error);
-    for (; record; status = above(log, &record, error)) {
-        log->later += !record_counts(record, until);
-        held = note_event(log, record) && record_voids_note(&log->voids, record) && held;
-        reseat_record_free(record);
+        status = reseat_records_open(dir, spindle, &records, error);
+    while (status == RESEAT_OK && (status = above(records, &entry, error)) == RESEAT_OK) {
+        log->later += !record_counts(entry.record, until);
+        log->voided += entry.voided_by >= 0;
+        if (!note_event(log, entry.record))
+            status = RESEAT_ERR_MEMORY;
     }
-    return status == RESEAT_OK && !held ? RESEAT_ERR_MEMORY : status;
+    reseat_records_close(records);
+    return at_start(status);
 }
 
 void page_log_end(page_log *log)
 {
-    reseat_log_close(log->open);
-    record_voids_free(&log->voids);
     free(log->events);
 }
 
 int64_t page_run(const page *p)
 {
-    return reseat_record_integer(p->asked->standing.run, RESEAT_FIELD_SEQ, -1);
+    return reseat_record_integer(p->asked->state.run, RESEAT_FIELD_SEQ, -1);
 }
 
 shown page_baseline(const page *p, size_t baseline)
@@ -113,10 +107,9 @@ shown page_baseline(const page *p, size_t baseline)
     return shown_print("baseline %zu, after %s %" PRIu64, baseline + 1, kind, seq);
 }
 
-static void write_record(const page *p, const reseat_record *record)
+static void write_record(const page *p, const reseat_record *record, int64_t by)
 {
     FILE *out = p->out;
-    const int64_t by = record_voided_by(&p->log->voids, record);
     const char *type = reseat_record_type_name(reseat_record_type_of(record));
     fprintf(out, "<tr%s><td>%" PRId64 "<td>%s<td>%s<td>", by >= 0 ? " class=\"void\"" : "",
             reseat_record_integer(record, RESEAT_FIELD_SEQ, -1),
@@ -131,7 +124,8 @@ static void write_record(const page *p, const reseat_record *record)
 
 void page_records(page *p, reseat_error *error)
 {
-    reseat_record *record;
+    reseat_records *records = NULL;
+    reseat_entry entry;
     uint64_t listed = 0;
     FILE *out = p->out;
     fputs("<h2 id=\"records\">Every record, the newest first</h2>\n<div class=\"scroll\" "
@@ -139,15 +133,13 @@ void page_records(page *p, reseat_error *error)
           "aria-labelledby=\"records\"><thead><tr><th scope=\"col\">record"
           "<th scope=\"col\">time, UTC"
           "<th scope=\"col\">kind<th scope=\"col\">what it says</thead>\n<tbody>\n", out);
-    p->status = last(p->log, &record, error);
-    while (record) {
-        if (record_counts(record, p->until) && ++listed <= PAGE_RECORDS_MAX)
-            write_record(p, record);
-        reseat_record_free(record);
-        record = NULL;
-        if (listed <= PAGE_RECORDS_MAX)
-            p->status = above(p->log, &record, error);
-    }
+    reseat_status status = reseat_records_open(p->log->dir, p->spindle, &records, error);
+    while (status == RESEAT_OK && listed <= PAGE_RECORDS_MAX &&
+           (status = above(records, &entry, error)) == RESEAT_OK)
+        if (record_counts(entry.record, p->until) && ++listed <= PAGE_RECORDS_MAX)
+            write_record(p, entry.record, entry.voided_by);
+    reseat_records_close(records);
+    p->status = at_start(status);
     fputs("</tbody></table></div>\n", out);
     if (listed > PAGE_RECORDS_MAX)
         html_write(out, "The newest %s records are listed; reseat history %s lists all of them.\n",

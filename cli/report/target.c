@@ -212,9 +212,10 @@ static void write_data(const target *t)
         const reseat_xy offset = offset_of(point);
         if (is_drawn(t, i))
             html_row(t->p->out, (const char *const[]){
-                shown_print("%" PRIu64, point->seq).text, words_signed(offset.x, t->p->unit, 0).text,
-                words_signed(offset.y, t->p->unit, 0).text, words_decimal(point->bearing_deg, 1).text,
-                NULL});
+                shown_print("%" PRIu64, point->seq).text,
+                words_signed(offset.x, t->p->unit, 0).text,
+                words_signed(offset.y, t->p->unit, 0).text,
+                words_decimal(point->bearing_deg, 1).text, NULL});
     }
 }
 

@@ -20,20 +20,20 @@ words answer_place(const reseat_answer *answer, const reseat_outcome *outcome)
     return place;
 }
 
-void answer_probe(const reseat_standing *standing)
+void answer_probe(const reseat_state *state)
 {
-    printf("%s  probe ", standing->spindle);
-    text_put(stdout, reseat_text_terminal, standing->probe, strlen(standing->probe));
-    if (strcmp(standing->tip, "main") == 0)
+    printf("%s  probe ", state->spindle);
+    text_put(stdout, reseat_text_terminal, state->probe, strlen(state->probe));
+    if (strcmp(state->tip, "main") == 0)
         return;
     printf(" tip ");
-    text_put(stdout, reseat_text_terminal, standing->tip, strlen(standing->tip));
+    text_put(stdout, reseat_text_terminal, state->tip, strlen(state->tip));
 }
 
 void answer_source(const arguments *args, const request *asked)
 {
     const reseat_unit unit = args->unit;
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->state;
     const words offset = words_pair(asked->question->estimate.offset_mm, unit, 0);
     if (!asked->from_log) {
         printf("typed offset %s %s, seat at the run %s\n", offset.text, reseat_unit_name(unit),
@@ -50,7 +50,7 @@ void answer_source(const arguments *args, const request *asked)
 void answer_seat(FILE *out, text_escape *escape, const request *asked, reseat_unit unit)
 {
     char text[SENTENCE_SIZE];
-    seat_sentence(&asked->standing, &asked->logged, &asked->beside, unit, text, sizeof text);
+    seat_sentence(&asked->state, &asked->logged, &asked->beside, unit, text, sizeof text);
     text_put(out, escape, text, strlen(text));
 }
 
@@ -65,7 +65,7 @@ void answer_contradiction(FILE *out, const request *asked)
 {
     char text[SENTENCE_SIZE] = "";
     if (asked->from_log)
-        contradiction_sentence(&asked->standing, &asked->logged, text, sizeof text);
+        contradiction_sentence(&asked->state, &asked->logged, text, sizeof text);
     say(out, "", text);
 }
 
@@ -73,7 +73,7 @@ void answer_remarks(FILE *out, const request *asked)
 {
     char text[SENTENCE_SIZE];
     for (unsigned remark = 0; asked->from_log && remark < REMARK_COUNT; remark++) {
-        remark_sentence(remark, &asked->standing, &asked->logged, text, sizeof text);
+        remark_sentence(remark, &asked->state, &asked->logged, text, sizeof text);
         say(out, "", text);
     }
 }
@@ -85,7 +85,7 @@ void answer_reasons(FILE *out, const char *before, const request *asked, reseat_
          reason++) {
         if (!(asked->question->reasons & 1u << reason))
             continue;
-        reason_sentence((reseat_reason)reason, asked->question, NULL, &asked->standing, unit, text,
+        reason_sentence((reseat_reason)reason, asked->question, NULL, &asked->state, unit, text,
                         sizeof text);
         say(out, before, text);
     }
@@ -192,7 +192,7 @@ void answer_sentence(FILE *out, const request *asked, const reseat_answer *answe
                      reseat_unit unit)
 {
     char text[SENTENCE_SIZE];
-    verdict_sentence(asked->question, answer, &asked->standing, unit, text, sizeof text);
+    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
     fputs(text, out);
 }
 

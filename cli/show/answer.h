@@ -13,10 +13,10 @@
 typedef struct request {
     const reseat_question *question;
     bool from_log;
-    const char *dir;
-    reseat_standing standing;        /* from_log: how things stand, what was typed beside, ... */
-    reseat_standing_typed beside;
-    reseat_standing_question logged; /* ... and the question */
+    reseat_state_request log;        /* from_log: which log, what it says, ... */
+    reseat_state state;
+    reseat_state_typed beside;       /* ... what was typed beside ... */
+    reseat_state_question logged; /* ... and the question */
     reseat_question typed;           /* else the question, and what it rests on */
     reseat_radius_curve curve;
     double dirs_deg[RESEAT_RADIUS_COUNT_MAX];
@@ -28,7 +28,7 @@ typedef struct request {
 words answer_place(const reseat_answer *answer, const reseat_outcome *outcome);
 
 /* "mill-2  probe P1 tip left". */
-void answer_probe(const reseat_standing *standing);
+void answer_probe(const reseat_state *state);
 
 /* The first line of a screen: whose offset, and how old; and with it the seat. */
 void answer_source(const arguments *args, const request *asked);

@@ -10,7 +10,7 @@
 
 void answer_question_json(json *j, const request *asked)
 {
-    const reseat_standing *s = &asked->standing;
+    const reseat_state *s = &asked->state;
     const reseat_xy offset_mm = asked->question->estimate.offset_mm;
     if (asked->from_log)
         json_print(j, "spindle:s probe:s tip:s run_seq:i run_at:t age_days:n", s->spindle,
@@ -77,7 +77,7 @@ static void put_reasons(json *j, const request *asked, const reseat_answer *answ
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
         if (!(answer->reasons & 1u << reason))
             continue;
-        reason_sentence((reseat_reason)reason, asked->question, answer, &asked->standing,
+        reason_sentence((reseat_reason)reason, asked->question, answer, &asked->state,
                         RESEAT_MM, text, sizeof text);
         json_print(j, "{ code:s text:s }", reseat_reason_code((reseat_reason)reason), text);
     }
@@ -98,8 +98,8 @@ void answer_json(const request *asked, const reseat_answer *answer, const reseat
     json_print(&j, "}");
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
-    if (asked->from_log && asked->standing.unknown_types > 0)
-        json_print(&j, "unknown_types:i", (int64_t)asked->standing.unknown_types);
+    if (asked->from_log && asked->state.unknown_types > 0)
+        json_print(&j, "unknown_types:i", (int64_t)asked->state.unknown_types);
     if (done)
         recorded_json(&j, done);
     json_end(&j);

@@ -7,9 +7,9 @@
 
 #include "../options.h"
 
-void drift_screen(const arguments *args, const reseat_standing *standing,
+void drift_screen(const arguments *args, const reseat_state *state,
                   const reseat_outlook *outlook);
-void drift_json(const reseat_standing *standing, const reseat_outlook *outlook);
+void drift_json(const reseat_state *state, const reseat_outlook *outlook);
 
 /* The latest lengths as a chart of characters, 64 columns wide and less. */
 void drift_chart(const reseat_drift *drift, reseat_unit unit);

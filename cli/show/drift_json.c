@@ -79,11 +79,11 @@ static void put_finding(json *j, const void *list, size_t k)
     json_print(j, "] text:s", text);
 }
 
-void drift_json(const reseat_standing *standing, const reseat_outlook *outlook)
+void drift_json(const reseat_state *state, const reseat_outlook *outlook)
 {
     const reseat_drift *drift = &outlook->drift;
     json j = json_begin(stdout);
-    json_print(&j, "spindle:s probe:s tip:s", standing->spindle, standing->probe, standing->tip);
+    json_print(&j, "spindle:s probe:s tip:s", state->spindle, state->probe, state->tip);
     json_objects(&j, "runs", drift->point_count, put_point, drift);
     json_objects(&j, "baselines", drift->baseline_count, put_baseline, drift);
     if (outlook->due_known)

@@ -29,10 +29,10 @@ static int width(reseat_unit unit)
     return digits > 9 ? digits : 9;
 }
 
-static void print_head(const reseat_standing *standing, const reseat_drift *drift)
+static void print_head(const reseat_state *state, const reseat_drift *drift)
 {
     const words from = words_date(drift->points[0].at);
-    answer_probe(standing);
+    answer_probe(state);
     if (drift->point_count == 1)
         printf("  1 run of %s\n", from.text);
     else
@@ -58,11 +58,11 @@ static void print_findings(const reseat_drift *drift, reseat_unit unit)
         printf("nothing stands out\n");
 }
 
-static void print_due(const reseat_standing *standing, const reseat_outlook *outlook)
+static void print_due(const reseat_state *state, const reseat_outlook *outlook)
 {
     const words date = words_date(outlook->due_at);
     if (!outlook->due_known)
-        printf("no due date: %s\n", not_due_sentence(standing, outlook));
+        printf("no due date: %s\n", not_due_sentence(state, outlook));
     else if (outlook->due_days > 0)
         printf("due on %s, in %s: by then %s\n", date.text, words_days(outlook->due_days).text,
                outlook->due_by_age ? "the run is too old"
@@ -195,14 +195,14 @@ static void print_points(const reseat_drift *drift, reseat_unit unit)
         print_point(&drift->points[i], unit);
 }
 
-void drift_screen(const arguments *args, const reseat_standing *standing,
+void drift_screen(const arguments *args, const reseat_state *state,
                   const reseat_outlook *outlook)
 {
     const reseat_unit unit = args->unit;
     const reseat_drift *drift = &outlook->drift;
-    print_head(standing, drift);
+    print_head(state, drift);
     print_findings(drift, unit);
-    print_due(standing, outlook);
+    print_due(state, outlook);
     print_split(drift, unit);
     for (size_t i = 0; i < drift->baseline_count; i++)
         print_baseline(&drift->baselines[i], i + 1 == drift->baseline_count, unit);
@@ -212,6 +212,6 @@ void drift_screen(const arguments *args, const reseat_standing *standing,
     if (drift->finding_count > 0) { /* the head has scrolled away */
         printf("\n");
         print_findings(drift, unit);
-        print_due(standing, outlook);
+        print_due(state, outlook);
     }
 }

@@ -29,9 +29,9 @@ void found_json(const arguments *args, const request *asked, const reseat_found 
 {
     json j = json_begin(stdout);
     json_print(&j, "turn_deg:n turn_u_deg:n misfit:n p:n explained:b",
-               json_if(found->told, found->turn_deg),
-               json_if(found->told && !found->keyed, found->turn_u_deg), found->misfit, found->p,
-               found->explained);
+               json_if(found->resolvable, found->turn_deg),
+               json_if(found->resolvable && !found->keyed, found->turn_u_deg), found->misfit,
+               found->p, found->explained);
     if (found->keyed)
         json_objects(&j, "seats", found->count, put_seat, found);
     json_print(&j, "offset_now_mm:p", found->offset_now_mm);
@@ -78,13 +78,13 @@ static void print_typed(double deg)
 
 static void print_next(const request *asked, const reseat_found *found, const found_records *all)
 {
-    if (found->explained && !found->found) {
+    if (found->explained && !found->settled) {
         printf("next: what check says of all possible seats stands\n");
-    } else if (!found->found && (found->keyed || found->outside) && all->count == 0) {
+    } else if (!found->settled && (found->keyed || found->outside) && all->count == 0) {
         printf("next: --seat any, if it may have gone in otherwise\n");
-    } else if (found->found && asked->from_log && all->count == 0) {
-        printf("next: the same with --record, then reseat check %s\n", asked->standing.spindle);
-    } else if (found->found && !asked->from_log) {
+    } else if (found->settled && asked->from_log && all->count == 0) {
+        printf("next: the same with --record, then reseat check %s\n", asked->state.spindle);
+    } else if (found->settled && !asked->from_log) {
         printf("next: reseat check with --seat ");
         print_typed(found->seat_deg);
         if (found->within_deg > 0) {
@@ -110,5 +110,5 @@ void found_screen(const arguments *args, const request *asked, const reseat_foun
     found_sentence(found, possible, args->unit, text, sizeof text);
     printf("%s\n", text);
     for (size_t i = 0; i < all->count; i++)
-        recorded_print(asked->standing.spindle, all->types[i], &all->done[i]);
+        recorded_print(asked->state.spindle, all->types[i], &all->done[i]);
 }

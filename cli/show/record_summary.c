@@ -95,40 +95,6 @@ bool record_counts(const reseat_record *record, int64_t as_of)
     return reseat_record_integer(record, RESEAT_FIELD_AT, as_of) <= as_of;
 }
 
-bool record_voids_note(record_voids *voids, const reseat_record *record)
-{
-    if (reseat_record_type_of(record) != RESEAT_RECORD_VOID)
-        return true;
-    if (voids->count == voids->space) {
-        const size_t space = voids->space ? 2 * voids->space : 16;
-        struct record_void *more = realloc(voids->voids, space * sizeof *more);
-        if (!more)
-            return false;
-        voids->voids = more;
-        voids->space = space;
-    }
-    voids->voids[voids->count++] = (struct record_void){
-        .seq = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1),
-        .by = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1),
-    };
-    return true;
-}
-
-int64_t record_voided_by(const record_voids *voids, const reseat_record *record)
-{
-    const int64_t seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1);
-    for (size_t i = 0; i < voids->count; i++)
-        if (voids->voids[i].seq == seq)
-            return voids->voids[i].by;
-    return -1;
-}
-
-void record_voids_free(record_voids *voids)
-{
-    free(voids->voids);
-    *voids = (record_voids){0};
-}
-
 void recorded_print(const char *spindle, reseat_record_type type, const reseat_appended *done)
 {
     if (done->repaired_bytes > 0)

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* A record in a few words, what became of one, and which were taken back. */
+/* A record in a few words, and what became of one. */
 #ifndef RESEAT_CLI_RECORD_SUMMARY_H
 #define RESEAT_CLI_RECORD_SUMMARY_H
 
@@ -20,19 +20,6 @@ int64_t record_time(const reseat_record *record);
  * its own, a void or a policy, counts whenever it was written.
  */
 bool record_counts(const reseat_record *record, int64_t as_of);
-
-/* Voids met so far; all zero to begin with. */
-typedef struct record_voids {
-    struct record_void {
-        int64_t seq, by;
-    } *voids;
-    size_t count, space;
-} record_voids;
-
-/* Takes a record of any type; a log is read backwards, to meet a void before what it voids. */
-bool record_voids_note(record_voids *voids, const reseat_record *record); /* false: no memory */
-int64_t record_voided_by(const record_voids *voids, const reseat_record *record); /* -1: none */
-void record_voids_free(record_voids *voids);
 
 /* What became of a record that was appended: a line, and members of an object. */
 void recorded_print(const char *spindle, reseat_record_type type, const reseat_appended *done);

@@ -20,7 +20,7 @@ typedef struct sentence {
     size_t size, length;
     const reseat_question *question;
     const reseat_answer *answer;
-    const reseat_standing *standing;
+    const reseat_state *state;
     reseat_unit unit;
 } sentence;
 
@@ -48,13 +48,13 @@ static sentence begin(char *out, size_t size)
 }
 
 static sentence begin_about(const reseat_question *question, const reseat_answer *answer,
-                            const reseat_standing *standing, reseat_unit unit, char *out,
+                            const reseat_state *state, reseat_unit unit, char *out,
                             size_t size)
 {
     sentence s = begin(out, size);
     s.question = question;
     s.answer = answer;
-    s.standing = standing;
+    s.state = state;
     s.unit = unit;
     return s;
 }
@@ -144,7 +144,7 @@ static void add_worst(sentence *s)
 /* "collision since the run (record 17, 2026-05-01)". */
 static void add_event(sentence *s, reseat_reason reason)
 {
-    const reseat_standing_event *event = &s->standing->events[reason];
+    const reseat_state_event *event = &s->state->events[reason];
     if (reason == RESEAT_REASON_ELSEWHERE)
         add(s, "the probe was since used in %s (record %" PRId64 " there, %s)", event->log,
             event->seq, words_date(event->at).text);
@@ -176,25 +176,25 @@ static void add_reason(sentence *s, reseat_reason reason)
     case RESEAT_REASON_SERVICE:
     case RESEAT_REASON_ELSEWHERE: add_event(s, reason); break;
     case RESEAT_REASON_TOO_OLD:
-        add(s, "the run is %s old", words_days(s->standing->age_days).text);
+        add(s, "the run is %s old", words_days(s->state->age_days).text);
         break;
     case RESEAT_REASON_DAMAGE_IGNORED: add(s, "damage in the log was ignored, as asked"); break;
     }
 }
 
 size_t reason_sentence(reseat_reason reason, const reseat_question *question,
-                       const reseat_answer *answer, const reseat_standing *standing,
+                       const reseat_answer *answer, const reseat_state *state,
                        reseat_unit unit, char *out, size_t size)
 {
-    sentence s = begin_about(question, answer, standing, unit, out, size);
+    sentence s = begin_about(question, answer, state, unit, out, size);
     add_reason(&s, reason);
     return s.length;
 }
 
 size_t reasons_sentence(const reseat_question *question, const reseat_answer *answer,
-                        const reseat_standing *standing, reseat_unit unit, char *out, size_t size)
+                        const reseat_state *state, reseat_unit unit, char *out, size_t size)
 {
-    sentence s = begin_about(question, answer, standing, unit, out, size);
+    sentence s = begin_about(question, answer, state, unit, out, size);
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
         if (!(answer->reasons & 1u << reason))
             continue;
@@ -205,11 +205,11 @@ size_t reasons_sentence(const reseat_question *question, const reseat_answer *an
 }
 
 size_t verdict_sentence(const reseat_question *question, const reseat_answer *answer,
-                        const reseat_standing *standing, reseat_unit unit, char *out, size_t size)
+                        const reseat_state *state, reseat_unit unit, char *out, size_t size)
 {
     if (!answer->ok)
-        return reasons_sentence(question, answer, standing, unit, out, size);
-    sentence s = begin_about(question, answer, standing, unit, out, size);
+        return reasons_sentence(question, answer, state, unit, out, size);
+    sentence s = begin_about(question, answer, state, unit, out, size);
     add_worst(&s);
     add_length(&s, " positions are off by ", answer->worst.error_length_mm);
     add_length(&s, ", within ", question->limit_mm);
@@ -241,8 +241,8 @@ static void add_gauge_check(sentence *s, const reseat_record *check, const resea
         add(s, "; %s with the offset in use as typed", words_pair(*as_typed_mm, unit, 0).text);
 }
 
-size_t seat_sentence(const reseat_standing *standing, const reseat_standing_question *asked,
-                     const reseat_standing_typed *typed, reseat_unit unit, char *out, size_t size)
+size_t seat_sentence(const reseat_state *state, const reseat_state_question *asked,
+                     const reseat_state_typed *typed, reseat_unit unit, char *out, size_t size)
 {
     sentence s = begin(out, size);
     char seat[RESEAT_SEAT_SIZE] = "";
@@ -251,20 +251,20 @@ size_t seat_sentence(const reseat_standing *standing, const reseat_standing_ques
     switch (asked->source) {
     case RESEAT_SOURCE_TYPED: add(&s, "%s, as typed", seat); break;
     case RESEAT_SOURCE_VERIFY:
-        add_gauge_check(&s, standing->check, typed->in_use_mm ? &e->shift_mm : NULL, unit);
+        add_gauge_check(&s, state->check, typed->in_use_mm ? &e->shift_mm : NULL, unit);
         break;
     case RESEAT_SOURCE_RUN:
         add(&s, "not out since the run%s", e->out ? ", but for tool changes, angle kept" : "");
         break;
     case RESEAT_SOURCE_RESEAT:
         add(&s, "%s, by ", seat);
-        add_reseat(&s, standing->outing);
+        add_reseat(&s, state->last_reseat);
         break;
     case RESEAT_SOURCE_POLICY:
     case RESEAT_SOURCE_DEFAULT: {
-        const bool written = !reseat_record_is_null(standing->outing, RESEAT_FIELD_SEAT_DEG);
+        const bool written = !reseat_record_is_null(state->last_reseat, RESEAT_FIELD_SEAT_DEG);
         add(&s, written ? "the run's was not recorded, so that of " : "not recorded at ");
-        add_reseat(&s, standing->outing);
+        add_reseat(&s, state->last_reseat);
         add(&s, "%s; %s%s", written ? " says nothing" : "",
             asked->source == RESEAT_SOURCE_POLICY ? "the policy allows " : "", seat);
     }
@@ -272,8 +272,8 @@ size_t seat_sentence(const reseat_standing *standing, const reseat_standing_ques
     return s.length;
 }
 
-size_t contradiction_sentence(const reseat_standing *standing,
-                              const reseat_standing_question *asked, char *out, size_t size)
+size_t contradiction_sentence(const reseat_state *state,
+                              const reseat_state_question *asked, char *out, size_t size)
 {
     sentence s = begin(out, size);
     char seat[RESEAT_SEAT_SIZE] = "";
@@ -281,26 +281,26 @@ size_t contradiction_sentence(const reseat_standing *standing,
         return 0;
     (void)reseat_seat_format(&asked->seat, seat);
     add(&s, "the seat typed, %s, contradicts the log: ", seat);
-    if (standing->outing)
-        add_reseat(&s, standing->outing);
+    if (state->last_reseat)
+        add_reseat(&s, state->last_reseat);
     else
         add(&s, "no reseat since the run");
     return s.length;
 }
 
-size_t remark_sentence(unsigned remark, const reseat_standing *standing,
-                       const reseat_standing_question *asked, char *out, size_t size)
+size_t remark_sentence(unsigned remark, const reseat_state *state,
+                       const reseat_state_question *asked, char *out, size_t size)
 {
     sentence s = begin(out, size);
     if (remark == 0 && asked->check_set_aside)
         add(&s, "gauge check %" PRId64 " is not used: it holds for the seat as the log has it",
-            reseat_record_integer(standing->check, RESEAT_FIELD_SEQ, -1));
-    if (remark == 1 && standing->unknown_types > 0)
+            reseat_record_integer(state->check, RESEAT_FIELD_SEQ, -1));
+    if (remark == 1 && state->unknown_types > 0)
         add(&s, "since the run: %" PRIu64 " record%s of a kind that this version does not know",
-            standing->unknown_types, words_s(standing->unknown_types));
-    if (remark == 2 && standing->bad_lines > 0)
-        add(&s, "damage was ignored, as asked: %" PRIu64 " bad line%s", standing->bad_lines,
-            words_s(standing->bad_lines));
+            state->unknown_types, words_s(state->unknown_types));
+    if (remark == 2 && state->bad_lines > 0)
+        add(&s, "damage was ignored, as asked: %" PRIu64 " bad line%s", state->bad_lines,
+            words_s(state->bad_lines));
     return s.length;
 }
 
@@ -314,9 +314,9 @@ static void add_keyed(sentence *s, const reseat_found *found)
     if (found->runner_up == found->count)
         return;
     place_name(found->seats_named, second->seat_deg, second->turn_deg, next, sizeof next);
-    add(s, "%s, probability %s", found->found ? "" : " best",
+    add(s, "%s, probability %s", found->settled ? "" : " best",
         words_chance(first->probability).text);
-    add(s, found->found ? "; next %s, %s" : "; but %s cannot be ruled out, %s", next,
+    add(s, found->settled ? "; next %s, %s" : "; but %s cannot be ruled out, %s", next,
         words_chance(second->probability).text);
 }
 
@@ -340,7 +340,7 @@ size_t found_sentence(const reseat_found *found, const char *possible, reseat_un
     if (!found->explained && !found->outside)
         add(&s, "no %s explains this shift: calibrate again, and look for what is bent or loose",
             found->keyed ? "seat that was possible" : "turn");
-    else if (!found->told)
+    else if (!found->resolvable)
         add(&s, "the seat cannot be told: the part of the offset that turns, %s %s, is less than "
                 "3 times what scatters, %s", words_length(found->turning_mm, unit, 0).text,
             reseat_unit_name(unit), words_length(found->u_mm, unit, 0).text);
@@ -351,9 +351,9 @@ size_t found_sentence(const reseat_found *found, const char *possible, reseat_un
     return s.length;
 }
 
-const char *not_due_sentence(const reseat_standing *standing, const reseat_outlook *outlook)
+const char *not_due_sentence(const reseat_state *state, const reseat_outlook *outlook)
 {
-    if (!standing->policy)
+    if (!state->policy)
         return "no policy is on record, so no limit";
     return outlook->input.limit_mm > 0 ? "it lies too far ahead" : "the policy sets no limit";
 }

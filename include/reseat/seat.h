@@ -2,22 +2,48 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * How the probe's holder sits in the spindle: what is known of its angle, by how much it may be
- * turned since the run, and what a turn does to every reported position.
+ * How the probe's holder sits in the spindle: plane geometry in degrees, what is known of the seat
+ * angle, by how much the probe may be turned since the run, and what a turn does to positions.
  */
 #ifndef RESEAT_SEAT_H
 #define RESEAT_SEAT_H
 
 #include <stdbool.h>
 #include <stddef.h>
-#include "reseat/plane.h"
-#include "reseat/status.h"
+#include "reseat/values.h"
 
 #ifdef __cplusplus
 extern "C" {
 #endif
 
-/* What is known of the present seat, as typed (handbook section 3). */
+/*
+ * Plane geometry in degrees. Right-handed machine frame, Z along the spindle axis; angles are
+ * counterclockwise positive seen from +Z looking at the table, measured from +X.
+ */
+
+/*
+ * The functions below take any finite value and check nothing: a NaN in gives NaN out.
+ * They share no state and allocate nothing.
+ */
+
+/* The same angle in (-180, 180]; exact. */
+RESEAT_API double reseat_plane_turn(double deg);
+
+/* The unit vector at an angle. */
+RESEAT_API reseat_xy reseat_plane_unit(double deg);
+
+/* Direction of v in (-180, 180]; 0 for the zero vector; exact on the axes. */
+RESEAT_API double reseat_plane_bearing(reseat_xy v);
+
+/* Length of v, without overflow or underflow on the way. */
+RESEAT_API double reseat_plane_length(reseat_xy v);
+
+/*
+ * How the probe's holder sits in the spindle: what is known of its angle, by how much it may be
+ * turned since the run, and what a turn does to every reported position.
+ */
+
+/* What is known of the present seat, as typed. */
 typedef enum reseat_seat_kind {
     RESEAT_SEAT_SAME = 0,     /* has not left the spindle since the run */
     RESEAT_SEAT_ANGLE = 1,    /* a recorded seat: seat_deg, and within_deg if read roughly */
@@ -85,15 +111,6 @@ RESEAT_API reseat_status reseat_seat_turns(const reseat_seat *seat, double run_d
                                            const reseat_seat *fallback, reseat_turns *turns);
 
 /*
- * Turn k of a list, in (-180, 180]; exact where first_deg and 360 k / count are. NaN for a range,
- * or k not below count.
- */
-RESEAT_API double reseat_seat_list_turn(const reseat_turns *turns, unsigned k);
-
-/* Whether a turn is one of those possible; within 1e-9 degrees. */
-RESEAT_API bool reseat_seat_has_turn(const reseat_turns *turns, double turn_deg);
-
-/*
  * Error of every reported position after the probe went back in at another seat angle.
  *
  *   offset_mm   in   stylus offset at the run (x, y); mm; finite
@@ -106,7 +123,7 @@ RESEAT_API bool reseat_seat_has_turn(const reseat_turns *turns, double turn_deg)
  *   RESEAT_ERR_ARGUMENT    error_mm is NULL
  *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite, or the result overflows
  *
- * Method    half-angle form, 2 q sin(turn/2); handbook section 3. No cancellation at small turns.
+ * Method    half-angle form, 2 q sin(turn/2). No cancellation at small turns.
  * Accuracy  4 ulp of 2 (|offset| + |spindle|); exactly 0 at the run's seat and exactly twice the
  *           offset at half a turn when the spindle has no part in it. Held by
  *           tests/unit/seat_test.c.
@@ -114,18 +131,6 @@ RESEAT_API bool reseat_seat_has_turn(const reseat_turns *turns, double turn_deg)
  */
 RESEAT_API reseat_status reseat_seat_error(reseat_xy offset_mm, reseat_xy spindle_mm,
                                            double run_deg, double now_deg, reseat_xy *error_mm);
-
-/*
- * The same from the turn alone, with another offset in use than the run found.
- *
- *   in_use_mm  in   offset that the control subtracts (x, y); mm; finite; the run's if that is used
- *   turn_deg   in   seat now minus seat at the run; degrees; any finite value
- *
- * The rest as reseat_seat_error.
- */
-RESEAT_API reseat_status reseat_seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
-                                                   reseat_xy spindle_mm, double turn_deg,
-                                                   reseat_xy *error_mm);
 
 /* What an unknown seat can do, by geometry alone: every turn equally likely, no scatter. */
 typedef struct reseat_any {
@@ -137,17 +142,6 @@ typedef struct reseat_any {
     double allowed_turn_deg;   /* turn that uses up the limit, 0 to 180 */
     double allowed_offset_mm;  /* offset that no turn can spoil: half the limit */
 } reseat_any;
-
-/*
- * Closed forms for a turning part of length r and a limit.
- *
- *   turning_mm  in   |q|, length of the part of the offset that turns with the probe; mm; >= 0
- *   limit_mm    in   mm; > 0
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *any as it was.
- * Accuracy  8 ulp. Held by tests/unit/seat_test.c.
- */
-RESEAT_API reseat_status reseat_seat_any(double turning_mm, double limit_mm, reseat_any *any);
 
 #ifdef __cplusplus
 }

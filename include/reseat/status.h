@@ -44,13 +44,33 @@ typedef enum reseat_status {
     RESEAT_ERR_REFUSED = 14        /* well formed, but a rule of the log forbids it */
 } reseat_status;
 
-/* Where a text went wrong. Readers take it as an optional last argument; NULL is allowed. */
+/*
+ * What a caller may want to say in its own words, or to act on; for all else the status will do.
+ * The values are pinned.
+ */
+typedef enum reseat_error_code {
+    RESEAT_CODE_NONE = 0,
+    RESEAT_CODE_MISSING = 1,         /* `key` must be given */
+    RESEAT_CODE_MISSING_PARTNER = 2, /* `key` must be given, as `other_key` is */
+    RESEAT_CODE_COUNT_DIFFERS = 3,   /* `key` must have as many entries as `other_key` */
+    RESEAT_CODE_NO_LOG = 4,          /* there is no such log */
+    RESEAT_CODE_EMPTY_LOG = 5,       /* there is, but nothing is in it yet */
+    RESEAT_CODE_NO_FOLDER = 6,       /* the folder of the logs is not there, or is no folder */
+    RESEAT_CODE_CLOCK_BEHIND = 7     /* `key` must be given, as the clock is behind the log */
+} reseat_error_code;
+
+/*
+ * What went wrong, and where. An optional last argument; NULL is allowed. Callers go by the code
+ * and show the text, which may change.
+ */
 typedef struct reseat_error {
-    size_t line;    /* from 1; 0 where there are no lines */
-    size_t column;  /* byte in the line, from 1; 0 where it does not apply */
-    char key[64];   /* name of the column, field or option; "" if none */
-    char text[320]; /* one line of English: what was expected and what was read; NUL-terminated */
-    char spare[96]; /* zero; room to grow without changing the size */
+    size_t line;        /* from 1; 0 where there are no lines */
+    size_t column;      /* byte in the line, from 1; 0 where it does not apply */
+    reseat_error_code code;
+    char key[64];       /* name of the column, field or option; "" if none */
+    char other_key[64]; /* a second one that the error is about */
+    char text[320];     /* one line of English; NUL-terminated */
+    char spare[96];     /* zero; room to grow without changing the size */
 } reseat_error;
 
 /* One line of English for a status, static, never NULL; "unknown status" for other values. */

@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 #include <reseat/reseat.h>
+#include "log/record.h"
 
 static reseat_status fill(reseat_record *record)
 {
@@ -19,7 +20,7 @@ static reseat_status fill(reseat_record *record)
         status = reseat_record_set_integer(record, RESEAT_FIELD_AT, 1772431200, NULL);
     if (status == RESEAT_OK)
         status = reseat_record_set_text(record, RESEAT_FIELD_KIND, "service", NULL);
-    return status == RESEAT_OK ? reseat_record_seal(record, NULL, NULL) : status;
+    return status == RESEAT_OK ? record_seal(record, NULL, NULL) : status;
 }
 
 static reseat_status print_again(const reseat_record *record)

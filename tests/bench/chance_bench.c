@@ -19,7 +19,7 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_integration.h>
 #include <gsl/gsl_sf_bessel.h>
-#include "reseat/chance.h"
+#include "maths/chance.h"
 
 #define QUESTIONS_MAX 64
 #define ACCURACY 1e-12
@@ -106,7 +106,7 @@ static void run_ours(set *s)
 {
     for (size_t i = 0; i < s->n; i++) {
         question *q = &s->questions[i];
-        if (reseat_chance_disc(q->mean, q->covariance, 1, &q->ours) != RESEAT_OK)
+        if (chance_disc(q->mean, q->covariance, 1, &q->ours) != RESEAT_OK)
             abort();
     }
 }

@@ -13,7 +13,8 @@
 #include <stdlib.h>
 #include <time.h>
 #include <gsl/gsl_multifit_nlinear.h>
-#include "reseat/fit.h"
+#include "reseat/touches.h"
+#include "maths/fit.h"
 
 typedef struct set {
     size_t n;
@@ -78,16 +79,16 @@ static void peer(set *s)
 static void ours(set *s)
 {
     if (s->axes == 2) {
-        reseat_circle c;
-        if (reseat_fit_circle(s->plane, s->n, &c) != RESEAT_OK)
+        round_fit c;
+        if (fit_round(fit_plane(s->plane, s->n), &c) != RESEAT_OK)
             abort();
         s->ours[0] = c.centre_mm.x;
         s->ours[1] = c.centre_mm.y;
         s->ours[2] = c.radius_mm;
         s->our_steps = c.steps;
     } else {
-        reseat_sphere c;
-        if (reseat_fit_sphere(s->space, s->n, &c) != RESEAT_OK)
+        round_fit c;
+        if (fit_round(fit_space(s->space, s->n), &c) != RESEAT_OK)
             abort();
         s->ours[0] = c.centre_mm.x;
         s->ours[1] = c.centre_mm.y;

@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include "reseat/reseat.h"
+#include "log/record.h"
 
 #define FIRST_AT 1609459200 /* 2021-01-01T00:00:00Z */
 #define SPACING 60
@@ -90,7 +91,7 @@ int main(int argc, char **argv)
     for (int64_t seq = 0; seq <= count; seq++) {
         size_t length = 0;
         reseat_record *record = make(seq, &p);
-        check(reseat_record_seal(record, seq > 0 ? above : NULL, NULL));
+        check(record_seal(record, seq > 0 ? above : NULL, NULL));
         const char *line = reseat_record_line(record, &length);
         fwrite(line, 1, length, stdout);
         fputc('\n', stdout);

@@ -10,10 +10,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log_append.h"
-#include "log_audit.h"
+#include "log/append.h"
+#include "log/audit.h"
 #include "scenarios.h"
-#include "seal.h"
+#include "log/seal.h"
 
 #define LINES_MAX 16
 

@@ -11,8 +11,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log_append.h"
-#include "log_audit.h"
+#include "log/append.h"
+#include "log/audit.h"
 #include "scenarios.h"
 
 typedef enum rest {

@@ -10,7 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log_append.h"
+#include "log/append.h"
 
 #define LOG_FILE 7
 #define FOLDER_FILE 9

@@ -12,7 +12,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
-#include "files.h"
+#include "log/files.h"
 #include "reseat/log.h"
 
 #define DISK_DIR "shop"

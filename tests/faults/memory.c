@@ -10,10 +10,8 @@
 #include <string.h>
 #include <unistd.h>
 #include <cjson/cJSON.h>
-#include "record_values.h"
-#include "reseat/outlook.h"
-#include "reseat/standing.h"
-#include "reseat/suspect.h"
+#include "log/record.h"
+#include "reseat/history.h"
 #include "scenarios.h"
 
 void *__real_malloc(size_t size);
@@ -94,9 +92,9 @@ static void strike(const scenario *what, long at, bool ever)
 
 /* What is worked out from logs: two on a real disk, as the library opens them by itself. */
 static char dir[] = "/tmp/reseat-faults-XXXXXX";
-static const reseat_standing_query query = {.dir = dir, .spindle = DISK_NAME, .ahead = 300,
+static const reseat_state_request query = {.dir = dir, .spindle = DISK_NAME, .ahead = 300,
                                             .as_of = DISK_NOW};
-static reseat_standing standing; /* without a fault */
+static reseat_state standing; /* without a fault */
 
 static void append_to(const char *name, reseat_record *record)
 {
@@ -133,14 +131,14 @@ static void make_logs(void)
     reseat_record *reseat = record_with(RESEAT_RECORD_RESEAT, RESEAT_FIELD_PROBE, "P1");
     demand(reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
     append_to(DISK_NAME, reseat);
-    demand(reseat_standing_read(&query, &standing, &error) == RESEAT_OK, "%s", error.text);
+    demand(reseat_state_read(&query, &standing, &error) == RESEAT_OK, "%s", error.text);
 }
 
 static void remove_logs(void)
 {
     char path[64];
     static const char *const names[] = {"hmc-1", DISK_NAME};
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         snprintf(path, sizeof path, "%s/%s.jsonl", dir, names[i]);
         demand(unlink(path) == 0, "unlink %s", path);
@@ -150,14 +148,14 @@ static void remove_logs(void)
 
 static reseat_status stand(void)
 {
-    static reseat_standing_question asked;
-    reseat_standing found;
-    reseat_status status = reseat_standing_read(&query, &found, &act_error);
+    static reseat_state_question asked;
+    reseat_state found;
+    reseat_status status = reseat_state_read(&query, &found, &act_error);
     if (status != RESEAT_OK)
         return status;
-    demand(found.run_count == 18 && found.outing != NULL, "%zu runs", found.run_count);
-    status = reseat_standing_ask(&found, NULL, &asked);
-    reseat_standing_free(&found);
+    demand(found.run_count == 18 && found.last_reseat != NULL, "%zu runs", found.run_count);
+    status = reseat_state_ask(&found, NULL, &asked);
+    reseat_state_free(&found);
     return status;
 }
 

@@ -7,10 +7,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log_append.h"
-#include "log_audit.h"
-#include "log_file.h"
-#include "seal.h"
+#include "log/append.h"
+#include "log/audit.h"
+#include "log/file.h"
+#include "log/seal.h"
 
 char act_said[4096];
 reseat_error act_error;

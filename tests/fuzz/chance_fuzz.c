@@ -6,7 +6,7 @@
 #include <stdint.h>
 
 #include "check.h"
-#include "reseat/chance.h"
+#include "maths/chance.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -22,21 +22,21 @@ static void check_disc(const double *v)
 {
     const reseat_cov c = {v[2], v[3], v[4]};
     double chance = 7, mirrored = 7;
-    const reseat_status status = reseat_chance_disc((reseat_xy){v[0], v[1]}, c, v[5], &chance);
+    const reseat_status status = chance_disc((reseat_xy){v[0], v[1]}, c, v[5], &chance);
     require((status == RESEAT_ERR_NOT_FINITE) == !all_finite(v, 6));
     if (status != RESEAT_OK) {
         require(same_bits(chance, 7));
         return;
     }
     require(chance >= 0 && chance <= 1);
-    require(reseat_chance_disc((reseat_xy){-v[0], -v[1]}, c, v[5], &mirrored) == RESEAT_OK);
+    require(chance_disc((reseat_xy){-v[0], -v[1]}, c, v[5], &mirrored) == RESEAT_OK);
     require(same_bits(chance, mirrored));
 }
 
 static void check_line(const double *v)
 {
     double chance = 7;
-    const reseat_status status = reseat_chance_line(v[0], v[1], v[2], &chance);
+    const reseat_status status = chance_line(v[0], v[1], v[2], &chance);
     require((status == RESEAT_ERR_NOT_FINITE) == !all_finite(v, 3));
     require(status == RESEAT_OK ? chance >= 0 && chance <= 1 : same_bits(chance, 7));
 }

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "reseat/status.h"
-#include "reseat/text.h"
+#include "reseat/values.h"
 
 #define require(condition) \
     do { \

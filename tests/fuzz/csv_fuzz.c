@@ -8,8 +8,8 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/csv.h"
-#include "reseat/number.h"
+#include "base/csv.h"
+#include "reseat/values.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -71,15 +71,15 @@ static size_t plain_row(const char *text, size_t length, size_t *at)
     }
 }
 
-static void check_fields(const reseat_csv_row *row, size_t size)
+static void check_fields(const csv_row *row, size_t size)
 {
     for (size_t i = 0; i < row->count; i++) {
-        const reseat_csv_field *field = &row->fields[i];
+        const csv_field *field = &row->fields[i];
         double value = 7, expected = 7;
         reseat_error error;
         require(field->length == 0 || field->quoted ||
                 (!is_blank(field->text[0]) && !is_blank(field->text[field->length - 1])));
-        const reseat_status status = reseat_csv_number(row, i, "x_mm", &value, &error);
+        const reseat_status status = csv_number(row, i, "x_mm", &value, &error);
         if (!field->quoted)
             require(reseat_number_parse(field->text, field->length, &expected, NULL) == status);
         require(field->quoted || same_bits(value, expected));
@@ -91,16 +91,16 @@ static void check_fields(const reseat_csv_row *row, size_t size)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static reseat_csv_row row;
+    static csv_row row;
     const char *text = (const char *)data;
-    reseat_csv csv = reseat_csv_start(text, size);
+    csv_reader csv = csv_start(text, size);
     size_t at = csv.position;
     require(at == (size >= 3 && memcmp(text, "\357\273\277", 3) == 0 ? 3u : 0u));
-    while (reseat_csv_more(&csv)) {
+    while (csv_more(&csv)) {
         reseat_error error;
         require(at < size);
         const size_t fields = plain_row(text, size, &at);
-        const reseat_status status = reseat_csv_next(&csv, &row, &error);
+        const reseat_status status = csv_next(&csv, &row, &error);
         if (status != RESEAT_OK) {
             require(status == RESEAT_ERR_SPACE || fields == 0);
             require_sound_error(&error, size);

@@ -9,19 +9,20 @@
 #include <stdint.h>
 #include "check.h"
 #include "input.h"
-#include "reseat/radius.h"
+#include "reseat/probe.h"
+#include "model/radius.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-#define DIRECTIONS_MAX 40
+#define SERIES_MAX 40
 #define UNKNOWNS_MAX 25
 
 static const long double degree = 0.017453292519943295769236907684886127L;
 
 typedef struct series {
     size_t count, unknowns;
-    long double dir[DIRECTIONS_MAX], rest[DIRECTIONS_MAX]; /* the radii, then what is left */
-    long double column[UNKNOWNS_MAX][DIRECTIONS_MAX];
+    long double dir[SERIES_MAX], rest[SERIES_MAX]; /* the radii, then what is left */
+    long double column[UNKNOWNS_MAX][SERIES_MAX];
     long double r[UNKNOWNS_MAX][UNKNOWNS_MAX], x[UNKNOWNS_MAX];
     long double apart; /* least share of a column that those before it do not make up */
     bool close;        /* whether an order is left out hangs on rounding */
@@ -138,18 +139,18 @@ static void check_curve(const reseat_radius_curve *curve, double dir_deg, double
         lobes += (fabsl(curve->cosine_mm[k]) + fabsl(curve->sine_mm[k])) * k;
     size += lobes;
     require(fabsl(reseat_radius_at(curve, dir_deg) - there) <= 1e-15L * size);
-    const long double change = reseat_radius_change(curve, dir_deg, turn_deg);
+    const long double change = radius_change(curve, dir_deg, turn_deg);
     require(fabsl(change - (there - turned)) <= 2e-15L * lobes + 1e-17L * size);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     static series s;
-    double dirs[2 * DIRECTIONS_MAX], radii[2 * DIRECTIONS_MAX];
+    double dirs[2 * SERIES_MAX], radii[2 * SERIES_MAX];
     input in = {data, size};
     size_t touches = 0;
     memset(&s, 0, sizeof s);
-    s.count = 1 + take_byte(&in) % DIRECTIONS_MAX;
+    s.count = 1 + take_byte(&in) % SERIES_MAX;
     const double radius = take_size(&in, -1, 2), lobing = radius * take_size(&in, -6, -1);
     const double step = 360.0 / (double)s.count, jitter = (step - 1.5) / 2;
     const double first = take_between(&in, -720, 720), spread = take_between(&in, 0, 1);

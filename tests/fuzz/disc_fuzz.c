@@ -10,7 +10,7 @@
 #include <stdint.h>
 #include "check.h"
 #include "input.h"
-#include "reseat/chance.h"
+#include "maths/chance.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -132,7 +132,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     s.limit = limit;
     if (!turn_to_axes(mean, cov, &s) || s.sd[0] < 1e-6L * s.limit)
         return 0; /* else 64 bits of an angle are too few for 1e-12 */
-    require(reseat_chance_disc(mean, cov, limit, &chance) == RESEAT_OK);
+    require(chance_disc(mean, cov, limit, &chance) == RESEAT_OK);
     require(fabsl(chance - plain_chance(&s)) <= 1e-12L);
     return 0;
 }

@@ -9,7 +9,8 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/drift.h"
+#include "reseat/history.h"
+#include "history/drift.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -125,7 +126,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     reseat_drift drift;
     reseat_drift_growth growth;
     require(workspace != NULL);
-    const reseat_status status = reseat_drift_growth_find(&input, workspace, room, &growth);
+    const reseat_status status = drift_growth_find(&input, workspace, room, &growth);
     if (reseat_drift_find(&input, workspace, room, &drift) == RESEAT_OK) {
         require(status == RESEAT_OK);
         check_drift(&drift, &growth);

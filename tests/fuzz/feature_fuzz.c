@@ -5,7 +5,9 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/feature.h"
+#include "reseat/probe.h"
+#include "model/feature.h"
+#include "model/estimate.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -44,7 +46,7 @@ static void ask(const reseat_feature *f, const reseat_estimate *e)
     const reseat_reported *list = reseat_feature_quantities(f->kind, &count);
     for (size_t i = 0; i < 4 * count; i++) {
         reseat_feature_row row;
-        if (reseat_feature_at(e, f, list[i / 4], turns_deg[i % 4], 0.1, &row) == RESEAT_OK)
+        if (feature_at(e, f, list[i / 4], turns_deg[i % 4], 0.1, &row) == RESEAT_OK)
             check_row(f, list[i / 4], &row);
     }
 }
@@ -61,7 +63,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     }
     check_feature(&f, size);
     reseat_estimate e = {.offset_mm = {0.012, -0.005}, .in_use_mm = {0.012, -0.005},
-                         .terms = reseat_terms_assumed(), .out = true};
+                         .terms = terms_assumed(), .out = true};
     ask(&f, &e);
     e.curve = &curve;
     ask(&f, &e);

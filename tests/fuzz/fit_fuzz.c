@@ -10,7 +10,8 @@
 #include "check.h"
 #include "input.h"
 #include "plain_fit.h"
-#include "reseat/fit.h"
+#include "reseat/touches.h"
+#include "maths/fit.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -22,7 +23,7 @@ typedef struct made {
     reseat_touch touches[TOUCHES_MAX];
     plain_point points[TOUCHES_MAX];
     plain_fit truth;
-    reseat_fit_setup setup;
+    fit_setup setup;
     double size_mm; /* of the coordinates */
     double noise_mm;
 } made;
@@ -74,27 +75,28 @@ static void make(input *in, made *m)
 }
 
 /* By the fit of circles and spheres where that is what is asked. */
-static reseat_status fit(const made *m, reseat_joint *joint)
+static reseat_status fit_of(const made *m, joint_fit *joint)
 {
     reseat_status status;
+    fit work;
     if (m->setup.offset || m->setup.centre_known || m->truth.count % 2 == 0)
-        return reseat_fit_joint(m->touches, m->truth.count, &m->setup, joint);
+        return fit_joint(m->touches, m->truth.count, &m->setup, &work, joint);
     memset(joint, 0, sizeof *joint);
     if (m->setup.sphere) {
         reseat_xyz points[TOUCHES_MAX];
-        reseat_sphere sphere;
+        round_fit sphere;
         for (size_t i = 0; i < m->truth.count; i++)
             points[i] = (reseat_xyz){m->touches[i].x_mm, m->touches[i].y_mm, m->touches[i].z_mm};
-        status = reseat_fit_sphere(points, m->truth.count, &sphere);
+        status = fit_round(fit_space(points, m->truth.count), &sphere);
         joint->centre_mm = sphere.centre_mm;
         joint->radius_mm = sphere.radius_mm;
     } else {
         reseat_xy points[TOUCHES_MAX];
-        reseat_circle circle;
+        round_fit circle;
         for (size_t i = 0; i < m->truth.count; i++)
             points[i] = (reseat_xy){m->touches[i].x_mm, m->touches[i].y_mm};
-        status = reseat_fit_circle(points, m->truth.count, &circle);
-        joint->centre_mm = (reseat_xyz){circle.centre_mm.x, circle.centre_mm.y, 0};
+        status = fit_round(fit_plane(points, m->truth.count), &circle);
+        joint->centre_mm = circle.centre_mm;
         joint->radius_mm = circle.radius_mm;
     }
     return status;
@@ -133,7 +135,7 @@ static bool is_plain(const made *m, const plain_fit *truth)
            gain * m->noise_mm < 0.01L * m->truth.value[PLAIN_RADIUS];
 }
 
-static void compare(const made *m, const reseat_joint *j)
+static void compare(const made *m, const joint_fit *j)
 {
     const long double found[PLAIN_UNKNOWNS] = {j->centre_mm.x, j->centre_mm.y, j->centre_mm.z,
                                                j->offset_mm.x, j->offset_mm.y, j->radius_mm};
@@ -165,9 +167,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     static made m;
     input in = {data, size};
-    reseat_joint joint;
+    joint_fit joint;
     make(&in, &m);
-    const reseat_status status = fit(&m, &joint);
+    const reseat_status status = fit_of(&m, &joint);
     if (status == RESEAT_OK) {
         compare(&m, &joint);
         return 0;

@@ -9,7 +9,8 @@
 #include "check.h"
 #include "input.h"
 #include "plain_fit.h"
-#include "reseat/feature.h"
+#include "reseat/probe.h"
+#include "model/feature.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -212,7 +213,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     for (size_t i = 0; i < count; i++) {
         reseat_feature_row row;
         const reseat_status status =
-            reseat_feature_at(&s.estimate, &s.feature, list[i], turn_deg, 0.1, &row);
+            feature_at(&s.estimate, &s.feature, list[i], turn_deg, 0.1, &row);
         require(status == (f.out_of_reach ? RESEAT_ERR_RANGE : RESEAT_OK));
         if (status == RESEAT_OK)
             require(fabsl(row.error_mm - expected(&s, list[i], &f)) <= 1e-12L);

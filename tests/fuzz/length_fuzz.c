@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/units.h"
+#include "reseat/values.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

@@ -12,9 +12,9 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log_append.h"
-#include "log_audit.h"
-#include "log_file.h"
+#include "log/append.h"
+#include "log/audit.h"
+#include "log/file.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

@@ -9,7 +9,7 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "files.h"
+#include "log/files.h"
 #include "log_target.h"
 #include "request.h"
 
@@ -58,12 +58,12 @@ const char *log_target_spindle(const arguments *args)
     return NULL;
 }
 
-reseat_standing_query log_target_query(const arguments *args, const char *dir,
-                                       const char *spindle)
+reseat_state_request log_target_query(const arguments *args, const char *dir,
+                                      const char *spindle)
 {
     (void)args, (void)dir, (void)spindle;
     require(false);
-    return (reseat_standing_query){0};
+    return (reseat_state_request){0};
 }
 
 bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,

@@ -6,8 +6,8 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/plane.h"
 #include "reseat/seat.h"
+#include "maths/plane.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -30,14 +30,14 @@ static void check_sincos(double deg)
     const int quarter = ((int)quarters % 4 + 4) % 4;
     const long double sines[] = {s, c, -s, -c}, cosines[] = {c, -s, -c, s};
     double sine, cosine;
-    reseat_plane_sincos(deg, &sine, &cosine);
+    plane_sincos(deg, &sine, &cosine);
     require_ulps(sine, sines[quarter], 2);
     require_ulps(cosine, cosines[quarter], 2);
 }
 
 static void check_turn(double deg)
 {
-    const double turn = reseat_plane_turn(deg), seat = reseat_plane_seat(deg);
+    const double turn = reseat_plane_turn(deg), seat = plane_seat(deg);
     require(turn > -180 && turn <= 180 && seat >= 0 && seat < 360);
     const long double rest = fmodl(deg, 360);
     const long double expected = rest > 180 ? rest - 360 : rest <= -180 ? rest + 360 : rest;
@@ -49,7 +49,7 @@ static void check_turn(double deg)
 
 static void check_between(double from, double to)
 {
-    const double turn = reseat_plane_turn_between(from, to);
+    const double turn = plane_turn_between(from, to);
     require(turn > -180 && turn <= 180);
     const long double off =
         fabsl(fmodl(fmodl(to, 360) - fmodl(from, 360) - turn, 360));
@@ -77,7 +77,7 @@ static void check_error(reseat_xy offset, double run, double now)
     reseat_xy error;
     if (!(fabs(offset.x) < 1e300 && fabs(offset.y) < 1e300))
         return;
-    const double turn = reseat_plane_turn_between(run, now);
+    const double turn = plane_turn_between(run, now);
     const long double sine = sinl(turn * degree), half = sinl(turn * degree / 2);
     require(reseat_seat_error(offset, (reseat_xy){0, 0}, run, now, &error) == RESEAT_OK);
     const long double less = 2 * half * half; /* 1 - cos turn */

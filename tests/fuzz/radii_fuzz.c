@@ -8,7 +8,8 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/radius.h"
+#include "reseat/probe.h"
+#include "model/radius.h"
 
 #define RADII_MAX 64
 
@@ -26,8 +27,8 @@ static void check_curve(const double *dirs_deg, const double *radii_mm, size_t c
     require(isfinite(curve.mean_mm) && curve.residual_mm >= 0 && isfinite(curve.residual_mm));
     for (size_t k = 0; k <= RESEAT_RADIUS_ORDER_MAX; k++)
         require(isfinite(curve.cosine_mm[k]) && isfinite(curve.sine_mm[k]));
-    require(same_bits(fabs(reseat_radius_change(&curve, dirs_deg[0], 0)), 0));
-    require(same_bits(fabs(reseat_radius_change(&curve, dirs_deg[0], 360)), 0));
+    require(same_bits(fabs(radius_change(&curve, dirs_deg[0], 0)), 0));
+    require(same_bits(fabs(radius_change(&curve, dirs_deg[0], 360)), 0));
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

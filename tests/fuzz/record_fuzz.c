@@ -8,7 +8,8 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include "reseat/record.h"
+#include "reseat/log.h"
+#include "log/record.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -48,7 +49,7 @@ static void read_line(const char *line, size_t length)
     size_t kept = 0;
     demand(memcmp(reseat_record_line(record, &kept), line, length) == 0 && kept == length);
     char *first = show(record);
-    const reseat_status status = reseat_record_seal(record, NULL, &error);
+    const reseat_status status = record_seal(record, NULL, &error);
     demand((status == RESEAT_ERR_ARGUMENT) ==
            (reseat_record_type_of(record) == RESEAT_RECORD_OTHER));
     if (status == RESEAT_OK) { /* else of a type not known, or it grew beyond a line */

@@ -9,15 +9,16 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include "check.h"
-#include "reseat/correct.h"
-#include "reseat/csv.h"
+#include "reseat/rescue.h"
+#include "base/csv.h"
+#include "model/estimate.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static reseat_correction correction(reseat_datum datum)
 {
     const reseat_estimate e = {.offset_mm = {0.012, -0.005}, .in_use_mm = {0.012, -0.005},
-                               .terms = reseat_terms_assumed(), .out = true};
+                               .terms = terms_assumed(), .out = true};
     const reseat_turns turns = {.count = 1, .first_deg = 180, .out = true};
     reseat_correction c;
     require(reseat_correct_at(&e, &turns, datum, &c) == RESEAT_OK);
@@ -54,11 +55,11 @@ static void check_bytes(const char *text, size_t length, const char *out, size_t
 
 static void check_rows(const char *out, size_t length, size_t rows)
 {
-    static reseat_csv_row row;
-    reseat_csv csv = reseat_csv_start(out, length);
+    static csv_row row;
+    csv_reader csv = csv_start(out, length);
     size_t header = 0, wide = 0;
-    while (reseat_csv_more(&csv)) {
-        const reseat_status status = reseat_csv_next(&csv, &row, NULL);
+    while (csv_more(&csv)) {
+        const reseat_status status = csv_next(&csv, &row, NULL);
         if (status == RESEAT_ERR_SPACE)
             return; /* three fields more than this reader takes */
         require(status == RESEAT_OK);

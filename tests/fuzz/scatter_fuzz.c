@@ -9,7 +9,7 @@
 #include <stdint.h>
 #include "check.h"
 #include "input.h"
-#include "reseat/drift.h"
+#include "reseat/history.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

@@ -7,6 +7,7 @@
 
 #include "check.h"
 #include "reseat/seat.h"
+#include "model/seat.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -32,7 +33,7 @@ static void check_turns(const reseat_seat *seat)
     require(reseat_seat_turns(seat, 77.5, true, NULL, &turns) == RESEAT_OK);
     require(isfinite(turns.first_deg) && turns.width_deg >= 0 && turns.width_deg <= 360);
     require(turns.range ? turns.count == 0 : turns.count >= 1);
-    require(reseat_seat_has_turn(&turns, turns.first_deg));
+    require(seat_has_turn(&turns, turns.first_deg));
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

@@ -14,10 +14,8 @@
 #include <time.h>
 #include <unistd.h>
 #include "check.h"
-#include "reseat/outlook.h"
-#include "reseat/standing.h"
-#include "reseat/suspect.h"
-#include "seal.h"
+#include "reseat/history.h"
+#include "log/seal.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -76,19 +74,19 @@ static void require_sound(const reseat_record *record)
     require(found);
 }
 
-static void decide(const reseat_standing *s)
+static void decide(const reseat_state *s)
 {
-    static reseat_standing_question asked;
+    static reseat_state_question asked;
     static reseat_answer answer;
-    const reseat_standing_typed typed = {.limit_mm = 0.01};
-    if (reseat_standing_ask(s, &typed, &asked) != RESEAT_OK ||
+    const reseat_state_typed typed = {.limit_mm = 0.01};
+    if (reseat_state_ask(s, &typed, &asked) != RESEAT_OK ||
         reseat_verdict_decide(&asked.question, &answer) != RESEAT_OK)
         return;
     require(answer.worst.chance_within >= 0 && answer.worst.chance_within <= 1);
     require(!answer.ok || !(s->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)));
 }
 
-static void look_back(const reseat_standing_query *query, const reseat_standing *s)
+static void look_back(const reseat_state_request *query, const reseat_state *s)
 {
     reseat_suspect suspect;
     if (reseat_suspect_read(query, s, 0.005, &suspect, NULL) != RESEAT_OK)
@@ -101,7 +99,7 @@ static void look_back(const reseat_standing_query *query, const reseat_standing 
     reseat_suspect_free(&suspect);
 }
 
-static void look_ahead(const reseat_standing_query *query, const reseat_standing *s)
+static void look_ahead(const reseat_state_request *query, const reseat_state *s)
 {
     reseat_gather *gather = NULL;
     reseat_outlook outlook;
@@ -121,24 +119,24 @@ static void look_ahead(const reseat_standing_query *query, const reseat_standing
 
 static void stand(bool despite_damage)
 {
-    const reseat_standing_query query = {.dir = folder, .spindle = "mill-1",
+    const reseat_state_request query = {.dir = folder, .spindle = "mill-1",
                                          .as_of = INT64_C(4102444800),
                                          .despite_damage = despite_damage};
-    reseat_standing s;
+    reseat_state s;
     reseat_error error;
-    if (reseat_standing_read(&query, &s, &error) != RESEAT_OK) {
+    if (reseat_state_read(&query, &s, &error) != RESEAT_OK) {
         require(error.text[0] != '\0');
         return;
     }
     require(s.run != NULL && s.run_count > 0 && (despite_damage || s.bad_lines == 0));
     require_sound(s.run);
-    require_sound(s.outing);
+    require_sound(s.last_reseat);
     require_sound(s.check);
     require_sound(s.policy);
     decide(&s);
     look_back(&query, &s);
     look_ahead(&query, &s);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

@@ -9,7 +9,8 @@
 #include <stdint.h>
 #include "check.h"
 #include "input.h"
-#include "reseat/statistics.h"
+#include "reseat/history.h"
+#include "maths/statistics.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -45,12 +46,12 @@ static void check_moments(const row *r)
     for (size_t i = 0; i < n; i++)
         squares += (r->values[i] - sum / n) * (r->values[i] - sum / n);
     qsort(sorted, n, sizeof sorted[0], by_size);
-    require(reseat_sample_mean(r->values, n, &mean) == RESEAT_OK);
+    require(sample_mean(r->values, n, &mean) == RESEAT_OK);
     require_near(mean, sum / n, 2e-16L * most);
-    require(reseat_sample_median(r->values, n, &median) == RESEAT_OK);
+    require(sample_median(r->values, n, &median) == RESEAT_OK);
     require_near(median, (sorted[(n - 1) / 2] + sorted[n / 2]) / 2, 2e-16L * most);
-    require(reseat_sample_sd(r->values, n, &sd) == (n < 2 ? RESEAT_ERR_TOO_FEW : RESEAT_OK));
-    require(reseat_sample_moving_range(r->values, n, &range) ==
+    require(sample_sd(r->values, n, &sd) == (n < 2 ? RESEAT_ERR_TOO_FEW : RESEAT_OK));
+    require(sample_moving_range(r->values, n, &range) ==
             (n < 2 ? RESEAT_ERR_TOO_FEW : RESEAT_OK));
     if (n < 2)
         return;
@@ -146,10 +147,10 @@ static void check_trend(const row *r)
             s += (rise > 0) - (rise < 0);
         }
     reseat_trend trend;
-    const size_t doubles = reseat_trend_workspace(r->n);
+    const size_t doubles = trend_workspace(r->n);
     require(doubles <= sizeof room / sizeof room[0]);
     const reseat_status status =
-        reseat_trend_fit(r->times, r->values, r->n, room, doubles, &trend);
+        trend_fit(r->times, r->values, r->n, room, doubles, &trend);
     if (r->n < 2 || pairs == 0) {
         require(status == (r->n < 2 ? RESEAT_ERR_TOO_FEW : RESEAT_ERR_SINGULAR));
         return;

@@ -5,7 +5,7 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/study.h"
+#include "reseat/touches.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

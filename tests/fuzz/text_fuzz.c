@@ -7,6 +7,7 @@
  */
 #include <stdint.h>
 #include "check.h"
+#include "base/text.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -18,7 +19,7 @@ static char *write_whole(writer *write, const char *text, size_t size, size_t *l
     char *whole = malloc(*length + 1);
     require(whole != NULL);
     require(write(text, size, whole, *length + 1) == *length && strlen(whole) == *length);
-    require(reseat_text_is_utf8(whole, *length));
+    require(text_is_utf8(whole, *length));
     for (size_t i = 0; i < *length; i++)
         require((unsigned char)whole[i] >= 0x20 && whole[i] != 0x7F);
     return whole;
@@ -33,7 +34,7 @@ static void require_start_of_whole(writer *write, const char *text, size_t size,
     require(write(text, size, part, room + 1) == length);
     const size_t kept = strlen(part);
     require(kept <= room && (kept == length || length > room));
-    require(memcmp(part, whole, kept) == 0 && reseat_text_is_utf8(part, kept));
+    require(memcmp(part, whole, kept) == 0 && text_is_utf8(part, kept));
     free(part);
     free(whole);
 }

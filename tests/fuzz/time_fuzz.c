@@ -4,7 +4,7 @@
 /* A time that was read, written and read again is the same second. */
 #include <stdint.h>
 #include "check.h"
-#include "reseat/time.h"
+#include "reseat/values.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

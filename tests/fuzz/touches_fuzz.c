@@ -9,8 +9,8 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/csv.h"
-#include "reseat/reduce.h"
+#include "base/csv.h"
+#include "reseat/touches.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -25,12 +25,12 @@ static void check_error(const reseat_error *error, const char *text, size_t leng
 
 static void check_rows(const char *text, size_t length)
 {
-    static reseat_csv_row row;
-    reseat_csv csv = reseat_csv_start(text, length);
+    static csv_row row;
+    csv_reader csv = csv_start(text, length);
     size_t position = csv.position;
-    while (reseat_csv_more(&csv)) {
+    while (csv_more(&csv)) {
         reseat_error error;
-        if (reseat_csv_next(&csv, &row, &error) != RESEAT_OK) {
+        if (csv_next(&csv, &row, &error) != RESEAT_OK) {
             check_error(&error, text, length);
             return;
         }

@@ -9,7 +9,8 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "reseat/record.h"
+#include "reseat/log.h"
+#include "base/text.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -33,7 +34,7 @@ static void check_taken(const reseat_record *record, reseat_field field, size_t 
     require(text != NULL);
     show(record, field, text, room);
     require(reseat_record_has(record, field) && text[0] != '\0');
-    require(reseat_text_is_utf8(text, strlen(text)));
+    require(text_is_utf8(text, strlen(text)));
     require(reseat_text_terminal(text, strlen(text), NULL, 0) == strlen(text));
     if (reseat_field_about(field)->shape->kind == RESEAT_KIND_NUMBER)
         check_number(record, field);

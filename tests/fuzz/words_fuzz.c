@@ -7,10 +7,11 @@
  */
 #include <stdint.h>
 #include "check.h"
-#include "reseat/correct.h"
+#include "reseat/rescue.h"
 #include "reseat/log.h"
-#include "reseat/reduce.h"
-#include "reseat/units.h"
+#include "reseat/touches.h"
+#include "reseat/values.h"
+#include "log/file.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -83,7 +84,7 @@ static void try_names(const char *word)
         require(strcmp(word, reseat_record_type_name(type)) == 0);
     if (field < RESEAT_FIELD_COUNT)
         require(strcmp(word, reseat_field_about(field)->name) == 0);
-    if (reseat_log_is_name(word))
+    if (log_is_name(word))
         require(word[0] != '\0' && word[0] != '.' && strchr(word, '/') == NULL);
 }
 

@@ -9,7 +9,9 @@
 #include <stdint.h>
 #include "check.h"
 #include "input.h"
-#include "worst_seat.h"
+#include "model/verdict.h"
+#include "model/seat.h"
+#include "model/estimate.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -62,28 +64,28 @@ static reseat_question take_question(input *in, reseat_radius_curve *curve)
 static double chance_at(const reseat_question *q, double turn_deg)
 {
     double chance;
-    require(reseat_estimate_chance(&q->estimate, turn_deg, q->limit_mm, &chance) == RESEAT_OK);
+    require(estimate_chance(&q->estimate, turn_deg, q->limit_mm, &chance) == RESEAT_OK);
     return chance;
 }
 
 static void check_worst(const reseat_question *q, double beside)
 {
-    reseat_search search;
+    seat_search search;
     double least = 1;
-    require(reseat_worst_seat(q, &search) == RESEAT_OK);
+    require(worst_seat(q, &search) == RESEAT_OK);
     for (int i = 0; i < STEPS; i++)
         least = fmin(least, chance_at(q, q->turns.first_deg +
                                              q->turns.width_deg * (i + beside) / STEPS));
     require(search.worst.chance_within <= least + 1e-9);
     require(fabs(search.worst.chance_within - chance_at(q, search.worst.turn_deg)) <= 1e-12);
-    require(reseat_seat_has_turn(&q->turns, search.worst.turn_deg));
+    require(seat_has_turn(&q->turns, search.worst.turn_deg));
 }
 
 static void check_allowed(reseat_question *q)
 {
     double allowed_deg;
-    require(reseat_verdict_allowed_turn(&q->estimate, q->limit_mm, q->confidence,
-                                        &allowed_deg) == RESEAT_OK);
+    require(verdict_allowed_turn(&q->estimate, q->limit_mm, q->confidence,
+                                 &allowed_deg) == RESEAT_OK);
     q->estimate.out = true;
     for (int i = -64; i <= 64 && allowed_deg > 0; i++)
         require(chance_at(q, allowed_deg * i / 64) >= q->confidence - 1e-9);

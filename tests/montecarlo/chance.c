@@ -11,7 +11,7 @@
 #include <stdio.h>
 
 #include "../unit/disc_peer.h"
-#include "reseat/chance.h"
+#include "maths/chance.h"
 
 static const double ACCURACY = 1e-12;
 
@@ -29,7 +29,7 @@ int main(int argc, char **argv)
     for (long i = 0; i < cases; i++) {
         const disc_case q = disc_random(&seed);
         double chance = -1;
-        const reseat_status status = reseat_chance_disc(q.mean, q.covariance, q.limit, &chance);
+        const reseat_status status = chance_disc(q.mean, q.covariance, q.limit, &chance);
         const double apart = fabs(chance - disc_chance(&q));
         if (status != RESEAT_OK || !(apart <= ACCURACY))
             wrong++;

@@ -15,7 +15,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include "random.h"
-#include "reseat/drift.h"
+#include "reseat/history.h"
+#include "maths/plane.h"
 
 #define RUNS_MAX 50
 #define SIGMA_MM 0.0005 /* scatter of a run, per axis */
@@ -62,8 +63,8 @@ static void make_log(const healthy *base, const fault *planted, size_t count,
     for (size_t i = 0; i < count; i++) {
         const bool late = i >= count / 2;
         const double length = base->length_mm + (late ? planted->longer_mm : 0);
-        reseat_xy o = reseat_plane_rotate((reseat_xy){length, 0},
-                                          25 + (late ? planted->turn_deg : 0));
+        reseat_xy o = plane_rotate((reseat_xy){length, 0},
+                                   25 + (late ? planted->turn_deg : 0));
         o.x += late ? planted->x_sigmas * SIGMA_MM : 0;
         o.x += planted->trend_mm * day / 90;
         o.x += i + 1 == count ? planted->odd_sigmas * SIGMA_MM : 0;

@@ -17,8 +17,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include "random.h"
-#include "reseat/find_seat.h"
+#include "reseat/rescue.h"
 #include "reseat/seat.h"
+#include "maths/plane.h"
 
 /* Every term of u_m, at the handbook's figures but for the offset's own. */
 static const reseat_terms terms = {.u_run_mm = 0.001, .u_seat_mm = 0.002, .u_spindle_mm = 0.002};
@@ -34,7 +35,7 @@ static reseat_xy scattered(reseat_xy at, double u_mm, random_source *source)
 static double u_m(double turn_deg)
 {
     double sine, cosine;
-    reseat_plane_sincos(turn_deg / 2, &sine, &cosine);
+    plane_sincos(turn_deg / 2, &sine, &cosine);
     return sqrt(shift_u_mm * shift_u_mm + 2 * terms.u_seat_mm * terms.u_seat_mm +
                 4 * sine * sine * (terms.u_run_mm * terms.u_run_mm +
                                    terms.u_spindle_mm * terms.u_spindle_mm));
@@ -51,7 +52,7 @@ static draw draw_check(double length_mm, double turn_deg, reseat_xy bent_mm,
                        random_source *source)
 {
     const double bearing_deg = 360 * random_uniform(source);
-    const reseat_xy probe_mm = reseat_plane_rotate((reseat_xy){length_mm, 0}, bearing_deg);
+    const reseat_xy probe_mm = plane_rotate((reseat_xy){length_mm, 0}, bearing_deg);
     const reseat_xy spindle_mm = {0.004, -0.003};
     draw result = {.believed = {.terms = terms}};
     reseat_estimate *e = &result.believed;
@@ -60,7 +61,7 @@ static draw draw_check(double length_mm, double turn_deg, reseat_xy bent_mm,
                              terms.u_run_mm, source);
     e->in_use_mm = e->offset_mm;
 
-    const reseat_xy turned_mm = reseat_plane_rotate(
+    const reseat_xy turned_mm = plane_rotate(
         (reseat_xy){probe_mm.x + bent_mm.x, probe_mm.y + bent_mm.y}, turn_deg);
     result.shift_mm = (reseat_xy){probe_mm.x - turned_mm.x, probe_mm.y - turned_mm.y};
     /* the seating before, the one now, and both readings */
@@ -109,9 +110,9 @@ static bool free_seats(unsigned draws, random_source *source)
             const double turn_deg = 360 * random_uniform(source) - 180;
             const draw checked = draw_check(length_of(ratios[i]), turn_deg, straight, source);
             const reseat_found *found = find(&checked, &any);
-            const double off = reseat_plane_turn_between(turn_deg, found->turn_deg);
-            told += found->told;
-            covered += found->told && fabs(off) <= 1.959963984540054 * found->turn_u_deg;
+            const double off = plane_turn_between(turn_deg, found->turn_deg);
+            told += found->resolvable;
+            covered += found->resolvable && fabs(off) <= 1.959963984540054 * found->turn_u_deg;
             unexplained += !found->explained;
         }
         const double cover = 100.0 * covered / told, missed = 100.0 * unexplained / draws;
@@ -141,8 +142,8 @@ static bool keyed_seats(unsigned draws, random_source *source)
             const draw checked =
                 draw_check(length_of(ratios[i % 3]), 360.0 * seat / n, straight, source);
             const reseat_found *found = find(&checked, &turns);
-            told += found->found;
-            wrong += found->found && found->best != seat;
+            told += found->settled;
+            wrong += found->settled && found->best != seat;
             unexplained += !found->explained;
             right += found->best == seat;
             probability += found->seats[found->best].probability;
@@ -168,8 +169,8 @@ static void bent_styli(unsigned draws, random_source *source)
         const unsigned keys[4] = {0, 2, 3, 1};
         unsigned passed[4] = {0};
         for (unsigned k = 0; k < draws; k++) {
-            const reseat_xy bent = reseat_plane_rotate((reseat_xy){bends_mm[i % 5], 0},
-                                                       360 * random_uniform(source));
+            const reseat_xy bent = plane_rotate((reseat_xy){bends_mm[i % 5], 0},
+                                                360 * random_uniform(source));
             for (int form = 0; form < 4; form++) {
                 const reseat_turns turns = turns_of(keys[form]);
                 const unsigned n = keys[form];

@@ -19,8 +19,9 @@
 #include <stdlib.h>
 #include "../unit/probe.h"
 #include "random.h"
-#include "reseat/reduce.h"
-#include "reseat/statistics.h"
+#include "reseat/touches.h"
+#include "reseat/history.h"
+#include "maths/distributions.h"
 
 #define TOUCHES_MAX 128
 #define SCATTER_MM 0.001
@@ -155,7 +156,7 @@ static double rule(const design *d)
     const double n = (double)(d->turns * d->dirs);
     const double dof = n - 5 - (double)d->harmonics;
     double limit;
-    if (!d->tested || reseat_student_quantile(1 - 0.005 / n, dof - 1, &limit) != RESEAT_OK)
+    if (!d->tested || student_quantile(1 - 0.005 / n, dof - 1, &limit) != RESEAT_OK)
         return 0;
     return reached(BAD_SIGMAS * sqrt(dof / n), dof - 1, limit);
 }

@@ -3,6 +3,10 @@
 
 /* Records, and logs that nobody appends to. */
 #include "jobs.h"
+#include "history/drift.h"
+#include "history/suspect.h"
+#include "log/file.h"
+#include "log/record.h"
 
 static void fill_run(reseat_record *record)
 {
@@ -69,7 +73,7 @@ void do_record(const shared *s, notes *n)
     demand(reseat_record_new(RESEAT_RECORD_RUN, &record) == RESEAT_OK);
     fill_run(record);
     demand(reseat_record_check(record, NULL) == RESEAT_OK);
-    demand(reseat_record_seal(record, "", NULL) == RESEAT_OK);
+    demand(record_seal(record, "", NULL) == RESEAT_OK);
     const char *line = reseat_record_line(record, &length);
     note_bytes(n, line, length);
     demand(reseat_record_parse(line, length, &again, NULL) == RESEAT_OK);
@@ -90,7 +94,7 @@ static void note_lines(notes *n, const char *dir, const char *name)
         note_bytes(n, line.text, line.length);
     demand(line.state == RESEAT_LINE_NONE);
     while (reseat_log_previous(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND) {
-        demand(reseat_log_number(log, line.offset, &number, NULL) == RESEAT_OK);
+        demand(log_number(log, line.offset, &number, NULL) == RESEAT_OK);
         note_count(n, number);
     }
     reseat_log_close(log);
@@ -137,7 +141,7 @@ static void note_input(notes *n, const reseat_drift_input *input)
         note_count(n, reseat_drift_finding_text(&drift.findings[i], RESEAT_UM, text, sizeof text));
         note_text(n, text);
     }
-    demand(reseat_drift_growth_find(input, workspace, size, &growth) == RESEAT_OK);
+    demand(drift_growth_find(input, workspace, size, &growth) == RESEAT_OK);
     note_number(n, growth.q_mm2_per_day);
     free(workspace);
 }
@@ -146,8 +150,8 @@ static void note_sorted(notes *n, const reseat_drift_input *input)
 {
     reseat_drift_run runs[3] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 9}, {.seq = 2, .at = 5}};
     reseat_drift_event events[2] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 2}};
-    demand(reseat_drift_sort_runs(runs, 3) == RESEAT_OK);
-    demand(reseat_drift_sort_events(events, 2) == RESEAT_OK);
+    demand(drift_sort_runs(runs, 3) == RESEAT_OK);
+    demand(drift_sort_events(events, 2) == RESEAT_OK);
     note_count(n, runs[0].seq + 10 * runs[1].seq + 100 * events[0].seq + 1000 * input->run_count);
 }
 
@@ -164,7 +168,7 @@ void do_drift(const shared *s, notes *n)
         demand(reseat_gather_new(NULL, NULL, INT64_MAX, &gather) == RESEAT_OK);
         demand(reseat_gather_log(gather, log, false, &bad, NULL) == RESEAT_OK);
         for (size_t k = 0; k < reseat_gather_count(gather); k++) {
-            demand(reseat_gather_give(gather, k, &probe, &tip, &input) == RESEAT_OK);
+            demand(reseat_gather_get(gather, k, &probe, &tip, &input) == RESEAT_OK);
             note_text(n, probe);
             note_text(n, tip);
             note_input(n, &input);
@@ -175,7 +179,7 @@ void do_drift(const shared *s, notes *n)
     }
 }
 
-static void note_outlook(notes *n, const reseat_standing *standing)
+static void note_outlook(notes *n, const reseat_state *standing)
 {
     reseat_gather *gather = NULL;
     reseat_outlook outlook;
@@ -188,16 +192,16 @@ static void note_outlook(notes *n, const reseat_standing *standing)
     reseat_gather_free(gather);
 }
 
-static void note_suspect(notes *n, const reseat_standing_query *query,
-                         const reseat_standing *standing)
+static void note_suspect(notes *n, const reseat_state_request *query,
+                         const reseat_state *standing)
 {
-    const reseat_fact facts[] = {
-        {RESEAT_FACT_RUN, 1, 100, {0.01, 0}, {0.01, 0}, {0, 0}},
-        {RESEAT_FACT_RUN, 2, 200, {0.03, 0}, {0.03, 0}, {0, 0}}};
+    const suspect_fact facts[] = {
+        {SUSPECT_RUN, 1, 100, {0.01, 0}, {0.01, 0}, {0, 0}},
+        {SUSPECT_RUN, 2, 200, {0.03, 0}, {0.03, 0}, {0, 0}}};
     reseat_window windows[2];
     reseat_suspect suspect;
     size_t found = 0;
-    demand(reseat_suspect_find(facts, 2, 0.005, windows, &found) == RESEAT_OK && found == 1);
+    demand(suspect_find(facts, 2, 0.005, windows, &found) == RESEAT_OK && found == 1);
     note_xy(n, windows[0].error_mm);
     demand(reseat_suspect_read(query, standing, 0.002, &suspect, NULL) == RESEAT_OK);
     note_count(n, suspect.count);
@@ -208,21 +212,21 @@ void do_standing(const shared *s, notes *n)
 {
     static const char *const names[] = {"case-1", "case-2", "case-3"};
     for (size_t i = 0; i < 3; i++) {
-        const reseat_standing_query query = {.dir = s->logs_dir, .spindle = names[i],
+        const reseat_state_request query = {.dir = s->logs_dir, .spindle = names[i],
                                              .as_of = 1798761600};
-        const reseat_standing_typed typed = {.limit_mm = 0.01};
-        reseat_standing standing;
-        reseat_standing_question asked;
+        const reseat_state_typed typed = {.limit_mm = 0.01};
+        reseat_state standing;
+        reseat_state_question asked;
         reseat_drift_newest newest;
         reseat_answer answer;
-        demand(reseat_standing_read(&query, &standing, NULL) == RESEAT_OK);
-        demand(reseat_standing_ask(&standing, &typed, &asked) == RESEAT_OK);
+        demand(reseat_state_read(&query, &standing, NULL) == RESEAT_OK);
+        demand(reseat_state_ask(&standing, &typed, &asked) == RESEAT_OK);
         demand(reseat_verdict_decide(&asked.question, &answer) == RESEAT_OK);
         note_number(n, answer.worst.chance_within);
         note_count(n, answer.reasons);
         note_count(n, reseat_outlook_newest(s->logs_dir, names[i], standing.run, &newest));
         note_outlook(n, &standing);
         note_suspect(n, &query, &standing);
-        reseat_standing_free(&standing);
+        reseat_state_free(&standing);
     }
 }

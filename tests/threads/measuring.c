@@ -3,6 +3,13 @@
 
 /* From touches, seatings and results to offsets, verdicts and corrections. */
 #include "jobs.h"
+#include "history/drift.h"
+#include "history/due.h"
+#include "measure/find_seat.h"
+#include "model/estimate.h"
+#include "model/feature.h"
+#include "model/radius.h"
+#include "model/verdict.h"
 
 void do_radius(const shared *s, notes *n)
 {
@@ -16,13 +23,13 @@ void do_radius(const shared *s, notes *n)
     demand(reseat_radius_fit(dirs, radii, count, &curve) == RESEAT_OK);
     for (int deg = 0; deg < 360; deg += 7) {
         note_number(n, reseat_radius_at(&curve, deg));
-        note_number(n, reseat_radius_change(&curve, deg, 180));
-        note_number(n, reseat_radius_seen_change(&curve, 0.001, deg));
-        note_number(n, reseat_radius_hidden_change(0.001, deg));
+        note_number(n, radius_change(&curve, deg, 180));
+        note_number(n, radius_seen_change(&curve, 0.001, deg));
+        note_number(n, radius_hidden_change(0.001, deg));
     }
     note_count(n, reseat_radius_harmonic(&curve, 3, &amplitude, &phase));
     note_number(n, amplitude + phase);
-    note_count(n, reseat_radius_shows_lobes(&curve));
+    note_count(n, radius_shows_lobes(&curve));
     note_count(n, reseat_radius_lobing(&curve, &order, &amplitude));
     note_number(n, amplitude);
 }
@@ -111,21 +118,21 @@ static void note_answer(notes *n, const reseat_answer *answer)
 static void note_estimate(notes *n, reseat_estimate *estimate)
 {
     reseat_effect effect;
-    reseat_due due;
+    due_date due;
     double value = 0;
-    const reseat_drift_growth growth = reseat_drift_growth_assumed();
-    demand(reseat_verdict_allowed_turn(estimate, 0.01, 0.95, &value) == RESEAT_OK);
+    const reseat_drift_growth growth = drift_growth_assumed();
+    demand(verdict_allowed_turn(estimate, 0.01, 0.95, &value) == RESEAT_OK);
     note_number(n, value);
-    demand(reseat_verdict_allowed_offset(estimate, 0.01, 0.95, &value) == RESEAT_OK);
+    demand(verdict_allowed_offset(estimate, 0.01, 0.95, &value) == RESEAT_OK);
     note_number(n, value);
-    estimate->terms = reseat_terms_assumed();
-    demand(reseat_terms_give(&estimate->terms, RESEAT_TERM_TURN, 0.2) == RESEAT_OK);
-    demand(reseat_estimate_give_spindle(estimate, (reseat_xy){0.001, 0}) == RESEAT_OK);
+    estimate->terms = terms_assumed();
+    demand(reseat_terms_set(&estimate->terms, RESEAT_TERM_TURN, 0.2) == RESEAT_OK);
+    demand(reseat_estimate_set_spindle(estimate, (reseat_xy){0.001, 0}) == RESEAT_OK);
     demand(reseat_estimate_effect(estimate, 90, &effect) == RESEAT_OK);
     note_xy(n, effect.error_mm);
-    demand(reseat_estimate_chance(estimate, 90, 0.01, &value) == RESEAT_OK);
+    demand(estimate_chance(estimate, 90, 0.01, &value) == RESEAT_OK);
     note_number(n, value);
-    demand(reseat_due_find(estimate, 0.01, 0.95, &growth, 365, &due) == RESEAT_OK);
+    demand(due_find(estimate, 0.01, 0.95, &growth, 365, &due) == RESEAT_OK);
     note_number(n, due.days);
     demand(reseat_drift_growth_u(&growth, 30, &value) == RESEAT_OK);
     note_number(n, value);
@@ -156,8 +163,8 @@ void do_features(const shared *s, notes *n)
         demand(reseat_feature_parse(text, strlen(text), RESEAT_MM, &feature, NULL) == RESEAT_OK);
         const reseat_reported *list = reseat_feature_quantities(feature.kind, &count);
         for (size_t k = 0; k < count; k++) {
-            demand(reseat_feature_at(&question.estimate, &feature, list[k], 180, RESEAT_SHARE,
-                                     &row) == RESEAT_OK);
+            demand(feature_at(&question.estimate, &feature, list[k], 180, RESEAT_SHARE,
+                              &row) == RESEAT_OK);
             note_number(n, row.error_mm);
             demand(reseat_feature_worst(&question, &feature, list[k], RESEAT_SHARE, &row) ==
                    RESEAT_OK);
@@ -189,8 +196,8 @@ void do_find_seat(const shared *s, notes *n)
     demand(reseat_find_seat(estimate, &question.turns, (reseat_xy){0.024, -0.01}, 0.0008,
                             found) == RESEAT_OK);
     note_found(n, found);
-    demand(reseat_find_seat_by_offset(estimate, &question.turns, (reseat_xy){0.012, -0.005}, u,
-                                      (reseat_xy){-0.012, 0.005}, u, found) == RESEAT_OK);
+    demand(find_seat_by_offset(estimate, &question.turns, (reseat_xy){0.012, -0.005}, u,
+                               (reseat_xy){-0.012, 0.005}, u, found) == RESEAT_OK);
     note_found(n, found);
     demand(reseat_reduce(touches, read.count, &setup, results, reduced, NULL) == RESEAT_OK);
     note_count(n, reseat_find_seat_by_touches(estimate, &question.turns, reduced, reduced, 0.0005,
@@ -216,7 +223,7 @@ void do_correction(const shared *s, notes *n)
     demand(reseat_correct_csv(&correction, s->results, strlen(s->results), out, sizeof out,
                               &summary, NULL) == RESEAT_OK && summary.length < sizeof out);
     note_text(n, out);
-    demand(reseat_estimate_give_spindle(&question.estimate, (reseat_xy){0, 0}) == RESEAT_OK);
+    demand(reseat_estimate_set_spindle(&question.estimate, (reseat_xy){0, 0}) == RESEAT_OK);
     demand(reseat_find_seat(&question.estimate, &question.turns, (reseat_xy){0.024, -0.01},
                             0.0008, found) == RESEAT_OK);
     demand(reseat_correct_found(&question.estimate, found, datum, &correction) == RESEAT_OK);

@@ -3,6 +3,15 @@
 
 /* Numbers, texts, statistics, seats and fits. */
 #include "jobs.h"
+#include "base/csv.h"
+#include "base/text.h"
+#include "log/file.h"
+#include "maths/chance.h"
+#include "maths/distributions.h"
+#include "maths/fit.h"
+#include "maths/plane.h"
+#include "maths/statistics.h"
+#include "model/seat.h"
 
 static void note_reading(notes *n, const char *text)
 {
@@ -34,19 +43,19 @@ static void note_escapes(notes *n, const char *text)
         note_count(n, escapes[i](text, strlen(text), out, sizeof out));
         note_text(n, out);
     }
-    note_count(n, reseat_text_is_utf8(text, strlen(text)));
+    note_count(n, text_is_utf8(text, strlen(text)));
 }
 
 static void note_rows(notes *n, const char *text)
 {
-    reseat_csv csv = reseat_csv_start(text, strlen(text));
-    reseat_csv_row *row = malloc(sizeof *row);
+    csv_reader csv = csv_start(text, strlen(text));
+    csv_row *row = malloc(sizeof *row);
     demand(row);
-    while (reseat_csv_more(&csv)) {
+    while (csv_more(&csv)) {
         double value = 0;
-        demand(reseat_csv_next(&csv, row, NULL) == RESEAT_OK);
+        demand(csv_next(&csv, row, NULL) == RESEAT_OK);
         note_bytes(n, row->text, row->length);
-        note_count(n, reseat_csv_number(row, 2, "x_mm", &value, NULL));
+        note_count(n, csv_number(row, 2, "x_mm", &value, NULL));
         note_number(n, value);
     }
     free(row);
@@ -79,13 +88,13 @@ void do_texts(const shared *s, notes *n)
 static void note_trend(notes *n, const double *values, size_t count)
 {
     double times[40];
-    const size_t room = reseat_trend_workspace(count);
+    const size_t room = trend_workspace(count);
     double *workspace = malloc(room * sizeof *workspace);
     reseat_trend trend;
     demand(workspace && count <= sizeof times / sizeof times[0]);
     for (size_t i = 0; i < count; i++)
         times[i] = (double)(i * i);
-    demand(reseat_trend_fit(times, values, count, workspace, room, &trend) == RESEAT_OK);
+    demand(trend_fit(times, values, count, workspace, room, &trend) == RESEAT_OK);
     free(workspace);
     note_number(n, trend.slope);
     note_number(n, trend.low);
@@ -99,31 +108,31 @@ void do_statistics(const shared *s, notes *n)
     (void)s;
     for (size_t i = 0; i < 40; i++)
         values[i] = (double)(i * 7919 % 101) / 101 + (double)i / 50;
-    demand(reseat_sample_mean(values, 40, &value) == RESEAT_OK);
+    demand(sample_mean(values, 40, &value) == RESEAT_OK);
     note_number(n, value);
-    demand(reseat_sample_sd(values, 40, &value) == RESEAT_OK);
+    demand(sample_sd(values, 40, &value) == RESEAT_OK);
     note_number(n, value);
-    demand(reseat_sample_median(values, 40, &value) == RESEAT_OK);
+    demand(sample_median(values, 40, &value) == RESEAT_OK);
     note_number(n, value);
-    demand(reseat_sample_moving_range(values, 40, &value) == RESEAT_OK);
+    demand(sample_moving_range(values, 40, &value) == RESEAT_OK);
     note_number(n, value);
     note_trend(n, values, 40);
     for (unsigned i = 1; i < 40; i++) {
         const double p = i / 40.0;
-        note_count(n, reseat_normal_two_sided(4 * p, &value));
+        note_count(n, normal_two_sided(4 * p, &value));
         note_number(n, value);
-        note_count(n, reseat_student_tail(4 * p, i, &value));
+        note_count(n, student_tail(4 * p, i, &value));
         note_number(n, value);
-        note_count(n, reseat_student_quantile(p, i, &value));
+        note_count(n, student_quantile(p, i, &value));
         note_number(n, value);
-        note_count(n, reseat_chi_square_tail(40 * p, 2 * i, &value));
+        note_count(n, chi_square_tail(40 * p, 2 * i, &value));
         note_number(n, value);
-        note_count(n, reseat_chi_square_quantile(p, 2 * i, &value));
+        note_count(n, chi_square_quantile(p, 2 * i, &value));
         note_number(n, value);
-        note_count(n, reseat_chance_line(0.001 * p, 0.002, 0.004, &value));
+        note_count(n, chance_line(0.001 * p, 0.002, 0.004, &value));
         note_number(n, value);
-        note_count(n, reseat_chance_disc((reseat_xy){0.003 * p, -0.001},
-                                         (reseat_cov){4e-6, 1e-6 * p, 1e-6}, 0.004, &value));
+        note_count(n, chance_disc((reseat_xy){0.003 * p, -0.001},
+                                  (reseat_cov){4e-6, 1e-6 * p, 1e-6}, 0.004, &value));
         note_number(n, value);
     }
 }
@@ -133,10 +142,11 @@ static void note_fits(notes *n)
     reseat_xy plane[24];
     reseat_xyz space[24];
     reseat_touch touches[24];
-    const reseat_fit_setup setup = {.offset = true};
-    reseat_circle circle;
-    reseat_sphere sphere;
-    reseat_joint joint;
+    const fit_setup setup = {.offset = true};
+    round_fit circle;
+    round_fit sphere;
+    fit work;
+    joint_fit joint;
     for (size_t i = 0; i < 24; i++) {
         const double deg = 15.0 * (double)i, off = (double)(i * 31 % 7) * 1e-4;
         const reseat_xy unit = reseat_plane_unit(deg);
@@ -145,13 +155,13 @@ static void note_fits(notes *n)
         touches[i] = (reseat_touch){.x_mm = plane[i].x, .y_mm = plane[i].y,
                                     .turn_deg = i < 12 ? 0 : 180};
     }
-    demand(reseat_fit_circle(plane, 24, &circle) == RESEAT_OK);
-    note_xy(n, circle.centre_mm);
+    demand(fit_round(fit_plane(plane, 24), &circle) == RESEAT_OK);
+    note_xy(n, (reseat_xy){circle.centre_mm.x, circle.centre_mm.y});
     note_number(n, circle.residual_mm);
-    demand(reseat_fit_sphere(space, 24, &sphere) == RESEAT_OK);
+    demand(fit_round(fit_space(space, 24), &sphere) == RESEAT_OK);
     note_number(n, sphere.radius_mm);
     note_number(n, sphere.centre_mm.z);
-    demand(reseat_fit_joint(touches, 24, &setup, &joint) == RESEAT_OK);
+    demand(fit_joint(touches, 24, &setup, &work, &joint) == RESEAT_OK);
     note_xy(n, joint.offset_mm);
     note_number(n, joint.form_mm);
 }
@@ -167,15 +177,15 @@ static void note_seat(notes *n, const char *text)
     demand(reseat_seat_format(&seat, written) == RESEAT_OK);
     note_text(n, written);
     note_count(n, reseat_seat_turns(&seat, 30, true, NULL, &turns));
-    note_count(n, reseat_seat_has_turn(&turns, 180));
-    note_number(n, reseat_seat_list_turn(&turns, 1));
-    demand(reseat_seat_any(0.004, 0.006, &any) == RESEAT_OK);
+    note_count(n, seat_has_turn(&turns, 180));
+    note_number(n, seat_list_turn(&turns, 1));
+    demand(seat_any(0.004, 0.006, &any) == RESEAT_OK);
     note_number(n, any.p95_mm);
     demand(reseat_seat_error((reseat_xy){0.012, -0.005}, (reseat_xy){0, 0}, 30, turns.first_deg,
                              &error) == RESEAT_OK);
     note_xy(n, error);
-    demand(reseat_seat_error_by_turn((reseat_xy){0.012, -0.005}, (reseat_xy){0.011, -0.005},
-                                     (reseat_xy){0.001, 0}, 77, &error) == RESEAT_OK);
+    demand(seat_error_by_turn((reseat_xy){0.012, -0.005}, (reseat_xy){0.011, -0.005},
+                              (reseat_xy){0.001, 0}, 77, &error) == RESEAT_OK);
     note_xy(n, error);
 }
 
@@ -185,10 +195,10 @@ void do_plane(const shared *s, notes *n)
     (void)s;
     for (int deg = -720; deg <= 720; deg += 13) {
         double sine = 0, cosine = 0;
-        reseat_plane_sincos(deg, &sine, &cosine);
-        note_xy(n, reseat_plane_rotate((reseat_xy){sine, cosine}, deg / 3.0));
-        note_number(n, reseat_plane_turn(deg) + reseat_plane_seat(deg));
-        note_number(n, reseat_plane_turn_between(deg, 77));
+        plane_sincos(deg, &sine, &cosine);
+        note_xy(n, plane_rotate((reseat_xy){sine, cosine}, deg / 3.0));
+        note_number(n, reseat_plane_turn(deg) + plane_seat(deg));
+        note_number(n, plane_turn_between(deg, 77));
         note_number(n, reseat_plane_bearing((reseat_xy){cosine, sine}));
         note_number(n, reseat_plane_length((reseat_xy){cosine, deg}));
     }
@@ -220,10 +230,10 @@ void do_names(const shared *s, notes *n)
         note_text(n, reseat_seat_source_name((reseat_seat_source)i));
         note_text(n, reseat_record_type_name((reseat_record_type)i));
         note_count(n, reseat_record_type_find(reseat_record_type_name((reseat_record_type)i)));
-        note_text(n, reseat_field_about((reseat_field)i)->name);
+        note_text(n, reseat_field_about(reseat_field_at((size_t)i))->name);
         note_count(n, reseat_field_find(reseat_field_about((reseat_field)i)->name));
         note_count(n, reseat_field_option((reseat_field)i, out, sizeof out));
         note_text(n, out);
-        note_count(n, reseat_log_is_name(out));
+        note_count(n, log_is_name(out));
     }
 }

@@ -90,12 +90,12 @@ static uint64_t read_whole(const char *dir)
 
 static void read_standing(const char *dir)
 {
-    const reseat_standing_query query = {.dir = dir, .spindle = "mill-1", .as_of = INT32_MAX};
-    reseat_standing standing;
+    const reseat_state_request query = {.dir = dir, .spindle = "mill-1", .as_of = INT32_MAX};
+    reseat_state standing;
     reseat_audit audit;
-    demand(reseat_standing_read(&query, &standing, NULL) == RESEAT_OK);
+    demand(reseat_state_read(&query, &standing, NULL) == RESEAT_OK);
     demand(standing.run && standing.bad_lines == 0);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     demand(reseat_log_audit(dir, "mill-1", NULL, NULL, NULL, &audit, NULL) == RESEAT_OK);
     demand(audit.whole);
 }

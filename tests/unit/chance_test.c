@@ -5,7 +5,8 @@
 
 #include "check.h"
 #include "disc_peer.h"
-#include "reseat/chance.h"
+#include "maths/chance.h"
+#include "maths/plane.h"
 #include "table.h"
 
 #define SEED 20260310
@@ -15,7 +16,7 @@
 static double disc(double x, double y, double xx, double xy, double yy, double limit)
 {
     double chance = (double)NAN;
-    assert_status(reseat_chance_disc((reseat_xy){x, y}, (reseat_cov){xx, xy, yy}, limit, &chance),
+    assert_status(chance_disc((reseat_xy){x, y}, (reseat_cov){xx, xy, yy}, limit, &chance),
                   RESEAT_OK);
     assert_true(chance >= 0 && chance <= 1);
     return chance;
@@ -103,7 +104,7 @@ static void a_disc_about_the_mean_has_the_closed_form(void **state)
 static void a_singular_covariance_is_a_chance_on_a_line(void **state)
 {
     double expected = -1;
-    assert_status(reseat_chance_line(0.2, 0.5, sqrt(0.75), &expected), RESEAT_OK);
+    assert_status(chance_line(0.2, 0.5, sqrt(0.75), &expected), RESEAT_OK);
     assert_near(disc(0.2, 0.5, 0.25, 0, 0, 1), expected, 1e-15);
     assert_near(disc(0.5, -0.2, 0, 0, 0.25, 1), expected, 1e-15);
     /* (3, 4) / 5 along, (-4, 3) / 5 across */
@@ -118,11 +119,11 @@ static void an_eigenvalue_below_zero_by_rounding_is_zero(void **state)
     uint64_t seed = SEED;
     int below = 0;
     for (int i = 0; i < ROUNDS; i++) {
-        const reseat_xy v = reseat_plane_rotate((reseat_xy){0.5, 0},
-                                                random_between(&seed, -180, 180));
+        const reseat_xy v = plane_rotate((reseat_xy){0.5, 0},
+                                         random_between(&seed, -180, 180));
         const reseat_cov c = {v.x * v.x, v.x * v.y, v.y * v.y};
         double expected = -1;
-        assert_status(reseat_chance_line(0.4, 0.5, sqrt(0.75), &expected), RESEAT_OK);
+        assert_status(chance_line(0.4, 0.5, sqrt(0.75), &expected), RESEAT_OK);
         const reseat_xy mean = {0.8 * v.x - v.y, 0.8 * v.y + v.x}; /* 0.4 along, 0.5 across */
         assert_near(disc(mean.x, mean.y, c.xx, c.xy, c.yy, 1), expected, 1e-12);
         below += fma(c.xx, c.yy, -c.xy * c.xy) < 0;
@@ -185,7 +186,7 @@ static void turning_the_frame_changes_no_more_than_its_rounding(void **state)
         const reseat_xy mean = {random_between(&seed, -2, 2) * limit,
                                 random_between(&seed, -2, 2) * limit};
         const disc_case one = {mean, disc_covariance(major, minor, axis_deg), limit};
-        const disc_case other = {reseat_plane_rotate(mean, turn_deg),
+        const disc_case other = {plane_rotate(mean, turn_deg),
                                  disc_covariance(major, minor, axis_deg + turn_deg), limit};
         assert_near(chance_of(&other), chance_of(&one), 1e-12);
     }
@@ -224,35 +225,35 @@ static void refuses_what_is_no_question(void **state)
     const reseat_xy mean = {0, 0};
     const reseat_cov unit = {1, 0, 1};
     double chance = 7;
-    assert_status(reseat_chance_disc(mean, unit, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chance_disc((reseat_xy){(double)NAN, 0}, unit, 1, &chance),
+    assert_status(chance_disc(mean, unit, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(chance_disc((reseat_xy){(double)NAN, 0}, unit, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc((reseat_xy){0, (double)INFINITY}, unit, 1, &chance),
+    assert_status(chance_disc((reseat_xy){0, (double)INFINITY}, unit, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){(double)NAN, 0, 1}, 1, &chance),
+    assert_status(chance_disc(mean, (reseat_cov){(double)NAN, 0, 1}, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){1, (double)NAN, 1}, 1, &chance),
+    assert_status(chance_disc(mean, (reseat_cov){1, (double)NAN, 1}, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){1, 0, (double)INFINITY}, 1, &chance),
+    assert_status(chance_disc(mean, (reseat_cov){1, 0, (double)INFINITY}, 1, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, unit, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, unit, (double)INFINITY, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_disc(mean, unit, 0, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_disc(mean, unit, -1, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){-1, 0, 1}, 1, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){1, 0, -1e-12}, 1, &chance),
+    assert_status(chance_disc(mean, unit, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(chance_disc(mean, unit, (double)INFINITY, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(chance_disc(mean, unit, 0, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_disc(mean, unit, -1, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_disc(mean, (reseat_cov){-1, 0, 1}, 1, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_disc(mean, (reseat_cov){1, 0, -1e-12}, 1, &chance),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){-1, 0, -1}, 1, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){1, 1.001, 1}, 1, &chance),
+    assert_status(chance_disc(mean, (reseat_cov){-1, 0, -1}, 1, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_disc(mean, (reseat_cov){1, 1.001, 1}, 1, &chance),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_disc(mean, (reseat_cov){0, 1, 0}, 1, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_disc(mean, (reseat_cov){0, 1, 0}, 1, &chance), RESEAT_ERR_RANGE);
     assert_same_bits(chance, 7.0);
 }
 
 static double line(double mean, double sd, double limit)
 {
     double chance = (double)NAN;
-    assert_status(reseat_chance_line(mean, sd, limit, &chance), RESEAT_OK);
+    assert_status(chance_line(mean, sd, limit, &chance), RESEAT_OK);
     assert_true(chance >= 0 && chance <= 1);
     return chance;
 }
@@ -318,12 +319,12 @@ static void a_line_without_scatter_includes_its_limit(void **state)
 static void a_line_refuses_what_is_no_question(void **state)
 {
     double chance = 7;
-    assert_status(reseat_chance_line(0, 1, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chance_line((double)NAN, 1, 1, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_line(0, (double)INFINITY, 1, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_line(0, 1, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chance_line(0, -1, 1, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_chance_line(0, 1, -1, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_line(0, 1, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(chance_line((double)NAN, 1, 1, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(chance_line(0, (double)INFINITY, 1, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(chance_line(0, 1, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(chance_line(0, -1, 1, &chance), RESEAT_ERR_RANGE);
+    assert_status(chance_line(0, 1, -1, &chance), RESEAT_ERR_RANGE);
     assert_same_bits(chance, 7.0);
 }
 

@@ -3,13 +3,16 @@
 
 #include "check.h"
 #include "random.h"
-#include "reseat/correct.h"
+#include "reseat/rescue.h"
+#include "model/seat.h"
+#include "model/radius.h"
+#include "model/estimate.h"
 
 static reseat_estimate plain(double x, double y)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .out = true};
 }
 
@@ -66,8 +69,8 @@ static void corrected_values_are_true(void **state)
                                 random_between(&random, -1500, 1500)};
         const reseat_correction c = at(&e, turn, RESEAT_DATUM_MACHINE);
         reseat_xy error;
-        assert_status(reseat_seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, turn,
-                                                &error), RESEAT_OK);
+        assert_status(seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, turn,
+                                         &error), RESEAT_OK);
         reseat_corrected point, surface;
         const reseat_xy reported = {real.x + error.x, real.y + error.y};
         assert_status(reseat_correct_point(&c, reported, &point), RESEAT_OK);
@@ -149,13 +152,13 @@ static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
     reseat_correction c;
     const reseat_xy shift = {0.031, 0.009};
     assert_status(reseat_find_seat(&e, &any, shift, 0.0015, &found), RESEAT_OK);
-    assert_true(found.found);
+    assert_true(found.settled);
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
     assert_near(c.turn_deg, found.turn_deg, 1e-13);
     assert_near(c.error_mm.x, 0.031, 1e-17);
     assert_near(c.error_mm.y, 0.009, 1e-17);
     assert_near(c.u_mm, sqrt(0.0015 * 0.0015 + 0.001 * 0.001), 1e-18);
-    found.found = false;
+    found.settled = false;
     const reseat_correction before = c;
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_ERR_RANGE);
     assert_status(reseat_correct_found(NULL, &found, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);
@@ -275,8 +278,8 @@ static void an_interval_is_corrected_at_its_middle_and_leaves_lobes(void **state
         assert_near(c.u_mm, 0.001, 1e-18);
         for (double dir = 0; dir < 360; dir += 5)
             for (double off = -within; off <= within; off++)
-                most = fmax(most, fabs(reseat_radius_change(&curve, dir, 100) -
-                                       reseat_radius_change(&curve, dir, 100 + off)));
+                most = fmax(most, fabs(radius_change(&curve, dir, 100) -
+                                       radius_change(&curve, dir, 100 + off)));
         assert_true(most <= c.hidden_mm * (1 + 1e-12) && most >= 0.98 * c.hidden_mm);
     }
     /* lobes that are not on record count to the far end of the interval, its middle being 0 */
@@ -450,14 +453,14 @@ static void refused(const char *text, reseat_status status, size_t line, size_t 
 
 static void names_what_is_wrong(void **state)
 {
-    refused("", RESEAT_ERR_TOO_FEW, 0, 0, "",
-            "expected a header with kind, x_mm, y_mm and dir_deg");
+    refused("", RESEAT_ERR_SYNTAX, 1, 1, "",
+            "expected a header with some of kind, x_mm, y_mm, dir_deg; read nothing");
     refused("kind,x_mm,y_mm\nlength,1,2\n", RESEAT_ERR_TOO_FEW, 0, 0, "",
             "no row of kind point or surface");
     refused("kind,x_mm\npoint,1\n", RESEAT_ERR_SYNTAX, 1, 10, "y_mm",
-            "the header has no such column");
+            "the header has no column y_mm");
     refused("x_mm,y_mm,type\n1,2,point\n", RESEAT_ERR_SYNTAX, 1, 15, "kind",
-            "the header has no such column");
+            "the header has no column kind");
     refused("kind,x_mm,y_mm,x_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 1, 16, "x_mm",
             "this column is there twice");
     refused("kind,x_mm,y_mm,u_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 1, 16, "u_mm",
@@ -473,7 +476,7 @@ static void names_what_is_wrong(void **state)
     refused("kind,x_mm,y_mm,dir_deg\npoint,1,2,\nsurface,1,2,\n", RESEAT_ERR_SYNTAX, 3, 13,
             "dir_deg", "expected a number, read nothing");
     refused("kind,x_mm,y_mm\npoint,1,2,3\n", RESEAT_ERR_SYNTAX, 2, 11, "",
-            "more fields than the header has");
+            "expected 3 fields as in the header, read 4; is a comma in a number or name?");
     refused("kind,x_mm,y_mm\npoint,1e999,2\n", RESEAT_ERR_NOT_FINITE, 2, 7, "x_mm",
             "expected a finite number, read \"1e999\"");
     refused("kind,x_mm,y_mm\npoint,1,2\n\"", RESEAT_ERR_SYNTAX, 3, 1, "",
@@ -490,7 +493,7 @@ static void refuses_null(void **state)
     assert_status(reseat_correct_csv(&c, "", 0, NULL, 64, &summary, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_csv(&c, "", 0, NULL, 1, &summary, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_correct_csv(&c, "", 0, out, 64, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_correct_csv(&c, NULL, 0, NULL, 0, &summary, NULL), RESEAT_ERR_TOO_FEW);
+    assert_status(reseat_correct_csv(&c, NULL, 0, NULL, 0, &summary, NULL), RESEAT_ERR_SYNTAX);
 }
 
 /* What the fit of the lobes left scatters a surface, once they have been turned, however little. */

@@ -2,13 +2,13 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/csv.h"
+#include "base/csv.h"
 
-static reseat_csv_row row;
+static csv_row row;
 
-static reseat_csv reader(const char *text)
+static csv_reader reader(const char *text)
 {
-    return reseat_csv_start(text, strlen(text));
+    return csv_start(text, strlen(text));
 }
 
 static void assert_field(size_t index, const char *text, size_t column)
@@ -21,34 +21,34 @@ static void assert_field(size_t index, const char *text, size_t column)
 
 static void parts_fields_at_commas(void **state)
 {
-    reseat_csv csv = reader("a,bc,,d\n1,2\n");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    csv_reader csv = reader("a,bc,,d\n1,2\n");
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 4);
     assert_field(0, "a", 1);
     assert_field(1, "bc", 3);
     assert_field(2, "", 6);
     assert_field(3, "d", 7);
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 2);
     assert_int_equal(row.line, 2);
-    assert_false(reseat_csv_more(&csv));
+    assert_false(csv_more(&csv));
 }
 
 static void takes_any_line_end_and_none_at_the_last_row(void **state)
 {
-    reseat_csv csv = reader("a\r\nb\n\nc\r");
+    csv_reader csv = reader("a\r\nb\n\nc\r");
     const char *const texts[] = {"a", "b", "", "c"};
     const size_t endings[] = {2, 1, 1, 1};
     for (size_t i = 0; i < 4; i++) {
-        assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+        assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
         assert_int_equal(row.count, 1);
         assert_field(0, texts[i], 1);
         assert_int_equal(row.ending, endings[i]);
         assert_int_equal(row.line, i + 1);
     }
-    assert_false(reseat_csv_more(&csv));
+    assert_false(csv_more(&csv));
     csv = reader("x");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.ending, 0);
 }
 
@@ -58,8 +58,8 @@ static void rows_give_back_every_byte(void **state)
     char copy[64];
     size_t length = 3;
     memcpy(copy, text, 3);
-    for (reseat_csv csv = reader(text); reseat_csv_more(&csv);) {
-        assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    for (csv_reader csv = reader(text); csv_more(&csv);) {
+        assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
         memcpy(copy + length, row.text, row.length + row.ending);
         length += row.length + row.ending;
     }
@@ -69,25 +69,25 @@ static void rows_give_back_every_byte(void **state)
 
 static void steps_over_a_byte_order_mark_and_blanks(void **state)
 {
-    reseat_csv csv = reader("\xEF\xBB\xBF x_mm ,\ty_mm\n");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    csv_reader csv = reader("\xEF\xBB\xBF x_mm ,\ty_mm\n");
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_field(0, "x_mm", 2);
     assert_field(1, "y_mm", 9);
     csv = reader("\xEF\xBB");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.length, 2);
 }
 
 static void quoted_fields_hold_commas_quotes_and_line_ends(void **state)
 {
-    reseat_csv csv = reader("\"a,b\", \"say \"\"no\"\"\" ,\"two\r\nlines\"\nnext\n");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    csv_reader csv = reader("\"a,b\", \"say \"\"no\"\"\" ,\"two\r\nlines\"\nnext\n");
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 3);
     assert_field(0, "a,b", 2);
     assert_field(1, "say \"\"no\"\"", 9);
     assert_field(2, "two\r\nlines", 23);
     assert_true(row.fields[2].quoted);
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.line, 3);
 }
 
@@ -103,11 +103,11 @@ static void names_line_and_column_of_a_bad_quote(void **state)
         {"\"a\nb\" c,d\n", 2, 4},
     };
     for (size_t i = 0; i < 4; i++) {
-        reseat_csv csv = reader(cases[i].text);
+        csv_reader csv = reader(cases[i].text);
         reseat_error error;
         reseat_status status = RESEAT_OK;
         while (status == RESEAT_OK)
-            status = reseat_csv_next(&csv, &row, &error);
+            status = csv_next(&csv, &row, &error);
         assert_status(status, RESEAT_ERR_SYNTAX);
         assert_int_equal(error.line, cases[i].line);
         assert_int_equal(error.column, cases[i].column);
@@ -117,65 +117,65 @@ static void names_line_and_column_of_a_bad_quote(void **state)
 
 static void leaves_reader_and_row_alone_on_failure(void **state)
 {
-    reseat_csv csv = reader("a,\"b\n");
-    const reseat_csv before = csv;
+    csv_reader csv = reader("a,\"b\n");
+    const csv_reader before = csv;
     memset(&row, 0x5a, sizeof row);
-    reseat_csv_row same;
+    csv_row same;
     memset(&same, 0x5a, sizeof same);
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_ERR_SYNTAX);
-    assert_status(reseat_csv_next(NULL, &row, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_csv_next(&csv, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_ERR_SYNTAX);
+    assert_status(csv_next(NULL, &row, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(csv_next(&csv, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&csv, &before, sizeof csv);
     csv = reader("");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_ERR_NOT_FOUND);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_ERR_NOT_FOUND);
     assert_memory_equal(&row, &same, sizeof row);
-    csv = reseat_csv_start(NULL, 0);
-    assert_false(reseat_csv_more(&csv));
-    assert_false(reseat_csv_more(NULL));
+    csv = csv_start(NULL, 0);
+    assert_false(csv_more(&csv));
+    assert_false(csv_more(NULL));
 }
 
 static void takes_as_many_fields_as_it_says_and_no_more(void **state)
 {
-    char text[RESEAT_CSV_FIELDS_MAX + 1];
+    char text[CSV_FIELDS_MAX + 1];
     memset(text, ',', sizeof text);
-    reseat_csv csv = reseat_csv_start(text, RESEAT_CSV_FIELDS_MAX - 1);
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
-    assert_int_equal(row.count, RESEAT_CSV_FIELDS_MAX);
-    csv = reseat_csv_start(text, RESEAT_CSV_FIELDS_MAX);
+    csv_reader csv = csv_start(text, CSV_FIELDS_MAX - 1);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_int_equal(row.count, CSV_FIELDS_MAX);
+    csv = csv_start(text, CSV_FIELDS_MAX);
     reseat_error error;
-    assert_status(reseat_csv_next(&csv, &row, &error), RESEAT_ERR_SPACE);
+    assert_status(csv_next(&csv, &row, &error), RESEAT_ERR_SPACE);
     assert_int_equal(error.line, 1);
 }
 
 static void numbers_come_with_line_column_and_key(void **state)
 {
-    reseat_csv csv = reader("\n 1.5 ,\"-2e-3\",3;14,1e999\n");
+    csv_reader csv = reader("\n 1.5 ,\"-2e-3\",3;14,1e999\n");
     reseat_error error;
     double value = 7;
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
-    assert_status(reseat_csv_number(&row, 0, "x_mm", &value, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_number(&row, 0, "x_mm", &value, NULL), RESEAT_OK);
     assert_same_bits(value, 1.5);
-    assert_status(reseat_csv_number(&row, 1, "y_mm", &value, NULL), RESEAT_OK);
+    assert_status(csv_number(&row, 1, "y_mm", &value, NULL), RESEAT_OK);
     assert_same_bits(value, -0.002);
-    assert_status(reseat_csv_number(&row, 2, "z_mm", &value, &error), RESEAT_ERR_SYNTAX);
+    assert_status(csv_number(&row, 2, "z_mm", &value, &error), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.line, 2);
     assert_in_range(error.column, 16, 19);
     assert_string_equal(error.key, "z_mm");
-    assert_status(reseat_csv_number(&row, 3, "set", &value, &error), RESEAT_ERR_NOT_FINITE);
+    assert_status(csv_number(&row, 3, "set", &value, &error), RESEAT_ERR_NOT_FINITE);
     assert_string_equal(error.key, "set");
-    assert_status(reseat_csv_number(&row, 4, "turn_deg", &value, &error), RESEAT_ERR_SYNTAX);
+    assert_status(csv_number(&row, 4, "turn_deg", &value, &error), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.column, row.length + 1);
-    assert_status(reseat_csv_number(NULL, 0, "x_mm", &value, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_csv_number(&row, 0, NULL, &value, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_csv_number(&row, 0, "x_mm", NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(csv_number(NULL, 0, "x_mm", &value, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(csv_number(&row, 0, NULL, &value, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(csv_number(&row, 0, "x_mm", NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_same_bits(value, -0.002);
 }
 
 static void a_cr_or_tab_within_a_field_is_part_of_it(void **state)
 {
-    reseat_csv csv = reader("a\rb,c\td,e \t\n");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    csv_reader csv = reader("a\rb,c\td,e \t\n");
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 3);
     assert_field(0, "a\rb", 1);
     assert_field(1, "c\td", 5);
@@ -184,11 +184,11 @@ static void a_cr_or_tab_within_a_field_is_part_of_it(void **state)
 
 static void a_quote_may_end_the_text(void **state)
 {
-    reseat_csv csv = reader("1,\"a\"");
-    assert_status(reseat_csv_next(&csv, &row, NULL), RESEAT_OK);
+    csv_reader csv = reader("1,\"a\"");
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 2);
     assert_field(1, "a", 4);
-    assert_false(reseat_csv_more(&csv));
+    assert_false(csv_more(&csv));
 }
 
 int main(void)

@@ -12,7 +12,8 @@
 #include <math.h>
 #include <stdlib.h>
 #include "random.h"
-#include "reseat/plane.h"
+#include "reseat/seat.h"
+#include "maths/plane.h"
 
 typedef struct disc_peer {
     long double major, minor, major_sd, minor_sd, limit;
@@ -151,7 +152,7 @@ static inline disc_case disc_random(uint64_t *seed)
     const double toward[] = {random_between(seed, -180, 180), along_deg,
                              along_deg + random_log(seed, -6, 1)};
     const reseat_xy far = {away[random_bits(seed) % 4], 0};
-    return (disc_case){reseat_plane_rotate(far, toward[random_bits(seed) % 3]),
+    return (disc_case){plane_rotate(far, toward[random_bits(seed) % 3]),
                        disc_covariance(major, minor, axis_deg), limit};
 }
 

@@ -2,7 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/statistics.h"
+#include "reseat/history.h"
+#include "maths/distributions.h"
 
 /*
  * All reference values: the incomplete beta and gamma functions with 60 digits, the quantiles by
@@ -109,7 +110,7 @@ static void student_quantiles_match_reference_values(void **state)
     for (size_t i = 0; i < COUNT(STUDENT_QUANTILES); i++) {
         const row r = STUDENT_QUANTILES[i];
         double t = 0;
-        assert_status(reseat_student_quantile(r.at, r.dof, &t), RESEAT_OK);
+        assert_status(student_quantile(r.at, r.dof, &t), RESEAT_OK);
         assert_near(t, r.value, 1e-12 * fabs(r.value));
     }
 }
@@ -117,12 +118,12 @@ static void student_quantiles_match_reference_values(void **state)
 static void student_quantiles_are_odd_about_the_median(void **state)
 {
     double t = 1;
-    assert_status(reseat_student_quantile(0.5, 3, &t), RESEAT_OK);
+    assert_status(student_quantile(0.5, 3, &t), RESEAT_OK);
     assert_same_bits(t, 0.0);
     for (double dof = 1; dof <= 1e6; dof *= 10) {
         double upper = 0;
-        assert_status(reseat_student_quantile(0.125, dof, &t), RESEAT_OK);
-        assert_status(reseat_student_quantile(0.875, dof, &upper), RESEAT_OK);
+        assert_status(student_quantile(0.125, dof, &t), RESEAT_OK);
+        assert_status(student_quantile(0.875, dof, &upper), RESEAT_OK);
         assert_same_bits(upper, -t);
     }
 }
@@ -134,8 +135,8 @@ static void student_tail_undoes_the_quantile(void **state)
         for (double p = 1e-12; p < 0.5; p *= 1.37) {
             double t = 0;
             double back = 0;
-            assert_status(reseat_student_quantile(p, dof, &t), RESEAT_OK);
-            assert_status(reseat_student_tail(-t, dof, &back), RESEAT_OK);
+            assert_status(student_quantile(p, dof, &t), RESEAT_OK);
+            assert_status(student_tail(-t, dof, &back), RESEAT_OK);
             assert_near(back, p, 2e-13 * p);
         }
     }
@@ -146,7 +147,7 @@ static void student_tails_match_reference_values(void **state)
     for (size_t i = 0; i < COUNT(STUDENT_TAILS); i++) {
         const row r = STUDENT_TAILS[i];
         double p = 0;
-        assert_status(reseat_student_tail(r.at, r.dof, &p), RESEAT_OK);
+        assert_status(student_tail(r.at, r.dof, &p), RESEAT_OK);
         assert_near(p, r.value, 1e-12 * r.value);
     }
 }
@@ -154,18 +155,18 @@ static void student_tails_match_reference_values(void **state)
 static void student_refuses_what_it_cannot_take(void **state)
 {
     double kept = 7;
-    assert_status(reseat_student_quantile(0.1, 5, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_student_quantile((double)NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_quantile(0.1, (double)INFINITY, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_quantile(0, 5, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_student_quantile(1, 5, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_student_quantile(0.1, 0.99, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_student_quantile(0.1, 1.01e6, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_student_quantile(5e-324, 1, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_tail(1, 5, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_student_tail((double)INFINITY, 5, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_tail(1, (double)NAN, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_student_tail(1, 0.5, &kept), RESEAT_ERR_RANGE);
+    assert_status(student_quantile(0.1, 5, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(student_quantile((double)NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(student_quantile(0.1, (double)INFINITY, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(student_quantile(0, 5, &kept), RESEAT_ERR_RANGE);
+    assert_status(student_quantile(1, 5, &kept), RESEAT_ERR_RANGE);
+    assert_status(student_quantile(0.1, 0.99, &kept), RESEAT_ERR_RANGE);
+    assert_status(student_quantile(0.1, 1.01e6, &kept), RESEAT_ERR_RANGE);
+    assert_status(student_quantile(5e-324, 1, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(student_tail(1, 5, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(student_tail((double)INFINITY, 5, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(student_tail(1, (double)NAN, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(student_tail(1, 0.5, &kept), RESEAT_ERR_RANGE);
     assert_same_bits(kept, 7);
 }
 
@@ -174,7 +175,7 @@ static void chi_square_quantiles_match_reference_values(void **state)
     for (size_t i = 0; i < COUNT(CHI_SQUARE_QUANTILES); i++) {
         const row r = CHI_SQUARE_QUANTILES[i];
         double x = 0;
-        assert_status(reseat_chi_square_quantile(r.at, (unsigned)r.dof, &x), RESEAT_OK);
+        assert_status(chi_square_quantile(r.at, (unsigned)r.dof, &x), RESEAT_OK);
         assert_near(x, r.value, 1e-12 * r.value);
     }
 }
@@ -184,7 +185,7 @@ static void chi_square_tails_match_reference_values(void **state)
     for (size_t i = 0; i < COUNT(CHI_SQUARE_TAILS); i++) {
         const row r = CHI_SQUARE_TAILS[i];
         double p = 0;
-        assert_status(reseat_chi_square_tail(r.at, (unsigned)r.dof, &p), RESEAT_OK);
+        assert_status(chi_square_tail(r.at, (unsigned)r.dof, &p), RESEAT_OK);
         assert_near(p, r.value, 1e-12 * r.value);
     }
 }
@@ -193,7 +194,7 @@ static void chi_square_with_two_degrees_is_an_exponential(void **state)
 {
     for (double p = 1e-300; p < 1; p *= 1e3) {
         double x = 0;
-        assert_status(reseat_chi_square_quantile(p, 2, &x), RESEAT_OK);
+        assert_status(chi_square_quantile(p, 2, &x), RESEAT_OK);
         assert_near(x, -2 * log1p(-p), 1e-13 * x);
     }
 }
@@ -209,7 +210,7 @@ static void chi_square_quantiles_hold_far_down(void **state)
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         const double k = cases[i].dof / 2;
         double x = 0, sum = 1, term = 1;
-        assert_status(reseat_chi_square_quantile(cases[i].at, (unsigned)cases[i].dof, &x),
+        assert_status(chi_square_quantile(cases[i].at, (unsigned)cases[i].dof, &x),
                       RESEAT_OK);
         for (double j = k + 1; term > 1e-18 * sum; j++)
             sum += term *= x / 2 / j;
@@ -221,32 +222,32 @@ static void chi_square_quantiles_hold_far_down(void **state)
 static void chi_square_refuses_what_it_cannot_take(void **state)
 {
     double kept = 7;
-    assert_status(reseat_chi_square_tail(1, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chi_square_tail((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chi_square_tail(-1, 2, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_chi_square_tail(1, 3, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_chi_square_tail(1, 0, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_chi_square_tail(1, 100002, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_chi_square_quantile(0.05, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_chi_square_quantile((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_chi_square_quantile(0, 2, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_chi_square_quantile(1, 2, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_chi_square_quantile(0.05, 5, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_tail(1, 2, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(chi_square_tail((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(chi_square_tail(-1, 2, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_tail(1, 3, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_tail(1, 0, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_tail(1, 100002, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_quantile(0.05, 2, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(chi_square_quantile((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(chi_square_quantile(0, 2, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_quantile(1, 2, &kept), RESEAT_ERR_RANGE);
+    assert_status(chi_square_quantile(0.05, 5, &kept), RESEAT_ERR_RANGE);
     assert_same_bits(kept, 7);
 }
 
 static void the_normal_tail_keeps_small_chances(void **state)
 {
     double p = 7;
-    assert_status(reseat_normal_two_sided(0, &p), RESEAT_OK);
+    assert_status(normal_two_sided(0, &p), RESEAT_OK);
     assert_same_bits(p, 1.0);
-    assert_status(reseat_normal_two_sided(-3, &p), RESEAT_OK);
+    assert_status(normal_two_sided(-3, &p), RESEAT_OK);
     assert_near(p, 0.00269979606326018905, 1e-17);
-    assert_status(reseat_normal_two_sided(30, &p), RESEAT_OK);
+    assert_status(normal_two_sided(30, &p), RESEAT_OK);
     assert_near(p, 9.81342785429637412e-198, 1e-12 * 9.81342785429637412e-198);
     p = 7;
-    assert_status(reseat_normal_two_sided(1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_normal_two_sided((double)NAN, &p), RESEAT_ERR_NOT_FINITE);
+    assert_status(normal_two_sided(1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(normal_two_sided((double)NAN, &p), RESEAT_ERR_NOT_FINITE);
     assert_same_bits(p, 7);
 }
 

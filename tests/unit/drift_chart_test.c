@@ -3,6 +3,8 @@
 
 /* Which runs of a chart are flagged, and what is told of a change of level. */
 #include "drift_runs.h"
+#include "maths/plane.h"
+#include "maths/statistics.h"
 
 /* Runs of which x wanders: long stretches on one side, and none at first or last in particular. */
 static void make_wandering(size_t count, uint64_t seed)
@@ -50,9 +52,9 @@ static void flags_are_those_counted_one_by_one(void **state)
 
 static void a_trend_of_too_many_runs_takes_the_latest_and_says_so(void **state)
 {
-    make_runs(RESEAT_TREND_MAX + 1);
+    make_runs(TREND_MAX + 1);
     runs[0].offset_mm.x = 100;
-    const reseat_drift drift = find(RESEAT_TREND_MAX + 1);
+    const reseat_drift drift = find(TREND_MAX + 1);
     assert_true(drift.baselines[0].notes & NOTE(LATEST_RUNS));
     assert_near(drift.baselines[0].trends[RESEAT_SERIES_X].slope, 0, 1e-6);
 }
@@ -85,8 +87,8 @@ static reseat_drift find_change(double longer_mm, double turn_deg)
         const double length_mm = 0.010 + 0.0004 * ((double)(i * 7 % 5) / 2 - 1);
         const double deg = 2 * ((double)(i * 5 % 7) / 3 - 1);
         const bool late = i >= 12;
-        runs[i].offset_mm = reseat_plane_rotate((reseat_xy){length_mm + (late ? longer_mm : 0), 0},
-                                                25 + deg + (late ? turn_deg : 0));
+        runs[i].offset_mm = plane_rotate((reseat_xy){length_mm + (late ? longer_mm : 0), 0},
+                                         25 + deg + (late ? turn_deg : 0));
     }
     const reseat_drift drift = find(24);
     assert_int_equal(drift.finding_count, 1);

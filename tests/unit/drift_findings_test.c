@@ -3,7 +3,8 @@
 
 #include "../montecarlo/random.h"
 #include "check.h"
-#include "reseat/drift.h"
+#include "reseat/history.h"
+#include "maths/plane.h"
 
 #define RUNS 24
 #define DAY 86400
@@ -15,7 +16,7 @@ static void make_runs(reseat_drift_run *runs)
 {
     random_source source = {20260302};
     for (size_t i = 0; i < RUNS; i++) {
-        const reseat_xy o = reseat_plane_rotate((reseat_xy){0.010, 0}, 25);
+        const reseat_xy o = plane_rotate((reseat_xy){0.010, 0}, 25);
         runs[i] = (reseat_drift_run){.seq = 10 + i, .at = (int64_t)i * 7 * DAY,
                                      .seat_known = true};
         runs[i].offset_mm.x = o.x + 0.0003 * random_normal(&source);
@@ -98,7 +99,7 @@ static void a_turned_probe_is_found_and_told_from_a_bent_stylus(void **state)
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 12; i < RUNS; i++)
-        runs[i].offset_mm = reseat_plane_rotate(runs[i].offset_mm, 40);
+        runs[i].offset_mm = plane_rotate(runs[i].offset_mm, 40);
     reseat_drift drift = find(runs, 0.005);
     assert_int_equal(drift.finding_count, 1);
     assert_int_equal(drift.findings[0].code, RESEAT_DRIFT_LEVEL_CHANGED);

@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "drift_runs.h"
+#include "history/drift.h"
 
 /* Residuals of 0.0001 mm, right-angled to the fit: n = 4, squares 4e-8, dof 4, spread 4. */
 static void runs_at_several_seats_part_spindle_and_probe(void **state)
@@ -40,7 +41,7 @@ static void growth_alone_is_that_of_the_latest_baseline(void **state)
     input.events = events;
     input.event_count = 1;
     reseat_drift_growth growth;
-    assert_status(reseat_drift_growth_find(&input, workspace, sizeof workspace, &growth),
+    assert_status(drift_growth_find(&input, workspace, sizeof workspace, &growth),
                   RESEAT_OK);
     const reseat_drift_growth whole = find_input(&input).baselines[1].growth;
     assert_same_bits(growth.q_mm2_per_day, whole.q_mm2_per_day);
@@ -48,14 +49,14 @@ static void growth_alone_is_that_of_the_latest_baseline(void **state)
     /* What is older than the latest 100 runs has no say. */
     for (size_t i = 0; i < 100; i++)
         runs[i].offset_u_mm = 0.01;
-    assert_status(reseat_drift_growth_find(&input, workspace, sizeof workspace, &growth),
+    assert_status(drift_growth_find(&input, workspace, sizeof workspace, &growth),
                   RESEAT_OK);
     assert_same_bits(growth.q_mm2_per_day, whole.q_mm2_per_day);
     input.runs += 100;
     input.run_count = 100;
     input.event_count = 0;
     reseat_drift_growth latest;
-    assert_status(reseat_drift_growth_find(&input, workspace, sizeof workspace, &latest),
+    assert_status(drift_growth_find(&input, workspace, sizeof workspace, &latest),
                   RESEAT_OK);
     assert_same_bits(latest.q_mm2_per_day, growth.q_mm2_per_day);
 }
@@ -97,7 +98,7 @@ static void a_trend_pulls_the_growth(void **state)
 
 static void growth_is_the_larger_of_walk_and_pull(void **state)
 {
-    const reseat_drift_growth assumed = reseat_drift_growth_assumed();
+    const reseat_drift_growth assumed = drift_growth_assumed();
     double u = 7;
     assert_status(reseat_drift_growth_u(&assumed, 30, &u), RESEAT_OK);
     assert_near(u, 0.001, 1e-18);

@@ -5,9 +5,8 @@
 #include <stdlib.h>
 #include <cjson/cJSON.h>
 #include "check.h"
-#include "reseat/drift.h"
-#include "reseat/number.h"
-#include "reseat/time.h"
+#include "reseat/history.h"
+#include "reseat/values.h"
 
 #define RUNS_MAX 128
 

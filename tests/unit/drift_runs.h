@@ -7,7 +7,7 @@
 
 #include "../montecarlo/random.h"
 #include "check.h"
-#include "reseat/drift.h"
+#include "reseat/history.h"
 
 #define RUNS_MAX 1200
 #define DAY 86400

@@ -2,6 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "drift_runs.h"
+#include "history/drift.h"
+#include "maths/plane.h"
 
 static void no_runs_are_no_error(void **state)
 {
@@ -16,7 +18,7 @@ static void no_runs_are_no_error(void **state)
     assert_true(drift.points == NULL && drift.baselines == NULL);
     assert_false(drift.split_known);
     assert_status(reseat_drift_find(&input, workspace + 1, 0, &drift), RESEAT_OK);
-    assert_status(reseat_drift_growth_find(&input, NULL, 0, &growth), RESEAT_OK);
+    assert_status(drift_growth_find(&input, NULL, 0, &growth), RESEAT_OK);
     assert_true(growth.assumed);
 }
 
@@ -165,7 +167,7 @@ static void a_known_spindle_part_makes_all_seats_alike(void **state)
     const reseat_xy spindle = {0.003, 0.001};
     for (size_t i = 0; i < 12; i++) {
         runs[i].seat_deg = (double)(i % 4) * 90;
-        const reseat_xy b = reseat_plane_rotate(runs[i].offset_mm, runs[i].seat_deg);
+        const reseat_xy b = plane_rotate(runs[i].offset_mm, runs[i].seat_deg);
         runs[i].offset_mm = (reseat_xy){spindle.x + b.x, spindle.y + b.y};
     }
     reseat_drift_input input = input_of(12);
@@ -263,21 +265,21 @@ static void sorting_brings_runs_and_events_into_order(void **state)
         runs[i] = runs[19 - i];
         runs[19 - i] = kept;
     }
-    assert_status(reseat_drift_sort_runs(runs, 20), RESEAT_OK);
+    assert_status(drift_sort_runs(runs, 20), RESEAT_OK);
     const reseat_drift_baseline after = find(20).baselines[0];
     assert_memory_equal(&before, &after, sizeof before);
     reseat_drift_event events[] = {{9, 5}, {8, 5}, {1, 6}, {7, 4}};
-    assert_status(reseat_drift_sort_events(events, 4), RESEAT_OK);
+    assert_status(drift_sort_events(events, 4), RESEAT_OK);
     assert_int_equal(events[0].seq, 7);
     assert_int_equal(events[1].seq, 8);
     assert_int_equal(events[2].seq, 9);
     assert_int_equal(events[3].seq, 1);
     reseat_drift_run two[] = {{.seq = 2, .at = 9}, {.seq = 1, .at = 9}};
-    assert_status(reseat_drift_sort_runs(two, 2), RESEAT_OK);
+    assert_status(drift_sort_runs(two, 2), RESEAT_OK);
     assert_int_equal(two[0].seq, 1);
-    assert_status(reseat_drift_sort_runs(NULL, 0), RESEAT_OK);
-    assert_status(reseat_drift_sort_runs(NULL, 1), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_drift_sort_events(NULL, 1), RESEAT_ERR_ARGUMENT);
+    assert_status(drift_sort_runs(NULL, 0), RESEAT_OK);
+    assert_status(drift_sort_runs(NULL, 1), RESEAT_ERR_ARGUMENT);
+    assert_status(drift_sort_events(NULL, 1), RESEAT_ERR_ARGUMENT);
 }
 
 /* The status of a find whose output must stay as it was. */
@@ -290,7 +292,7 @@ static reseat_status refused(const reseat_drift_input *input, void *room, size_t
     const reseat_drift drift_before = drift;
     const reseat_drift_growth growth_before = growth;
     const reseat_status status = reseat_drift_find(input, room, size, &drift);
-    assert_status(reseat_drift_growth_find(input, room, size, &growth), status);
+    assert_status(drift_growth_find(input, room, size, &growth), status);
     assert_memory_equal(&drift, &drift_before, sizeof drift);
     assert_memory_equal(&growth, &growth_before, sizeof growth);
     return status;
@@ -302,7 +304,7 @@ static void drift_refuses_what_it_cannot_take(void **state)
     reseat_drift_input input = input_of(9);
     const size_t size = reseat_drift_workspace(9, 0);
     assert_status(reseat_drift_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_drift_growth_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(drift_growth_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(refused(NULL, workspace, size), RESEAT_ERR_ARGUMENT);
     assert_status(refused(&input, NULL, size), RESEAT_ERR_ARGUMENT);
     assert_status(refused(&input, workspace + 1, size), RESEAT_ERR_ARGUMENT);

@@ -2,8 +2,10 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/due.h"
-#include "reseat/verdict.h"
+#include "reseat/history.h"
+#include "reseat/probe.h"
+#include "model/estimate.h"
+#include "history/due.h"
 
 /* No scatter but drift: |N(0, u^2)| <= A with chance 1 - exp(-A^2 / 2 u^2), so that u is known. */
 static reseat_estimate quiet(void)
@@ -13,11 +15,11 @@ static reseat_estimate quiet(void)
 
 static const reseat_drift_growth WALK = {.q_mm2_per_day = 1e-8};
 
-static reseat_due find(const reseat_estimate *estimate, double limit_mm,
-                       const reseat_drift_growth *growth, double max_age_days)
+static due_date find(const reseat_estimate *estimate, double limit_mm,
+                     const reseat_drift_growth *growth, double max_age_days)
 {
-    reseat_due due;
-    assert_status(reseat_due_find(estimate, limit_mm, 0.95, growth, max_age_days, &due),
+    due_date due;
+    assert_status(due_find(estimate, limit_mm, 0.95, growth, max_age_days, &due),
                   RESEAT_OK);
     return due;
 }
@@ -27,7 +29,7 @@ static void the_first_day_is_that_of_the_closed_form(void **state)
 {
     const reseat_estimate estimate = quiet();
     const double exact = 0.005 * 0.005 / (-2 * log(0.05)) / 1e-8;
-    reseat_due due = find(&estimate, 0.005, &WALK, 10000);
+    due_date due = find(&estimate, 0.005, &WALK, 10000);
     assert_near(due.days, ceil(exact), 0);
     assert_false(due.by_age);
 
@@ -47,7 +49,7 @@ static void the_first_day_is_that_of_the_closed_form(void **state)
 static void the_age_allowed_comes_first(void **state)
 {
     const reseat_estimate estimate = quiet();
-    reseat_due due = find(&estimate, 0.005, &WALK, 365.5);
+    due_date due = find(&estimate, 0.005, &WALK, 365.5);
     assert_near(due.days, 365, 0);
     assert_true(due.by_age);
     due = find(&estimate, 0.005, &WALK, 418);
@@ -66,7 +68,7 @@ static void what_is_wrong_today_is_due_today(void **state)
 {
     reseat_estimate estimate = quiet();
     estimate.in_use_mm.x = 0.02;
-    const reseat_due due = find(&estimate, 0.005, &WALK, 365);
+    const due_date due = find(&estimate, 0.005, &WALK, 365);
     assert_near(due.days, 0, 0);
     assert_false(due.by_age);
 }
@@ -77,9 +79,9 @@ static void the_verdict_turns_on_that_day(void **state)
     reseat_question question = {.limit_mm = 0.006, .confidence = 0.95};
     question.turns = (reseat_turns){.count = 1};
     question.estimate = quiet();
-    question.estimate.terms = reseat_terms_assumed();
+    question.estimate.terms = terms_assumed();
     question.estimate.out = true; /* whatever it is: a probe that stays in is asked about */
-    const reseat_due due = find(&question.estimate, 0.006, &WALK, 10000);
+    const due_date due = find(&question.estimate, 0.006, &WALK, 10000);
     assert_true(due.days > 1 && !due.by_age);
     question.estimate.out = false;
     for (int late = 0; late < 2; late++) {
@@ -95,21 +97,21 @@ static void due_refuses_what_it_cannot_take(void **state)
 {
     reseat_estimate estimate = quiet();
     const reseat_drift_growth bad = {.q_mm2_per_day = -1};
-    reseat_due due = {7, true};
-    assert_status(reseat_due_find(NULL, 1, 0.9, &WALK, 1, &due), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_due_find(&estimate, 1, 0.9, NULL, 1, &due), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_due_find(&estimate, (double)NAN, 0.9, &WALK, 1, &due),
+    due_date due = {7, true};
+    assert_status(due_find(NULL, 1, 0.9, &WALK, 1, &due), RESEAT_ERR_ARGUMENT);
+    assert_status(due_find(&estimate, 1, 0.9, NULL, 1, &due), RESEAT_ERR_ARGUMENT);
+    assert_status(due_find(&estimate, 1, 0.9, &WALK, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(due_find(&estimate, (double)NAN, 0.9, &WALK, 1, &due),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, (double)INFINITY, &due),
+    assert_status(due_find(&estimate, 1, 0.9, &WALK, (double)INFINITY, &due),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_due_find(&estimate, 0, 0.9, &WALK, 1, &due), RESEAT_ERR_RANGE);
-    assert_status(reseat_due_find(&estimate, 1, 1, &WALK, 1, &due), RESEAT_ERR_RANGE);
-    assert_status(reseat_due_find(&estimate, 1, 0, &WALK, 1, &due), RESEAT_ERR_RANGE);
-    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, -1, &due), RESEAT_ERR_RANGE);
-    assert_status(reseat_due_find(&estimate, 1, 0.9, &bad, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(due_find(&estimate, 0, 0.9, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(due_find(&estimate, 1, 1, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(due_find(&estimate, 1, 0, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(due_find(&estimate, 1, 0.9, &WALK, -1, &due), RESEAT_ERR_RANGE);
+    assert_status(due_find(&estimate, 1, 0.9, &bad, 1, &due), RESEAT_ERR_RANGE);
     estimate.terms.u_run_mm = -1;
-    assert_status(reseat_due_find(&estimate, 1, 0.9, &WALK, 1, &due), RESEAT_ERR_RANGE);
+    assert_status(due_find(&estimate, 1, 0.9, &WALK, 1, &due), RESEAT_ERR_RANGE);
     assert_near(due.days, 7, 0);
     assert_true(due.by_age);
 }
@@ -122,7 +124,7 @@ static void a_day_too_far_to_count_is_still_found(void **state)
     for (int i = 0; i < 32; i++) {
         const double limit_mm = 0.005 + 0.00001 * i;
         const double exact = limit_mm * limit_mm / (-2 * log(0.05)) / 1e-30;
-        const reseat_due due = find(&estimate, limit_mm, &slow, 1e30);
+        const due_date due = find(&estimate, limit_mm, &slow, 1e30);
         assert_near(due.days, exact, 1e-9 * exact);
         assert_false(due.by_age);
     }

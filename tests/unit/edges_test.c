@@ -7,13 +7,18 @@
 #include "drift_runs.h"
 #include "probe.h"
 #include "question.h"
-#include "reseat/chance.h"
-#include "reseat/correct.h"
-#include "reseat/feature.h"
-#include "reseat/find_seat.h"
-#include "reseat/number.h"
-#include "reseat/radius.h"
-#include "reseat/study.h"
+#include "maths/chance.h"
+#include "reseat/rescue.h"
+#include "reseat/probe.h"
+#include "reseat/values.h"
+#include "reseat/touches.h"
+#include "model/verdict.h"
+#include "model/seat.h"
+#include "model/feature.h"
+#include "model/estimate.h"
+#include "measure/find_seat.h"
+#include "maths/fit.h"
+#include "history/drift.h"
 
 static const double not_a_number = (double)NAN;
 
@@ -53,7 +58,7 @@ static void runs_beyond_the_calendar_are_refused(void **state)
     runs[2].at = INT64_MAX;
     assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_drift_sort_events(NULL, 0), RESEAT_OK);
+    assert_status(drift_sort_events(NULL, 0), RESEAT_OK);
 }
 
 /* All but the newest on a line: it cannot be set against their scatter, though there is a T2. */
@@ -106,8 +111,8 @@ static void a_feature_and_its_tolerance_must_go_together(void **state)
     reseat_feature feature = {.kind = RESEAT_FEATURE_SURFACE, .judged = true, .tolerance_mm = 0.1,
                               .quantity = RESEAT_REPORTED_DIAMETER};
     reseat_feature_row row = {.u_mm = 7};
-    assert_status(reseat_feature_at(&question.estimate, &feature, RESEAT_REPORTED_POSITION, 0, 0.1,
-                                    &row), RESEAT_ERR_ARGUMENT);
+    assert_status(feature_at(&question.estimate, &feature, RESEAT_REPORTED_POSITION, 0, 0.1,
+                             &row), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_feature_worst(&question, NULL, RESEAT_REPORTED_POSITION, 0.1, &row),
                   RESEAT_ERR_ARGUMENT);
     assert_near(row.u_mm, 7, 0);
@@ -123,14 +128,14 @@ static void one_of_two_numbers_is_enough_to_refuse(void **state)
     double limit = 7;
     assert_status(reseat_verdict_question((reseat_xy){0, not_a_number}, 0, &same, &question),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_estimate_give_spindle(&question.estimate, (reseat_xy){0, not_a_number}),
+    assert_status(reseat_estimate_set_spindle(&question.estimate, (reseat_xy){0, not_a_number}),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_limit(0.1, not_a_number, &limit), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_limit(DBL_MAX, DBL_MAX, &limit), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_verdict_limit(DBL_MIN, DBL_MIN, &limit), RESEAT_ERR_RANGE);
     assert_near(limit, 7, 0);
     const reseat_turns none = {.count = 0};
-    assert_false(reseat_seat_has_turn(&none, 0));
+    assert_false(seat_has_turn(&none, 0));
     reseat_turns many = {.count = RESEAT_SEAT_KEYS_MAX + 1};
     reseat_found found;
     reseat_answer answer;
@@ -165,7 +170,7 @@ static void an_assumption_that_overflows_when_doubled_is_no_verdict(void **state
     assert_near(worst.turn_deg, 0, 0);
     assert_true(worst.chance_within > 0.6 && worst.chance_within < 0.7);
     q.estimate.terms.u_spindle_mm = 3e153;
-    assert_status(reseat_estimate_chance(&q.estimate, 180, q.limit_mm, &chance), RESEAT_OK);
+    assert_status(estimate_chance(&q.estimate, 180, q.limit_mm, &chance), RESEAT_OK);
     assert_near(chance, 1, 1e-9);
     assert_no_verdict(&q);
 }
@@ -178,11 +183,11 @@ static void a_scatter_that_overflows_without_a_turn_alone_is_no_verdict(void **s
     reseat_question q = ask(length_mm, 0, "2", 1e154);
     q.estimate.terms = (reseat_terms){.u_turn_deg = 1};
     while (length_mm < across_mm * (1 + 1e-13) &&
-           reseat_estimate_chance(&q.estimate, 0, q.limit_mm, &chance) == RESEAT_OK) {
+           estimate_chance(&q.estimate, 0, q.limit_mm, &chance) == RESEAT_OK) {
         length_mm = nextafter(length_mm, DBL_MAX);
         q.estimate.offset_mm.x = q.estimate.in_use_mm.x = length_mm;
     }
-    assert_status(reseat_estimate_chance(&q.estimate, 2, q.limit_mm, &chance), RESEAT_OK);
+    assert_status(estimate_chance(&q.estimate, 2, q.limit_mm, &chance), RESEAT_OK);
     assert_true(chance < 0.9);
     assert_no_verdict(&q);
 }
@@ -193,11 +198,11 @@ static void a_low_confidence_allows_an_offset_beyond_the_limit(void **state)
     reseat_estimate e = ask(0.004, 0, "any", 0.004).estimate;
     double offset_mm = 0, chance = 0;
     e.terms.u_run_mm = 0.006;
-    assert_status(reseat_verdict_allowed_offset(&e, 0.004, 0.01, &offset_mm), RESEAT_OK);
+    assert_status(verdict_allowed_offset(&e, 0.004, 0.01, &offset_mm), RESEAT_OK);
     assert_true(offset_mm > 0.004);
     e.out = true;
     e.offset_mm = e.in_use_mm = (reseat_xy){offset_mm, 0};
-    assert_status(reseat_estimate_chance(&e, 180, 0.004, &chance), RESEAT_OK);
+    assert_status(estimate_chance(&e, 180, 0.004, &chance), RESEAT_OK);
     assert_near(chance, 0.01, 1e-9);
 }
 
@@ -208,7 +213,7 @@ static void a_seat_is_found_without_the_name_of_the_run(void **state)
     reseat_found found;
     any.run_known = false;
     assert_status(reseat_find_seat(&e, &any, (reseat_xy){0.2, 0}, 0.0005, &found), RESEAT_OK);
-    assert_true(found.told);
+    assert_true(found.resolvable);
     assert_near(fabs(found.turn_deg), 180, 1e-9);
     assert_same_bits(found.seat_deg, 0.0);
 }
@@ -237,8 +242,8 @@ static void an_error_that_overflows_is_no_result(void **state)
     const reseat_cov small = {1e-7, 0, 1e-7};
     reseat_found found;
     q.estimate.in_use_mm.x = -DBL_MAX;
-    assert_status(reseat_find_seat_by_offset(&q.estimate, &q.turns, (reseat_xy){DBL_MAX, 0}, small,
-                                             (reseat_xy){DBL_MAX, 0}, small, &found),
+    assert_status(find_seat_by_offset(&q.estimate, &q.turns, (reseat_xy){DBL_MAX, 0}, small,
+                                      (reseat_xy){DBL_MAX, 0}, small, &found),
                   RESEAT_ERR_NOT_FINITE);
 }
 
@@ -380,14 +385,15 @@ static void touches_at_the_pole_alone_are_refused(void **state)
 static void a_circle_that_overflows_is_no_result(void **state)
 {
     const reseat_xy points[] = {{-1e307, 0}, {0, 1e303}, {1e307, 0}};
-    reseat_circle circle = {.radius_mm = 7};
-    assert_status(reseat_fit_circle(points, 3, &circle), RESEAT_ERR_NOT_FINITE);
+    round_fit circle = {.radius_mm = 7};
+    assert_status(fit_round(fit_plane(points, 3), &circle), RESEAT_ERR_NOT_FINITE);
     assert_near(circle.radius_mm, 7, 0);
-    const reseat_fit_setup setup = {.offset = false};
-    reseat_joint joint = {.radius_mm = 7};
+    const fit_setup setup = {.offset = false};
+    fit work;
+    joint_fit joint = {.radius_mm = 7};
     for (size_t i = 0; i < 3; i++)
         touches[i] = (reseat_touch){.x_mm = points[i].x, .y_mm = points[i].y};
-    assert_status(reseat_fit_joint(touches, 3, &setup, &joint), RESEAT_ERR_NOT_FINITE);
+    assert_status(fit_joint(touches, 3, &setup, &work, &joint), RESEAT_ERR_NOT_FINITE);
     assert_near(joint.radius_mm, 7, 0);
 }
 
@@ -437,9 +443,9 @@ static void scatter_round_to_the_last_square_has_the_chance_of_a_round_one(void 
 {
     const reseat_cov round = {1e-6, 0, 1e-6}, nearly = {1e-6, 1e-206, 1e-6};
     double expected = 0, chance = 7;
-    assert_status(reseat_chance_disc((reseat_xy){0.001, 0.002}, round, 0.003, &expected),
+    assert_status(chance_disc((reseat_xy){0.001, 0.002}, round, 0.003, &expected),
                   RESEAT_OK);
-    assert_status(reseat_chance_disc((reseat_xy){0.001, 0.002}, nearly, 0.003, &chance),
+    assert_status(chance_disc((reseat_xy){0.001, 0.002}, nearly, 0.003, &chance),
                   RESEAT_OK);
     assert_near(chance, expected, 1e-12);
 }

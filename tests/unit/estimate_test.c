@@ -1,17 +1,17 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "estimate_parts.h"
+#include "model/estimate.h"
 #include "random.h"
-#include "reseat/chance.h"
-#include "reseat/estimate.h"
+#include "maths/chance.h"
+#include "reseat/probe.h"
 #include "table.h"
 
 static reseat_estimate plain(double x, double y)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .out = true};
 }
 
@@ -27,7 +27,7 @@ static void agrees_with_the_reference_chances(void **state)
                                  .u_spindle_mm = row[7], .u_touch_mm = row[8],
                                  .lobing_mm = row[9]};
         double chance = -1;
-        assert_status(reseat_estimate_chance(&e, row[2], row[3], &chance), RESEAT_OK);
+        assert_status(estimate_chance(&e, row[2], row[3], &chance), RESEAT_OK);
         assert_near(chance, row[10], 1e-12);
         worst = fmax(worst, fabs(chance - row[10]));
     }
@@ -37,7 +37,7 @@ static void agrees_with_the_reference_chances(void **state)
 
 static void the_assumed_figures_are_the_handbooks_and_marked(void **state)
 {
-    const reseat_terms t = reseat_terms_assumed();
+    const reseat_terms t = terms_assumed();
     assert_near(t.u_run_mm, 0.001, 0);
     assert_near(t.u_seat_mm, 0.002, 0);
     assert_near(t.u_turn_deg, 0.2, 0);
@@ -55,9 +55,9 @@ static void the_assumed_figures_are_the_handbooks_and_marked(void **state)
 
 static void what_is_assumed_is_scaled_and_what_is_given_is_not(void **state)
 {
-    reseat_terms t = reseat_terms_assumed();
-    assert_status(reseat_terms_give(&t, RESEAT_TERM_SEAT, 0.25), RESEAT_OK);
-    reseat_terms_scale_assumed(&t, 4);
+    reseat_terms t = terms_assumed();
+    assert_status(reseat_terms_set(&t, RESEAT_TERM_SEAT, 0.25), RESEAT_OK);
+    terms_scale_assumed(&t, 4);
     assert_near(t.u_run_mm, 4 * 0.001, 0);
     assert_near(t.u_seat_mm, 0.25, 0);
     assert_near(t.u_turn_deg, 4 * 0.2, 0);
@@ -67,40 +67,40 @@ static void what_is_assumed_is_scaled_and_what_is_given_is_not(void **state)
 static void a_given_term_is_no_longer_assumed(void **state)
 {
     for (int term = 0; term < RESEAT_TERM_SHIFT; term++) {
-        reseat_terms t = reseat_terms_assumed();
-        assert_status(reseat_terms_give(&t, (reseat_term)term, 0.125), RESEAT_OK);
+        reseat_terms t = terms_assumed();
+        assert_status(reseat_terms_set(&t, (reseat_term)term, 0.125), RESEAT_OK);
         assert_int_equal((t.assumed >> term) & 1u, 0);
         reseat_terms zero = t;
-        assert_status(reseat_terms_give(&zero, (reseat_term)term, 0), RESEAT_OK);
+        assert_status(reseat_terms_set(&zero, (reseat_term)term, 0), RESEAT_OK);
         assert_memory_not_equal(&t, &zero, sizeof t);
     }
 }
 
 static void a_term_out_of_range_is_refused_untouched(void **state)
 {
-    reseat_terms t = reseat_terms_assumed();
+    reseat_terms t = terms_assumed();
     const reseat_terms before = t;
-    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, -1), RESEAT_ERR_RANGE);
-    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, (double)NAN), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_terms_give(&t, RESEAT_TERM_SHIFT, 1), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_terms_give(NULL, RESEAT_TERM_RUN, 1), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_terms_set(&t, RESEAT_TERM_RUN, -1), RESEAT_ERR_RANGE);
+    assert_status(reseat_terms_set(&t, RESEAT_TERM_RUN, (double)NAN), RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_terms_set(&t, RESEAT_TERM_SHIFT, 1), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_terms_set(NULL, RESEAT_TERM_RUN, 1), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&t, &before, sizeof t);
 }
 
 static void a_known_spindle_part_lowers_its_assumed_uncertainty(void **state)
 {
     reseat_estimate e = plain(0.01, 0);
-    assert_status(reseat_estimate_give_spindle(&e, (reseat_xy){0.002, 0.001}), RESEAT_OK);
+    assert_status(reseat_estimate_set_spindle(&e, (reseat_xy){0.002, 0.001}), RESEAT_OK);
     assert_near(e.terms.u_spindle_mm, 0.0002, 0);
     assert_near(e.spindle_mm.x, 0.002, 0);
 
     reseat_estimate given = plain(0.01, 0);
-    assert_status(reseat_terms_give(&given.terms, RESEAT_TERM_SPINDLE, 0.0007), RESEAT_OK);
-    assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){0.002, 0.001}), RESEAT_OK);
+    assert_status(reseat_terms_set(&given.terms, RESEAT_TERM_SPINDLE, 0.0007), RESEAT_OK);
+    assert_status(reseat_estimate_set_spindle(&given, (reseat_xy){0.002, 0.001}), RESEAT_OK);
     assert_near(given.terms.u_spindle_mm, 0.0007, 0);
-    assert_status(reseat_estimate_give_spindle(&given, (reseat_xy){(double)NAN, 0}),
+    assert_status(reseat_estimate_set_spindle(&given, (reseat_xy){(double)NAN, 0}),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_estimate_give_spindle(NULL, (reseat_xy){0, 0}), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_estimate_set_spindle(NULL, (reseat_xy){0, 0}), RESEAT_ERR_ARGUMENT);
 }
 
 static void every_term_has_its_name(void **state)
@@ -186,7 +186,7 @@ static void lobes_seen_from_few_directions_are_feared_as_large_as_they_are(void 
     assert_status(reseat_estimate_effect(&e, 120, &effect), RESEAT_OK);
     assert_near(effect.hidden_mm, 0.003, 0);
     double chance = -1;
-    assert_status(reseat_estimate_chance(&e, 180, 0.02, &chance), RESEAT_OK);
+    assert_status(estimate_chance(&e, 180, 0.02, &chance), RESEAT_OK);
     assert_true(chance < 1e-3);
 }
 
@@ -200,10 +200,10 @@ static void a_lobe_on_a_direction_on_record_lowers_the_chance(void **state)
     reseat_estimate e = plain(0, 0);
     e.curve = &curve;
     double grid_alone = -1, with_record = -1;
-    assert_status(reseat_estimate_chance(&e, 15, 0.004, &grid_alone), RESEAT_OK);
+    assert_status(estimate_chance(&e, 15, 0.004, &grid_alone), RESEAT_OK);
     e.dirs_deg = dirs;
     e.dirs = 1;
-    assert_status(reseat_estimate_chance(&e, 15, 0.004, &with_record), RESEAT_OK);
+    assert_status(estimate_chance(&e, 15, 0.004, &with_record), RESEAT_OK);
     assert_true(with_record < grid_alone - 0.01);
 }
 
@@ -212,14 +212,14 @@ static void an_unturned_probe_has_no_lobes_to_fear(void **state)
     reseat_estimate e = plain(0.004, 0);
     double without = -1, with = -1;
     e.terms.lobing_mm = 0;
-    assert_status(reseat_estimate_chance(&e, 360, 0.005, &without), RESEAT_OK);
+    assert_status(estimate_chance(&e, 360, 0.005, &without), RESEAT_OK);
     e.terms.lobing_mm = 1;
-    assert_status(reseat_estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
+    assert_status(estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
     assert_same_bits(with, without);
     const reseat_radius_curve curve = {.order = 5, .directions = 12, .mean_mm = 3,
                                        .cosine_mm = {[3] = 0.5}, .residual_mm = 1};
     e.curve = &curve;
-    assert_status(reseat_estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
+    assert_status(estimate_chance(&e, 360, 0.005, &with), RESEAT_OK);
     assert_same_bits(with, without);
 }
 
@@ -236,7 +236,7 @@ static double least_by_definition(const reseat_estimate *e, double turn_deg, dou
     double least = -1;
     assert_status(reseat_estimate_effect(e, turn_deg, &effect), RESEAT_OK);
     const reseat_cov c = effect.covariance_mm2;
-    assert_status(reseat_chance_disc(effect.error_mm, c, limit_mm, &least), RESEAT_OK);
+    assert_status(chance_disc(effect.error_mm, c, limit_mm, &least), RESEAT_OK);
     for (int i = 0; i <= 24; i++) {
         const double dir = i < 24 ? 15 * i : reseat_plane_bearing(effect.error_mm);
         const reseat_xy u = reseat_plane_unit(dir);
@@ -247,7 +247,7 @@ static double least_by_definition(const reseat_estimate *e, double turn_deg, dou
         const double mean = e->curve ? along + lobe_of(e, dir, turn_deg)
                                      : fabs(along) + effect.hidden_mm;
         double chance = -1;
-        assert_status(reseat_chance_line(mean, sd, limit_mm, &chance), RESEAT_OK);
+        assert_status(chance_line(mean, sd, limit_mm, &chance), RESEAT_OK);
         least = fmin(least, chance);
     }
     return least;
@@ -266,7 +266,7 @@ static void surfaces_are_tried_all_round_with_the_lobes_in_their_sign(void **sta
         e.curve = &curve;
         const double turn = random_between(&seed, 1, 359);
         double chance = -1;
-        assert_status(reseat_estimate_chance(&e, turn, 0.01, &chance), RESEAT_OK);
+        assert_status(estimate_chance(&e, turn, 0.01, &chance), RESEAT_OK);
         assert_near(chance, least_by_definition(&e, turn, 0.01), 1e-13);
     }
 }
@@ -282,7 +282,7 @@ static void hidden_lobes_are_feared_all_round_and_at_the_smallest_turn(void **st
         e.terms.lobing_mm = i % 2 ? 1 : 0.003;
         const double turn = i % 2 ? random_between(&seed, 0.1, 0.9) : random_between(&seed, 1, 359);
         double chance = -1;
-        assert_status(reseat_estimate_chance(&e, turn, 0.015, &chance), RESEAT_OK);
+        assert_status(estimate_chance(&e, turn, 0.015, &chance), RESEAT_OK);
         assert_near(chance, least_by_definition(&e, turn, 0.015), 1e-13);
     }
 }
@@ -292,16 +292,16 @@ static void lobes_on_record_do_not_count_without_a_turn(void **state)
     const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 1, .directions = 12};
     reseat_estimate e = plain(0.004, 0);
     double without = -1, with = -1;
-    assert_status(reseat_estimate_chance(&e, 0, 0.005, &without), RESEAT_OK);
+    assert_status(estimate_chance(&e, 0, 0.005, &without), RESEAT_OK);
     e.curve = &curve;
-    assert_status(reseat_estimate_chance(&e, 0, 0.005, &with), RESEAT_OK);
+    assert_status(estimate_chance(&e, 0, 0.005, &with), RESEAT_OK);
     assert_same_bits(with, without);
 }
 
 static void minus_zero_is_given_as_zero(void **state)
 {
-    reseat_terms t = reseat_terms_assumed();
-    assert_status(reseat_terms_give(&t, RESEAT_TERM_RUN, -0.0), RESEAT_OK);
+    reseat_terms t = terms_assumed();
+    assert_status(reseat_terms_set(&t, RESEAT_TERM_RUN, -0.0), RESEAT_OK);
     assert_same_bits(t.u_run_mm, 0.0);
 }
 
@@ -360,18 +360,18 @@ static void leaves_output_alone_on_failure(void **state)
     bad = good;
     bad.terms.u_run_mm = 1e200;
     assert_status(reseat_estimate_effect(&bad, 0, &effect), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_estimate_chance(&good, 0, 0, &chance), RESEAT_ERR_RANGE);
-    assert_status(reseat_estimate_chance(&good, 0, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_estimate_chance(&good, 0, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(estimate_chance(&good, 0, 0, &chance), RESEAT_ERR_RANGE);
+    assert_status(estimate_chance(&good, 0, (double)NAN, &chance), RESEAT_ERR_NOT_FINITE);
+    assert_status(estimate_chance(&good, 0, 1, NULL), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&effect, &before, sizeof effect);
     assert_near(chance, 0.25, 0);
 }
 
 static void a_term_that_does_not_exist_is_refused(void **state)
 {
-    reseat_terms terms = reseat_terms_assumed();
+    reseat_terms terms = terms_assumed();
     const reseat_terms before = terms;
-    assert_status(reseat_terms_give(&terms, (reseat_term)99, 1), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_terms_set(&terms, (reseat_term)99, 1), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&terms, &before, sizeof terms);
 }
 

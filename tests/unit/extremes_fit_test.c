@@ -5,10 +5,14 @@
 #include "drift_runs.h"
 #include "extremes.h"
 #include "probe.h"
-#include "reseat/chance.h"
-#include "reseat/radius.h"
-#include "reseat/study.h"
-#include "reseat/suspect.h"
+#include "maths/chance.h"
+#include "reseat/probe.h"
+#include "reseat/touches.h"
+#include "reseat/history.h"
+#include "maths/plane.h"
+#include "maths/distributions.h"
+#include "history/suspect.h"
+#include "history/drift.h"
 
 #define RUNS 14
 
@@ -43,7 +47,7 @@ static reseat_status find_drift(void)
 static reseat_status find_growth(void)
 {
     EXTREMES_CALL(reseat_drift_growth, growth,
-                  reseat_drift_growth_find(&input, workspace, sizeof workspace, &growth));
+                  drift_growth_find(&input, workspace, sizeof workspace, &growth));
     assert_finite(&growth.q_mm2_per_day, 2);
     return status;
 }
@@ -144,7 +148,7 @@ static void a_reduction_stays_finite(void **state)
                 touches[i] = probe_touch(&p, &setup.gauge, (reseat_xyz){0, 0, 0},
                                          touches[i].turn_deg, 30 * (double)i, 60);
         }
-        touches[5].dir_deg = reseat_plane_seat(10 + 5 * 30);
+        touches[5].dir_deg = plane_seat(10 + 5 * 30);
         extremes_add(&e, &touches[0].x_mm, 4);
         extremes_add(&e, &touches[5].x_mm, 5);
         extremes_add(&e, &setup.gauge.diameter_mm, 6);
@@ -208,14 +212,14 @@ static double limit_mm;
 
 static reseat_status find_chance(void)
 {
-    EXTREMES_CALL(double, chance, reseat_chance_disc(mean_mm, scatter_mm2, limit_mm, &chance));
+    EXTREMES_CALL(double, chance, chance_disc(mean_mm, scatter_mm2, limit_mm, &chance));
     assert_true(chance >= 0 && chance <= 1);
     return status;
 }
 
 static reseat_status find_chance_on_line(void)
 {
-    EXTREMES_CALL(double, chance, reseat_chance_line(mean_mm.x, scatter_mm2.xx, limit_mm, &chance));
+    EXTREMES_CALL(double, chance, chance_line(mean_mm.x, scatter_mm2.xx, limit_mm, &chance));
     assert_true(chance >= 0 && chance <= 1);
     return status;
 }
@@ -238,14 +242,14 @@ static double p_in, value_in, dof_in;
 
 static reseat_status find_tail(void)
 {
-    EXTREMES_CALL(double, p, reseat_student_tail(value_in, dof_in, &p));
+    EXTREMES_CALL(double, p, student_tail(value_in, dof_in, &p));
     assert_true(p >= 0 && p <= 1);
     return status;
 }
 
 static reseat_status find_quantile(void)
 {
-    EXTREMES_CALL(double, t, reseat_student_quantile(p_in, dof_in, &t));
+    EXTREMES_CALL(double, t, student_quantile(p_in, dof_in, &t));
     assert_finite(&t, 1);
     return status;
 }
@@ -264,13 +268,13 @@ static void distributions_stay_finite(void **state)
     extremes_try(&quantile, true);
 }
 
-static reseat_fact facts[4];
+static suspect_fact facts[4];
 
 static reseat_status find_windows(void)
 {
     reseat_window windows[COUNT(facts)];
-    EXTREMES_CALL(size_t, found, reseat_suspect_find(facts, COUNT(facts), limit_mm, windows,
-                                                     &found));
+    EXTREMES_CALL(size_t, found, suspect_find(facts, COUNT(facts), limit_mm, windows,
+                                              &found));
     for (size_t i = 0; i < found; i++)
         assert_finite(&windows[i].expected_mm.x, 6);
     return status;
@@ -280,7 +284,7 @@ static void windows_stay_finite(void **state)
 {
     extremes e = {.call = find_windows};
     for (size_t i = 0; i < COUNT(facts); i++)
-        facts[i] = (reseat_fact){.kind = i == 2 ? RESEAT_FACT_CHECK : RESEAT_FACT_RUN,
+        facts[i] = (suspect_fact){.kind = i == 2 ? SUSPECT_CHECK : SUSPECT_RUN,
                                  .seq = (int64_t)i, .at = (int64_t)i * DAY,
                                  .found_mm = {0.004, 0.001}, .in_use_mm = {0.004, 0.001}};
     limit_mm = 0.005;

@@ -4,10 +4,13 @@
 /* Extremes in what is asked about a probe: estimate, verdict, features, seats, corrections, due. */
 #include "extremes.h"
 #include "question.h"
-#include "reseat/correct.h"
-#include "reseat/due.h"
-#include "reseat/feature.h"
-#include "reseat/find_seat.h"
+#include "reseat/rescue.h"
+#include "reseat/history.h"
+#include "reseat/probe.h"
+#include "model/feature.h"
+#include "model/estimate.h"
+#include "measure/find_seat.h"
+#include "history/due.h"
 
 static reseat_question question;
 static reseat_radius_curve curve;
@@ -74,7 +77,7 @@ static reseat_status find_effect(void)
 static reseat_status find_chance(void)
 {
     EXTREMES_CALL(double, chance,
-                  reseat_estimate_chance(&question.estimate, turn_deg, question.limit_mm, &chance));
+                  estimate_chance(&question.estimate, turn_deg, question.limit_mm, &chance));
     assert_true(chance >= 0 && chance <= 1);
     return status;
 }
@@ -133,8 +136,8 @@ static void a_verdict_stays_finite(void **state)
 
 static reseat_status find_feature(void)
 {
-    EXTREMES_CALL(reseat_feature_row, row, reseat_feature_at(&question.estimate, &feature, quantity,
-                                                             turn_deg, share, &row));
+    EXTREMES_CALL(reseat_feature_row, row, feature_at(&question.estimate, &feature, quantity,
+                                                      turn_deg, share, &row));
     assert_finite(&row.turn_deg, 7);
     assert_finite(&row.allowed_mm, 2);
     return status;
@@ -189,11 +192,11 @@ static reseat_status find_seat(void)
     return status;
 }
 
-static reseat_status find_seat_by_offset(void)
+static reseat_status find_by_offset(void)
 {
     EXTREMES_CALL(reseat_found, found,
-                  reseat_find_seat_by_offset(&question.estimate, &question.turns, then_mm, then_mm2,
-                                             now_mm, now_mm2, &found));
+                  find_seat_by_offset(&question.estimate, &question.turns, then_mm, then_mm2,
+                                      now_mm, now_mm2, &found));
     check_found(&found);
     return status;
 }
@@ -201,7 +204,7 @@ static reseat_status find_seat_by_offset(void)
 static void a_seat_that_is_found_stays_finite(void **state)
 {
     for (int keyed = 0; keyed < 2; keyed++) {
-        extremes e = {.call = find_seat}, by_offset = {.call = find_seat_by_offset};
+        extremes e = {.call = find_seat}, by_offset = {.call = find_by_offset};
         begin(keyed ? "keys:4" : "any", NULL);
         shift_mm = (reseat_xy){0.006, -0.003};
         shift_u_mm = 0.0005;
@@ -210,7 +213,7 @@ static void a_seat_that_is_found_stays_finite(void **state)
         then_mm2 = now_mm2 = (reseat_cov){1e-7, 1e-8, 1e-7};
         add_estimate(&e);
         by_offset = e;
-        by_offset.call = find_seat_by_offset;
+        by_offset.call = find_by_offset;
         extremes_add(&e, &question.turns.first_deg, 3);
         extremes_add(&e, &shift_mm.x, 2);
         extremes_add(&e, &shift_u_mm, 1);
@@ -225,9 +228,9 @@ static void a_seat_that_is_found_stays_finite(void **state)
 
 static reseat_status find_due(void)
 {
-    EXTREMES_CALL(reseat_due, due, reseat_due_find(&question.estimate, question.limit_mm,
-                                                   question.confidence, &growth, max_age_days,
-                                                   &due));
+    EXTREMES_CALL(due_date, due, due_find(&question.estimate, question.limit_mm,
+                                          question.confidence, &growth, max_age_days,
+                                          &due));
     assert_finite(&due.days, 1);
     return status;
 }

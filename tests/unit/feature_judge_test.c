@@ -3,16 +3,19 @@
 
 /* Scatter of features, chances of their tolerances, and their worst seats. */
 #include "check.h"
-#include "feature_parts.h"
+#include "model/feature.h"
 #include "random.h"
-#include "reseat/chance.h"
-#include "reseat/feature.h"
+#include "maths/chance.h"
+#include "reseat/probe.h"
+#include "model/radius.h"
+#include "model/estimate.h"
+#include "maths/plane.h"
 
 static reseat_estimate plain(double x, double y)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .out = true};
 }
 
@@ -28,7 +31,7 @@ static reseat_feature_row row_at(const reseat_estimate *estimate, const char *sp
 {
     const reseat_feature feature = feature_of(spec);
     reseat_feature_row row;
-    assert_status(reseat_feature_at(estimate, &feature, quantity, turn_deg, 0.1, &row),
+    assert_status(feature_at(estimate, &feature, quantity, turn_deg, 0.1, &row),
                   RESEAT_OK);
     return row;
 }
@@ -52,7 +55,7 @@ static reseat_effect effect_at(const reseat_estimate *estimate, double turn_deg)
 static double line(double mean_mm, double sd_mm, double limit_mm)
 {
     double chance = -1;
-    assert_status(reseat_chance_line(mean_mm, sd_mm, limit_mm, &chance), RESEAT_OK);
+    assert_status(chance_line(mean_mm, sd_mm, limit_mm, &chance), RESEAT_OK);
     return chance;
 }
 
@@ -121,7 +124,7 @@ static void no_verdict_hangs_on_room_that_is_rounding(void **state)
     for (int ulps = 0; ulps < 40; ulps++) {
         reseat_feature_row row = {.ok = false};
         estimate.in_use_mm.x = room_mm - ulps * 0x1p-56;
-        assert_status(reseat_feature_at(&estimate, &feature, feature.quantity, 0, 0.1, &row),
+        assert_status(feature_at(&estimate, &feature, feature.quantity, 0, 0.1, &row),
                       RESEAT_ERR_RANGE);
         assert_false(row.ok);
     }
@@ -269,8 +272,8 @@ static void lobes_weigh_as_they_do_in_the_feature(void **state)
     feature_effect effect;
     const reseat_feature corner = feature_of("corner:20:75");
     assert_status(feature_effect_at(&corner, &curve, none, turn, &effect), RESEAT_OK);
-    const double first = reseat_radius_change(&curve, 20, turn);
-    const double second = reseat_radius_change(&curve, 75, turn);
+    const double first = radius_change(&curve, 20, turn);
+    const double second = radius_change(&curve, 75, turn);
     /* the point lies on both walls */
     const reseat_xy u1 = reseat_plane_unit(20), u2 = reseat_plane_unit(75);
     assert_near(effect.plane_mm.x * u1.x + effect.plane_mm.y * u1.y, first, 1e-20);
@@ -280,7 +283,7 @@ static void lobes_weigh_as_they_do_in_the_feature(void **state)
     assert_status(feature_effect_at(&bore, &curve, none, turn, &effect), RESEAT_OK);
     double x = 0, size = 0;
     for (unsigned i = 0; i < 7; i++) {
-        const double change = reseat_radius_change(&curve, feature_side(&bore, i), turn);
+        const double change = radius_change(&curve, feature_side(&bore, i), turn);
         x += 2.0 / 7 * change * reseat_plane_unit(feature_side(&bore, i)).x;
         size += 2.0 / 7 * change;
     }
@@ -334,7 +337,7 @@ static void few_directions_are_reported_but_not_trusted(void **state)
     reseat_estimate e = plain(0.004, 0.001);
     e.curve = &few;
     const reseat_feature_row row = judged_at(&e, "surface:40=0.4", 90);
-    const double change = reseat_radius_change(&few, 40, 90);
+    const double change = radius_change(&few, 40, 90);
     assert_true(fabs(change) > 0.0003);
     e.curve = NULL;
     const reseat_feature_row without = judged_at(&e, "surface:40=0.4", 90);
@@ -396,7 +399,7 @@ static void the_worst_seat_has_the_least_chance(void **state)
             least = fmin(least, judged_at(&question.estimate, specs[i], step / 20.0).chance_within);
         assert_true(worst.chance_within <= least + 1e-12);
         assert_near(worst.chance_within, least, 1e-5); /* the scan's own coarseness */
-        assert_near(worst.seat_deg, reseat_plane_seat(15 + worst.turn_deg), 0);
+        assert_near(worst.seat_deg, plane_seat(15 + worst.turn_deg), 0);
     }
 }
 
@@ -477,16 +480,16 @@ static void each_wrong_input_is_refused_untouched(void **state)
     cases[9].feature.tolerance_mm = -1;
     cases[10].feature.other_deg = 180;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        assert_status(reseat_feature_at(&e, &cases[i].feature, cases[i].quantity, 10,
-                                        cases[i].share, &row), cases[i].status);
+        assert_status(feature_at(&e, &cases[i].feature, cases[i].quantity, 10,
+                                 cases[i].share, &row), cases[i].status);
         assert_status(reseat_feature_worst(&question, &cases[i].feature, cases[i].quantity,
                                            cases[i].share, &row), cases[i].status);
     }
     const reseat_reported q = RESEAT_REPORTED_CENTRE;
-    assert_status(reseat_feature_at(NULL, &good, q, 0, 0.1, &row), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_feature_at(&e, NULL, q, 0, 0.1, &row), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_feature_at(&e, &good, q, 0, 0.1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_feature_at(&e, &good, q, (double)NAN, 0.1, &row), RESEAT_ERR_NOT_FINITE);
+    assert_status(feature_at(NULL, &good, q, 0, 0.1, &row), RESEAT_ERR_ARGUMENT);
+    assert_status(feature_at(&e, NULL, q, 0, 0.1, &row), RESEAT_ERR_ARGUMENT);
+    assert_status(feature_at(&e, &good, q, 0, 0.1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(feature_at(&e, &good, q, (double)NAN, 0.1, &row), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_feature_worst(NULL, &good, q, 0.1, &row), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_feature_worst(&question, &good, q, 0.1, NULL), RESEAT_ERR_ARGUMENT);
     reseat_question unsure = question;
@@ -552,9 +555,9 @@ static void a_size_points_nowhere_and_as_many_touches_as_allowed_are_taken(void 
     reseat_feature f = feature_of("bore:20");
     reseat_feature_row most;
     f.touches = RESEAT_FEATURE_TOUCHES_MAX;
-    assert_status(reseat_feature_at(&e, &f, RESEAT_REPORTED_CENTRE, 90, 0.1, &most), RESEAT_OK);
+    assert_status(feature_at(&e, &f, RESEAT_REPORTED_CENTRE, 90, 0.1, &most), RESEAT_OK);
     f.touches++;
-    assert_status(reseat_feature_at(&e, &f, RESEAT_REPORTED_CENTRE, 90, 0.1, &most),
+    assert_status(feature_at(&e, &f, RESEAT_REPORTED_CENTRE, 90, 0.1, &most),
                   RESEAT_ERR_RANGE);
 }
 

@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/feature.h"
+#include "reseat/probe.h"
 
 static reseat_feature parsed(const char *text)
 {

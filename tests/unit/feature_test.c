@@ -6,14 +6,17 @@
 #include <cjson/cJSON.h>
 #include "check.h"
 #include "random.h"
-#include "reseat/feature.h"
-#include "reseat/number.h"
+#include "reseat/probe.h"
+#include "reseat/values.h"
+#include "model/feature.h"
+#include "model/estimate.h"
+#include "maths/plane.h"
 
 static reseat_estimate plain(double x, double y, const reseat_radius_curve *curve)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .curve = curve,
                              .out = true};
 }
@@ -30,7 +33,7 @@ static reseat_feature_row row_at(const reseat_estimate *estimate, const char *sp
 {
     const reseat_feature feature = feature_of(spec);
     reseat_feature_row row;
-    assert_status(reseat_feature_at(estimate, &feature, quantity, turn_deg, RESEAT_SHARE, &row),
+    assert_status(feature_at(estimate, &feature, quantity, turn_deg, RESEAT_SHARE, &row),
                   RESEAT_OK);
     return row;
 }
@@ -79,7 +82,7 @@ static size_t agrees_with_case(const cJSON *one, double *worst)
     assert_int_equal(numbers(one, "radii_mm", radii, 64), count);
     assert_status(reseat_radius_fit(dirs, radii, count, &curve), RESEAT_OK);
     const reseat_estimate estimate = plain(offset[0], offset[1], &curve);
-    const double turn = reseat_plane_turn_between(
+    const double turn = plane_turn_between(
         text_number(cJSON_GetObjectItemCaseSensitive(one, "seat_run_deg")),
         text_number(cJSON_GetObjectItemCaseSensitive(one, "seat_now_deg")));
     size_t checked = 0;
@@ -222,7 +225,7 @@ static void agrees_with_a_ball_in_a_hole_by_brute_force(void **state)
             RESEAT_REPORTED_CENTRE_X, RESEAT_REPORTED_CENTRE_Y, RESEAT_REPORTED_DIAMETER};
         for (int q = 0; q < 3; q++) {
             reseat_feature_row row;
-            assert_status(reseat_feature_at(&e, &f, asked[q], d.turn_deg, 0.1, &row), RESEAT_OK);
+            assert_status(feature_at(&e, &f, asked[q], d.turn_deg, 0.1, &row), RESEAT_OK);
             assert_near(row.error_mm, expected[q], 1e-12);
             worst = fmax(worst, fabs(row.error_mm - expected[q]));
         }
@@ -259,7 +262,7 @@ static void a_ball_that_does_not_fit_is_refused(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         const reseat_feature f = feature_of(cases[i].spec);
-        assert_status(reseat_feature_at(&e, &f, f.quantity, cases[i].turn_deg, 0.1, &row),
+        assert_status(feature_at(&e, &f, f.quantity, cases[i].turn_deg, 0.1, &row),
                       cases[i].status);
         assert_memory_equal(&row, &before, sizeof row);
     }
@@ -277,17 +280,17 @@ static void either_side_of_a_slot_may_be_out_of_reach(void **state)
     const reseat_feature forward = feature_of("slot:6.05:0"), back = feature_of("slot:6.05:180");
     const reseat_feature lobed = feature_of("slot:6.08:0");
     reseat_feature_row row;
-    assert_status(reseat_feature_at(&moved, &forward, forward.quantity, 180, 0.1, &row),
+    assert_status(feature_at(&moved, &forward, forward.quantity, 180, 0.1, &row),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_feature_at(&moved, &back, back.quantity, 180, 0.1, &row),
+    assert_status(feature_at(&moved, &back, back.quantity, 180, 0.1, &row),
                   RESEAT_ERR_RANGE);
     curve.sine_mm[3] = 0.05;
-    assert_status(reseat_feature_at(&still, &lobed, lobed.quantity, -30, 0.1, &row),
+    assert_status(feature_at(&still, &lobed, lobed.quantity, -30, 0.1, &row),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_feature_at(&still, &lobed, lobed.quantity, 30, 0.1, &row),
+    assert_status(feature_at(&still, &lobed, lobed.quantity, 30, 0.1, &row),
                   RESEAT_ERR_RANGE);
     curve.sine_mm[3] = 0.03;
-    assert_status(reseat_feature_at(&still, &lobed, lobed.quantity, 30, 0.1, &row), RESEAT_OK);
+    assert_status(feature_at(&still, &lobed, lobed.quantity, 30, 0.1, &row), RESEAT_OK);
 }
 
 /* Lobes that are longer by the same at every touch: the size alone is off, and by twice that. */
@@ -310,9 +313,9 @@ static void a_boss_that_the_ball_passes_by_is_refused(void **state)
     const reseat_estimate star = plain(0, 2, &curve); /* off by 4 across the touches along X */
     const reseat_feature small = feature_of("boss:5.9"), large = feature_of("boss:6.1");
     reseat_feature_row row;
-    assert_status(reseat_feature_at(&star, &small, RESEAT_REPORTED_CENTRE, 180, 0.1, &row),
+    assert_status(feature_at(&star, &small, RESEAT_REPORTED_CENTRE, 180, 0.1, &row),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_feature_at(&star, &large, RESEAT_REPORTED_CENTRE, 180, 0.1, &row),
+    assert_status(feature_at(&star, &large, RESEAT_REPORTED_CENTRE, 180, 0.1, &row),
                   RESEAT_OK);
 }
 
@@ -349,7 +352,7 @@ static void turning_everything_turns_the_errors(void **state)
 {
     const reseat_radius_curve curve = {.mean_mm = 2.99};
     const double by = 37;
-    const reseat_xy o = {0.02, 0.011}, turned_o = reseat_plane_rotate(o, by);
+    const reseat_xy o = {0.02, 0.011}, turned_o = plane_rotate(o, by);
     const reseat_estimate one = plain(o.x, o.y, &curve);
     const reseat_estimate two = plain(turned_o.x, turned_o.y, &curve);
     assert_near(error_of(&one, "surface:20", RESEAT_REPORTED_POSITION, 100),
@@ -360,7 +363,7 @@ static void turning_everything_turns_the_errors(void **state)
                 error_of(&two, "bore:7:3:47", RESEAT_REPORTED_POSITION, 100), 1e-13);
     const reseat_xy before = {error_of(&one, "boss:7:5:10", RESEAT_REPORTED_CENTRE_X, 100),
                               error_of(&one, "boss:7:5:10", RESEAT_REPORTED_CENTRE_Y, 100)};
-    const reseat_xy after = reseat_plane_rotate(before, by);
+    const reseat_xy after = plane_rotate(before, by);
     assert_near(error_of(&two, "boss:7:5:47", RESEAT_REPORTED_CENTRE_X, 100), after.x, 1e-13);
     assert_near(error_of(&two, "boss:7:5:47", RESEAT_REPORTED_CENTRE_Y, 100), after.y, 1e-13);
 }

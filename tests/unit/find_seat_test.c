@@ -3,13 +3,17 @@
 
 #include "check.h"
 #include "random.h"
-#include "reseat/find_seat.h"
+#include "reseat/rescue.h"
+#include "model/seat.h"
+#include "model/estimate.h"
+#include "measure/find_seat.h"
+#include "maths/plane.h"
 
 static reseat_estimate plain(double x, double y)
 {
     return (reseat_estimate){.offset_mm = {x, y},
                              .in_use_mm = {x, y},
-                             .terms = reseat_terms_assumed(),
+                             .terms = terms_assumed(),
                              .out = true};
 }
 
@@ -25,8 +29,8 @@ static reseat_turns turns_of(const char *typed, double run_deg)
 static reseat_xy shift_by(const reseat_estimate *e, double turn_deg)
 {
     reseat_xy shift;
-    assert_status(reseat_seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg,
-                                            &shift), RESEAT_OK);
+    assert_status(seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg,
+                                     &shift), RESEAT_OK);
     return shift;
 }
 
@@ -45,17 +49,17 @@ static void finds_any_turn_where_nothing_scatters(void **state)
     double worst = 0;
     for (int i = 0; i < 2000; i++) {
         const double length = random_log(&random, -3, 2);
-        const reseat_xy q = reseat_plane_rotate((reseat_xy){length, 0},
-                                                random_between(&random, 0, 360));
+        const reseat_xy q = plane_rotate((reseat_xy){length, 0},
+                                         random_between(&random, 0, 360));
         reseat_estimate e = plain(q.x, q.y);
         e.terms = (reseat_terms){0};
         const double turn = i < 361 ? i - 180 : random_between(&random, -180, 180);
         const reseat_found found = found_at(&e, "any", shift_by(&e, turn), 1e-6);
-        assert_true(found.explained && found.told && found.found && !found.keyed);
-        const double off = reseat_plane_turn_between(turn, found.turn_deg);
+        assert_true(found.explained && found.resolvable && found.settled && !found.keyed);
+        const double off = plane_turn_between(turn, found.turn_deg);
         assert_near(off, 0, 1e-9);
         assert_near(found.misfit, 0, length * 1e-8);
-        assert_near(found.seat_deg, reseat_plane_seat(15 + found.turn_deg), 1e-12);
+        assert_near(found.seat_deg, plane_seat(15 + found.turn_deg), 1e-12);
         worst = fmax(worst, fabs(off));
     }
     print_message("2000 turns, largest difference %.2g degrees\n", worst);
@@ -102,10 +106,10 @@ static void what_leaves_the_circle_is_no_turn(void **state)
     const reseat_found off = found_at(&e, "any", (reseat_xy){-0.0026, 0}, 0.001);
     assert_near(off.misfit, 2.6, 1e-12);
     assert_near(off.p, erfc(2.6 / sqrt(2.0)), 1e-15);
-    assert_false(off.explained || off.found);
-    assert_true(off.told);
+    assert_false(off.explained || off.settled);
+    assert_true(off.resolvable);
     const reseat_found on = found_at(&e, "any", (reseat_xy){-0.0025, 0}, 0.001);
-    assert_true(on.explained && on.found);
+    assert_true(on.explained && on.settled);
     assert_near(found_at(&e, "any", (reseat_xy){0.0026, 0}, 0.001).misfit, -2.6, 1e-12);
     assert_near(found_at(&e, "any", (reseat_xy){1000, 0}, 0.001).p, 0, 0);
 }
@@ -132,21 +136,21 @@ static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
         const reseat_found found = found_at(&e, cases[i].seat, shift, u_mm);
         assert_near(found.turn_u_deg, 1, 1e-12);
         assert_int_equal(found.explained, cases[i].explained);
-        assert_int_equal(found.found, cases[i].explained);
+        assert_int_equal(found.settled, cases[i].explained);
         assert_int_equal(found.outside, !cases[i].explained);
-        assert_true(found.told && found.p > 0.99);
+        assert_true(found.resolvable && found.p > 0.99);
         assert_near(found.turn_deg, cases[i].turn_deg, 1e-9);
     }
     /* what cannot be told contradicts nothing */
     const reseat_found blind = found_at(&e, "180+-5", shift_by(&e, 60), 0.01);
-    assert_true(blind.explained && !blind.told && !blind.found);
+    assert_true(blind.explained && !blind.resolvable && !blind.settled);
     /* a seat known exactly is a range without width */
     reseat_turns exact = {.range = true, .first_deg = 60};
     reseat_found found;
     assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 61.9), u_mm, &found), RESEAT_OK);
-    assert_true(found.found);
+    assert_true(found.settled);
     assert_status(reseat_find_seat(&e, &exact, shift_by(&e, 62.1), u_mm, &found), RESEAT_OK);
-    assert_false(found.found || found.explained);
+    assert_false(found.settled || found.explained);
     assert_true(found.outside);
 }
 
@@ -155,17 +159,17 @@ static void a_small_offset_tells_no_seat(void **state)
     reseat_estimate e = plain(0.00299, 0);
     e.terms = (reseat_terms){0};
     const reseat_found blind = found_at(&e, "any", shift_by(&e, 120), 0.001);
-    assert_false(blind.told || blind.found);
+    assert_false(blind.resolvable || blind.settled);
     assert_true(blind.explained);
     assert_near(blind.turn_deg, 0, 0);
     assert_near(blind.turn_u_deg, 0, 0);
     assert_near(blind.seat_deg, 0, 0);
     e = plain(0.00301, 0);
     e.terms = (reseat_terms){0};
-    assert_true(found_at(&e, "any", shift_by(&e, 120), 0.001).told);
+    assert_true(found_at(&e, "any", shift_by(&e, 120), 0.001).resolvable);
     e = plain(0, 0);
-    assert_false(found_at(&e, "any", (reseat_xy){0, 0}, 0.001).told);
-    assert_false(found_at(&e, "keys:2", (reseat_xy){0, 0}, 0.001).told);
+    assert_false(found_at(&e, "any", (reseat_xy){0, 0}, 0.001).resolvable);
+    assert_false(found_at(&e, "keys:2", (reseat_xy){0, 0}, 0.001).resolvable);
 }
 
 static void keyed_seats_are_judged_at_the_keys(void **state)
@@ -185,7 +189,7 @@ static void keyed_seats_are_judged_at_the_keys(void **state)
     assert_near(off.p, exp(-misfit * misfit / 2), 1e-15);
 
     const reseat_found on = found_at(&e, "keys:3", shift_by(&e, 120), 0.001);
-    assert_true(on.found);
+    assert_true(on.settled);
     assert_near(on.p, 1, 0);
     assert_near(on.seats[1].probability, 1, 1e-12);
     assert_near(on.seats[1].seat_deg, 135, 0);
@@ -215,7 +219,7 @@ static void probabilities_weigh_fit_and_scatter(void **state)
         assert_true(k == (int)found.best || weight[k] <= weight[found.runner_up]);
     }
     assert_true(found.best != found.runner_up);
-    assert_false(found.found); /* none of them is likely enough */
+    assert_false(found.settled); /* none of them is likely enough */
 }
 
 static void probabilities_hold_where_no_seat_fits(void **state)
@@ -233,9 +237,9 @@ static void many_keys_are_not_told_apart(void **state)
 {
     const reseat_estimate e = plain(0.05, 0);
     const reseat_found found = found_at(&e, "keys:360", shift_by(&e, 77), 0.001);
-    assert_true(found.told && found.explained);
+    assert_true(found.resolvable && found.explained);
     assert_near(found.turn_deg, 77, 0);
-    assert_false(found.found);
+    assert_false(found.settled);
 }
 
 static void two_offsets_tell_the_shift_without_the_gauge(void **state)
@@ -243,11 +247,11 @@ static void two_offsets_tell_the_shift_without_the_gauge(void **state)
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
-    const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_xy now = plane_rotate(e.offset_mm, 130);
     const reseat_cov then_mm2 = {4e-8, 0.5e-8, 1e-8}, now_mm2 = {1e-8, 0.5e-8, 4e-8};
     reseat_found found;
-    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, then_mm2, now, now_mm2,
-                                             &found), RESEAT_OK);
+    assert_status(find_seat_by_offset(&e, &turns, e.offset_mm, then_mm2, now, now_mm2,
+                                      &found), RESEAT_OK);
     assert_near(found.turn_deg, 130, 1e-9);
     assert_near(found.shift_u_mm, sqrt(6e-8), 1e-18); /* 5e-8 each way and 1e-8 across */
     assert_near(found.offset_now_mm.x, now.x, 0);
@@ -263,7 +267,7 @@ static void the_error_counts_what_the_control_subtracts(void **state)
     const reseat_xy shift = shift_by(&e, 90);
     const reseat_found found = found_at(&e, "any", shift, 0.001);
     reseat_xy error;
-    assert_status(reseat_seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, 90, &error),
+    assert_status(seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, 90, &error),
                   RESEAT_OK);
     assert_near(found.error_mm.x, error.x, 1e-17);
     assert_near(found.error_mm.y, error.y, 1e-17);
@@ -276,7 +280,7 @@ static void touches_tell_the_shift_by_offsets_or_centres(void **state)
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
-    const reseat_xy turned = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_xy turned = plane_rotate(e.offset_mm, 130);
     reseat_found found;
     then.has_offset = now.has_offset = true;
     then.offset_mm = e.offset_mm;
@@ -353,14 +357,14 @@ static void each_wrong_input_is_refused_untouched(void **state)
     assert_status(reseat_find_seat(&good, &none, d, 0.001, &found), RESEAT_ERR_RANGE);
 
     const reseat_cov c = {1e-8, 0, 1e-8}, zero = {0, 0, 0}, no = {1e-8, 2e-8, 1e-8};
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, c, NULL),
+    assert_status(find_seat_by_offset(&good, &any, d, c, d, c, NULL),
                   RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, no, d, c, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, c, d, no, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, zero, d, zero, &found),
+    assert_status(find_seat_by_offset(&good, &any, d, no, d, c, &found), RESEAT_ERR_RANGE);
+    assert_status(find_seat_by_offset(&good, &any, d, c, d, no, &found), RESEAT_ERR_RANGE);
+    assert_status(find_seat_by_offset(&good, &any, d, zero, d, zero, &found),
                   RESEAT_ERR_RANGE);
-    assert_status(reseat_find_seat_by_offset(&good, &any, d, (reseat_cov){(double)NAN, 0, 0}, d, c,
-                                             &found), RESEAT_ERR_NOT_FINITE);
+    assert_status(find_seat_by_offset(&good, &any, d, (reseat_cov){(double)NAN, 0, 0}, d, c,
+                                      &found), RESEAT_ERR_NOT_FINITE);
     assert_memory_equal(&found, &before, sizeof found);
 }
 
@@ -370,7 +374,7 @@ static void an_offset_of_nothing_that_did_not_move_fits(void **state)
     const reseat_found found = found_at(&e, "any", (reseat_xy){0, 0}, 0.001);
     assert_same_bits(found.misfit, 0.0);
     assert_same_bits(found.p, 1.0);
-    assert_false(found.told);
+    assert_false(found.resolvable);
 }
 
 /* The next best key may be the one tried after the best, or the one before. */
@@ -396,7 +400,7 @@ static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **stat
     static reseat_found found;
     const reseat_estimate small = plain(0.001, 0), e = plain(0.02, 0);
     assert_status(reseat_find_seat(&small, &turns, shift_by(&small, 120), 0.01, &found), RESEAT_OK);
-    assert_false(found.told);
+    assert_false(found.resolvable);
     assert_same_bits(found.turn_deg, 0.0);
     turns.run_known = false;
     assert_status(reseat_find_seat(&e, &turns, shift_by(&e, 120), 0.001, &found), RESEAT_OK);
@@ -435,13 +439,13 @@ static void offsets_may_scatter_in_one_direction_alone(void **state)
     static reseat_found found;
     const reseat_estimate e = plain(0.012, -0.005);
     const reseat_turns turns = turns_of("any", 0);
-    const reseat_xy now = reseat_plane_rotate(e.offset_mm, 130);
+    const reseat_xy now = plane_rotate(e.offset_mm, 130);
     const reseat_cov line = {1e-8, 2e-8, 4e-8}, below = {1e-8, 2e-8 * (1 + 1e-15), 4e-8};
     const reseat_cov beyond = {1e-8, 2e-8 * (1 + 1e-9), 4e-8};
-    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, line, now, below, &found),
+    assert_status(find_seat_by_offset(&e, &turns, e.offset_mm, line, now, below, &found),
                   RESEAT_OK);
     assert_near(found.shift_u_mm, sqrt(1e-7), 1e-18);
-    assert_status(reseat_find_seat_by_offset(&e, &turns, e.offset_mm, line, now, beyond, &found),
+    assert_status(find_seat_by_offset(&e, &turns, e.offset_mm, line, now, beyond, &found),
                   RESEAT_ERR_RANGE);
 }
 

@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "logs.h"
-#include "reseat/gather.h"
+#include "reseat/history.h"
 
 /* Gathers all of case-1; the runs there were. */
 static reseat_status gather(bool despite_damage, size_t *runs, uint64_t *bad_lines,
@@ -15,7 +15,7 @@ static reseat_status gather(bool despite_damage, size_t *runs, uint64_t *bad_lin
     assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &all), RESEAT_OK);
     const reseat_status status = reseat_gather_log(all, log, despite_damage, bad_lines, error);
     if (status == RESEAT_OK) {
-        assert_status(reseat_gather_give(all, 0, NULL, NULL, &input), RESEAT_OK);
+        assert_status(reseat_gather_get(all, 0, NULL, NULL, &input), RESEAT_OK);
         *runs = input.run_count;
     }
     reseat_gather_free(all);

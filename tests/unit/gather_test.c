@@ -3,7 +3,7 @@
 
 #include <stdio.h>
 #include "check.h"
-#include "reseat/gather.h"
+#include "reseat/history.h"
 
 #define SEAL ",\"seal\":\"85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7\"}"
 
@@ -76,7 +76,7 @@ static void runs_of_one_tip_are_gathered_in_order(void **state)
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
     for (size_t i = 0; i < LINE_COUNT; i++)
         take(gather, LINES[i]);
-    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
+    assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input), RESEAT_OK);
     check_whole(&input);
     assert_near(input.limit_mm, 0.005, 0);
     const reseat_drift_run *run = &input.runs[0];
@@ -101,7 +101,7 @@ static void a_log_may_be_gathered_backwards(void **state)
     assert_status(reseat_gather_new("P1", "main", INT64_MAX, &gather), RESEAT_OK);
     for (size_t i = LINE_COUNT; i > 0; i--)
         take(gather, LINES[i - 1]);
-    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
+    assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input), RESEAT_OK);
     check_whole(&input);
     reseat_gather_free(gather);
 }
@@ -113,7 +113,7 @@ static void later_facts_are_left_out_but_not_later_voids(void **state)
     assert_status(reseat_gather_new("P1", "main", DAY_6, &gather), RESEAT_OK);
     for (size_t i = 0; i < LINE_COUNT; i++)
         take(gather, LINES[i]);
-    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
+    assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input), RESEAT_OK);
     assert_int_equal(input.run_count, 1);
     assert_int_equal(input.runs[0].seq, 2);
     assert_int_equal(input.event_count, 1);
@@ -160,13 +160,13 @@ static void gathering_goes_on_after_giving(void **state)
     for (size_t i = 0; i < LINE_COUNT; i++) {
         take(gather, LINES[i]);
         assert_int_equal(reseat_gather_count(gather), i < 2 ? 0 : 1);
-        assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input),
+        assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input),
                       i < 2 ? RESEAT_ERR_RANGE : RESEAT_OK);
     }
     check_whole(&input);
     for (int i = 0; i < 1000; i++) /* the same run again and again: room is made */
         take(gather, LINES[2]);
-    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_OK);
+    assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input), RESEAT_OK);
     assert_int_equal(input.run_count, 1003);
     reseat_gather_free(gather);
 }
@@ -186,14 +186,14 @@ static void all_tips_are_gathered_at_once(void **state)
     for (size_t i = 0; i < 3; i++) {
         const char *probe = NULL;
         const char *tip = NULL;
-        assert_status(reseat_gather_give(gather, i, &probe, &tip, &input), RESEAT_OK);
+        assert_status(reseat_gather_get(gather, i, &probe, &tip, &input), RESEAT_OK);
         assert_string_equal(probe, expected[i].probe);
         assert_string_equal(tip, expected[i].tip);
         assert_int_equal(input.run_count, expected[i].runs);
         assert_int_equal(input.event_count, expected[i].events);
     }
     assert_int_equal(input.events[1].seq, 8);
-    assert_status(reseat_gather_give(gather, 3, NULL, NULL, &input), RESEAT_ERR_RANGE);
+    assert_status(reseat_gather_get(gather, 3, NULL, NULL, &input), RESEAT_ERR_RANGE);
     reseat_gather_free(gather);
 }
 
@@ -232,7 +232,7 @@ static void tips_without_runs_stand_behind_those_with_some(void **state)
     }
     assert_int_equal(reseat_gather_count(gather), 2);
     for (size_t i = 0; i < 2; i++) {
-        assert_status(reseat_gather_give(gather, i, &probe, NULL, &input), RESEAT_OK);
+        assert_status(reseat_gather_get(gather, i, &probe, NULL, &input), RESEAT_OK);
         assert_string_equal(probe, i == 0 ? "P1" : "P3");
     }
     reseat_gather_free(gather);
@@ -253,9 +253,9 @@ static void gather_refuses_what_it_cannot_take(void **state)
     assert_status(reseat_gather_new(name + 1, name + 1, 0, &gather), RESEAT_OK);
     assert_status(reseat_gather_take(gather, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_gather_take(NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_gather_give(gather, 0, NULL, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_gather_give(NULL, 0, NULL, NULL, &input), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_gather_give(gather, 0, NULL, NULL, &input), RESEAT_ERR_RANGE);
+    assert_status(reseat_gather_get(gather, 0, NULL, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_gather_get(NULL, 0, NULL, NULL, &input), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input), RESEAT_ERR_RANGE);
     reseat_gather_free(gather);
     reseat_gather_free(NULL);
 }

@@ -3,7 +3,7 @@
 
 /* Texts that are no object, each cut where it goes wrong: what is said, and at which byte. */
 #include "check.h"
-#include "json.h"
+#include "base/json.h"
 
 typedef struct row {
     const char *text;
@@ -23,7 +23,7 @@ static void says_what_is_wrong_and_where(void **state)
         {"{\"a\":1", 6, "expected , or }"},
         {"{\"a\":[1", 7, "expected , or ]"},
         {"{\"a\":-}", 6, "expected a digit"},
-        {"{\"a\":01}", 6, "a zero stands before another digit"},
+        {"{\"a\":01}", 6, "leading zero"},
         {"{\"a\":1.}", 7, "expected a digit after the point"},
         {"{\"a\":1e}", 7, "expected a digit in the exponent"},
         {"{\"a\":1E+}", 8, "expected a digit in the exponent"},
@@ -41,8 +41,8 @@ static void says_what_is_wrong_and_where(void **state)
         {"{\"\\ud800\\u0041\":1}", 14, "half a surrogate pair"},
         {"{\"\\ud800\\ue000\":1}", 14, "half a surrogate pair"},
         {"{\"\\udc00\":1}", 8, "half a surrogate pair"},
-        {"{\"a\":\"\x1F\"}", 6, "a control byte stands in a text"},
-        {"{\"a\":1}2", 7, "something stands after the object"},
+        {"{\"a\":\"\x1F\"}", 6, "control byte in a text"},
+        {"{\"a\":1}2", 7, "more text after the object"},
         {"{\"\xFF\":1}", 0, "not UTF-8"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

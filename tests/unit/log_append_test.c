@@ -96,8 +96,11 @@ static void a_log_that_is_not_there_must_be_begun(void **state)
     const reseat_append how = {.begin = true};
     reseat_error error;
     assert_status(logs_append("mill-9", logs_run("0"), NULL, NULL, &error), RESEAT_ERR_NOT_FOUND);
+    assert_int_equal(error.code, RESEAT_CODE_NO_LOG);
     assert_int_equal(stat(logs_path("mill-9"), &about), -1);
     logs_write("mill-9", "", 0);
+    assert_status(logs_append("mill-9", logs_run("0"), NULL, NULL, &error), RESEAT_ERR_NOT_FOUND);
+    assert_int_equal(error.code, RESEAT_CODE_EMPTY_LOG);
     logs_refuse("mill-9", logs_run("0"), NULL, RESEAT_ERR_NOT_FOUND,
                 "the log of mill-9 is empty: it has yet to be begun");
     assert_status(logs_append("Mill", logs_run("0"), &how, NULL, &error), RESEAT_ERR_SYNTAX);

@@ -6,10 +6,10 @@
 
 #include <errno.h>
 #include <fcntl.h>
-#include "log_audit.h"
-#include "log_file.h"
-#include "reseat/gather.h"
-#include "standing_parts.h"
+#include "log/audit.h"
+#include "log/file.h"
+#include "reseat/history.h"
+#include "history/state.h"
 
 #define LONG_LINE (5 * RESEAT_RECORD_LINE_MAX)
 
@@ -53,7 +53,7 @@ static reseat_status read_log(const file_calls *calls, bool backwards, reseat_er
         status = (backwards ? reseat_log_previous : reseat_log_next)(log, &line, error);
     }
     if (status == RESEAT_OK)
-        status = reseat_log_number(log, offset, &number, error);
+        status = log_number(log, offset, &number, error);
     reseat_log_close(log);
     return status;
 }
@@ -233,7 +233,7 @@ static void reading_may_turn_back_and_again(void **state)
     }
     assert_status(reseat_log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_number(log, 0, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_number(log, 0, NULL, NULL), RESEAT_ERR_ARGUMENT);
     reseat_log_close(log);
 }
 

@@ -2,8 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 /* Lines as no version of this library writes them: their fields in another order, or no record. */
-#include "log_file.h"
-#include "reseat/gather.h"
+#include "log/file.h"
+#include "reseat/history.h"
 #include "standings.h"
 
 #define WHEN "\"recorded_at\":\"2026-03-02T06:00:00Z\""
@@ -74,7 +74,7 @@ static reseat_status gather_runs(bool despite_damage, size_t *runs, uint64_t *ba
     assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &all), RESEAT_OK);
     const reseat_status status = reseat_gather_log(all, log, despite_damage, bad_lines, NULL);
     if (status == RESEAT_OK)
-        assert_status(reseat_gather_give(all, 0, NULL, NULL, &input), RESEAT_OK);
+        assert_status(reseat_gather_get(all, 0, NULL, NULL, &input), RESEAT_OK);
     *runs = input.run_count;
     reseat_gather_free(all);
     reseat_log_close(log);
@@ -181,7 +181,7 @@ static void a_log_record_of_another_number_begins_no_log(void **state)
     put_raw("mill-1", "{\"v\":1,\"seq\":1,\"type\":\"log\"," WHEN ",\"spindle\":\"mill-1\","
                       "\"format\":\"reseat-log\"");
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"event\"," WHEN AT ",\"kind\":\"other\"");
-    const reseat_standing_query query = asked_on(1);
+    const reseat_state_request query = asked_on(1);
     refuse(&query, RESEAT_ERR_DAMAGED, "does not begin with a sound `log` record");
     assert_status(reseat_log_audit(logs_dir, "mill-1", NULL, NULL, NULL, &audit, NULL), RESEAT_OK);
     assert_int_equal(audit.bad, 1);
@@ -216,14 +216,14 @@ static void a_first_record_that_names_no_spindle_is_no_head(void **state)
     name[sizeof name - 1] = '\0';
     logs_write(name, "", 0);
     put_raw(name, "{\"v\":1,\"seq\":0,\"type\":\"log\"," WHEN);
-    reseat_standing_query query = asked_on(1);
+    reseat_state_request query = asked_on(1);
     query.spindle = name;
     query.despite_damage = true;
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record");
     put_late(name, 0, RUN, 0, P1_RUN);
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_int_equal(s.bad_lines, 1);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* No number above 2^53 is one that JSON keeps. */
@@ -258,6 +258,8 @@ static void a_clock_beyond_all_years_is_said_in_words(void **state)
     logs_now = -62135596801; /* the last second of the year 0 */
     assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error),
                   RESEAT_ERR_REFUSED);
+    assert_int_equal(error.code, RESEAT_CODE_CLOCK_BEHIND);
+    assert_string_equal(error.key, "at");
     assert_non_null(strstr(error.text, "the clock says an unknown time, but record 1 was written"));
 }
 

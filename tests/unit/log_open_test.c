@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "logs.h"
+#include "log/file.h"
 
 static void refuses_the_log_of_another_spindle(void **state)
 {
@@ -26,10 +27,13 @@ static void says_what_is_not_there(void **state)
     assert_status(reseat_log_open(logs_dir, "mill-9", &log, &error), RESEAT_ERR_NOT_FOUND);
     snprintf(expected, sizeof expected, "there is no log of mill-9 in \"%s\"", logs_dir);
     assert_string_equal(error.text, expected);
+    assert_int_equal(error.code, RESEAT_CODE_NO_LOG);
     assert_status(reseat_log_open("/nowhere", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text,
                         "the log folder \"/nowhere\" is not there: make it, or name another");
+    assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
     assert_status(reseat_log_open("/dev/null", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
     assert_status(reseat_log_open(logs_dir, "Mill 9", &log, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "a spindle's name is at most 64 characters, a-z 0-9 . _ -, and "
                                     "begins with a-z 0-9, read \"Mill 9\"");
@@ -55,22 +59,22 @@ static void a_folder_or_a_pipe_is_no_log(void **state)
 static void names_begin_with_letter_or_digit(void **state)
 {
     char name[70];
-    assert_true(reseat_log_is_name("mill-2"));
-    assert_true(reseat_log_is_name("2"));
-    assert_true(reseat_log_is_name("hmc.1_a-b"));
-    assert_false(reseat_log_is_name(""));
-    assert_false(reseat_log_is_name(NULL));
-    assert_false(reseat_log_is_name(".mill"));
-    assert_false(reseat_log_is_name("-mill"));
-    assert_false(reseat_log_is_name("Mill"));
-    assert_false(reseat_log_is_name("a/b"));
-    assert_false(reseat_log_is_name("m\xC3\xBCll"));
+    assert_true(log_is_name("mill-2"));
+    assert_true(log_is_name("2"));
+    assert_true(log_is_name("hmc.1_a-b"));
+    assert_false(log_is_name(""));
+    assert_false(log_is_name(NULL));
+    assert_false(log_is_name(".mill"));
+    assert_false(log_is_name("-mill"));
+    assert_false(log_is_name("Mill"));
+    assert_false(log_is_name("a/b"));
+    assert_false(log_is_name("m\xC3\xBCll"));
     memset(name, 'a', sizeof name);
     name[64] = '\0';
-    assert_true(reseat_log_is_name(name));
+    assert_true(log_is_name(name));
     name[64] = 'a';
     name[65] = '\0';
-    assert_false(reseat_log_is_name(name));
+    assert_false(log_is_name(name));
 }
 
 static void lists_logs_sorted(void **state)
@@ -105,7 +109,7 @@ static void leaves_output_alone_on_failure(void **state)
     uint64_t number = 77;
     assert_status(reseat_log_next(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_log_previous(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_number(NULL, 0, &number, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_number(NULL, 0, &number, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(line.state, RESEAT_LINE_TORN);
     assert_int_equal(number, 77);
     reseat_log_close(NULL);

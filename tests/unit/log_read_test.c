@@ -2,6 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "logs.h"
+#include "log/file.h"
+#include "log/record.h"
 
 static reseat_log *open_log(const char *name)
 {
@@ -65,7 +67,7 @@ static void reads_reference_logs_both_ways(void **state)
     for (size_t i = 11; i > 0; i--) {
         assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
         assert_int_equal(line.offset, forward[i - 1]);
-        assert_status(reseat_log_number(log, line.offset, &number, NULL), RESEAT_OK);
+        assert_status(log_number(log, line.offset, &number, NULL), RESEAT_OK);
         assert_int_equal(number, i);
     }
     assert_status(reseat_log_next(log, &line, NULL), RESEAT_OK);
@@ -310,7 +312,7 @@ static void a_repair_record_cannot_hide_sound_lines(void **state)
     assert_status(reseat_record_set_number(repair, RESEAT_FIELD_LENGTH_BYTES, (double)length, NULL),
                   RESEAT_OK);
     assert_status(reseat_record_set_text(repair, RESEAT_FIELD_SHA256, digits, NULL), RESEAT_OK);
-    assert_status(reseat_record_seal(repair, above, NULL), RESEAT_OK);
+    assert_status(record_seal(repair, above, NULL), RESEAT_OK);
     size_t line_length = 0;
     const char *line = reseat_record_line(repair, &line_length);
     char *all = malloc(length + line_length + 1);

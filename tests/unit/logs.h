@@ -12,10 +12,10 @@
 #include <stdlib.h>
 #include <sys/stat.h>
 #include <unistd.h>
-#include "files.h"
-#include "log_append.h"
+#include "log/files.h"
+#include "log/append.h"
 #include "reseat/log.h"
-#include "reseat/time.h"
+#include "reseat/values.h"
 
 #define LOGS_NOW 1772431200 /* 2026-03-02T06:00:00Z */
 

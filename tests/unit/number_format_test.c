@@ -3,7 +3,7 @@
 
 #include "point_locale.h"
 #include "random.h"
-#include "reseat/number.h"
+#include "reseat/values.h"
 
 #include <float.h>
 #include <pthread.h>

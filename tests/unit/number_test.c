@@ -3,8 +3,8 @@
 
 #include "point_locale.h"
 #include "random.h"
-#include "reseat/number.h"
-#include "scaled.h"
+#include "reseat/values.h"
+#include "base/number.h"
 
 #include <float.h>
 #include <stdio.h>

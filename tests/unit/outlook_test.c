@@ -2,19 +2,19 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "logs.h"
-#include "reseat/outlook.h"
+#include "reseat/history.h"
 
 #define DAY 86400
 #define HEAD_SEAL "85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7"
 
 /* How things stand with P1 in one of the logs of random numbers, which end in May at the latest. */
-static reseat_standing stand(const char *spindle, int64_t as_of)
+static reseat_state stand(const char *spindle, int64_t as_of)
 {
-    const reseat_standing_query query = {.dir = logs_dir, .spindle = spindle, .as_of = as_of,
+    const reseat_state_request query = {.dir = logs_dir, .spindle = spindle, .as_of = as_of,
                                          .alone = true};
-    reseat_standing standing;
+    reseat_state standing;
     reseat_error error;
-    if (reseat_standing_read(&query, &standing, &error) != RESEAT_OK) {
+    if (reseat_state_read(&query, &standing, &error) != RESEAT_OK) {
         print_error("%s\n", error.text);
         fail();
     }
@@ -37,11 +37,11 @@ static const int64_t LATER = 1782799200;
 
 static reseat_outlook look(const char *spindle, int64_t as_of)
 {
-    reseat_standing standing = stand(spindle, as_of);
+    reseat_state standing = stand(spindle, as_of);
     reseat_gather *gather = gather_log(spindle);
     reseat_outlook outlook;
     assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_OK);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     reseat_gather_free(gather); /* what it points to is gone, which these tests do not read */
     return outlook;
 }
@@ -49,13 +49,13 @@ static reseat_outlook look(const char *spindle, int64_t as_of)
 static bool is_ok_at(const char *spindle, int64_t as_of)
 {
     static const reseat_seat same = {.kind = RESEAT_SEAT_SAME};
-    const reseat_standing_typed typed = {.seat = &same};
-    reseat_standing standing = stand(spindle, as_of);
-    reseat_standing_question asked;
+    const reseat_state_typed typed = {.seat = &same};
+    reseat_state standing = stand(spindle, as_of);
+    reseat_state_question asked;
     reseat_answer answer;
-    assert_status(reseat_standing_ask(&standing, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&standing, &typed, &asked), RESEAT_OK);
     assert_status(reseat_verdict_decide(&asked.question, &answer), RESEAT_OK);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     return answer.ok;
 }
 
@@ -139,16 +139,16 @@ static void what_befell_it_first_is_what_is_due(void **state)
             logs_set(event, RESEAT_FIELD_KIND, "collision");
             logs_add("mill-1", event);
         }
-        const reseat_standing_query query = {.dir = logs_dir, .spindle = "mill-1",
+        const reseat_state_request query = {.dir = logs_dir, .spindle = "mill-1",
                                              .as_of = logs_now + DAY};
-        reseat_standing standing;
+        reseat_state standing;
         reseat_outlook outlook;
         reseat_gather *gather = gather_log("mill-1");
-        assert_status(reseat_standing_read(&query, &standing, NULL), RESEAT_OK);
+        assert_status(reseat_state_read(&query, &standing, NULL), RESEAT_OK);
         assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_OK);
         assert_true(outlook.due_known && !outlook.due_by_age);
         assert_true(outlook.due_at == begun + 3 * DAY);
-        reseat_standing_free(&standing);
+        reseat_state_free(&standing);
         reseat_gather_free(gather);
         reseat_outlook_free(&outlook);
     }
@@ -290,7 +290,7 @@ static void outlook_refuses_what_it_cannot_take(void **state)
     size_t length = 0;
     free(logs_take("case-1", &length));
     free(logs_take("case-2", &length));
-    reseat_standing standing = stand("case-1", LATER);
+    reseat_state standing = stand("case-1", LATER);
     reseat_gather *gather = NULL;
     reseat_outlook outlook = {.due_days = 7};
     assert_status(reseat_gather_new("P9", NULL, INT64_MAX, &gather), RESEAT_OK);
@@ -298,12 +298,12 @@ static void outlook_refuses_what_it_cannot_take(void **state)
     assert_status(reseat_outlook_find(&standing, NULL, &outlook), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_outlook_find(&standing, gather, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_ERR_NOT_FOUND);
-    const reseat_standing without_run = {.run = NULL};
+    const reseat_state without_run = {.run = NULL};
     assert_status(reseat_outlook_find(&without_run, gather, &outlook), RESEAT_ERR_ARGUMENT);
     assert_near(outlook.due_days, 7, 0);
     reseat_outlook_free(NULL);
     reseat_gather_free(gather);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 static void add_policy(const char *limit, const char *days)
@@ -402,16 +402,16 @@ static void an_outlook_is_of_the_probe_that_was_asked_for(void **state)
         logs_set(run, RESEAT_FIELD_PROBE, i == 0 ? "P0" : "P1");
         logs_add("mill-1", run);
     }
-    const reseat_standing_query query = {.dir = logs_dir, .spindle = "mill-1", .probe = "P1",
+    const reseat_state_request query = {.dir = logs_dir, .spindle = "mill-1", .probe = "P1",
                                          .as_of = logs_now, .alone = true};
-    reseat_standing standing;
+    reseat_state standing;
     reseat_outlook outlook;
     reseat_gather *gather = gather_log("mill-1");
-    assert_status(reseat_standing_read(&query, &standing, NULL), RESEAT_OK);
+    assert_status(reseat_state_read(&query, &standing, NULL), RESEAT_OK);
     assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_OK);
     assert_int_equal(outlook.drift.point_count, 2);
     reseat_outlook_free(&outlook);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     reseat_gather_free(gather);
 }
 
@@ -424,11 +424,11 @@ static void what_overflows_has_no_outlook(void **state)
     logs_add("mill-1", run);
     add_policy("0.01", "100");
     for (int i = 0; i < 2; i++) {
-        reseat_standing standing = stand("mill-1", logs_now);
+        reseat_state standing = stand("mill-1", logs_now);
         reseat_gather *gather = gather_log("mill-1");
         assert_status(reseat_outlook_find(&standing, gather, &outlook), RESEAT_ERR_NOT_FINITE);
         assert_near(outlook.due_days, 7, 0);
-        reseat_standing_free(&standing);
+        reseat_state_free(&standing);
         reseat_gather_free(gather);
         for (int k = 0; k < 8; k++)
             logs_add("mill-1", logs_run(k % 2 ? "1.7e308" : "-1.7e308"));

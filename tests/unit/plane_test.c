@@ -5,7 +5,8 @@
 
 #include "check.h"
 #include "random.h"
-#include "reseat/plane.h"
+#include "reseat/seat.h"
+#include "maths/plane.h"
 
 #define ROUNDS 200000
 
@@ -33,17 +34,17 @@ static void a_turn_lies_above_minus_180_and_up_to_180(void **state)
 
 static void a_seat_lies_from_0_to_below_360(void **state)
 {
-    assert_same_bits(reseat_plane_seat(-0.0), 0.0);
-    assert_same_bits(reseat_plane_seat(360.0), 0.0);
-    assert_same_bits(reseat_plane_seat(-360.0), 0.0);
-    assert_same_bits(reseat_plane_seat(-90.0), 270.0);
-    assert_same_bits(reseat_plane_seat(725.25), 5.25);
-    assert_same_bits(reseat_plane_seat(-1e-300), 0.0);
-    assert_same_bits(reseat_plane_seat(-1e-14), 0.0);
-    assert_same_bits(reseat_plane_seat(-1e-13), 360.0 - 1e-13);
-    assert_true(reseat_plane_seat(-4e-14) < 360.0);
-    assert_same_bits(reseat_plane_seat(1e-300), 1e-300);
-    assert_true(isnan(reseat_plane_seat((double)NAN)));
+    assert_same_bits(plane_seat(-0.0), 0.0);
+    assert_same_bits(plane_seat(360.0), 0.0);
+    assert_same_bits(plane_seat(-360.0), 0.0);
+    assert_same_bits(plane_seat(-90.0), 270.0);
+    assert_same_bits(plane_seat(725.25), 5.25);
+    assert_same_bits(plane_seat(-1e-300), 0.0);
+    assert_same_bits(plane_seat(-1e-14), 0.0);
+    assert_same_bits(plane_seat(-1e-13), 360.0 - 1e-13);
+    assert_true(plane_seat(-4e-14) < 360.0);
+    assert_same_bits(plane_seat(1e-300), 1e-300);
+    assert_true(isnan(plane_seat((double)NAN)));
 }
 
 static void whole_turns_change_no_bit_of_a_whole_degree(void **state)
@@ -52,25 +53,25 @@ static void whole_turns_change_no_bit_of_a_whole_degree(void **state)
         for (int k = -1000; k <= 1000; k += 125) {
             const double moved = deg + 360.0 * k;
             assert_same_bits(reseat_plane_turn(moved), reseat_plane_turn(deg));
-            assert_same_bits(reseat_plane_seat(moved), reseat_plane_seat(deg));
-            assert_same_bits(reseat_plane_turn_between(moved, 77),
-                             reseat_plane_turn_between(deg, 77));
-            assert_same_bits(reseat_plane_turn_between(77, moved),
-                             reseat_plane_turn_between(77, deg));
+            assert_same_bits(plane_seat(moved), plane_seat(deg));
+            assert_same_bits(plane_turn_between(moved, 77),
+                             plane_turn_between(deg, 77));
+            assert_same_bits(plane_turn_between(77, moved),
+                             plane_turn_between(77, deg));
         }
     }
 }
 
 static void turns_between_seats_take_the_short_way(void **state)
 {
-    assert_same_bits(reseat_plane_turn_between(30, 180), 150.0);
-    assert_same_bits(reseat_plane_turn_between(350, 10), 20.0);
-    assert_same_bits(reseat_plane_turn_between(10, 350), -20.0);
-    assert_same_bits(reseat_plane_turn_between(0, 180), 180.0);
-    assert_same_bits(reseat_plane_turn_between(180, 0), 180.0);
-    assert_same_bits(reseat_plane_turn_between(33.3, 33.3), 0.0);
-    assert_true(isnan(reseat_plane_turn_between((double)NAN, 1)));
-    assert_true(isnan(reseat_plane_turn_between(1, (double)INFINITY)));
+    assert_same_bits(plane_turn_between(30, 180), 150.0);
+    assert_same_bits(plane_turn_between(350, 10), 20.0);
+    assert_same_bits(plane_turn_between(10, 350), -20.0);
+    assert_same_bits(plane_turn_between(0, 180), 180.0);
+    assert_same_bits(plane_turn_between(180, 0), 180.0);
+    assert_same_bits(plane_turn_between(33.3, 33.3), 0.0);
+    assert_true(isnan(plane_turn_between((double)NAN, 1)));
+    assert_true(isnan(plane_turn_between(1, (double)INFINITY)));
 }
 
 /* Against long double, whose 64 bits hold the difference of two reduced angles. */
@@ -83,7 +84,7 @@ static void a_turn_between_seats_rounds_once(void **state)
         const double from = random_between(&seed, -180, 180);
         const double to = random_between(&seed, -180, 180);
         const long double exact = remainderl((long double)to - (long double)from, 360.0L);
-        assert_near(reseat_plane_turn_between(from, to), (double)exact, ulp((double)exact) / 2);
+        assert_near(plane_turn_between(from, to), (double)exact, ulp((double)exact) / 2);
     }
 }
 
@@ -97,13 +98,13 @@ static void sines_are_exact_where_they_can_be(void **state)
     };
     for (size_t i = 0; i < sizeof exact / sizeof *exact; i++) {
         double sine, cosine;
-        reseat_plane_sincos(exact[i].deg, &sine, &cosine);
+        plane_sincos(exact[i].deg, &sine, &cosine);
         assert_same_bits(sine, exact[i].sine);
         assert_same_bits(cosine, exact[i].cosine);
     }
     for (int deg = -720; deg <= 720; deg += 30) {
         double sine, cosine;
-        reseat_plane_sincos(deg, &sine, &cosine);
+        plane_sincos(deg, &sine, &cosine);
         if (deg % 180 == 30 || deg % 180 == -150 || deg % 180 == 150 || deg % 180 == -30)
             assert_same_bits(fabs(sine), 0.5);
         if (deg % 180 == 60 || deg % 180 == -120 || deg % 180 == 120 || deg % 180 == -60)
@@ -115,14 +116,14 @@ static void sines_have_the_symmetries_of_the_circle(void **state)
 {
     for (double deg = 0; deg <= 45; deg += 0.125) {
         double s, c, sine, cosine;
-        reseat_plane_sincos(deg, &s, &c);
-        reseat_plane_sincos(90 - deg, &sine, &cosine);
+        plane_sincos(deg, &s, &c);
+        plane_sincos(90 - deg, &sine, &cosine);
         assert_near(sine, c, 0);
         assert_near(cosine, s, 0);
-        reseat_plane_sincos(180 - deg, &sine, &cosine);
+        plane_sincos(180 - deg, &sine, &cosine);
         assert_near(sine, s, 0);
         assert_near(cosine, -c, 0);
-        reseat_plane_sincos(-deg, &sine, &cosine);
+        plane_sincos(-deg, &sine, &cosine);
         assert_near(sine, -s, 0);
         assert_near(cosine, c, 0);
     }
@@ -139,7 +140,7 @@ static void sines_are_within_2_ulp_of_long_double(void **state)
         const double reduced = random_between(&seed, -180, 180);
         const double deg = i % 2 ? reduced : ldexp(reduced, (int)(random_bits(&seed) % 300));
         double sine, cosine;
-        reseat_plane_sincos(deg, &sine, &cosine);
+        plane_sincos(deg, &sine, &cosine);
         const double octant = remainder(deg, 90.0);
         const int odd = fabs(remainder(deg, 180.0)) > 45; /* sine and cosine swap */
         const long double s = sinl((long double)octant * rad_per_deg);
@@ -155,26 +156,26 @@ static void sines_are_within_2_ulp_of_long_double(void **state)
 static void not_finite_in_is_nan_out(void **state)
 {
     double sine = 0, cosine = 0;
-    reseat_plane_sincos((double)NAN, &sine, &cosine);
+    plane_sincos((double)NAN, &sine, &cosine);
     assert_true(isnan(sine) && isnan(cosine));
-    reseat_plane_sincos(-(double)INFINITY, &sine, &cosine);
+    plane_sincos(-(double)INFINITY, &sine, &cosine);
     assert_true(isnan(sine) && isnan(cosine));
     assert_true(isnan(reseat_plane_bearing((reseat_xy){(double)NAN, 0})));
     assert_true(isnan(reseat_plane_bearing((reseat_xy){0, (double)NAN})));
-    assert_true(isnan(reseat_plane_rotate((reseat_xy){1, 1}, (double)NAN).x));
+    assert_true(isnan(plane_rotate((reseat_xy){1, 1}, (double)NAN).x));
     assert_true(isnan(reseat_plane_length((reseat_xy){(double)NAN, 1})));
 }
 
 static void quarter_turns_of_a_vector_are_exact(void **state)
 {
     const reseat_xy v = {0.0123, -0.0045};
-    const reseat_xy quarter = reseat_plane_rotate(v, 90);
+    const reseat_xy quarter = plane_rotate(v, 90);
     assert_near(quarter.x, 0.0045, 0);
     assert_near(quarter.y, 0.0123, 0);
-    const reseat_xy half = reseat_plane_rotate(v, -180);
+    const reseat_xy half = plane_rotate(v, -180);
     assert_near(half.x, -0.0123, 0);
     assert_near(half.y, 0.0045, 0);
-    const reseat_xy whole = reseat_plane_rotate(v, 720);
+    const reseat_xy whole = plane_rotate(v, 720);
     assert_same_bits(whole.x, v.x);
     assert_same_bits(whole.y, v.y);
     const reseat_xy unit = reseat_plane_unit(240);

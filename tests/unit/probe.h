@@ -6,8 +6,9 @@
 #define RESEAT_TESTS_PROBE_H
 
 #include <math.h>
-#include "reseat/plane.h"
-#include "reseat/reduce.h"
+#include "reseat/seat.h"
+#include "reseat/touches.h"
+#include "maths/plane.h"
 
 typedef struct probe {
     reseat_xy offset_mm;
@@ -19,7 +20,7 @@ typedef struct probe {
 static inline double probe_radius(const probe *p, double dir_deg)
 {
     double sine, cosine;
-    reseat_plane_sincos(3 * (dir_deg - p->lobe_deg), &sine, &cosine);
+    plane_sincos(3 * (dir_deg - p->lobe_deg), &sine, &cosine);
     return p->radius_mm + p->lobe_mm * cosine;
 }
 
@@ -32,9 +33,9 @@ static inline reseat_touch probe_touch(const probe *p, const reseat_gauge *gauge
     const double r = probe_radius(p, dir_deg - turn_deg);
     const double reach_mm = inside ? gauge->diameter_mm / 2 - r : -(gauge->diameter_mm / 2 + r);
     const reseat_xy u = reseat_plane_unit(dir_deg);
-    const reseat_xy o = reseat_plane_rotate(p->offset_mm, turn_deg);
+    const reseat_xy o = plane_rotate(p->offset_mm, turn_deg);
     double sine, cosine;
-    reseat_plane_sincos(up_deg, &sine, &cosine);
+    plane_sincos(up_deg, &sine, &cosine);
     return (reseat_touch){.x_mm = centre_mm.x + reach_mm * cosine * u.x - o.x,
                           .y_mm = centre_mm.y + reach_mm * cosine * u.y - o.y,
                           .z_mm = centre_mm.z - reach_mm * sine, .turn_deg = turn_deg};

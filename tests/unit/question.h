@@ -6,7 +6,7 @@
 #define RESEAT_TESTS_QUESTION_H
 
 #include "check.h"
-#include "reseat/verdict.h"
+#include "reseat/probe.h"
 
 /* The bit of a reason, without its prefix. */
 #define BIT(reason) (1u << RESEAT_REASON_##reason)

@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/radius.h"
+#include "reseat/probe.h"
 
 static reseat_status read(const char *text, double *dirs, double *radii, size_t space,
                           size_t *count, reseat_error *error)
@@ -35,13 +35,13 @@ static void names_the_line_and_column_of_what_is_wrong(void **state)
     } cases[] = {
         {"", RESEAT_ERR_SYNTAX, 1, 1},
         {"dir,radius\n0,3\n", RESEAT_ERR_SYNTAX, 1, 1},
-        {"dir_deg,dir_deg\n0,3\n", RESEAT_ERR_SYNTAX, 1, 1},
-        {"dir_deg,radius_mm\n0,3\n15\n", RESEAT_ERR_SYNTAX, 3, 1},
+        {"dir_deg,dir_deg\n0,3\n", RESEAT_ERR_SYNTAX, 1, 9},
+        {"dir_deg,radius_mm\n0,3\n15\n", RESEAT_ERR_SYNTAX, 3, 3},
         {"dir_deg,radius_mm\n0,3\n15,x\n", RESEAT_ERR_SYNTAX, 3, 4},
         {"dir_deg,radius_mm\n0,1e999\n", RESEAT_ERR_NOT_FINITE, 2, 3},
         {"dir_deg,radius_mm\n0,-3\n", RESEAT_ERR_RANGE, 2, 3},
         {"radius_mm,dir_deg\n0.3,0\n0,15\n", RESEAT_ERR_RANGE, 3, 1},
-        {"dir_deg,radius_mm\n", RESEAT_ERR_TOO_FEW, 0, 0},
+        {"dir_deg,radius_mm\n", RESEAT_ERR_TOO_FEW, 2, 0},
         {"dir_deg,radius_mm\n0,3\n15,3\n30,3\n", RESEAT_ERR_SPACE, 0, 0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

@@ -2,9 +2,9 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "directions.h"
+#include "model/radius.h"
 #include "random.h"
-#include "reseat/radius.h"
+#include "reseat/probe.h"
 
 static const double pi = 3.14159265358979323846;
 
@@ -81,9 +81,9 @@ static void changes_a_surface_slot_and_corner_as_the_reference_does(void **state
     const double surface_90 = 0.033443767173748520585, slot_width = 0.00056342229;
     const double slot_centre = 0.033162056028748520585;
     const double corner_x = -0.014648378363170645137, corner_y = surface_90;
-    const double up = reseat_radius_change(&curve, 90, 90);
-    const double down = reseat_radius_change(&curve, 270, 90);
-    const double slant = reseat_radius_change(&curve, 150, 90);
+    const double up = radius_change(&curve, 90, 90);
+    const double down = radius_change(&curve, 270, 90);
+    const double slant = radius_change(&curve, 150, 90);
     assert_near(0.0358 + up, surface_90, 1e-15);
     assert_near(up + down, slot_width, 1e-15);
     assert_near(0.0358 + (up - down) / 2, slot_centre, 1e-15);
@@ -97,7 +97,7 @@ static void four_directions_show_no_lobes(void **state)
     const double radii_mm[4] = {2.99080581109, 2.9884221381, 2.98888581109, 2.99174623971};
     reseat_radius_curve curve;
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 4, &curve), RESEAT_OK);
-    assert_same_bits(reseat_radius_change(&curve, 180, -10), 0.0);
+    assert_same_bits(radius_change(&curve, 180, -10), 0.0);
     assert_near(curve.mean_mm, 11.95985999999 / 4, 1e-14);
 }
 
@@ -229,7 +229,7 @@ static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
         }
         assert_status(reseat_radius_fit(dirs_deg, radii_mm, cases[i].count, &curve), RESEAT_OK);
         assert_int_equal(curve.order, cases[i].order);
-        assert_int_equal(reseat_radius_shows_lobes(&curve),
+        assert_int_equal(radius_shows_lobes(&curve),
                          cases[i].count >= 12 && cases[i].order >= 5);
     }
 }
@@ -310,12 +310,12 @@ static void order_is_the_highest_of_at_most_four_times_the_scatter(void **state)
 static void twelve_directions_of_order_five_put_lobes_on_record(void **state)
 {
     reseat_radius_curve curve = {.order = 5, .directions = 12};
-    assert_true(reseat_radius_shows_lobes(&curve));
+    assert_true(radius_shows_lobes(&curve));
     curve.order = 4;
-    assert_false(reseat_radius_shows_lobes(&curve));
+    assert_false(radius_shows_lobes(&curve));
     curve = (reseat_radius_curve){.order = 5, .directions = 11};
-    assert_false(reseat_radius_shows_lobes(&curve));
-    assert_false(reseat_radius_shows_lobes(NULL));
+    assert_false(radius_shows_lobes(&curve));
+    assert_false(radius_shows_lobes(NULL));
 }
 
 /* Of a single harmonic the bound is met where it is steepest; of several it is not passed. */
@@ -324,16 +324,16 @@ static void no_change_is_larger_than_what_the_curve_shows(void **state)
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
     curve.cosine_mm[3] = 0.003;
     curve.sine_mm[3] = -0.004;
-    assert_near(reseat_radius_seen_change(&curve, 0, 60), 0.01, 1e-17);
-    assert_near(reseat_radius_seen_change(&curve, 0, -20), 0.005, 1e-17);
-    assert_near(reseat_radius_seen_change(&curve, 0, 120), 0, 1e-17);
-    assert_same_bits(reseat_radius_seen_change(&curve, 0, 360), 0.0);
+    assert_near(radius_seen_change(&curve, 0, 60), 0.01, 1e-17);
+    assert_near(radius_seen_change(&curve, 0, -20), 0.005, 1e-17);
+    assert_near(radius_seen_change(&curve, 0, 120), 0, 1e-17);
+    assert_same_bits(radius_seen_change(&curve, 0, 360), 0.0);
     curve.cosine_mm[2] = 0.002;
     for (double turn_deg = -180; turn_deg <= 180; turn_deg += 7.5) {
-        const double most_mm = reseat_radius_seen_change(&curve, 0, turn_deg);
+        const double most_mm = radius_seen_change(&curve, 0, turn_deg);
         double met_mm = 0;
         for (double dir_deg = 0; dir_deg < 360; dir_deg++)
-            met_mm = fmax(met_mm, fabs(reseat_radius_change(&curve, dir_deg, turn_deg)));
+            met_mm = fmax(met_mm, fabs(radius_change(&curve, dir_deg, turn_deg)));
         assert_true(met_mm <= most_mm + 1e-17 && met_mm >= 0.7 * most_mm);
     }
 }
@@ -348,19 +348,19 @@ static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
     assert_near(curve.spread_mm, 0.04, 1e-15);
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 4, &curve), RESEAT_OK);
     assert_near(curve.spread_mm, 0.04, 1e-15);
-    assert_near(reseat_radius_seen_change(&curve, 0.003, 90), 0.04, 1e-15);
-    assert_near(reseat_radius_seen_change(&curve, 0.003, -15), 0.04, 1e-15);
-    assert_near(reseat_radius_seen_change(&curve, 0.003, 5), 0.02, 1e-15);
-    assert_same_bits(reseat_radius_seen_change(&curve, 0.003, 0), 0.0);
-    assert_same_bits(reseat_radius_seen_change(&curve, 0.05, 90), 0.0);
+    assert_near(radius_seen_change(&curve, 0.003, 90), 0.04, 1e-15);
+    assert_near(radius_seen_change(&curve, 0.003, -15), 0.04, 1e-15);
+    assert_near(radius_seen_change(&curve, 0.003, 5), 0.02, 1e-15);
+    assert_same_bits(radius_seen_change(&curve, 0.003, 0), 0.0);
+    assert_same_bits(radius_seen_change(&curve, 0.05, 90), 0.0);
     double side_deg[24], side_mm[24];
     for (size_t i = 0; i < 24; i++) {
         side_deg[i] = 240.0 / 23 * (double)i;
         side_mm[i] = 3 + 0.02 * cos(5 * side_deg[i] * pi / 180);
     }
     assert_status(reseat_radius_fit(side_deg, side_mm, 24, &curve), RESEAT_OK);
-    assert_false(reseat_radius_shows_lobes(&curve));
-    assert_in_range(1e6 * reseat_radius_seen_change(&curve, 0.003, 36), 39000, 41000);
+    assert_false(radius_shows_lobes(&curve));
+    assert_in_range(1e6 * radius_seen_change(&curve, 0.003, 36), 39000, 41000);
     assert_status(reseat_radius_fit(side_deg, side_mm, 1, &curve), RESEAT_OK);
     assert_same_bits(curve.spread_mm, 0.0);
 }
@@ -371,7 +371,7 @@ static void no_turn_changes_nothing(void **state)
     const double turns_deg[] = {0, 360, -360, 720};
     for (size_t i = 0; i < 4; i++)
         for (double dir_deg = 0; dir_deg < 360; dir_deg += 13)
-            assert_near(reseat_radius_change(&curve, dir_deg, turns_deg[i]), 0, 0);
+            assert_near(radius_change(&curve, dir_deg, turns_deg[i]), 0, 0);
 }
 
 static void a_whole_period_changes_nothing(void **state)
@@ -380,9 +380,9 @@ static void a_whole_period_changes_nothing(void **state)
     curve.cosine_mm[3] = 0.0015;
     curve.sine_mm[3] = -0.0004;
     for (double dir_deg = 0; dir_deg < 360; dir_deg += 13) {
-        assert_near(reseat_radius_change(&curve, dir_deg, 120), 0, 1e-18);
-        assert_near(reseat_radius_change(&curve, dir_deg, -120), 0, 1e-18);
-        assert_near(reseat_radius_change(&curve, dir_deg, 240), 0, 1e-18);
+        assert_near(radius_change(&curve, dir_deg, 120), 0, 1e-18);
+        assert_near(radius_change(&curve, dir_deg, -120), 0, 1e-18);
+        assert_near(radius_change(&curve, dir_deg, 240), 0, 1e-18);
     }
 }
 
@@ -396,8 +396,8 @@ static void half_a_turn_flips_the_odd_orders_alone(void **state)
     both.sine_mm[4] = 0.0002;
     for (double dir_deg = 0; dir_deg < 360; dir_deg += 13) {
         const double lobe = reseat_radius_at(&odd, dir_deg) - 3;
-        assert_near(reseat_radius_change(&odd, dir_deg, 180), 2 * lobe, 1e-15);
-        assert_near(reseat_radius_change(&both, dir_deg, 180), 2 * lobe, 1e-15);
+        assert_near(radius_change(&odd, dir_deg, 180), 2 * lobe, 1e-15);
+        assert_near(radius_change(&both, dir_deg, 180), 2 * lobe, 1e-15);
     }
 }
 
@@ -406,7 +406,7 @@ static void change_is_the_difference_of_two_radii(void **state)
     const reseat_radius_curve curve = fitted(36);
     for (double turn_deg = -500; turn_deg < 500; turn_deg += 17.3)
         for (double dir_deg = 0; dir_deg < 360; dir_deg += 13)
-            assert_near(reseat_radius_change(&curve, dir_deg, turn_deg),
+            assert_near(radius_change(&curve, dir_deg, turn_deg),
                         planted(dir_deg) - planted(dir_deg - turn_deg), 5e-14);
 }
 
@@ -416,7 +416,7 @@ static void small_turns_keep_their_accuracy(void **state)
     curve.cosine_mm[3] = 0.0015;
     /* d/dphi of 0.0015 cos 3 phi at 30 degrees is -0.0045 */
     const double turn_deg = 1e-9;
-    assert_near(reseat_radius_change(&curve, 30, turn_deg), -0.0045 * turn_deg * pi / 180,
+    assert_near(radius_change(&curve, 30, turn_deg), -0.0045 * turn_deg * pi / 180,
                 1e-12 * 0.0045 * turn_deg * pi / 180);
 }
 
@@ -461,14 +461,14 @@ static void lobing_is_the_largest_harmonic(void **state)
 
 static void hidden_change_grows_up_to_sixty_degrees(void **state)
 {
-    assert_same_bits(reseat_radius_hidden_change(0.003, 0), 0.0);
-    assert_same_bits(reseat_radius_hidden_change(0.003, 20), 0.0015);
-    assert_same_bits(reseat_radius_hidden_change(0.003, -20), 0.0015);
-    assert_same_bits(reseat_radius_hidden_change(0.003, 340), 0.0015);
-    assert_same_bits(reseat_radius_hidden_change(0.003, 60), 0.003);
-    assert_same_bits(reseat_radius_hidden_change(0.003, 180), 0.003);
-    assert_same_bits(reseat_radius_hidden_change(0.003, -100), 0.003);
-    assert_near(reseat_radius_hidden_change(0.003, 30), 0.003 * sqrt(0.5), 1e-18);
+    assert_same_bits(radius_hidden_change(0.003, 0), 0.0);
+    assert_same_bits(radius_hidden_change(0.003, 20), 0.0015);
+    assert_same_bits(radius_hidden_change(0.003, -20), 0.0015);
+    assert_same_bits(radius_hidden_change(0.003, 340), 0.0015);
+    assert_same_bits(radius_hidden_change(0.003, 60), 0.003);
+    assert_same_bits(radius_hidden_change(0.003, 180), 0.003);
+    assert_same_bits(radius_hidden_change(0.003, -100), 0.003);
+    assert_near(radius_hidden_change(0.003, 30), 0.003 * sqrt(0.5), 1e-18);
 }
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
@@ -516,11 +516,11 @@ static void the_arc_is_what_the_widest_gap_leaves(void **state)
     uint64_t seed = 20260304;
     for (int trial = 0; trial < 2000; trial++) {
         const size_t n = 1 + random_bits(&seed) % 6;
-        direction list[6];
+        directed_radius list[6];
         double dirs[6] = {0}, gap = n > 1 ? 0 : 360;
         for (size_t i = 0; i < n; i++) {
             dirs[i] = random_between(&seed, 0, 360);
-            list[i] = (direction){dirs[i] + 360 * (double)(random_bits(&seed) % 3) - 360, 0};
+            list[i] = (directed_radius){dirs[i] + 360 * (double)(random_bits(&seed) % 3) - 360, 0};
         }
         for (size_t i = 0; i < n; i++) {
             double next = 360;
@@ -536,9 +536,9 @@ static void the_arc_is_what_the_widest_gap_leaves(void **state)
 /* 361 touches so close all round that the last, left over, also lies near the first. */
 static void what_is_left_over_all_round_does_not_take_the_first_again(void **state)
 {
-    static direction list[361];
+    static directed_radius list[361];
     for (size_t i = 0; i < 361; i++)
-        list[i] = (direction){0.997225 * (double)i, i == 0 ? 1 : 0};
+        list[i] = (directed_radius){0.997225 * (double)i, i == 0 ? 1 : 0};
     assert_int_equal(directions_merge(list, 361), 181);
     assert_near(list[0].radius_mm, 0.5, 0);
     assert_near(list[180].dir_deg, 359.001, 1e-9);
@@ -547,7 +547,7 @@ static void what_is_left_over_all_round_does_not_take_the_first_again(void **sta
 
 static void the_first_direction_may_be_counted_past_a_turn(void **state)
 {
-    direction list[] = {{365, 1}, {180, 2}};
+    directed_radius list[] = {{365, 1}, {180, 2}};
     assert_int_equal(directions_merge(list, 2), 2);
     assert_near(list[0].dir_deg, 5, 0);
     assert_near(list[1].dir_deg, 180, 0);

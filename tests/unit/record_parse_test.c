@@ -5,7 +5,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
-#include "seal.h"
+#include "log/seal.h"
 
 static void assert_refused(const char *line, size_t length, reseat_status status, const char *key,
                            const char *message)
@@ -121,14 +121,14 @@ static void refuses_what_is_no_json_object(void **state)
     refuse("", RESEAT_ERR_SYNTAX, "", "does not end in a seal");
     refuse("[1" SEALED, RESEAT_ERR_SYNTAX, "", "expected {");
     refuse(RUN ",\"note\":\"a\tb\"" SEALED, RESEAT_ERR_SYNTAX, "",
-           "a control byte stands in a text");
+           "control byte in a text");
     refuse(RUN ",\"note\":\"a\\u0000b\"" SEALED, RESEAT_ERR_SYNTAX, "", "a text must hold no NUL");
     refuse(RUN ",\"note\":\"a\xFF\"" SEALED, RESEAT_ERR_SYNTAX, "", "not UTF-8");
     refuse(RUN ",\"note\":\"\\ud800\"" SEALED, RESEAT_ERR_SYNTAX, "", "half a surrogate pair");
     refuse(RUN ",\"note\":\"\\udc00\"" SEALED, RESEAT_ERR_SYNTAX, "", "half a surrogate pair");
     refuse(RUN ",\"note\":\"\\q\"" SEALED, RESEAT_ERR_SYNTAX, "", "no such escape");
     refuse(RUN ",\"touches\":01" SEALED, RESEAT_ERR_SYNTAX, "",
-           "a zero stands before another digit");
+           "leading zero");
     refuse(RUN ",\"touches\":1." SEALED, RESEAT_ERR_SYNTAX, "", "expected a digit after the point");
     refuse(RUN ",\"touches\":1e" SEALED, RESEAT_ERR_SYNTAX, "", "expected a digit in the exponent");
     refuse(RUN ",\"touches\":+1" SEALED, RESEAT_ERR_SYNTAX, "", "expected a digit");
@@ -137,9 +137,9 @@ static void refuses_what_is_no_json_object(void **state)
     refuse(RUN ",\"touches\" 1" SEALED, RESEAT_ERR_SYNTAX, "", "expected a colon");
     refuse(RUN ",," SEALED, RESEAT_ERR_SYNTAX, "", "expected a text in quotes");
     refuse(RUN ",\"x\":[1,2" SEALED, RESEAT_ERR_SYNTAX, "", "expected , or ]");
-    refuse(RUN "},{\"a\":1" SEALED, RESEAT_ERR_SYNTAX, "", "something stands after the object");
+    refuse(RUN "},{\"a\":1" SEALED, RESEAT_ERR_SYNTAX, "", "more text after the object");
     assert_refused(RUN ",\"note\":\"a\0b\"" SEALED, sizeof RUN ",\"note\":\"a\0b\"" SEALED - 1,
-                   RESEAT_ERR_SYNTAX, "", "a control byte stands in a text");
+                   RESEAT_ERR_SYNTAX, "", "control byte in a text");
 }
 
 static void names_the_byte_at_which_json_goes_wrong(void **state)
@@ -160,15 +160,15 @@ static void refuses_nesting_beyond_eight(void **state)
 static void refuses_a_key_that_stands_twice(void **state)
 {
     char line[RESEAT_RECORD_LINE_MAX] = RUN;
-    refuse(RUN ",\"seq\":4" SEALED, RESEAT_ERR_SYNTAX, "", "the key \"seq\" stands twice");
-    refuse(RUN ",\"s\\u0065q\":4" SEALED, RESEAT_ERR_SYNTAX, "", "the key \"seq\" stands twice");
+    refuse(RUN ",\"seq\":4" SEALED, RESEAT_ERR_SYNTAX, "", "duplicate key \"seq\"");
+    refuse(RUN ",\"s\\u0065q\":4" SEALED, RESEAT_ERR_SYNTAX, "", "duplicate key \"seq\"");
     refuse(RUN ",\"x\":[{\"a\":1,\"a\":2}]" SEALED, RESEAT_ERR_SYNTAX, "",
-           "the key \"a\" stands twice");
+           "duplicate key \"a\"");
     for (int i = 0; i < 1000; i++)
         snprintf(line + strlen(line), sizeof line - strlen(line), ",\"x%d\":%d", i, i);
     strcat(line, ",\"x77\":1");
     strcat(line, SEALED);
-    refuse(line, RESEAT_ERR_SYNTAX, "", "the key \"x77\" stands twice");
+    refuse(line, RESEAT_ERR_SYNTAX, "", "duplicate key \"x77\"");
     reseat_record_free(parse(RUN ",\"Seq\":4" SEALED)); /* another key: case counts */
 }
 
@@ -265,6 +265,33 @@ static void refuses_halves_of_what_belongs_together(void **state)
            "must be as many as dirs_deg");
 }
 
+static reseat_error error_of(const char *line)
+{
+    reseat_record *record = NULL;
+    reseat_error error;
+    assert_status(reseat_record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
+    return error;
+}
+
+static void tells_by_a_code_what_is_missing(void **state)
+{
+    (void)state;
+    reseat_error error = error_of(HEAD "\"void\"" WHEN ",\"voids\":3" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING);
+    assert_string_equal(error.other_key, "");
+    error = error_of("{\"v\":1,\"seq\":4" WHEN SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING);
+    error = error_of(RUN ",\"dirs_deg\":[1]" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_MISSING_PARTNER);
+    assert_string_equal(error.other_key, "dirs_deg");
+    error = error_of(RUN ",\"dirs_deg\":[1],\"radii_mm\":[1,2]" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_COUNT_DIFFERS);
+    assert_string_equal(error.key, "radii_mm");
+    assert_string_equal(error.other_key, "dirs_deg");
+    error = error_of(RUN ",\"note\":\"\"" SEALED);
+    assert_int_equal(error.code, RESEAT_CODE_NONE);
+}
+
 /* Lines made by an independent implementation. */
 static void reads_and_verifies_the_reference_logs(void **state)
 {
@@ -308,6 +335,7 @@ int main(void)
         cmocka_unit_test(refuses_values_outside_their_range),
         cmocka_unit_test(refuses_texts_that_a_field_cannot_hold),
         cmocka_unit_test(refuses_halves_of_what_belongs_together),
+        cmocka_unit_test(tells_by_a_code_what_is_missing),
         cmocka_unit_test(reads_and_verifies_the_reference_logs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

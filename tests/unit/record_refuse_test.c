@@ -5,7 +5,8 @@
 #include "records.h"
 
 #include <stdio.h>
-#include "reseat/units.h"
+#include "reseat/values.h"
+#include "log/record.h"
 
 static reseat_record *made(reseat_record_type type)
 {
@@ -87,7 +88,7 @@ static void typed_numbers_are_as_many_as_a_field_holds(void **state)
     repeated("0", RESEAT_RECORD_COUNT_MAX + 1, text);
     assert_status(reseat_record_set_typed(run, RESEAT_FIELD_DIRS_DEG, text, RESEAT_MM, &error),
                   RESEAT_ERR_RANGE);
-    assert_non_null(strstr(error.text, "more than"));
+    assert_non_null(strstr(error.text, "must be 1 to 1024 numbers"));
     assert_false(reseat_record_has(run, RESEAT_FIELD_DIRS_DEG));
     repeated("0", RESEAT_RECORD_COUNT_MAX, text);
     assert_status(reseat_record_set_typed(run, RESEAT_FIELD_DIRS_DEG, text, RESEAT_MM, &error),
@@ -139,7 +140,7 @@ static void a_list_in_a_line_is_one_of_its_kind_and_not_too_long(void **state)
     a_line_is_refused(line, RESEAT_ERR_RANGE, "reasons", "more than");
     repeated("0", RESEAT_RECORD_COUNT_MAX + 1, items);
     snprintf(line, sizeof line, "%s,\"dirs_deg\":[%s]%s", RUN, items, SEALED);
-    a_line_is_refused(line, RESEAT_ERR_RANGE, "dirs_deg", "more than");
+    a_line_is_refused(line, RESEAT_ERR_RANGE, "dirs_deg", "must be 1 to 1024 numbers");
 }
 
 static void times_and_seats_have_their_range(void **state)
@@ -194,7 +195,7 @@ static void a_record_without_the_time_of_writing_is_not_sealed(void **state)
 {
     reseat_record *run = parse(RUN SEALED);
     reseat_record_clear(run, RESEAT_FIELD_RECORDED_AT);
-    assert_status(reseat_record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);
     reseat_record_free(run);
 }
 

@@ -7,7 +7,8 @@
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include "seal.h"
+#include "log/seal.h"
+#include "log/record.h"
 
 static reseat_record *make(reseat_record_type type)
 {
@@ -45,7 +46,7 @@ static void writes_fields_in_their_order_and_seals_them(void **state)
                   RESEAT_OK);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_TOUCHES, 12, NULL), RESEAT_OK);
     assert_null(reseat_record_line(record, NULL));
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     assert_string_equal(reseat_record_line(record, NULL),
         "{\"v\":1,\"seq\":12,\"type\":\"run\",\"recorded_at\":\"2026-03-02T06:01:00Z\","
         "\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":null,"
@@ -75,7 +76,7 @@ static void numbers_come_back_to_the_bit(void **state)
         reseat_record *record = make_run();
         assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, value, NULL),
                       RESEAT_OK);
-        assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+        assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
         reseat_record *read = parse(reseat_record_line(record, NULL));
         assert_same_bits(reseat_record_number(read, RESEAT_FIELD_OFFSET_X_MM, 9.0), value);
         reseat_record_free(read);
@@ -86,10 +87,10 @@ static void numbers_come_back_to_the_bit(void **state)
 static void a_seal_covers_the_one_above(void **state)
 {
     reseat_record *record = make_run();
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     char first[RESEAT_SEAL_SIZE];
     snprintf(first, sizeof first, "%s", reseat_record_text(record, RESEAT_FIELD_SEAL));
-    assert_status(reseat_record_seal(record, first, NULL), RESEAT_OK);
+    assert_status(record_seal(record, first, NULL), RESEAT_OK);
     assert_string_not_equal(reseat_record_text(record, RESEAT_FIELD_SEAL), first);
     size_t length = 0;
     const char *line = reseat_record_line(record, &length);
@@ -101,11 +102,11 @@ static void a_seal_covers_the_one_above(void **state)
 static void a_change_takes_line_and_seal_away(void **state)
 {
     reseat_record *record = make_run();
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_BY, "tech-2", NULL), RESEAT_OK);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_SEAL));
-    assert_status(reseat_record_seal(record, NULL, NULL), RESEAT_OK);
+    assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     reseat_record_clear(record, RESEAT_FIELD_BY);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_BY));
@@ -117,13 +118,13 @@ static void a_record_that_lacks_something_is_not_sealed(void **state)
     reseat_error error;
     reseat_record *record = make_run();
     reseat_record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_SYNTAX);
+    assert_status(record_seal(record, NULL, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.key, "offset_y_mm");
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0.0, NULL), RESEAT_OK);
     reseat_record_clear(record, RESEAT_FIELD_SEQ);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(record, NULL));
-    assert_status(reseat_record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
     reseat_record_free(record);
 }
 
@@ -166,7 +167,7 @@ static void a_record_too_long_for_a_line_is_not_sealed(void **state)
                   RESEAT_OK);
     assert_status(reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, values, 1024, NULL),
                   RESEAT_OK);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_OK); /* 51 KiB */
+    assert_status(record_seal(record, NULL, &error), RESEAT_OK); /* 51 KiB */
     reseat_record_free(record);
     record = make(RESEAT_RECORD_VERDICT);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL), RESEAT_OK);
@@ -183,7 +184,7 @@ static void a_record_too_long_for_a_line_is_not_sealed(void **state)
         assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS,
                       "a-reason-that-takes-all-the-room-there-is-for-one-of-them-a-rea", NULL),
                       RESEAT_OK);
-    assert_status(reseat_record_seal(record, NULL, &error), RESEAT_ERR_RANGE);
+    assert_status(record_seal(record, NULL, &error), RESEAT_ERR_RANGE);
     assert_string_equal(error.text, "the record is longer than 65536 bytes");
     assert_null(reseat_record_line(record, NULL));
     reseat_record_free(record);
@@ -322,6 +323,22 @@ static void options_are_fields_less_their_unit(void **state)
     assert_int_equal(reseat_field_option(RESEAT_FIELD_FEED_MM_MIN, NULL, 0), 4);
 }
 
+static void each_field_is_written_in_one_place_and_the_seal_last(void **state)
+{
+    (void)state;
+    bool seen[RESEAT_FIELD_COUNT] = {false};
+    for (size_t place = 0; place < RESEAT_FIELD_COUNT; place++) {
+        const reseat_field field = reseat_field_at(place);
+        assert_true((unsigned)field < RESEAT_FIELD_COUNT);
+        assert_false(seen[field]);
+        seen[field] = true;
+    }
+    assert_int_equal(reseat_field_at(0), RESEAT_FIELD_V);
+    assert_int_equal(reseat_field_at(RESEAT_FIELD_COUNT - 1), RESEAT_FIELD_SEAL);
+    assert_int_equal(reseat_field_at(RESEAT_FIELD_COUNT), RESEAT_FIELD_COUNT);
+    assert_int_equal(reseat_field_at((size_t)-1), RESEAT_FIELD_COUNT);
+}
+
 static void finds_fields_and_types_by_name(void **state)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
@@ -371,6 +388,7 @@ int main(void)
         cmocka_unit_test(says_which_option_was_typed_wrong),
         cmocka_unit_test(takes_a_seat_as_angle_interval_or_unknown),
         cmocka_unit_test(options_are_fields_less_their_unit),
+        cmocka_unit_test(each_field_is_written_in_one_place_and_the_seal_last),
         cmocka_unit_test(finds_fields_and_types_by_name),
         cmocka_unit_test(the_schema_is_counted_as_snprintf_counts),
     };

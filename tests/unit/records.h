@@ -6,7 +6,7 @@
 #define RESEAT_TESTS_RECORDS_H
 
 #include "check.h"
-#include "reseat/record.h"
+#include "reseat/log.h"
 
 #define SEALED ",\"seal\":\"85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7\"}"
 #define HEAD "{\"v\":1,\"seq\":4,\"type\":"

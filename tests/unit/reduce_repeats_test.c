@@ -5,7 +5,7 @@
 #include <string.h>
 #include "check.h"
 #include "probe.h"
-#include "reseat/reduce.h"
+#include "reseat/touches.h"
 
 static const probe round_ball = {{0.0182, -0.0117}, 2.9512, 0, 0};
 static const reseat_xyz centre = {-136.795, 94.536, -210};

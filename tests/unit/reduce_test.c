@@ -5,8 +5,10 @@
 #include "check.h"
 #include "probe.h"
 #include "random.h"
-#include "reseat/reduce.h"
-#include "reseat/statistics.h"
+#include "reseat/touches.h"
+#include "reseat/history.h"
+#include "maths/plane.h"
+#include "maths/distributions.h"
 #include "table.h"
 
 static const probe lobed = {{0.0182, -0.0117}, 2.9512, 0.0015, 25};
@@ -336,7 +338,7 @@ static void a_bad_touch_hidden_by_a_worse_one_is_named_too(void **state)
     assert_true(results[17].outlier && results[40].outlier);
     /* while the worse one was there it kept within the limit: 48 touches, 13 unknowns */
     double limit = 0;
-    assert_status(reseat_student_quantile(1 - 0.005 / 48, 34, &limit), RESEAT_OK);
+    assert_status(student_quantile(1 - 0.005 / 48, 34, &limit), RESEAT_OK);
     assert_true(fabs(results[40].studentised) < limit);
 }
 
@@ -379,13 +381,13 @@ static void a_touch_is_bad_beyond_the_limit_that_is_documented(void **state)
 {
     const double c = 9e-5;
     double t = 0;
-    assert_status(reseat_student_quantile(1 - 0.005 / 16, 10, &t), RESEAT_OK);
+    assert_status(student_quantile(1 - 0.005 / 16, 10, &t), RESEAT_OK);
     for (int beyond = 0; beyond <= 1; beyond++) {
         const double limit = t * (beyond == 1 ? 1.001 : 0.999);
         reduce_sides(16, (1 + limit * sqrt(12)) / 11 * c, c, 0);
         assert_int_equal(r.outliers, beyond);
     }
-    assert_status(reseat_student_quantile(1 - 0.0005 / 15, 9, &t), RESEAT_OK);
+    assert_status(student_quantile(1 - 0.0005 / 15, 9, &t), RESEAT_OK);
     for (int beyond = 0; beyond <= 1; beyond++) {
         const double limit = t * (beyond == 1 ? 1.001 : 0.999);
         reduce_sides(16, 3e-3, (1 + limit * sqrt(11)) / 10 * c, c);
@@ -442,12 +444,12 @@ static void moving_and_turning_the_machine_does_so_to_the_result(void **state)
     reduce(n, &setup);
     const reseat_reduction before = r;
     for (size_t i = 0; i < n; i++) {
-        const reseat_xy p = reseat_plane_rotate((reseat_xy){touches[i].x_mm, touches[i].y_mm}, 41);
+        const reseat_xy p = plane_rotate((reseat_xy){touches[i].x_mm, touches[i].y_mm}, 41);
         touches[i].x_mm = p.x + 300;
         touches[i].y_mm = p.y - 55;
     }
     reduce(n, &setup);
-    const reseat_xy offset = reseat_plane_rotate(before.offset_mm, 41);
+    const reseat_xy offset = plane_rotate(before.offset_mm, 41);
     assert_near(r.offset_mm.x, offset.x, 1e-12);
     assert_near(r.offset_mm.y, offset.y, 1e-12);
     assert_near(r.offset_u_mm, before.offset_u_mm, 1e-12);
@@ -472,7 +474,7 @@ static void turning_a_sphere_leaves_studentised_residuals_alone(void **state)
     for (size_t i = 0; i < 18; i++) {
         before[i] = results[i].studentised;
         const reseat_xy p = {touches[i].x_mm - centre.x, touches[i].y_mm - centre.y};
-        const reseat_xy turned = reseat_plane_rotate(p, 41);
+        const reseat_xy turned = plane_rotate(p, 41);
         touches[i].x_mm = centre.x + turned.x;
         touches[i].y_mm = centre.y + turned.y;
     }
@@ -774,7 +776,7 @@ static void turns_come_in_their_order_whatever_that_of_the_touches(void **state)
     for (size_t i = 0; i < 4; i++) {
         size_t same = 0;
         for (size_t k = 0; k < 4; k++)
-            same += fabs(reseat_plane_turn_between(r.turns_deg[i], mixed_deg[k])) < 1e-9;
+            same += fabs(plane_turn_between(r.turns_deg[i], mixed_deg[k])) < 1e-9;
         assert_int_equal(same, 1);
     }
 }

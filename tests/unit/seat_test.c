@@ -4,6 +4,8 @@
 #include "check.h"
 #include "random.h"
 #include "reseat/seat.h"
+#include "model/seat.h"
+#include "maths/plane.h"
 #include "table.h"
 
 #define ROUNDS 100000
@@ -31,7 +33,7 @@ static reseat_xy seat_error(reseat_xy offset, reseat_xy spindle, double run, dou
 static reseat_xy random_vector(uint64_t *seed)
 {
     const double length = random_log(seed, -4, 2);
-    return reseat_plane_rotate((reseat_xy){length, 0}, random_between(seed, -180, 180));
+    return plane_rotate((reseat_xy){length, 0}, random_between(seed, -180, 180));
 }
 
 /* tests/data/seat_error.csv, computed with 40 digits. */
@@ -138,9 +140,9 @@ static void the_error_turns_with_the_frame_and_grows_with_the_offset(void **stat
         const double run = random_between(&seed, 0, 360), now = random_between(&seed, 0, 360);
         const double frame = random_between(&seed, -180, 180);
         const reseat_xy error = seat_error(offset, spindle, run, now);
-        const reseat_xy turned = seat_error(reseat_plane_rotate(offset, frame),
-                                            reseat_plane_rotate(spindle, frame), run, now);
-        const reseat_xy expected = reseat_plane_rotate(error, frame);
+        const reseat_xy turned = seat_error(plane_rotate(offset, frame),
+                                            plane_rotate(spindle, frame), run, now);
+        const reseat_xy expected = plane_rotate(error, frame);
         const double tolerance = 2 * error_tolerance(offset, spindle);
         assert_near(turned.x, expected.x, tolerance);
         assert_near(turned.y, expected.y, tolerance);
@@ -165,10 +167,10 @@ static void another_offset_in_use_adds_its_difference(void **state)
 {
     const reseat_xy offset = {0.004, -0.0011}, in_use = {0.005, -0.0001}, spindle = {0.001, 0};
     reseat_xy error;
-    assert_status(reseat_seat_error_by_turn(offset, in_use, spindle, 0, &error), RESEAT_OK);
+    assert_status(seat_error_by_turn(offset, in_use, spindle, 0, &error), RESEAT_OK);
     assert_same_bits(error.x, in_use.x - offset.x);
     assert_same_bits(error.y, in_use.y - offset.y);
-    assert_status(reseat_seat_error_by_turn(offset, in_use, spindle, -540, &error), RESEAT_OK);
+    assert_status(seat_error_by_turn(offset, in_use, spindle, -540, &error), RESEAT_OK);
     assert_near(error.x, 0.007, 1e-17);
     assert_near(error.y, -0.0012, 1e-17);
 }
@@ -185,11 +187,11 @@ static void refuses_an_error_that_is_not_finite(void **state)
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(huge, none, 0, 180, &error), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(huge, opposite, 0, 90, &error), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_error_by_turn(sound, bad_x, none, 0, &error), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_error_by_turn(sound, sound, none, (double)NAN, &error),
+    assert_status(seat_error_by_turn(sound, bad_x, none, 0, &error), RESEAT_ERR_NOT_FINITE);
+    assert_status(seat_error_by_turn(sound, sound, none, (double)NAN, &error),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(sound, none, 0, 0, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_seat_error_by_turn(sound, sound, none, 0, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(seat_error_by_turn(sound, sound, none, 0, NULL), RESEAT_ERR_ARGUMENT);
     assert_same_bits(error.x, 1.0);
     assert_same_bits(error.y, 2.0);
 }
@@ -203,7 +205,7 @@ static void closed_forms_are_those_of_the_reference(void **state)
         const double *row = rows.at[i];
         reseat_any any;
         const double length = reseat_plane_length((reseat_xy){row[0], row[1]});
-        assert_status(reseat_seat_any(length, row[2], &any), RESEAT_OK);
+        assert_status(seat_any(length, row[2], &any), RESEAT_OK);
         assert_near(any.worst_mm, row[3], 8 * ulp(row[3]));
         assert_near(any.mean_mm, row[4], 8 * ulp(row[4]));
         assert_near(any.rms_mm, row[5], 8 * ulp(row[5]));
@@ -229,7 +231,7 @@ static void closed_forms_keep_their_digits_where_the_limit_nears_the_worst(void 
     for (size_t i = 0; i < sizeof near / sizeof near[0]; i++) {
         const double share = near[i].share;
         reseat_any any;
-        assert_status(reseat_seat_any(near[i].turning, near[i].limit, &any), RESEAT_OK);
+        assert_status(seat_any(near[i].turning, near[i].limit, &any), RESEAT_OK);
         assert_near(any.seats_within, share, 8 * ulp(share));
         assert_near(any.allowed_turn_deg, 180 * share, 8 * ulp(180 * share));
     }
@@ -238,32 +240,32 @@ static void closed_forms_keep_their_digits_where_the_limit_nears_the_worst(void 
 static void closed_forms_hold_at_their_ends(void **state)
 {
     reseat_any any;
-    assert_status(reseat_seat_any(0, 0.005, &any), RESEAT_OK);
+    assert_status(seat_any(0, 0.005, &any), RESEAT_OK);
     assert_same_bits(any.worst_mm, 0.0);
     assert_same_bits(any.seats_within, 1.0);
     assert_same_bits(any.allowed_turn_deg, 180.0);
-    assert_status(reseat_seat_any(0.0025, 0.005, &any), RESEAT_OK);
+    assert_status(seat_any(0.0025, 0.005, &any), RESEAT_OK);
     assert_same_bits(any.seats_within, 1.0);
     assert_same_bits(any.allowed_turn_deg, 180.0);
-    assert_status(reseat_seat_any(0.005, 0.005, &any), RESEAT_OK);
+    assert_status(seat_any(0.005, 0.005, &any), RESEAT_OK);
     assert_near(any.allowed_turn_deg, 60, 8 * ulp(60));
-    assert_status(reseat_seat_any(8e307, 1e308, &any), RESEAT_OK);
+    assert_status(seat_any(8e307, 1e308, &any), RESEAT_OK);
     assert_near(any.allowed_turn_deg, 2 * reseat_plane_bearing((reseat_xy){sqrt(0.39), 0.5}),
                 1e-12);
-    assert_status(reseat_seat_any(1, 1e-300, &any), RESEAT_OK);
+    assert_status(seat_any(1, 1e-300, &any), RESEAT_OK);
     assert_near(any.seats_within, 1e-300 / 3.14159265358979324, 1e-315);
 }
 
 static void closed_forms_refuse_what_is_out_of_range(void **state)
 {
     reseat_any any = {.worst_mm = 7};
-    assert_status(reseat_seat_any(1, 1, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_seat_any((double)NAN, 1, &any), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_any(1, (double)INFINITY, &any), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_any(1e308, 1, &any), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_any(-1e-300, 1, &any), RESEAT_ERR_RANGE);
-    assert_status(reseat_seat_any(1, 0, &any), RESEAT_ERR_RANGE);
-    assert_status(reseat_seat_any(1, -1, &any), RESEAT_ERR_RANGE);
+    assert_status(seat_any(1, 1, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(seat_any((double)NAN, 1, &any), RESEAT_ERR_NOT_FINITE);
+    assert_status(seat_any(1, (double)INFINITY, &any), RESEAT_ERR_NOT_FINITE);
+    assert_status(seat_any(1e308, 1, &any), RESEAT_ERR_NOT_FINITE);
+    assert_status(seat_any(-1e-300, 1, &any), RESEAT_ERR_RANGE);
+    assert_status(seat_any(1, 0, &any), RESEAT_ERR_RANGE);
+    assert_status(seat_any(1, -1, &any), RESEAT_ERR_RANGE);
     assert_same_bits(any.worst_mm, 7.0);
 }
 

@@ -3,6 +3,7 @@
 
 #include "check.h"
 #include "reseat/seat.h"
+#include "model/seat.h"
 
 static reseat_turns turns_of(reseat_seat seat, double run, bool run_known,
                              const reseat_seat *fallback)
@@ -105,53 +106,53 @@ static void keys_space_their_turns_evenly(void **state)
 {
     const reseat_seat keys = {.kind = RESEAT_SEAT_KEYS, .keys = 3};
     const reseat_turns three = turns_of(keys, 20, true, NULL);
-    assert_same_bits(reseat_seat_list_turn(&three, 0), 0.0);
-    assert_same_bits(reseat_seat_list_turn(&three, 1), 120.0);
-    assert_same_bits(reseat_seat_list_turn(&three, 2), -120.0);
+    assert_same_bits(seat_list_turn(&three, 0), 0.0);
+    assert_same_bits(seat_list_turn(&three, 1), 120.0);
+    assert_same_bits(seat_list_turn(&three, 2), -120.0);
     for (unsigned n = 1; n <= RESEAT_SEAT_KEYS_MAX; n++) {
         const reseat_turns turns = {.count = n};
         for (unsigned k = 0; k < n; k++) {
-            const double turn = reseat_seat_list_turn(&turns, k);
+            const double turn = seat_list_turn(&turns, k);
             assert_near(remainder(turn * n - 360.0 * k, 360.0 * n), 0, 1e-10);
             if (360 * k % n == 0)
                 assert_same_bits(turn, reseat_plane_turn(360 * k / n));
         }
     }
     const reseat_turns whole = turns_of(any_seat, 0, true, NULL);
-    assert_true(isnan(reseat_seat_list_turn(&three, 3)));
-    assert_true(isnan(reseat_seat_list_turn(&whole, 0)));
-    assert_true(isnan(reseat_seat_list_turn(NULL, 0)));
+    assert_true(isnan(seat_list_turn(&three, 3)));
+    assert_true(isnan(seat_list_turn(&whole, 0)));
+    assert_true(isnan(seat_list_turn(NULL, 0)));
 }
 
 static void tells_which_turns_are_possible(void **state)
 {
     const reseat_turns one = turns_of(same, 0, true, NULL);
-    assert_true(reseat_seat_has_turn(&one, 720));
-    assert_true(reseat_seat_has_turn(&one, -0.9e-9));
-    assert_false(reseat_seat_has_turn(&one, 1.1e-9));
+    assert_true(seat_has_turn(&one, 720));
+    assert_true(seat_has_turn(&one, -0.9e-9));
+    assert_false(seat_has_turn(&one, 1.1e-9));
     const reseat_turns two = turns_of(keys_2, 0, true, NULL);
-    assert_true(reseat_seat_has_turn(&two, 180));
-    assert_true(reseat_seat_has_turn(&two, -180));
-    assert_true(reseat_seat_has_turn(&two, 0));
-    assert_false(reseat_seat_has_turn(&two, 90));
+    assert_true(seat_has_turn(&two, 180));
+    assert_true(seat_has_turn(&two, -180));
+    assert_true(seat_has_turn(&two, 0));
+    assert_false(seat_has_turn(&two, 90));
     const reseat_turns about = turns_of(about_180, 0, true, NULL);
-    assert_true(reseat_seat_has_turn(&about, 175));
-    assert_true(reseat_seat_has_turn(&about, 175 - 0.9e-9));
-    assert_true(reseat_seat_has_turn(&about, -175));
-    assert_true(reseat_seat_has_turn(&about, -175 + 0.9e-9));
-    assert_true(reseat_seat_has_turn(&about, 180));
-    assert_false(reseat_seat_has_turn(&about, 174.9));
-    assert_false(reseat_seat_has_turn(&about, -174.9));
-    assert_false(reseat_seat_has_turn(&about, 0));
+    assert_true(seat_has_turn(&about, 175));
+    assert_true(seat_has_turn(&about, 175 - 0.9e-9));
+    assert_true(seat_has_turn(&about, -175));
+    assert_true(seat_has_turn(&about, -175 + 0.9e-9));
+    assert_true(seat_has_turn(&about, 180));
+    assert_false(seat_has_turn(&about, 174.9));
+    assert_false(seat_has_turn(&about, -174.9));
+    assert_false(seat_has_turn(&about, 0));
     const reseat_turns whole = turns_of(any_seat, 0, true, NULL);
     for (int turn = -360; turn <= 360; turn++)
-        assert_true(reseat_seat_has_turn(&whole, turn));
+        assert_true(seat_has_turn(&whole, turn));
     const reseat_turns seven = {.count = 7};
     for (unsigned k = 0; k < 7; k++)
-        assert_true(reseat_seat_has_turn(&seven, 360.0 * k / 7));
-    assert_false(reseat_seat_has_turn(&whole, (double)NAN));
-    assert_false(reseat_seat_has_turn(&two, (double)INFINITY));
-    assert_false(reseat_seat_has_turn(NULL, 0));
+        assert_true(seat_has_turn(&seven, 360.0 * k / 7));
+    assert_false(seat_has_turn(&whole, (double)NAN));
+    assert_false(seat_has_turn(&two, (double)INFINITY));
+    assert_false(seat_has_turn(NULL, 0));
 }
 
 int main(void)

@@ -4,25 +4,26 @@
 /* From how things stand to the question: uncertainty, offsets, limit, radii, drift, gauge check. */
 
 #include "standings.h"
+#include "history/drift.h"
 
 #define BIT(term) (1u << RESEAT_TERM_##term)
 #define ALL_ASSUMED ((1u << RESEAT_TERM_COUNT) - 1u - BIT(SHIFT))
 
 /* The standing of a day and the question that follows; the standing is to be let go. */
-static reseat_standing ask_on(double on, const reseat_standing_typed *typed,
-                              reseat_standing_question *asked)
+static reseat_state ask_on(double on, const reseat_state_typed *typed,
+                           reseat_state_question *asked)
 {
-    reseat_standing s = stand_on(on);
-    assert_status(reseat_standing_ask(&s, typed, asked), RESEAT_OK);
+    reseat_state s = stand_on(on);
+    assert_status(reseat_state_ask(&s, typed, asked), RESEAT_OK);
     return s;
 }
 
 static void without_figures_on_record_all_are_assumed(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN);
-    reseat_standing s = ask_on(30, NULL, &asked);
+    reseat_state s = ask_on(30, NULL, &asked);
     const reseat_estimate *e = &asked.question.estimate;
     assert_near(e->terms.u_run_mm, 0.001, 0);
     assert_near(e->terms.u_seat_mm, 0.002, 0);
@@ -40,16 +41,16 @@ static void without_figures_on_record_all_are_assumed(void **state)
     assert_near(fabs(e->spindle_mm.x) + fabs(e->spindle_mm.y), 0, 0);
     assert_true(!e->curve && !e->dirs_deg && e->dirs == 0 && !e->verified);
     assert_int_equal(asked.question.reasons, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void figures_come_from_run_and_policy(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005 u_seat_mm=0.0011 u_turn_deg=0.3 u_spindle_mm=0.0007 "
                    "u_touch_mm=0.0004 u_axial_mm=0.003 lobing_mm=0.001");
     put(RUN, 0, P1_RUN " offset_u_mm=0.0006");
-    reseat_standing s = ask_on(1, NULL, &asked);
+    reseat_state s = ask_on(1, NULL, &asked);
     const reseat_terms *terms = &asked.question.estimate.terms;
     assert_near(terms->u_run_mm, 0.0006, 0);
     assert_near(terms->u_seat_mm, 0.0011, 0);
@@ -59,127 +60,127 @@ static void figures_come_from_run_and_policy(void **state)
     assert_near(terms->u_axial_mm, 0.003, 0);
     assert_near(terms->lobing_mm, 0.001, 0);
     assert_int_equal(terms->assumed, BIT(DRIFT));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void the_repeatability_of_the_run_comes_before_that_of_the_policy(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     put(RUN, 0, P1_RUN " repeatability_mm=0.0003");
     put(POLICY, 0, "limit_mm=0.005");
-    reseat_standing s = ask_on(1, NULL, &asked);
+    reseat_state s = ask_on(1, NULL, &asked);
     assert_near(asked.question.estimate.terms.u_touch_mm, 0.0003, 0);
     assert_int_equal(asked.question.estimate.terms.assumed, ALL_ASSUMED - BIT(TOUCH));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(POLICY, 0, "limit_mm=0.005 u_touch_mm=0.0009");
     s = ask_on(1, NULL, &asked);
     assert_near(asked.question.estimate.terms.u_touch_mm, 0.0003, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void a_known_spindle_part_is_known_better(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     put(RUN, 0, P1_RUN);
     put(POLICY, 0, "limit_mm=0.005 spindle_x_mm=0.001 spindle_y_mm=-0.002");
-    reseat_standing s = ask_on(1, NULL, &asked);
+    reseat_state s = ask_on(1, NULL, &asked);
     const reseat_estimate *e = &asked.question.estimate;
     assert_near(e->spindle_mm.x, 0.001, 0);
     assert_near(e->spindle_mm.y, -0.002, 0);
     assert_near(e->terms.u_spindle_mm, 0.0002, 0);
     assert_int_equal(e->terms.assumed & BIT(SPINDLE), BIT(SPINDLE));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(POLICY, 0, "limit_mm=0.005 spindle_x_mm=0.001 spindle_y_mm=-0.002 u_spindle_mm=0.0006");
     s = ask_on(1, NULL, &asked);
     assert_near(e->terms.u_spindle_mm, 0.0006, 0);
     assert_int_equal(e->terms.assumed & BIT(SPINDLE), 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void the_offset_in_use_is_typed_or_that_of_the_run(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const reseat_xy in_use = {0.007, 0.008};
-    const reseat_standing_typed typed = {.in_use_mm = &in_use};
+    const reseat_state_typed typed = {.in_use_mm = &in_use};
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN " in_use_x_mm=0.005 in_use_y_mm=-0.002");
-    reseat_standing s = ask_on(1, NULL, &asked);
+    reseat_state s = ask_on(1, NULL, &asked);
     assert_near(asked.question.estimate.in_use_mm.x, 0.005, 0);
     assert_near(asked.question.estimate.in_use_mm.y, -0.002, 0);
     assert_near(asked.question.estimate.offset_mm.x, 0.004, 0);
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
     assert_near(asked.question.estimate.in_use_mm.x, 0.007, 0);
     assert_near(asked.question.estimate.in_use_mm.y, 0.008, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void limit_and_confidence_are_typed_or_those_of_the_policy(void **state)
 {
-    reseat_standing_question asked;
-    const reseat_standing_typed typed = {.limit_mm = 0.02, .confidence = 0.9};
+    reseat_state_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.02, .confidence = 0.9};
     put(RUN, 0, P1_RUN);
-    reseat_standing s = stand_on(1);
-    assert_status(reseat_standing_ask(&s, NULL, &asked), RESEAT_ERR_NOT_FOUND);
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    reseat_state s = stand_on(1);
+    assert_status(reseat_state_ask(&s, NULL, &asked), RESEAT_ERR_NOT_FOUND);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
     assert_near(asked.question.limit_mm, 0.02, 0);
     assert_near(asked.question.confidence, 0.9, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(POLICY, 0, "limit_mm=0.005");
     s = ask_on(1, NULL, &asked);
     assert_near(asked.question.limit_mm, 0.005, 0);
     assert_near(asked.question.confidence, RESEAT_CONFIDENCE, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(POLICY, 0, "limit_mm=0.005 confidence=99%");
     s = ask_on(1, NULL, &asked);
     assert_near(asked.question.confidence, 0.99, 0);
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
     assert_near(asked.question.confidence, 0.9, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void the_reasons_of_the_standing_go_into_the_question(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     reseat_answer answer;
     put(POLICY, 0, "limit_mm=0.05");
     put(RUN, 0, P1_RUN);
     put(EVENT, 1, "kind=collision");
-    reseat_standing s = ask_on(400, NULL, &asked);
+    reseat_state s = ask_on(400, NULL, &asked);
     const unsigned reasons = 1u << RESEAT_REASON_COLLISION | 1u << RESEAT_REASON_TOO_OLD;
     assert_int_equal(asked.question.reasons, reasons);
     assert_status(reseat_verdict_decide(&asked.question, &answer), RESEAT_OK);
     assert_false(answer.ok);
     assert_int_equal(answer.reasons, reasons);
     assert_false(answer.assumed_decides); /* no figure undoes a collision */
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void radii_on_record_become_a_curve(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const double dirs_deg[] = {0, 60, 120, 180, 240, 300};
     const double radii_mm[] = {2.99, 2.991, 2.99, 2.989, 2.99, 2.991};
     reseat_radius_curve curve;
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN " dirs_deg=0,60,120,180,240,300 radii_mm=2.99,2.991,2.99,2.989,2.99,2.991");
-    reseat_standing s = ask_on(1, NULL, &asked);
+    reseat_state s = ask_on(1, NULL, &asked);
     const reseat_estimate *e = &asked.question.estimate;
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 6, &curve), RESEAT_OK);
     assert_true(e->curve == &asked.curve && e->dirs == 6);
     assert_memory_equal(e->dirs_deg, dirs_deg, sizeof dirs_deg);
     for (double dir = 0; dir < 360; dir += 7)
         assert_same_bits(reseat_radius_at(e->curve, dir), reseat_radius_at(&curve, dir));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void a_gauge_check_replaces_the_estimate(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
     put(RUN, 0, P1_RUN);
     put(RESEATED, 10, "probe=P1 seat_deg=unknown");
     put(VERIFY, 20, P1_CHECK);
-    reseat_standing s = ask_on(50, NULL, &asked);
+    reseat_state s = ask_on(50, NULL, &asked);
     const reseat_estimate *e = &asked.question.estimate;
     assert_true(e->verified);
     assert_near(e->shift_mm.x, 0.0002, 0);
@@ -188,12 +189,12 @@ static void a_gauge_check_replaces_the_estimate(void **state)
     assert_near(e->terms.u_drift_mm, 0.001, 1e-18); /* of the 30 days since the check */
     assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
     assert_int_equal(asked.source_seq, 4);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(EVENT, 30, "kind=collision probe=P1");
     s = ask_on(50, NULL, &asked);
     assert_true(e->verified);
     assert_int_equal(asked.question.reasons, 1u << RESEAT_REASON_COLLISION);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* The seat as typed, and whether a gauge check that is on record stands in for the run. */
@@ -202,22 +203,22 @@ typedef struct check_case {
     bool verified;
 } check_case;
 
-static void assert_check_cases(const check_case *cases, size_t count, reseat_standing *s)
+static void assert_check_cases(const check_case *cases, size_t count, reseat_state *s)
 {
     for (size_t i = 0; i < count; i++) {
-        reseat_standing_question asked;
+        reseat_state_question asked;
         reseat_seat seat;
-        const reseat_standing_typed typed = {.seat = &seat};
+        const reseat_state_typed typed = {.seat = &seat};
         assert_status(reseat_seat_parse(cases[i].seat, strlen(cases[i].seat), &seat, NULL),
                       RESEAT_OK);
-        assert_status(reseat_standing_ask(s, &typed, &asked), RESEAT_OK);
+        assert_status(reseat_state_ask(s, &typed, &asked), RESEAT_OK);
         if (asked.question.estimate.verified != cases[i].verified)
             fail_msg("%s", cases[i].seat);
         assert_int_equal(asked.check_set_aside, !cases[i].verified);
         assert_near(asked.question.estimate.terms.u_drift_mm,
                     sqrt(1e-6 / 30 * (cases[i].verified ? 30 : 50)), 1e-18);
     }
-    reseat_standing_free(s);
+    reseat_state_free(s);
 }
 
 /* A seat typed that the log does not leave possible, or more of them than it does. */
@@ -230,7 +231,7 @@ static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
     put(RUN, 0, P1_RUN);
     put(RESEATED, 10, "probe=P1 seat_deg=unknown");
     put(VERIFY, 20, P1_CHECK);
-    reseat_standing s = stand_on(50);
+    reseat_state s = stand_on(50);
     assert_check_cases(cases, sizeof cases / sizeof cases[0], &s);
 }
 
@@ -243,52 +244,52 @@ static void a_gauge_check_that_failed_stands_where_more_seats_are_typed(void **s
     put(POLICY, 0, "limit_mm=0.05 seats=keys:2");
     put(RUN, 0, P1_RUN);
     put(VERIFY, 20, "probe=P1 shift_x_mm=0.06 shift_y_mm=0 shift_u_mm=0.0005");
-    reseat_standing s = stand_on(50);
+    reseat_state s = stand_on(50);
     assert_check_cases(cases, sizeof cases / sizeof cases[0], &s);
 }
 
 /* By its own direction, lobes and all: a length shorter than what is typed says nothing. */
 static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
-    reseat_standing_typed typed = {.seat = &any};
+    reseat_state_typed typed = {.seat = &any};
     put(POLICY, 0, "limit_mm=0.0055 lobing_mm=0.003");
     put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.002 offset_y_mm=0");
     put(RESEATED, 1, "probe=P1 seat_deg=180");
     put(VERIFY, 20, "probe=P1 shift_x_mm=0 shift_y_mm=0.0035 shift_u_mm=0.0003");
-    reseat_standing s = ask_on(20, &typed, &asked);
+    reseat_state s = ask_on(20, &typed, &asked);
     assert_true(asked.question.estimate.verified);
     assert_int_equal(asked.question.turns.count, 1);
     assert_near(asked.question.turns.first_deg, 180, 0);
     assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
     assert_int_equal(asked.source_seq, 4);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     typed.no_limit = true; /* there is nothing to fail by */
     s = ask_on(20, &typed, &asked);
     assert_false(asked.question.estimate.verified);
     assert_true(asked.check_set_aside);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* What the control subtracts beyond what it did when the gauge was checked is read beside it. */
 static void another_offset_in_use_adds_to_the_shift_of_a_gauge_check(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const reseat_xy in_use = {0.007, 0.002};
-    const reseat_standing_typed typed = {.in_use_mm = &in_use};
+    const reseat_state_typed typed = {.in_use_mm = &in_use};
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
                 "in_use_y_mm=0");
     put(VERIFY, 20, P1_CHECK);
-    reseat_standing s = ask_on(50, &typed, &asked);
+    reseat_state s = ask_on(50, &typed, &asked);
     assert_true(asked.question.estimate.verified);
     assert_false(asked.check_set_aside);
     assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
     assert_near(asked.question.estimate.shift_mm.x, 0.0012, 1e-17);
     assert_near(asked.question.estimate.shift_mm.y, 0.0021, 1e-17);
     assert_near(asked.question.estimate.terms.u_drift_mm, 0.001, 1e-18);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* Runs that wander, one every ten days; returns the day of the last. */
@@ -305,7 +306,7 @@ static double put_runs(int count)
 }
 
 /* What the drift of these runs is by itself. */
-static reseat_drift_growth growth_of(const reseat_standing *s, reseat_xy spindle_mm)
+static reseat_drift_growth growth_of(const reseat_state *s, reseat_xy spindle_mm)
 {
     const reseat_drift_input input = {.runs = s->runs, .run_count = s->run_count,
                                       .events = s->baselines, .event_count = s->baseline_count,
@@ -314,20 +315,20 @@ static reseat_drift_growth growth_of(const reseat_standing *s, reseat_xy spindle
     void *workspace = malloc(size);
     reseat_drift_growth growth;
     assert_non_null(workspace);
-    assert_status(reseat_drift_growth_find(&input, workspace, size, &growth), RESEAT_OK);
+    assert_status(drift_growth_find(&input, workspace, size, &growth), RESEAT_OK);
     free(workspace);
     return growth;
 }
 
 static void from_eight_runs_on_drift_is_their_own(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     double u_mm = 0;
     put(POLICY, 0, "limit_mm=0.005 spindle_x_mm=0.001 spindle_y_mm=0.002");
     put_runs(7);
-    reseat_standing s = ask_on(100, NULL, &asked);
+    reseat_state s = ask_on(100, NULL, &asked);
     assert_true(asked.growth.assumed);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put_runs(9); /* nine more at the same times */
     s = ask_on(100, NULL, &asked);
     const reseat_drift_growth growth = growth_of(&s, (reseat_xy){0.001, 0.002});
@@ -339,43 +340,43 @@ static void from_eight_runs_on_drift_is_their_own(void **state)
     assert_status(reseat_drift_growth_u(&growth, 20, &u_mm), RESEAT_OK);
     assert_same_bits(asked.question.estimate.terms.u_drift_mm, u_mm); /* last run: day 80 */
     assert_int_equal(asked.question.estimate.terms.assumed & BIT(DRIFT), 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void drift_is_that_of_the_baseline_of_the_run_in_force(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005");
     const double last = put_runs(10);
     put(EVENT, last + 5, "kind=service");
-    reseat_standing s = ask_on(last + 6, NULL, &asked); /* no run after it yet */
+    reseat_state s = ask_on(last + 6, NULL, &asked); /* no run after it yet */
     assert_int_equal(asked.growth.runs, 10);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(RUN, last + 10, P1_RUN);
     s = ask_on(last + 11, NULL, &asked);
     assert_true(asked.growth.assumed);
     assert_int_equal(s.run_count, 11);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void ask_refuses_what_makes_no_question(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const reseat_xy in_use = {(double)NAN, 0};
-    const reseat_standing_typed bad[] = {
+    const reseat_state_typed bad[] = {
         {.limit_mm = (double)NAN}, {.limit_mm = (double)INFINITY},
         {.limit_mm = 1, .confidence = (double)NAN},
         {.in_use_mm = &in_use}, {.limit_mm = -1}, {.confidence = -0.5}, {.confidence = 1}};
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN);
-    reseat_standing s = stand_on(1);
+    reseat_state s = stand_on(1);
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++)
-        assert_status(reseat_standing_ask(&s, &bad[i], &asked),
+        assert_status(reseat_state_ask(&s, &bad[i], &asked),
                       i < 4 ? RESEAT_ERR_NOT_FINITE : RESEAT_ERR_RANGE);
-    assert_status(reseat_standing_ask(NULL, NULL, &asked), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_standing_ask(&s, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    reseat_standing_free(&s);
-    assert_status(reseat_standing_ask(&s, NULL, &asked), RESEAT_ERR_ARGUMENT); /* let go */
+    assert_status(reseat_state_ask(NULL, NULL, &asked), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_ask(&s, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    reseat_state_free(&s);
+    assert_status(reseat_state_ask(&s, NULL, &asked), RESEAT_ERR_ARGUMENT); /* let go */
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)

@@ -4,17 +4,17 @@
 /* On which lines of a log, and of those beside it, a decision rests. */
 #include "logs.h"
 
-#include "reseat/standing.h"
-#include "seal.h"
+#include "reseat/history.h"
+#include "log/seal.h"
 
 #define DAY 86400
 #define RUNS 120
 
-static reseat_status stand(bool despite_damage, reseat_standing *standing, reseat_error *error)
+static reseat_status stand(bool despite_damage, reseat_state *standing, reseat_error *error)
 {
-    const reseat_standing_query query = {.dir = logs_dir, .spindle = "mill-2", .as_of = logs_now,
+    const reseat_state_request query = {.dir = logs_dir, .spindle = "mill-2", .as_of = logs_now,
                                          .despite_damage = despite_damage};
-    return reseat_standing_read(&query, standing, error);
+    return reseat_state_read(&query, standing, error);
 }
 
 /* Line 1 the head, 2 to 121 a run a day, 122 the policy: more than a decision reads. */
@@ -40,22 +40,22 @@ static void damage_line(unsigned number)
 
 static void damage_above_all_that_is_used_stops_nothing(void **state)
 {
-    reseat_standing standing;
+    reseat_state standing;
     reseat_error error = {0};
     make_long_log();
     damage_line(5);
     assert_status(stand(false, &standing, &error), RESEAT_OK);
-    assert_int_equal(standing.run_count, RESEAT_STANDING_RUNS_MAX);
+    assert_int_equal(standing.run_count, RESEAT_STATE_RUNS_MAX);
     assert_int_equal(standing.bad_lines, 0);
     assert_int_equal(standing.reasons & 1u << RESEAT_REASON_DAMAGE_IGNORED, 0);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 /* Nor do lines there that do not end in a seal, or are longer than any record. */
 static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
 {
     static char line[RESEAT_RECORD_LINE_MAX + 2];
-    reseat_standing standing;
+    reseat_state standing;
     size_t length = 0;
     make_long_log();
     char *bytes = logs_read("mill-2", &length);
@@ -72,14 +72,14 @@ static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
     assert_int_equal(fclose(file), 0);
     free(bytes);
     assert_status(stand(false, &standing, NULL), RESEAT_OK);
-    assert_int_equal(standing.run_count, RESEAT_STANDING_RUNS_MAX);
+    assert_int_equal(standing.run_count, RESEAT_STATE_RUNS_MAX);
     assert_int_equal(standing.bad_lines, 0);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 static void damage_among_what_is_used_stops_the_decision(void **state)
 {
-    reseat_standing standing;
+    reseat_state standing;
     reseat_error error;
     make_long_log();
     damage_line(60);
@@ -89,13 +89,13 @@ static void damage_among_what_is_used_stops_the_decision(void **state)
     assert_status(stand(true, &standing, &error), RESEAT_OK);
     assert_int_equal(standing.bad_lines, 1);
     assert_int_not_equal(standing.reasons & 1u << RESEAT_REASON_DAMAGE_IGNORED, 0);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 /* Reading stops long before it; it is looked at all the same. */
 static void a_damaged_first_record_stops_the_decision(void **state)
 {
-    reseat_standing standing;
+    reseat_state standing;
     reseat_error error;
     make_long_log();
     damage_line(1);
@@ -104,13 +104,13 @@ static void a_damaged_first_record_stops_the_decision(void **state)
                                     "reseat audit mill-2 shows all");
     assert_status(stand(true, &standing, &error), RESEAT_OK);
     assert_int_equal(standing.bad_lines, 1);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 /* A fact may lie five minutes ahead of its writing: it may follow a run it was written before. */
 static void a_run_elsewhere_counts_though_written_before_this_one(void **state)
 {
-    reseat_standing standing;
+    reseat_state standing;
     reseat_record *elsewhere = logs_run("0.001");
     logs_set(elsewhere, RESEAT_FIELD_AT, "2026-03-02T06:04:00Z");
     logs_add("hmc-1", elsewhere);
@@ -120,7 +120,7 @@ static void a_run_elsewhere_counts_though_written_before_this_one(void **state)
     assert_status(stand(false, &standing, NULL), RESEAT_OK);
     assert_int_equal(standing.reasons, 1u << RESEAT_REASON_ELSEWHERE);
     assert_string_equal(standing.events[RESEAT_REASON_ELSEWHERE].log, "hmc-1");
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)

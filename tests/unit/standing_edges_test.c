@@ -12,12 +12,12 @@ static reseat_seat read_seat(const char *text)
     return seat;
 }
 
-static void assert_verified(const reseat_standing *s, const char *typed_seat, bool verified)
+static void assert_verified(const reseat_state *s, const char *typed_seat, bool verified)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const reseat_seat seat = read_seat(typed_seat);
-    const reseat_standing_typed typed = {.seat = &seat, .limit_mm = 0.005};
-    assert_status(reseat_standing_ask(s, &typed, &asked), RESEAT_OK);
+    const reseat_state_typed typed = {.seat = &seat, .limit_mm = 0.005};
+    assert_status(reseat_state_ask(s, &typed, &asked), RESEAT_OK);
     if (asked.question.estimate.verified != verified)
         fail_msg("%s", typed_seat);
 }
@@ -27,74 +27,74 @@ static void a_gauge_check_holds_for_every_turn_within_what_was_known(void **stat
     put(RUN, 0, P1_RUN);
     put(RESEATED, 1, "probe=P1 seat_deg=90 within_deg=5");
     put(VERIFY, 2, P1_CHECK);
-    reseat_standing s = stand_on(3);
+    reseat_state s = stand_on(3);
     assert_verified(&s, "90", true);
     assert_verified(&s, "92+-3", true);
     assert_verified(&s, "92+-4", false);
     assert_verified(&s, "88+-4", false);
     assert_verified(&s, "90+-6", false);
     assert_verified(&s, "any", false);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(RESEATED, 4, "probe=P1 seat_deg=unknown");
     put(VERIFY, 5, P1_CHECK);
     s = stand_on(6);
     assert_verified(&s, "90+-6", true);
     assert_verified(&s, "any", true);
     assert_verified(&s, "keys:4", true);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void a_question_needs_no_limit_where_none_is_asked_for(void **state)
 {
     put(RUN, 0, P1_RUN);
-    reseat_standing s = stand_on(3);
-    reseat_standing_question asked;
+    reseat_state s = stand_on(3);
+    reseat_state_question asked;
     const reseat_xy in_use = {0, (double)NAN};
-    reseat_standing_typed typed = {.no_limit = true};
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    reseat_state_typed typed = {.no_limit = true};
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
     assert_near(asked.question.limit_mm, 0, 0);
     typed.in_use_mm = &in_use;
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
-    reseat_standing_free(&s);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_state_free(&s);
 }
 
 /* Numbers that a record holds, and of which nothing follows. */
 static void what_overflows_makes_no_question(void **state)
 {
-    reseat_standing_question asked;
-    const reseat_standing_typed typed = {.limit_mm = 0.005};
+    reseat_state_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.005};
     put(POLICY, 0, "spindle_x_mm=-1.7e308 spindle_y_mm=0");
     put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=1.7e308 offset_y_mm=0");
-    reseat_standing s = stand_on(3);
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
-    reseat_standing_free(&s);
+    reseat_state s = stand_on(3);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_state_free(&s);
 
     const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
     const reseat_xy in_use = {1.7e308, 0};
-    const reseat_standing_typed far = {.limit_mm = 0.005, .seat = &any, .in_use_mm = &in_use};
+    const reseat_state_typed far = {.limit_mm = 0.005, .seat = &any, .in_use_mm = &in_use};
     put(POLICY, 4, "u_seat_mm=0.001");
     put(RUN, 4, "probe=P1 seat_deg=0 offset_x_mm=0 offset_y_mm=0 in_use_x_mm=-1.7e308 "
                 "in_use_y_mm=0");
     put(VERIFY, 5, P1_CHECK);
     s = stand_on(6);
-    assert_status(reseat_standing_ask(&s, &far, &asked), RESEAT_ERR_NOT_FINITE);
-    reseat_standing_free(&s);
+    assert_status(reseat_state_ask(&s, &far, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_state_free(&s);
 }
 
 /* Radii that a record holds, and whose curve no double does. */
 static void radii_that_overflow_make_no_question(void **state)
 {
-    reseat_standing_question asked;
-    const reseat_standing_typed typed = {.limit_mm = 0.005};
+    reseat_state_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.005};
     put(RUN, 0, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1.7e308,1.7e308");
-    reseat_standing s = stand_on(3);
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_OK);
+    reseat_state s = stand_on(3);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_OK);
     assert_near(asked.curve.mean_mm, 1.7e308, 1e293);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(RUN, 1, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1,1");
     s = stand_on(3);
-    assert_status(reseat_standing_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
-    reseat_standing_free(&s);
+    assert_status(reseat_state_ask(&s, &typed, &asked), RESEAT_ERR_NOT_FINITE);
+    reseat_state_free(&s);
 }
 
 /* No time lies before the year 1 that what was written could be held against. */
@@ -105,10 +105,10 @@ static void a_run_of_the_first_second_of_all_stands(void **state)
     const int64_t seq = logs_add("mill-1", run);
     put(EVENT, 0, "kind=collision");
     put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY);
-    reseat_standing s = stand_on(1);
+    reseat_state s = stand_on(1);
     assert_int_equal(seq_of(s.run), seq);
     assert_true(s.reasons & BIT(COLLISION));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void names_that_there_is_no_room_for_are_left_out(void **state)
@@ -119,10 +119,10 @@ static void names_that_there_is_no_room_for_are_left_out(void **state)
                  "probe=%d-of-many-probes-with-a-long-name-each seat_deg=0" XY, i);
         put(RUN, 0, fields);
     }
-    reseat_standing_query query = asked_on(1);
-    reseat_standing s;
+    reseat_state_request query = asked_on(1);
+    reseat_state s;
     reseat_error error;
-    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_read(&query, &s, &error), RESEAT_ERR_REFUSED);
     assert_non_null(strstr(error.text, "0-of-many"));
     assert_string_equal(error.text + strlen(error.text) - 5, ", ...");
 }
@@ -132,7 +132,7 @@ static void a_probe_with_several_tips_is_named_once(void **state)
     put(RUN, 0, "probe=P1 tip=left seat_deg=0" XY);
     put(RUN, 0, "probe=P1 tip=right seat_deg=0" XY);
     put(RUN, 0, "probe=P2 seat_deg=0" XY);
-    reseat_standing_query query = asked_on(1);
+    reseat_state_request query = asked_on(1);
     query.probe = "P3";
     refuse(&query, RESEAT_ERR_NOT_FOUND, "with runs: P1, P2");
     query.probe = "P1";
@@ -148,29 +148,29 @@ static void names_that_just_fit_are_all_there(void **state)
         snprintf(fields, sizeof fields, "probe=%d%.*s seat_deg=0" XY, i, i < 3 ? 45 : 49, z);
         put(RUN, 0, fields);
     }
-    reseat_standing_query query = asked_on(1);
-    reseat_standing s;
+    reseat_state_request query = asked_on(1);
+    reseat_state s;
     reseat_error error;
-    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_read(&query, &s, &error), RESEAT_ERR_REFUSED);
     assert_string_equal(error.text + strlen(error.text) - 49, z);
     put(RUN, 0, "probe=9 seat_deg=0" XY);
-    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_read(&query, &s, &error), RESEAT_ERR_REFUSED);
     assert_string_equal(error.text + strlen(error.text) - 7, "zz, ...");
 }
 
 static void one_letter_is_a_name_and_one_second_is_ahead(void **state)
 {
-    reseat_standing_query query = asked_on(1);
-    reseat_standing s;
+    reseat_state_request query = asked_on(1);
+    reseat_state s;
     reseat_error error;
     put(RUN, 0, "probe=P seat_deg=0" XY);
     put(RUN, 0, "probe=Q seat_deg=0" XY);
-    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_read(&query, &s, &error), RESEAT_ERR_REFUSED);
     assert_string_equal(error.text, "say which probe with --probe, as several have runs: P, Q");
     assert_int_equal(error.column, 0);
     query.as_of = day(-1);
     query.ahead = 1;
-    assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_NOT_FOUND);
+    assert_status(reseat_state_read(&query, &s, &error), RESEAT_ERR_NOT_FOUND);
     assert_string_equal(error.text, "no run is on record for mill-1");
     assert_int_equal(error.column, 0);
 }
@@ -188,17 +188,17 @@ static void another_log_may_hold_what_does_not_count(void **state)
     put_raw("mill-2", "{\"seq\":3,\"v\":1,\"type\":\"reseat\",\"recorded_at\":"
                       "\"2026-03-03T06:00:00Z\",\"at\":\"2026-03-03T06:00:00Z\","
                       "\"probe\":\"P1\",\"seat_deg\":0");
-    reseat_standing s = stand_on(2);
+    reseat_state s = stand_on(2);
     assert_int_equal(s.reasons, 0);
     assert_int_equal(s.bad_lines, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put_raw("mill-2", "{\"seq\":4,\"v\":1,\"type\":\"run\"");
-    reseat_standing_query query = asked_on(2);
+    reseat_state_request query = asked_on(2);
     query.despite_damage = true;
     s = stand(&query);
     assert_int_equal(s.bad_lines, 1);
     assert_int_equal(s.reasons, BIT(DAMAGE_IGNORED));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* Then what is wrong is said, and what follows from it is not. */
@@ -217,10 +217,10 @@ static void a_long_name_leaves_room_for_what_is_wrong_alone(void **state)
         bytes[logs_line(bytes, 3) + 30] ^= 1;
         logs_write(name, bytes, length);
         free(bytes);
-        const reseat_standing_query query = asked_on(1);
-        reseat_standing s;
+        const reseat_state_request query = asked_on(1);
+        reseat_state s;
         reseat_error error;
-        assert_status(reseat_standing_read(&query, &s, &error), RESEAT_ERR_DAMAGED);
+        assert_status(reseat_state_read(&query, &s, &error), RESEAT_ERR_DAMAGED);
         assert_non_null(strstr(error.text, name));
         assert_int_equal(strstr(error.text, "so whether P1 was used") != NULL, i == 0);
         assert_int_equal(remove(logs_path(name)), 0);
@@ -238,11 +238,11 @@ static void a_bad_head_below_another_bad_line_is_counted_once(void **state)
     bytes[logs_line(bytes, 4) + 30] ^= 1;
     logs_write("mill-1", bytes, length);
     free(bytes);
-    reseat_standing_query query = asked_on(2);
+    reseat_state_request query = asked_on(2);
     query.despite_damage = true;
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_int_equal(s.bad_lines, 2);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)

@@ -8,12 +8,12 @@
 /* The reasons on a day for P1, and the event behind the one that is asked for, -1 for none. */
 static int64_t check_event(double on, unsigned reasons, reseat_reason reason)
 {
-    reseat_standing_query query = asked_on(on);
+    reseat_state_request query = asked_on(on);
     query.probe = "P1";
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     const int64_t seq = s.events[reason].seq;
     assert_int_equal(s.reasons, reasons);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     return seq;
 }
 
@@ -53,10 +53,10 @@ static void the_first_event_of_a_kind_is_named(void **state)
     put(EVENT, 7, "kind=collision");
     assert_int_equal(check_event(8, 1u << RESEAT_REASON_COLLISION, RESEAT_REASON_COLLISION),
                      first);
-    reseat_standing s = stand_on(8);
+    reseat_state s = stand_on(8);
     assert_int_equal(s.events[RESEAT_REASON_COLLISION].at, day(3));
     assert_string_equal(s.events[RESEAT_REASON_COLLISION].log, "");
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void events_of_another_probe_or_kind_do_not_count(void **state)
@@ -70,9 +70,9 @@ static void events_of_another_probe_or_kind_do_not_count(void **state)
         put(EVENT, 3, fields);
     }
     check_event(4, 0, RESEAT_REASON_COLLISION);
-    reseat_standing s = stand_on(4);
+    reseat_state s = stand_on(4);
     assert_int_equal(s.baseline_count, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void events_before_the_run_part_the_runs_all_the_same(void **state)
@@ -81,14 +81,14 @@ static void events_before_the_run_part_the_runs_all_the_same(void **state)
     const int64_t service = put(EVENT, 5, "kind=service");
     put(RUN, 10, P1_RUN);
     const int64_t late = put_late("mill-1", 11, EVENT, 2, "kind=stylus-change probe=P1");
-    reseat_standing s = stand_on(12);
+    reseat_state s = stand_on(12);
     assert_int_equal(s.reasons, 0);
     assert_int_equal(s.run_count, 2);
     assert_int_equal(s.baseline_count, 2);
     assert_int_equal(s.baselines[0].seq, late);
     assert_int_equal(s.baselines[1].seq, service);
     assert_int_equal(s.baselines[1].at, day(5));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* An event at the very time of the run is later than it if it was written later. */
@@ -129,15 +129,15 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
     const int64_t seq = put_late("hmc-1", 20, RUN, 18, P1_RUN);
     check_event(17, 0, RESEAT_REASON_ELSEWHERE);
     assert_int_equal(check_event(18, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
-    reseat_standing s = stand_on(30);
+    reseat_state s = stand_on(30);
     assert_string_equal(s.events[RESEAT_REASON_ELSEWHERE].log, "hmc-1");
     assert_int_equal(s.events[RESEAT_REASON_ELSEWHERE].at, day(18));
-    reseat_standing_free(&s);
-    reseat_standing_query query = asked_on(30);
+    reseat_state_free(&s);
+    reseat_state_request query = asked_on(30);
     query.alone = true;
     s = stand(&query);
     assert_int_equal(s.reasons, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(RUN, 40, P1_RUN);
     check_event(50, 0, RESEAT_REASON_ELSEWHERE);
 }
@@ -151,10 +151,10 @@ static void the_first_use_in_all_other_logs_is_named(void **state)
     put_late("mill-9", 18, RUN, 18, P1_RUN);
     put_late("mill-9", 31, RUN, 15, P1_RUN); /* as early, in a log that is looked into later */
     assert_int_equal(check_event(40, ELSEWHERE, RESEAT_REASON_ELSEWHERE), first);
-    reseat_standing s = stand_on(40);
+    reseat_state s = stand_on(40);
     assert_string_equal(s.events[RESEAT_REASON_ELSEWHERE].log, "hmc-2");
     assert_int_equal(s.events[RESEAT_REASON_ELSEWHERE].at, day(15));
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     check_event(14, 0, RESEAT_REASON_ELSEWHERE);
 }
 
@@ -204,14 +204,14 @@ static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
     at = bytes + logs_line(bytes, 4);
     *strstr(at, "service") = 'x';
     logs_write("hmc-1", bytes, length);
-    reseat_standing_query query = asked_on(30);
+    reseat_state_request query = asked_on(30);
     refuse(&query, RESEAT_ERR_DAMAGED, "line 4 of the log of hmc-1 is damaged");
     refuse(&query, RESEAT_ERR_DAMAGED, "so whether P1 was used there is not known");
     query.despite_damage = true;
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_int_equal(s.bad_lines, 1);
     assert_int_equal(s.reasons, 1u << RESEAT_REASON_DAMAGE_IGNORED);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     free(bytes);
     const int64_t seq = put_late("hmc-1", 25, RUN, 25, P1_RUN); /* nothing above it can undo that */
     assert_int_equal(check_event(30, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
@@ -226,12 +226,12 @@ static void a_copy_under_another_name_stops_it(void **state)
     char *bytes = logs_read("mill-1", &length);
     logs_write("mill-1.old", bytes, length);
     free(bytes);
-    reseat_standing_query query = asked_on(1);
+    reseat_state_request query = asked_on(1);
     refuse(&query, RESEAT_ERR_DAMAGED, "this is the log of mill-1, not of mill-1.old");
     query.despite_damage = true;
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_int_equal(s.bad_lines, 1);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void a_later_version_in_another_log_stops_it(void **state)
@@ -240,7 +240,7 @@ static void a_later_version_in_another_log_stops_it(void **state)
     put_late("hmc-1", -1, EVENT, -1, "kind=service");
     put_raw("hmc-1", "{\"v\":2,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
                      "\"2026-03-05T06:00:00Z\",\"place\":\"P1\"");
-    const reseat_standing_query query = asked_on(9);
+    const reseat_state_request query = asked_on(9);
     refuse(&query, RESEAT_ERR_DAMAGED, "record 2 of hmc-1 was written by a later version");
 }
 

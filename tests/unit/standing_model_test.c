@@ -164,7 +164,7 @@ static bool is_later(const book *b, size_t i, size_t k)
     return b->facts[i].at > b->facts[k].at || (b->facts[i].at == b->facts[k].at && i > k);
 }
 
-static bool counts(const book *b, size_t i, const reseat_standing_query *query)
+static bool counts(const book *b, size_t i, const reseat_state_request *query)
 {
     const fact *f = &b->facts[i];
     return !f->is_void && (f->type == RESEAT_RECORD_POLICY || f->at <= query->as_of);
@@ -177,7 +177,7 @@ static bool is_of(const fact *f, reseat_record_type type, const char *probe, con
 }
 
 /* The latest fact of a type that is later than `since`; 0 if there is none. */
-static size_t find_latest(const book *b, const reseat_standing_query *query,
+static size_t find_latest(const book *b, const reseat_state_request *query,
                           reseat_record_type type, const char *probe, const char *tip, size_t since)
 {
     size_t found = 0;
@@ -188,14 +188,14 @@ static size_t find_latest(const book *b, const reseat_standing_query *query,
     return found;
 }
 
-static bool has_runs(const book *b, const reseat_standing_query *query, const char *probe,
+static bool has_runs(const book *b, const reseat_state_request *query, const char *probe,
                      const char *tip)
 {
     return find_latest(b, query, RESEAT_RECORD_RUN, probe, tip, 0) > 0;
 }
 
 /* Which probe and tip are meant; else the status of the refusal. */
-static reseat_status choose(const book *b, const reseat_standing_query *query, const char **probe,
+static reseat_status choose(const book *b, const reseat_state_request *query, const char **probe,
                             const char **tip)
 {
     const bool first = has_runs(b, query, "P1", NULL), second = has_runs(b, query, SECOND, NULL);
@@ -209,7 +209,7 @@ static reseat_status choose(const book *b, const reseat_standing_query *query, c
     return RESEAT_OK;
 }
 
-static void check_runs(const book *b, const reseat_standing_query *query, const reseat_standing *s)
+static void check_runs(const book *b, const reseat_state_request *query, const reseat_state *s)
 {
     size_t before = s->run_count; /* each is the latest of those before the next */
     for (size_t i = 1; i < b->count; i++) {
@@ -219,7 +219,7 @@ static void check_runs(const book *b, const reseat_standing_query *query, const 
         for (size_t k = 1; k < b->count; k++)
             later += counts(b, k, query) && is_later(b, k, i) &&
                      is_of(&b->facts[k], RESEAT_RECORD_RUN, s->probe, s->tip);
-        if (later >= RESEAT_STANDING_RUNS_MAX)
+        if (later >= RESEAT_STATE_RUNS_MAX)
             continue;
         assert_true(later < s->run_count);
         assert_int_equal(s->runs[s->run_count - 1 - later].seq, i);
@@ -229,8 +229,8 @@ static void check_runs(const book *b, const reseat_standing_query *query, const 
 }
 
 /* Reasons, and what parts the runs that are kept into baselines. */
-static void check_events(const book *b, const reseat_standing_query *query, size_t run,
-                         const reseat_standing *s)
+static void check_events(const book *b, const reseat_state_request *query, size_t run,
+                         const reseat_state *s)
 {
     static const char *const kinds[] = {"collision", "stylus-change", "service"};
     const size_t first = (size_t)s->runs[0].seq;
@@ -256,12 +256,12 @@ static void check_events(const book *b, const reseat_standing_query *query, size
     assert_int_equal(given, parting);
 }
 
-static void check_standing(const book *b, const reseat_standing_query *query)
+static void check_standing(const book *b, const reseat_state_request *query)
 {
     const char *probe = NULL, *tip = NULL;
-    reseat_standing s;
+    reseat_state s;
     const reseat_status status = choose(b, query, &probe, &tip);
-    assert_status(reseat_standing_read(query, &s, NULL), status);
+    assert_status(reseat_state_read(query, &s, NULL), status);
     if (status != RESEAT_OK)
         return;
     assert_string_equal(s.probe, probe);
@@ -277,13 +277,13 @@ static void check_standing(const book *b, const reseat_standing_query *query)
         unknown += b->facts[i].type == RESEAT_RECORD_OTHER && counts(b, i, query) && i > run;
     }
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.outing), outing ? (int64_t)outing : -1);
+    assert_int_equal(seq_of(s.last_reseat), outing ? (int64_t)outing : -1);
     assert_int_equal(seq_of(s.check), check ? (int64_t)check : -1);
     assert_int_equal(seq_of(s.policy), policy ? (int64_t)policy : -1);
     assert_int_equal(s.unknown_types, unknown);
     check_runs(b, query, &s);
     check_events(b, query, run, &s);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 /* Every way to ask, on some days. */
@@ -292,7 +292,7 @@ static void check_book(source *s, const book *b)
     static const char *const probes[] = {NULL, "P1", SECOND};
     static const char *const tips[] = {NULL, "main", "left"};
     for (int i = 0; i < 3; i++) {
-        reseat_standing_query query = asked_on(i == 0 ? 2 * AGES : (double)below(s, AGES + 10));
+        reseat_state_request query = asked_on(i == 0 ? 2 * AGES : (double)below(s, AGES + 10));
         for (size_t p = 0; p < 3; p++)
             for (size_t t = 0; t < 3; t++) {
                 query.probe = probes[p];

@@ -24,19 +24,19 @@ static void make_log(const char *policy, const char *run_seat, const char *resea
 }
 
 /* What follows on day 3 from the log and a seat that is typed, NULL for none. */
-static void ask(const char *typed_seat, reseat_standing_question *asked)
+static void ask(const char *typed_seat, reseat_state_question *asked)
 {
     reseat_seat seat;
-    const reseat_standing_typed typed = {.seat = &seat};
-    reseat_standing s = stand_on(3);
+    const reseat_state_typed typed = {.seat = &seat};
+    reseat_state s = stand_on(3);
     if (typed_seat)
         assert_status(reseat_seat_parse(typed_seat, strlen(typed_seat), &seat, NULL), RESEAT_OK);
-    assert_status(reseat_standing_ask(&s, typed_seat ? &typed : NULL, asked), RESEAT_OK);
-    reseat_standing_free(&s);
+    assert_status(reseat_state_ask(&s, typed_seat ? &typed : NULL, asked), RESEAT_OK);
+    reseat_state_free(&s);
 }
 
 /* The seat as people type it, where from, how many turns (0: a range) from where on, twice out. */
-static void assert_seat(const reseat_standing_question *asked, const char *seat,
+static void assert_seat(const reseat_state_question *asked, const char *seat,
                         reseat_seat_source source, int64_t seq)
 {
     char text[RESEAT_SEAT_SIZE];
@@ -47,7 +47,7 @@ static void assert_seat(const reseat_standing_question *asked, const char *seat,
     assert_false(asked->contradicts);
 }
 
-static void assert_turns(const reseat_standing_question *asked, unsigned count, double first,
+static void assert_turns(const reseat_state_question *asked, unsigned count, double first,
                          double width, bool out)
 {
     const reseat_turns *turns = &asked->question.turns;
@@ -60,7 +60,7 @@ static void assert_turns(const reseat_standing_question *asked, unsigned count, 
 
 static void without_a_reseat_the_probe_sits_as_it_did(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log("seats=keys:2", "30", NULL);
     ask(NULL, &asked);
     assert_seat(&asked, "same", RESEAT_SOURCE_RUN, RUN_SEQ);
@@ -71,7 +71,7 @@ static void without_a_reseat_the_probe_sits_as_it_did(void **state)
 
 static void a_recorded_angle_gives_the_turn_since_the_run(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log(NULL, "30", "210");
     ask(NULL, &asked);
     assert_seat(&asked, "210", RESEAT_SOURCE_RESEAT, RESEAT_SEQ);
@@ -80,7 +80,7 @@ static void a_recorded_angle_gives_the_turn_since_the_run(void **state)
 
 static void an_angle_read_roughly_gives_a_range(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log(NULL, "30", "210 within_deg=5");
     ask(NULL, &asked);
     assert_seat(&asked, "210+-5", RESEAT_SOURCE_RESEAT, RESEAT_SEQ);
@@ -89,7 +89,7 @@ static void an_angle_read_roughly_gives_a_range(void **state)
 
 static void half_a_turn_either_way_is_any_seat(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log(NULL, "30", "210 within_deg=180");
     ask(NULL, &asked);
     assert_seat(&asked, "any", RESEAT_SOURCE_RESEAT, RESEAT_SEQ);
@@ -98,7 +98,7 @@ static void half_a_turn_either_way_is_any_seat(void **state)
 
 static void a_seat_that_nobody_wrote_down_is_what_the_policy_says(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log("seats=keys:2", "30", "unknown");
     ask(NULL, &asked);
     assert_seat(&asked, "keys:2", RESEAT_SOURCE_POLICY, POLICY_SEQ);
@@ -107,7 +107,7 @@ static void a_seat_that_nobody_wrote_down_is_what_the_policy_says(void **state)
 
 static void without_a_policy_for_seats_it_is_any(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log(NULL, "30", "unknown");
     ask(NULL, &asked);
     assert_seat(&asked, "any", RESEAT_SOURCE_DEFAULT, -1);
@@ -117,7 +117,7 @@ static void without_a_policy_for_seats_it_is_any(void **state)
 /* An angle says nothing where the run's was not written down. */
 static void without_the_seat_of_the_run_an_angle_is_unknown(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log("seats=keys:3", "unknown", "210 within_deg=5");
     ask(NULL, &asked);
     assert_seat(&asked, "keys:3", RESEAT_SOURCE_POLICY, POLICY_SEQ);
@@ -130,7 +130,7 @@ static void without_the_seat_of_the_run_an_angle_is_unknown(void **state)
 
 static void without_the_seat_of_the_run_same_stays_same(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log("seats=keys:3", "unknown", NULL);
     ask(NULL, &asked);
     assert_seat(&asked, "same", RESEAT_SOURCE_RUN, RUN_SEQ);
@@ -139,7 +139,7 @@ static void without_the_seat_of_the_run_same_stays_same(void **state)
 
 static void a_tool_changer_seats_it_anew_at_the_same_angle(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log("reseats=changer", "30", NULL);
     ask(NULL, &asked);
     assert_seat(&asked, "same", RESEAT_SOURCE_RUN, RUN_SEQ);
@@ -153,7 +153,7 @@ static void a_tool_changer_seats_it_anew_at_the_same_angle(void **state)
 
 static void a_seat_that_is_typed_stands(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     make_log("seats=keys:2", "30", "unknown");
     ask("same", &asked);
     assert_turns(&asked, 1, 0, 0, false);
@@ -191,7 +191,7 @@ static void a_seat_that_contradicts_the_log_is_told(void **state)
     make_log("seats=keys:2", "30", NULL);
     int64_t outing = -1;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        reseat_standing_question asked;
+        reseat_state_question asked;
         char fields[64];
         if (outing >= 0)
             put_void(2, outing);
@@ -209,7 +209,7 @@ static void a_seat_that_contradicts_the_log_is_told(void **state)
 
 static void nobody_types_a_seat_that_does_not_exist(void **state)
 {
-    reseat_standing_question asked;
+    reseat_state_question asked;
     const reseat_seat seats[] = {{.kind = RESEAT_SEAT_KEYS, .keys = 0},
                                  {.kind = RESEAT_SEAT_ANGLE, .within_deg = 180},
                                  {.kind = RESEAT_SEAT_ANGLE, .seat_deg = (double)NAN},
@@ -217,12 +217,12 @@ static void nobody_types_a_seat_that_does_not_exist(void **state)
     const reseat_status expected[] = {RESEAT_ERR_RANGE, RESEAT_ERR_RANGE, RESEAT_ERR_NOT_FINITE,
                                       RESEAT_ERR_ARGUMENT};
     make_log(NULL, "30", NULL);
-    reseat_standing s = stand_on(3);
+    reseat_state s = stand_on(3);
     for (size_t i = 0; i < 4; i++) {
-        const reseat_standing_typed typed = {.seat = &seats[i]};
-        assert_status(reseat_standing_ask(&s, &typed, &asked), expected[i]);
+        const reseat_state_typed typed = {.seat = &seats[i]};
+        assert_status(reseat_state_ask(&s, &typed, &asked), expected[i]);
     }
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)

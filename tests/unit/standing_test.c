@@ -8,23 +8,23 @@
 /* The run, reseat, gauge check and policy in force on a day; -1 for none. */
 static void assert_in_force(double on, int64_t run, int64_t outing, int64_t check, int64_t policy)
 {
-    reseat_standing s = stand_on(on);
+    reseat_state s = stand_on(on);
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.outing), outing);
+    assert_int_equal(seq_of(s.last_reseat), outing);
     assert_int_equal(seq_of(s.check), check);
     assert_int_equal(seq_of(s.policy), policy);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void the_only_run_is_in_force(void **state)
 {
     put(RUN, 0, P1_RUN);
-    reseat_standing s = stand_on(41.5);
+    reseat_state s = stand_on(41.5);
     assert_string_equal(s.spindle, "mill-1");
     assert_string_equal(s.probe, "P1");
     assert_string_equal(s.tip, "main");
     assert_int_equal(seq_of(s.run), 1);
-    assert_true(!s.outing && !s.check && !s.policy);
+    assert_true(!s.last_reseat && !s.check && !s.policy);
     assert_near(s.age_days, 41.5, 0);
     assert_int_equal(s.as_of, day(41.5));
     assert_int_equal(s.reasons, 0);
@@ -34,7 +34,7 @@ static void the_only_run_is_in_force(void **state)
     assert_int_equal(s.baseline_count, 0);
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++)
         assert_int_equal(s.events[reason].seq, -1);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void the_latest_run_by_time_is_in_force(void **state)
@@ -120,17 +120,17 @@ static void what_is_void_does_not_count(void **state)
     assert_in_force(10, run, out, check, slip[4]);
     put_void(8, slip[4]);
     assert_in_force(10, run, out, check, policy);
-    reseat_standing s = stand_on(10);
+    reseat_state s = stand_on(10);
     assert_int_equal(s.reasons, 1u << RESEAT_REASON_COLLISION);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put_void(8, slip[2]);
     s = stand_on(10);
     assert_int_equal(s.reasons, 0);
     assert_int_equal(s.baseline_count, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put_void(8, policy);
     put_void(9, run);
-    const reseat_standing_query query = asked_on(10);
+    const reseat_state_request query = asked_on(10);
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
 }
 
@@ -151,22 +151,22 @@ static void each_probe_stands_for_itself(void **state)
     const int64_t out = put(RESEATED, 2, "probe=P1 seat_deg=0");
     put(RESEATED, 3, "probe=P2 seat_deg=0");
     put(VERIFY, 4, P1_CHECK);
-    reseat_standing_query query = asked_on(5);
+    reseat_state_request query = asked_on(5);
     refuse(&query, RESEAT_ERR_REFUSED, "--probe, as several have runs: P1, P2");
     query.probe = "P1";
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_string_equal(s.probe, "P1");
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.outing), out);
+    assert_int_equal(seq_of(s.last_reseat), out);
     assert_int_equal(seq_of(s.check), 5);
     assert_int_equal(s.run_count, 1);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     query.probe = "P2";
     s = stand(&query);
     assert_int_equal(seq_of(s.run), other);
-    assert_int_equal(seq_of(s.outing), 4);
+    assert_int_equal(seq_of(s.last_reseat), 4);
     assert_null(s.check);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     query.probe = "P";
     refuse(&query, RESEAT_ERR_NOT_FOUND,
            "no run of that probe is on record; probes with runs: P1, P2");
@@ -178,7 +178,7 @@ static void a_probe_without_runs_is_none(void **state)
 {
     put(RESEATED, 0, "probe=P1 seat_deg=0");
     put(VERIFY, 1, P1_CHECK);
-    const reseat_standing_query query = asked_on(5);
+    const reseat_state_request query = asked_on(5);
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
     const int64_t run = put(RUN, 2, "probe=P2 seat_deg=0" XY);
     assert_in_force(5, run, -1, -1, -1);
@@ -187,10 +187,10 @@ static void a_probe_without_runs_is_none(void **state)
 static void each_tip_stands_for_itself(void **state)
 {
     put(RUN, 0, P1_RUN " tip=left");
-    reseat_standing_query query = asked_on(9);
-    reseat_standing s = stand(&query);
+    reseat_state_request query = asked_on(9);
+    reseat_state s = stand(&query);
     assert_string_equal(s.tip, "left"); /* the only one */
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     put(RUN, 1, P1_RUN " tip=right");
     refuse(&query, RESEAT_ERR_REFUSED, "--tip, as several have runs: left, right");
     const int64_t run = put(RUN, 0.5, P1_RUN);
@@ -200,7 +200,7 @@ static void each_tip_stands_for_itself(void **state)
     s = stand(&query);
     assert_int_equal(seq_of(s.run), 1);
     assert_int_equal(seq_of(s.check), check);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     query.tip = "lef";
     refuse(&query, RESEAT_ERR_NOT_FOUND,
            "no run of that tip is on record; tips with runs: left, main, right");
@@ -208,33 +208,33 @@ static void each_tip_stands_for_itself(void **state)
     query.tip = "right"; /* all tips leave the spindle together */
     s = stand(&query);
     assert_int_equal(seq_of(s.run), 2);
-    assert_int_equal(seq_of(s.outing), out);
+    assert_int_equal(seq_of(s.last_reseat), out);
     assert_int_equal(s.run_count, 1);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
     query.tip = "main";
     s = stand(&query);
     assert_int_equal(seq_of(s.run), run);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void later_facts_count_as_far_ahead_as_was_asked(void **state)
 {
     const int64_t run = put(RUN, 0, P1_RUN);
     const int64_t out = put(RESEATED, 1, "probe=P1 seat_deg=0");
-    reseat_standing_query query = asked_on(1);
+    reseat_state_request query = asked_on(1);
     query.as_of -= RESEAT_LOG_AHEAD_SECONDS;
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_int_equal(seq_of(s.run), run);
-    assert_null(s.outing);
-    reseat_standing_free(&s);
+    assert_null(s.last_reseat);
+    reseat_state_free(&s);
     query.ahead = RESEAT_LOG_AHEAD_SECONDS;
     s = stand(&query);
-    assert_int_equal(seq_of(s.outing), out);
-    reseat_standing_free(&s);
+    assert_int_equal(seq_of(s.last_reseat), out);
+    reseat_state_free(&s);
     query.ahead--;
     s = stand(&query);
-    assert_null(s.outing);
-    reseat_standing_free(&s);
+    assert_null(s.last_reseat);
+    reseat_state_free(&s);
     query.as_of = day(-1);
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
     query.ahead = 0;
@@ -242,28 +242,28 @@ static void later_facts_count_as_far_ahead_as_was_asked(void **state)
     query.as_of = INT64_MAX;
     query.ahead = INT64_MAX;
     s = stand(&query);
-    assert_int_equal(seq_of(s.outing), out);
-    reseat_standing_free(&s);
+    assert_int_equal(seq_of(s.last_reseat), out);
+    reseat_state_free(&s);
 }
 
 static void a_run_ahead_of_the_clock_is_no_day_old(void **state)
 {
     put(RUN, 0, P1_RUN);
-    reseat_standing_query query = asked_on(0);
+    reseat_state_request query = asked_on(0);
     query.as_of -= 60;
     query.ahead = RESEAT_LOG_AHEAD_SECONDS;
-    reseat_standing s = stand(&query);
+    reseat_state s = stand(&query);
     assert_near(s.age_days, 0, 0);
-    reseat_standing_free(&s);
+    reseat_state_free(&s);
 }
 
 static void standing_refuses_what_it_cannot_read(void **state)
 {
     put(RUN, 0, P1_RUN);
-    reseat_standing standing;
-    reseat_standing_query query = asked_on(1);
-    assert_status(reseat_standing_read(NULL, &standing, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_standing_read(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    reseat_state standing;
+    reseat_state_request query = asked_on(1);
+    assert_status(reseat_state_read(NULL, &standing, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_read(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
     query.spindle = NULL;
     refuse(&query, RESEAT_ERR_ARGUMENT, "a required argument is missing");
     query.spindle = "../mill-1";
@@ -274,7 +274,7 @@ static void standing_refuses_what_it_cannot_read(void **state)
     refuse(&query, RESEAT_ERR_ARGUMENT, "a required argument is missing");
     query.dir = "/nowhere";
     refuse(&query, RESEAT_ERR_ARGUMENT, "/nowhere\" is not there");
-    reseat_standing_free(NULL);
+    reseat_state_free(NULL);
 }
 
 static void every_source_of_a_seat_has_a_name(void **state)

@@ -6,8 +6,8 @@
 #define RESEAT_TESTS_STANDINGS_H
 
 #include "logs.h"
-#include "reseat/standing.h"
-#include "seal.h"
+#include "reseat/history.h"
+#include "log/seal.h"
 
 static const reseat_record_type RUN = RESEAT_RECORD_RUN, RESEATED = RESEAT_RECORD_RESEAT,
                                 EVENT = RESEAT_RECORD_EVENT, VERIFY = RESEAT_RECORD_VERIFY,
@@ -87,44 +87,44 @@ static inline void put_raw(const char *log, const char *body)
     free(bytes);
 }
 
-static inline reseat_standing_query asked_on(double on)
+static inline reseat_state_request asked_on(double on)
 {
-    return (reseat_standing_query){.dir = logs_dir, .spindle = "mill-1", .as_of = day(on)};
+    return (reseat_state_request){.dir = logs_dir, .spindle = "mill-1", .as_of = day(on)};
 }
 
 /* The standing, which there must be. */
-static inline reseat_standing stand(const reseat_standing_query *query)
+static inline reseat_state stand(const reseat_state_request *query)
 {
-    reseat_standing standing;
+    reseat_state standing;
     reseat_error error;
-    if (reseat_standing_read(query, &standing, &error) != RESEAT_OK) {
+    if (reseat_state_read(query, &standing, &error) != RESEAT_OK) {
         print_error("%s\n", error.text);
         fail();
     }
     return standing;
 }
 
-static inline reseat_standing stand_on(double on)
+static inline reseat_state stand_on(double on)
 {
-    const reseat_standing_query query = asked_on(on);
+    const reseat_state_request query = asked_on(on);
     return stand(&query);
 }
 
 /* Reading must fail so, leave the output alone and say what is expected. */
-static inline void refuse(const reseat_standing_query *query, reseat_status status,
+static inline void refuse(const reseat_state_request *query, reseat_status status,
                           const char *text)
 {
-    reseat_standing standing, before;
+    reseat_state standing, before;
     reseat_error error;
     memset(&standing, 0x5a, sizeof standing);
     memset(&before, 0x5a, sizeof before);
-    assert_status(reseat_standing_read(query, &standing, &error), status);
+    assert_status(reseat_state_read(query, &standing, &error), status);
     assert_memory_equal(&standing, &before, sizeof standing);
     if (!strstr(error.text, text)) {
         print_error("expected \"%s\" in \"%s\"\n", text, error.text);
         fail();
     }
-    assert_status(reseat_standing_read(query, &standing, NULL), status);
+    assert_status(reseat_state_read(query, &standing, NULL), status);
 }
 
 static inline int64_t seq_of(const reseat_record *record)

@@ -4,8 +4,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include "check.h"
-#include "reseat/number.h"
-#include "reseat/statistics.h"
+#include "reseat/values.h"
+#include "reseat/history.h"
+#include "maths/statistics.h"
 
 #define COUNT(values) (sizeof(values) / sizeof((values)[0]))
 #define VALUES_MAX 1100
@@ -58,8 +59,8 @@ static void mean_and_deviation_of_the_nist_sets_have_their_certified_digits(void
         double mean = 0;
         double sd = 0;
         assert_int_equal(n, sets[i].n);
-        assert_status(reseat_sample_mean(values, n, &mean), RESEAT_OK);
-        assert_status(reseat_sample_sd(values, n, &sd), RESEAT_OK);
+        assert_status(sample_mean(values, n, &mean), RESEAT_OK);
+        assert_status(sample_sd(values, n, &sd), RESEAT_OK);
         assert_near(mean, sets[i].mean, 0.5e-14 * fabs(sets[i].mean));
         assert_near(sd, sets[i].sd, 0.5e-13 * sets[i].sd);
     }
@@ -78,8 +79,8 @@ static void individuals_of_the_flow_rates_have_the_printed_limits(void **state)
     double mean = 0;
     double range = 0;
     assert_int_equal(n, 10);
-    assert_status(reseat_sample_mean(values, n, &mean), RESEAT_OK);
-    assert_status(reseat_sample_moving_range(values, n, &range), RESEAT_OK);
+    assert_status(sample_mean(values, n, &mean), RESEAT_OK);
+    assert_status(sample_moving_range(values, n, &range), RESEAT_OK);
     assert_near(mean, 50.81, 1e-13);
     assert_near(mean - 3 * range / 1.128, 45.8159, 0.00005);
     assert_near(mean + 3 * range / 1.128, 55.8041, 0.00005);
@@ -93,8 +94,8 @@ static void a_constant_far_from_zero_does_not_spoil_the_deviation(void **state)
     double sd = 0;
     for (size_t i = 0; i < 10; i++)
         far[i] = near_zero[i] + 4503599627370496.0;
-    assert_status(reseat_sample_sd(near_zero, 10, &expected), RESEAT_OK);
-    assert_status(reseat_sample_sd(far, 10, &sd), RESEAT_OK);
+    assert_status(sample_sd(near_zero, 10, &expected), RESEAT_OK);
+    assert_status(sample_sd(far, 10, &sd), RESEAT_OK);
     assert_near(expected, 3.0276503540974916655, 1e-15);
     assert_same_bits(sd, expected);
 }
@@ -105,16 +106,16 @@ static void the_median_needs_no_order_and_moves_nothing(void **state)
     const double even[] = {5, -7, 1.5, -2};
     const double tied[] = {4, 4, 4, 4};
     double median = 0;
-    assert_status(reseat_sample_median(odd, 5, &median), RESEAT_OK);
+    assert_status(sample_median(odd, 5, &median), RESEAT_OK);
     assert_same_bits(median, 2.0);
-    assert_status(reseat_sample_median(even, 4, &median), RESEAT_OK);
+    assert_status(sample_median(even, 4, &median), RESEAT_OK);
     assert_same_bits(median, -0.25);
-    assert_status(reseat_sample_median(tied, 4, &median), RESEAT_OK);
+    assert_status(sample_median(tied, 4, &median), RESEAT_OK);
     assert_same_bits(median, 4.0);
-    assert_status(reseat_sample_median(odd + 3, 1, &median), RESEAT_OK);
+    assert_status(sample_median(odd + 3, 1, &median), RESEAT_OK);
     assert_same_bits(median, 0.0);
     const double huge[] = {1.7e308, 1.6e308};
-    assert_status(reseat_sample_median(huge, 2, &median), RESEAT_OK);
+    assert_status(sample_median(huge, 2, &median), RESEAT_OK);
     assert_near(median, 1.65e308, 1e293);
 }
 
@@ -124,8 +125,8 @@ static void samples_refuse_what_they_cannot_take(void **state)
     const double bad[] = {1, (double)NAN};
     const double huge[] = {1.7e308, -1.7e308};
     typedef reseat_status measure(const double *, size_t, double *);
-    measure *const all[] = {reseat_sample_mean, reseat_sample_median, reseat_sample_sd,
-                            reseat_sample_moving_range};
+    measure *const all[] = {sample_mean, sample_median, sample_sd,
+                            sample_moving_range};
     double kept = 7;
     for (size_t i = 0; i < COUNT(all); i++) {
         assert_status(all[i](NULL, 2, &kept), RESEAT_ERR_ARGUMENT);
@@ -133,8 +134,8 @@ static void samples_refuse_what_they_cannot_take(void **state)
         assert_status(all[i](bad, 2, &kept), RESEAT_ERR_NOT_FINITE);
         assert_status(all[i](good, i < 2 ? 0 : 1, &kept), RESEAT_ERR_TOO_FEW);
     }
-    assert_status(reseat_sample_sd(huge, 2, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_sample_moving_range(huge, 2, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(sample_sd(huge, 2, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(sample_moving_range(huge, 2, &kept), RESEAT_ERR_NOT_FINITE);
     assert_same_bits(kept, 7);
 }
 
@@ -142,7 +143,7 @@ static reseat_trend fit(const double *times, const double *values, size_t n)
 {
     static double workspace[1000 * 999 / 2];
     reseat_trend trend;
-    assert_status(reseat_trend_fit(times, values, n, workspace, COUNT(workspace), &trend),
+    assert_status(trend_fit(times, values, n, workspace, COUNT(workspace), &trend),
                   RESEAT_OK);
     return trend;
 }
@@ -246,19 +247,19 @@ static void two_values_have_a_slope_and_no_proof(void **state)
 
 static void a_trend_takes_a_thousand_values(void **state)
 {
-    double times[RESEAT_TREND_MAX];
-    double values[RESEAT_TREND_MAX];
-    for (size_t i = 0; i < RESEAT_TREND_MAX; i++) {
+    double times[TREND_MAX];
+    double values[TREND_MAX];
+    for (size_t i = 0; i < TREND_MAX; i++) {
         times[i] = (double)i;
         values[i] = 0.25 * (double)i;
     }
-    const reseat_trend trend = fit(times, values, RESEAT_TREND_MAX);
+    const reseat_trend trend = fit(times, values, TREND_MAX);
     assert_int_equal(trend.s, 499500);
     assert_same_bits(trend.slope, 0.25);
     assert_same_bits(trend.low, 0.25);
     assert_same_bits(trend.high, 0.25);
-    assert_int_equal(reseat_trend_workspace(RESEAT_TREND_MAX), 499500);
-    assert_int_equal(reseat_trend_workspace(0), 0);
+    assert_int_equal(trend_workspace(TREND_MAX), 499500);
+    assert_int_equal(trend_workspace(0), 0);
 }
 
 static void a_trend_refuses_what_it_cannot_take(void **state)
@@ -270,17 +271,17 @@ static void a_trend_refuses_what_it_cannot_take(void **state)
     const double bad[] = {1, (double)INFINITY};
     const double huge[] = {1.7e308, -1.7e308};
     const double same[] = {4, 4};
-    assert_status(reseat_trend_fit(NULL, VALUES, 2, room, 3, &kept), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_trend_fit(TIMES, NULL, 2, room, 3, &kept), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_trend_fit(TIMES, VALUES, 2, NULL, 3, &kept), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_trend_fit(TIMES, VALUES, 2, room, 3, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_trend_fit(TIMES, VALUES, 1, room, 3, &kept), RESEAT_ERR_TOO_FEW);
-    assert_status(reseat_trend_fit(TIMES, VALUES, 1001, room, 3, &kept), RESEAT_ERR_RANGE);
-    assert_status(reseat_trend_fit(TIMES, VALUES, 4, room, 3, &kept), RESEAT_ERR_SPACE);
-    assert_status(reseat_trend_fit(TIMES, bad, 2, room, 3, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_trend_fit(bad, VALUES, 2, room, 3, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_trend_fit(TIMES, huge, 2, room, 3, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_trend_fit(same, VALUES, 2, room, 3, &kept), RESEAT_ERR_SINGULAR);
+    assert_status(trend_fit(NULL, VALUES, 2, room, 3, &kept), RESEAT_ERR_ARGUMENT);
+    assert_status(trend_fit(TIMES, NULL, 2, room, 3, &kept), RESEAT_ERR_ARGUMENT);
+    assert_status(trend_fit(TIMES, VALUES, 2, NULL, 3, &kept), RESEAT_ERR_ARGUMENT);
+    assert_status(trend_fit(TIMES, VALUES, 2, room, 3, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(trend_fit(TIMES, VALUES, 1, room, 3, &kept), RESEAT_ERR_TOO_FEW);
+    assert_status(trend_fit(TIMES, VALUES, 1001, room, 3, &kept), RESEAT_ERR_RANGE);
+    assert_status(trend_fit(TIMES, VALUES, 4, room, 3, &kept), RESEAT_ERR_SPACE);
+    assert_status(trend_fit(TIMES, bad, 2, room, 3, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(trend_fit(bad, VALUES, 2, room, 3, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(trend_fit(TIMES, huge, 2, room, 3, &kept), RESEAT_ERR_NOT_FINITE);
+    assert_status(trend_fit(same, VALUES, 2, room, 3, &kept), RESEAT_ERR_SINGULAR);
     assert_memory_equal(&kept, &before, sizeof kept);
 }
 
@@ -289,7 +290,7 @@ static void small_values_have_a_deviation_too(void **state)
 {
     const double values[] = {0.001, 0.002, 0.004};
     double sd = 0;
-    assert_status(reseat_sample_sd(values, 3, &sd), RESEAT_OK);
+    assert_status(sample_sd(values, 3, &sd), RESEAT_OK);
     assert_near(sd, 0.0015275252316519466, 1e-18); /* sqrt(14 / 6) / 1000 */
 }
 
@@ -300,7 +301,7 @@ static void values_whose_squares_vanish_do_not_deviate(void **state)
     double values[13], sd = 7;
     for (size_t i = 0; i < 13; i++)
         values[i] = i < 7 ? 0x1p-486 : 0x1.0000000000001p-486;
-    assert_status(reseat_sample_sd(values, 13, &sd), RESEAT_OK);
+    assert_status(sample_sd(values, 13, &sd), RESEAT_OK);
     assert_same_bits(sd, 0.0);
 }
 
@@ -308,8 +309,8 @@ static void one_value_is_its_own_mean_and_median(void **state)
 {
     const double value = 0.1;
     double mean = 0, median = 0;
-    assert_status(reseat_sample_mean(&value, 1, &mean), RESEAT_OK);
-    assert_status(reseat_sample_median(&value, 1, &median), RESEAT_OK);
+    assert_status(sample_mean(&value, 1, &mean), RESEAT_OK);
+    assert_status(sample_median(&value, 1, &median), RESEAT_OK);
     assert_same_bits(mean, 0.1);
     assert_same_bits(median, 0.1);
 }
@@ -320,20 +321,20 @@ static void no_place_may_hold_what_is_not_finite(void **state)
         double values[] = {1, 2, 3, 4};
         double out = 7;
         values[i] = (double)NAN;
-        assert_status(reseat_sample_median(values, 4, &out), RESEAT_ERR_NOT_FINITE);
+        assert_status(sample_median(values, 4, &out), RESEAT_ERR_NOT_FINITE);
         values[i] = (double)INFINITY;
-        assert_status(reseat_sample_median(values, 4, &out), RESEAT_ERR_NOT_FINITE);
+        assert_status(sample_median(values, 4, &out), RESEAT_ERR_NOT_FINITE);
         assert_same_bits(out, 7.0);
     }
 }
 
 static void the_workspace_is_a_slope_for_each_pair(void **state)
 {
-    assert_int_equal(reseat_trend_workspace(1), 0);
-    assert_int_equal(reseat_trend_workspace(2), 1);
-    assert_int_equal(reseat_trend_workspace(3), 3);
-    assert_int_equal(reseat_trend_workspace(RESEAT_TREND_MAX), 499500);
-    assert_int_equal(reseat_trend_workspace(RESEAT_TREND_MAX + 1), 0);
+    assert_int_equal(trend_workspace(1), 0);
+    assert_int_equal(trend_workspace(2), 1);
+    assert_int_equal(trend_workspace(3), 3);
+    assert_int_equal(trend_workspace(TREND_MAX), 499500);
+    assert_int_equal(trend_workspace(TREND_MAX + 1), 0);
 }
 
 /* S = 53 of 55 pairs, variance 11 * 10 * 27 / 18 = 165: erfc(52 / sqrt(330)). */

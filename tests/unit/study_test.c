@@ -4,7 +4,8 @@
 #include "check.h"
 #include "random.h"
 #include "reseat/seat.h"
-#include "reseat/study.h"
+#include "reseat/touches.h"
+#include "maths/plane.h"
 
 static const reseat_xy spindle = {0.0031, -0.0012};
 static const reseat_xy turning = {-0.0074, 0.0215};
@@ -15,7 +16,7 @@ static reseat_error error;
 
 static reseat_xy offset_at(double seat_deg)
 {
-    const reseat_xy b = reseat_plane_rotate(turning, seat_deg);
+    const reseat_xy b = plane_rotate(turning, seat_deg);
     return (reseat_xy){spindle.x + b.x, spindle.y + b.y};
 }
 

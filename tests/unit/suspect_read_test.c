@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 /* Windows found in logs. */
-#include "reseat/suspect.h"
+#include "reseat/history.h"
 #include "standings.h"
 
 #define FOUND_WRONG "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=0 found_x_mm=0.024 " \
@@ -10,15 +10,15 @@
 
 static reseat_suspect read_on(double on)
 {
-    reseat_standing_query query = asked_on(on);
+    reseat_state_request query = asked_on(on);
     query.probe = "P1";
     query.tip = "main";
-    reseat_standing standing = stand(&query);
+    reseat_state standing = stand(&query);
     reseat_suspect suspect;
     reseat_error error;
     if (reseat_suspect_read(&query, &standing, 0.005, &suspect, &error) != RESEAT_OK)
         fail_msg("%s", error.text);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
     return suspect;
 }
 
@@ -124,9 +124,9 @@ static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
     bytes[logs_line(bytes, 2) + 30] ^= 1;
     logs_write("mill-1", bytes, length - 3);
     free(bytes);
-    reseat_standing_query query = asked_on(4);
+    reseat_state_request query = asked_on(4);
     query.despite_damage = true;
-    reseat_standing standing = stand(&query);
+    reseat_state standing = stand(&query);
     assert_status(reseat_suspect_read(&query, &standing, 0.005, &suspect, &error), RESEAT_OK);
     assert_int_equal(suspect.bad_lines, 3);
     assert_int_equal(suspect.count, 0);
@@ -137,7 +137,7 @@ static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
                   RESEAT_ERR_DAMAGED);
     assert_non_null(strstr(error.text, "line 2 of the log of mill-1 is damaged"));
     assert_int_equal(suspect.count, 7);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 static void refuses_what_it_cannot_read(void **state)
@@ -145,8 +145,8 @@ static void refuses_what_it_cannot_read(void **state)
     reseat_error error;
     reseat_suspect suspect = {.count = 7};
     put(RUN, 0, P1_RUN);
-    reseat_standing_query query = asked_on(1);
-    reseat_standing standing = stand(&query);
+    reseat_state_request query = asked_on(1);
+    reseat_state standing = stand(&query);
     assert_status(reseat_suspect_read(NULL, &standing, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_suspect_read(&query, NULL, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_suspect_read(&query, &standing, 1, NULL, NULL), RESEAT_ERR_ARGUMENT);
@@ -156,7 +156,7 @@ static void refuses_what_it_cannot_read(void **state)
     assert_status(reseat_suspect_read(&query, &standing, 1, &suspect, &error),
                   RESEAT_ERR_NOT_FOUND);
     assert_int_equal(suspect.count, 7);
-    reseat_standing_free(&standing);
+    reseat_state_free(&standing);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)

@@ -2,30 +2,31 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/suspect.h"
+#include "reseat/history.h"
+#include "history/suspect.h"
 
-static reseat_fact run(int64_t seq, double found_x, double in_use_x)
+static suspect_fact run(int64_t seq, double found_x, double in_use_x)
 {
-    return (reseat_fact){.kind = RESEAT_FACT_RUN, .seq = seq, .at = 1000 * seq,
+    return (suspect_fact){.kind = SUSPECT_RUN, .seq = seq, .at = 1000 * seq,
                          .found_mm = {found_x, 0.002}, .in_use_mm = {in_use_x, 0.002}};
 }
 
-static reseat_fact gauge_check(int64_t seq, double error_x)
+static suspect_fact gauge_check(int64_t seq, double error_x)
 {
-    return (reseat_fact){.kind = RESEAT_FACT_CHECK, .seq = seq, .at = 1000 * seq,
+    return (suspect_fact){.kind = SUSPECT_CHECK, .seq = seq, .at = 1000 * seq,
                          .error_mm = {error_x, 0}};
 }
 
-static size_t find(const reseat_fact *facts, size_t count, reseat_window *windows)
+static size_t find(const suspect_fact *facts, size_t count, reseat_window *windows)
 {
     size_t found = 99;
-    assert_status(reseat_suspect_find(facts, count, 0.005, windows, &found), RESEAT_OK);
+    assert_status(suspect_find(facts, count, 0.005, windows, &found), RESEAT_OK);
     return found;
 }
 
 static void a_run_that_finds_another_offset_opens_a_window(void **state)
 {
-    const reseat_fact facts[] = {run(1, 0.010, 0.010), run(2, 0.011, 0.012),
+    const suspect_fact facts[] = {run(1, 0.010, 0.010), run(2, 0.011, 0.012),
                                  run(5, -0.011, -0.011), run(6, -0.012, -0.012)};
     reseat_window w[4];
     assert_int_equal(find(facts, 4, w), 1);
@@ -41,7 +42,7 @@ static void a_run_that_finds_another_offset_opens_a_window(void **state)
 
 static void a_passed_check_shortens_the_window(void **state)
 {
-    const reseat_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.004),
+    const suspect_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.004),
                                  run(5, -0.011, -0.011)};
     reseat_window w[3];
     assert_int_equal(find(facts, 3, w), 1);
@@ -51,7 +52,7 @@ static void a_passed_check_shortens_the_window(void **state)
 
 static void a_failed_check_closes_it_once(void **state)
 {
-    const reseat_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.020),
+    const suspect_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.020),
                                  gauge_check(4, 0.001), run(5, -0.011, -0.011),
                                  gauge_check(6, 0.0051)};
     reseat_window w[5];
@@ -65,15 +66,15 @@ static void a_failed_check_closes_it_once(void **state)
     assert_int_equal(w[2].to_seq, 6);
 }
 
-static reseat_fact new_stylus(int64_t seq, int64_t at)
+static suspect_fact new_stylus(int64_t seq, int64_t at)
 {
-    return (reseat_fact){.kind = RESEAT_FACT_RENEWED, .seq = seq, .at = at};
+    return (suspect_fact){.kind = SUSPECT_RENEWED, .seq = seq, .at = at};
 }
 
 /* What a run finds of a new stylus casts doubt from the change on, not on what was before. */
 static void a_new_stylus_begins_the_window_of_a_run(void **state)
 {
-    const reseat_fact facts[] = {
+    const suspect_fact facts[] = {
         new_stylus(1, 500), /* nothing is known yet */
         run(2, 0.010, 0.010),
         new_stylus(3, 2500),
@@ -100,7 +101,7 @@ static void a_new_stylus_begins_the_window_of_a_run(void **state)
     assert_int_equal(w[0].from, 2500);
     assert_near(w[0].expected_mm.x, 0.010, 0);
     assert_near(w[0].found_mm.x, -0.011, 0);
-    const reseat_fact same[] = {run(1, 0.010, 0.010), new_stylus(2, 2000), run(3, 0.011, 0.011)};
+    const suspect_fact same[] = {run(1, 0.010, 0.010), new_stylus(2, 2000), run(3, 0.011, 0.011)};
     assert_int_equal(find(same, 3, w), 0);
     assert_int_equal(find(same, 0, NULL), 0);
 }
@@ -108,7 +109,7 @@ static void a_new_stylus_begins_the_window_of_a_run(void **state)
 /* After one that failed, too: the probe may have been put back as it was. */
 static void a_passed_check_makes_good_again(void **state)
 {
-    const reseat_fact facts[] = {gauge_check(1, 0.001), gauge_check(2, 0.02), /* no run yet */
+    const suspect_fact facts[] = {gauge_check(1, 0.001), gauge_check(2, 0.02), /* no run yet */
                                  run(3, 0.010, 0.010), gauge_check(4, 0.020), gauge_check(5, 0.021),
                                  gauge_check(6, 0.001), gauge_check(7, 0.020)};
     reseat_window w[7];
@@ -121,16 +122,16 @@ static void a_passed_check_makes_good_again(void **state)
 
 static void each_wrong_input_is_refused_untouched(void **state)
 {
-    reseat_fact facts[] = {run(1, 0.010, 0.010)};
+    suspect_fact facts[] = {run(1, 0.010, 0.010)};
     reseat_window w[1];
     size_t found = 7;
-    assert_status(reseat_suspect_find(NULL, 1, 1, w, &found), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_find(facts, 1, 1, NULL, &found), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_find(facts, 1, 1, w, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_find(facts, 1, 0, w, &found), RESEAT_ERR_RANGE);
-    assert_status(reseat_suspect_find(facts, 1, (double)NAN, w, &found), RESEAT_ERR_NOT_FINITE);
+    assert_status(suspect_find(NULL, 1, 1, w, &found), RESEAT_ERR_ARGUMENT);
+    assert_status(suspect_find(facts, 1, 1, NULL, &found), RESEAT_ERR_ARGUMENT);
+    assert_status(suspect_find(facts, 1, 1, w, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(suspect_find(facts, 1, 0, w, &found), RESEAT_ERR_RANGE);
+    assert_status(suspect_find(facts, 1, (double)NAN, w, &found), RESEAT_ERR_NOT_FINITE);
     facts[0].found_mm.x = (double)NAN;
-    assert_status(reseat_suspect_find(facts, 1, 1, w, &found), RESEAT_ERR_NOT_FINITE);
+    assert_status(suspect_find(facts, 1, 1, w, &found), RESEAT_ERR_NOT_FINITE);
     assert_int_equal(found, 7);
     reseat_suspect suspect = {.count = 3};
     assert_status(reseat_suspect_read(NULL, NULL, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);

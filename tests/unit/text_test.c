@@ -2,7 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/text.h"
+#include "reseat/values.h"
+#include "base/text.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -22,7 +23,7 @@ static void assert_written(writer *write, const char *text, const char *expected
 
 static bool is_utf8(const char *text)
 {
-    return reseat_text_is_utf8(text, strlen(text));
+    return text_is_utf8(text, strlen(text));
 }
 
 /* Encodes without asking whether there is such a character. */
@@ -47,19 +48,19 @@ static void every_character_is_well_formed_in_its_shortest_form_only(void **stat
         for (size_t count = shortest(code); count <= 4; count++) {
             char bytes[4];
             encode(code, count, bytes);
-            assert_int_equal(reseat_text_is_utf8(bytes, count),
+            assert_int_equal(text_is_utf8(bytes, count),
                              there_is && count == shortest(code));
             for (size_t cut = 1; cut < count; cut++)
-                assert_false(reseat_text_is_utf8(bytes, cut));
+                assert_false(text_is_utf8(bytes, cut));
         }
     }
 }
 
 static void tells_utf8_from_other_bytes(void **state)
 {
-    assert_true(reseat_text_is_utf8(NULL, 0));
-    assert_false(reseat_text_is_utf8(NULL, 1));
-    assert_true(reseat_text_is_utf8("a\0b", 3));
+    assert_true(text_is_utf8(NULL, 0));
+    assert_false(text_is_utf8(NULL, 1));
+    assert_true(text_is_utf8("a\0b", 3));
     assert_true(is_utf8("Ventilblock \xC3\xA4 \xE2\x80\x93 \xF0\x9F\x94\xA7"));
     assert_false(is_utf8("\x80"));
     assert_false(is_utf8("\xC3("));
@@ -179,7 +180,7 @@ static void a_short_buffer_cuts_at_a_character(void **state)
             const size_t kept = strlen(out);
             assert_true(kept < size && (kept == length) == (size == length + 1));
             assert_memory_equal(out, whole, kept);
-            assert_true(reseat_text_is_utf8(out, kept));
+            assert_true(text_is_utf8(out, kept));
             free(out);
         }
     }
@@ -220,7 +221,7 @@ static void random_bytes_come_out_harmless(void **state)
         for (size_t w = 0; w < WRITERS; w++) {
             const size_t length = writers[w](text, sizeof text, out, sizeof out);
             assert_true(length < sizeof out);
-            assert_true(reseat_text_is_utf8(out, length));
+            assert_true(text_is_utf8(out, length));
             for (size_t j = 0; j < length; j++)
                 assert_true((unsigned char)out[j] >= 0x20 && out[j] != 0x7F);
         }

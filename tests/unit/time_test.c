@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/time.h"
+#include "reseat/values.h"
 
 #include <stdio.h>
 

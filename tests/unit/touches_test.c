@@ -80,7 +80,7 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {"x_mm\n1\n", RESEAT_ERR_SYNTAX, 1, 5, "y_mm", "no column"},
         {"y_in\n1\n", RESEAT_ERR_SYNTAX, 1, 5, "x_in", "no column"},
         {"x_mm,y_mm,feed\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "",
-         "some of turn_deg, dir_deg, x_mm, y_mm, z_mm, set, parted by commas; read \"feed\""},
+         "some of turn_deg, dir_deg, x_mm, y_mm, z_mm, set, separated by commas; read \"feed\""},
         {"x,y\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "x_mm"},
         {"X_mm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"X_mm\""},
         {"x_mm;y_mm\n1;2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"x_mm;y_mm\""},

@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "check.h"
-#include "reseat/units.h"
+#include "reseat/values.h"
 
 #include <float.h>
 #include <stdio.h>

@@ -6,7 +6,7 @@
 static void the_budget_is_that_of_the_worst_seat(void **state)
 {
     reseat_question q = ask(0.03, 0.04, "keys:2", 0.02);
-    assert_status(reseat_terms_give(&q.estimate.terms, RESEAT_TERM_RUN, 0.0003), RESEAT_OK);
+    assert_status(reseat_terms_set(&q.estimate.terms, RESEAT_TERM_RUN, 0.0003), RESEAT_OK);
     const reseat_answer a = decide(&q);
     const double expected[] = {0.0003, sqrt(2.0) * 0.002,
                                sqrt(2.0) * 0.05 * 0.2 * 3.14159265358979323846 / 180,

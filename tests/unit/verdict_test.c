@@ -3,6 +3,8 @@
 
 #include "question.h"
 #include "random.h"
+#include "model/estimate.h"
+#include "model/seat.h"
 
 /* A question with everything about it at random; lobes on record in half of the cases. */
 static reseat_question random_question(uint64_t *seed, reseat_radius_curve *curve)
@@ -33,8 +35,8 @@ static double scan(const reseat_question *q, double from_deg, double width_deg, 
     double least = 2;
     for (int i = 0; i <= steps; i++) {
         double chance = 0;
-        assert_status(reseat_estimate_chance(&q->estimate, from_deg + width_deg * i / steps,
-                                             q->limit_mm, &chance), RESEAT_OK);
+        assert_status(estimate_chance(&q->estimate, from_deg + width_deg * i / steps,
+                                      q->limit_mm, &chance), RESEAT_OK);
         least = fmin(least, chance);
     }
     return least;
@@ -46,8 +48,8 @@ static void check_range(const reseat_question *q, int steps)
     const double least = scan(q, q->turns.first_deg, q->turns.width_deg, steps);
     double again = -1;
     assert_true(answer.worst.chance_within <= least + 1e-9);
-    assert_true(reseat_seat_has_turn(&q->turns, answer.worst.turn_deg));
-    assert_status(reseat_estimate_chance(&q->estimate, answer.worst.turn_deg, q->limit_mm, &again),
+    assert_true(seat_has_turn(&q->turns, answer.worst.turn_deg));
+    assert_status(estimate_chance(&q->estimate, answer.worst.turn_deg, q->limit_mm, &again),
                   RESEAT_OK);
     assert_near(answer.worst.chance_within, again, 1e-12);
 }
@@ -187,7 +189,7 @@ static void an_ok_hangs_on_what_was_assumed_if_twice_that_is_too_much(void **sta
         twice.terms.u_drift_mm *= 2;
         twice.terms.lobing_mm *= 2;
         double chance = 0;
-        assert_status(reseat_estimate_chance(&twice, 0, limit_mm, &chance), RESEAT_OK);
+        assert_status(estimate_chance(&twice, 0, limit_mm, &chance), RESEAT_OK);
         assert_int_equal(answer.assumed_decides, chance < q.confidence);
         counts[answer.assumed_decides]++;
     }

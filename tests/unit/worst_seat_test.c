@@ -3,8 +3,9 @@
 
 /* The worst turn between two turns of the grid: next to an end of the range, or midway. */
 #include "question.h"
-#include "reseat/feature.h"
-#include "worst_seat.h"
+#include "reseat/probe.h"
+#include "model/verdict.h"
+#include "model/estimate.h"
 
 static const reseat_radius_curve LOBES = {.mean_mm = 3, .order = 3, .directions = 12,
                                           .cosine_mm = {0, 0, 0.0004, 0.0009}};
@@ -28,7 +29,7 @@ static reseat_question between(double first_deg, double width_deg)
 static double chance_at(const reseat_question *q, double turn_deg)
 {
     double chance = 0;
-    assert_status(reseat_estimate_chance(&q->estimate, turn_deg, q->limit_mm, &chance), RESEAT_OK);
+    assert_status(estimate_chance(&q->estimate, turn_deg, q->limit_mm, &chance), RESEAT_OK);
     return chance;
 }
 
@@ -92,20 +93,20 @@ static void the_largest_error_midway_is_found(void **state)
 static void what_overflows_between_the_turns_of_the_grid_is_an_error(void **state)
 {
     reseat_question q = ask(1e153, 0, "180.0944+-0.4", 1e154);
-    reseat_search search = {.best_chance = 7};
+    seat_search search = {.best_chance = 7};
     double low = 1e150, high = 1e155, chance = 0;
     q.estimate.in_use_mm = (reseat_xy){0, 1e153};
     for (int i = 0; i < 100; i++) {
         q.estimate.terms.u_spindle_mm = (low + high) / 2;
-        const bool overflows = reseat_estimate_chance(&q.estimate, 179.75, q.limit_mm, &chance) !=
+        const bool overflows = estimate_chance(&q.estimate, 179.75, q.limit_mm, &chance) !=
                                RESEAT_OK;
         *(overflows ? &high : &low) = q.estimate.terms.u_spindle_mm;
     }
     q.estimate.terms.u_spindle_mm = low;
     assert_true(chance_at(&q, 179.6944) > 0.1 && chance_at(&q, 180.4944) > 0.1);
-    assert_status(reseat_estimate_chance(&q.estimate, 180, q.limit_mm, &chance),
+    assert_status(estimate_chance(&q.estimate, 180, q.limit_mm, &chance),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_worst_seat(&q, &search), RESEAT_ERR_NOT_FINITE);
+    assert_status(worst_seat(&q, &search), RESEAT_ERR_NOT_FINITE);
     assert_near(search.best_chance, 7, 0);
 }
 
@@ -118,11 +119,11 @@ static void seats_that_overflow_are_not_shown(void **state)
         const reseat_outcome worst = {.turn_deg = 0};
         reseat_outcome shown[RESEAT_OUTCOMES_MAX];
         size_t count = 77;
-        assert_status(reseat_shown_seats(&q, &worst, shown, &count), RESEAT_OK);
+        assert_status(shown_seats(&q, &worst, shown, &count), RESEAT_OK);
         assert_int_equal(count, i == 0 ? 2 : i == 1 ? 24 : 3);
         count = 77;
         q.estimate.terms.u_spindle_mm = 1e156;
-        assert_status(reseat_shown_seats(&q, &worst, shown, &count), RESEAT_ERR_NOT_FINITE);
+        assert_status(shown_seats(&q, &worst, shown, &count), RESEAT_ERR_NOT_FINITE);
         assert_int_equal(count, 77);
     }
 }

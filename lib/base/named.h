@@ -1,0 +1,28 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Things that begin with their names, sorted by them. */
+#ifndef RESEAT_BASE_NAMED_H
+#define RESEAT_BASE_NAMED_H
+
+#include <stddef.h>
+
+typedef struct named_list {
+    void **items; /* each begins with its name, and stays where it is */
+    size_t count;
+    size_t room;
+} named_list;
+
+/* The item of a name; NULL if there is none. */
+void *named_find(const named_list *list, const char *name);
+
+/*
+ * The item of a name, made with `size` bytes, zeros behind the name, if there is none; NULL where
+ * there is no memory. A name must fit.
+ */
+void *named_make(named_list *list, const char *name, size_t size);
+
+/* Frees the items and the list; what items own is freed before. */
+void named_free(named_list *list);
+
+#endif

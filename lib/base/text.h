@@ -1,0 +1,40 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#ifndef RESEAT_BASE_TEXT_H
+#define RESEAT_BASE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+#include "reseat/status.h"
+
+/* Words among bytes that end in no NUL. */
+
+/* Whether the whole text is this word. */
+static inline bool word_is(const char *text, size_t length, const char *word)
+{
+    return length == strlen(word) && memcmp(text, word, length) == 0;
+}
+
+/* Text put together piece by piece into a caller's room, counted as snprintf counts. */
+
+typedef struct sink {
+    char *out;     /* always ends in NUL, but with size 0; may be NULL then */
+    size_t size;
+    size_t length; /* of the whole text, also of what did not fit */
+} sink;
+
+sink sink_start(char *out, size_t size);
+void sink_bytes(sink *to, const char *bytes, size_t count);
+void sink_text(sink *to, const char *text);
+void sink_integer(sink *to, int64_t value);
+void sink_number(sink *to, double value); /* finite; reads back the same bits */
+void sink_time(sink *to, int64_t seconds);
+void sink_json(sink *to, const char *text); /* with its quotes */
+
+/* Whether the bytes are well-formed UTF-8 (RFC 3629: no surrogates, no overlong forms). */
+bool text_is_utf8(const char *text, size_t length);
+
+#endif

@@ -1,0 +1,265 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "history/folder.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include "base/error.h"
+#include "base/grow.h"
+
+/* What was last read of a log. */
+typedef struct folder_log {
+    char name[RESEAT_LOG_NAME_SIZE];
+    replay *read;
+} folder_log;
+
+struct reseat_folder {
+    char *dir;
+    bool listed;     /* all logs there are in the list */
+    named_list logs; /* folder_log */
+    reseat_tip *tips; /* those last given */
+};
+
+reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
+{
+    if (!dir || !folder)
+        return RESEAT_ERR_ARGUMENT;
+    reseat_folder *made = calloc(1, sizeof *made);
+    char *copy = malloc(strlen(dir) + 1);
+    if (!made || !copy) {
+        free(made);
+        free(copy);
+        return RESEAT_ERR_MEMORY;
+    }
+    made->dir = memcpy(copy, dir, strlen(dir) + 1);
+    *folder = made;
+    return RESEAT_OK;
+}
+
+void reseat_folder_close(reseat_folder *folder)
+{
+    if (!folder)
+        return;
+    for (size_t i = 0; i < folder->logs.count; i++)
+        replay_free(((folder_log *)folder->logs.items[i])->read);
+    named_free(&folder->logs);
+    free(folder->tips);
+    free(folder->dir);
+    free(folder);
+}
+
+reseat_status folder_borrow(const reseat_state_request *request, reseat_folder **folder)
+{
+    *folder = request->folder;
+    return *folder ? RESEAT_OK : reseat_folder_open(request->dir, folder);
+}
+
+void folder_release(const reseat_state_request *request, reseat_folder *folder)
+{
+    if (!request->folder)
+        reseat_folder_close(folder);
+}
+
+int64_t request_horizon(const reseat_state_request *request)
+{
+    const int64_t room = INT64_MAX - (request->as_of > 0 ? request->as_of : 0);
+    return request->as_of + (request->ahead < room ? request->ahead : room);
+}
+
+static bool is_same(const char *a, const char *b)
+{
+    return (!a && !b) || (a && b && strcmp(a, b) == 0);
+}
+
+/* Whether a reading holds what a request asks for. */
+static bool holds(const replay *read, const replay_request *request)
+{
+    const replay_request *had = &read->request;
+    return had->horizon == request->horizon && had->depth == REPLAY_WHOLE &&
+           (!had->probe || is_same(had->probe, request->probe));
+}
+
+static reseat_status read_log(reseat_folder *folder, folder_log *log,
+                              const replay_request *request, replay **read, reseat_error *error)
+{
+    replay_request wanted = *request;
+    replay *fresh = NULL;
+    wanted.dir = folder->dir;
+    wanted.spindle = log->name;
+    if (log->read && !holds(log->read, &wanted) &&
+        !is_same(log->read->request.probe, wanted.probe)) {
+        wanted.probe = NULL;
+        wanted.depth = REPLAY_WHOLE;
+    }
+    if (!log->read || !holds(log->read, &wanted)) {
+        const reseat_status status = replay_read(&wanted, &fresh, error);
+        if (status != RESEAT_OK)
+            return status;
+        replay_free(log->read);
+        log->read = fresh;
+    }
+    *read = log->read;
+    return RESEAT_OK;
+}
+
+reseat_status folder_read(reseat_folder *folder, const replay_request *request, replay **read,
+                          reseat_error *error)
+{
+    if (strlen(request->spindle) >= RESEAT_LOG_NAME_SIZE) {
+        folder_log none = {.read = NULL}; /* no log has such a name, which reading says */
+        const replay_request wanted = {.dir = folder->dir, .spindle = request->spindle};
+        return replay_read(&wanted, &none.read, error);
+    }
+    folder_log *log = named_make(&folder->logs, request->spindle, sizeof *log);
+    return log ? read_log(folder, log, request, read, error)
+               : error_plain(error, RESEAT_ERR_MEMORY);
+}
+
+/* Puts all logs of the folder into the list. */
+static reseat_status list_logs(reseat_folder *folder, reseat_error *error)
+{
+    reseat_log_names names;
+    reseat_status status = reseat_log_list(folder->dir, &names, error);
+    if (status != RESEAT_OK)
+        return status;
+    folder->listed = true;
+    for (size_t i = 0; i < names.count; i++)
+        if (!named_make(&folder->logs, names.names[i], sizeof(folder_log)))
+            folder->listed = false;
+    reseat_log_names_free(&names);
+    return folder->listed ? RESEAT_OK : error_plain(error, RESEAT_ERR_MEMORY);
+}
+
+static bool is_use(const replay_fact *fact)
+{
+    return fact->type == RESEAT_RECORD_RUN || fact->event == EVENT_COLLISION ||
+           fact->event == EVENT_STYLUS_CHANGE;
+}
+
+/* The first use of the probe that a log tells of; of two at one time that in an earlier log. */
+static void take_use(const replay *read, const char *probe, int64_t since,
+                     reseat_state_event *event)
+{
+    const replay_probe *own = replay_find(read, probe);
+    for (size_t i = 0; own && i < own->count; i++) {
+        const replay_fact *fact = &own->facts[i];
+        if (!is_use(fact) || fact->at <= since)
+            continue;
+        if (event->seq < 0 || fact->at < event->at) {
+            *event = (reseat_state_event){.seq = fact->seq, .at = fact->at};
+            memcpy(event->log, read->spindle, sizeof event->log);
+        }
+        return;
+    }
+}
+
+/* Bad lines of another log count where the probe may have been used there since. */
+static reseat_status check_other(const replay *read, int64_t since, bool despite,
+                                 uint64_t *bad_lines, reseat_error *error)
+{
+    uint64_t from = 0;
+    reseat_status status = RESEAT_OK;
+    if (read->bad_count > 0)
+        status = replay_first_written(read, since, &from, error);
+    return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
+}
+
+static reseat_status look_into(reseat_folder *folder, folder_log *log,
+                               const replay_request *request, bool despite,
+                               reseat_state_event *event, uint64_t *bad_lines,
+                               reseat_error *error)
+{
+    replay *read = NULL;
+    reseat_status status = read_log(folder, log, request, &read, error);
+    if (status == RESEAT_ERR_DAMAGED && despite) {
+        ++*bad_lines; /* a file under another log's name */
+        return RESEAT_OK;
+    }
+    if (status != RESEAT_OK)
+        return status;
+    take_use(read, request->probe, request->since, event);
+    status = check_other(read, request->since, despite, bad_lines, error);
+    /* that the probe was used is known, whatever else was there */
+    return status == RESEAT_ERR_DAMAGED && event->seq >= 0 ? RESEAT_OK : status;
+}
+
+/* Adds what follows from it to the error about another log than the one asked for. */
+static void explain(reseat_error *error, const char *probe)
+{
+    const size_t length = strlen(error->text);
+    char shown[RESEAT_RECORD_NAME_MAX + 1];
+    if (length + sizeof shown + 64 > sizeof error->text)
+        return;
+    reseat_text_terminal(probe, strlen(probe), shown, sizeof shown);
+    snprintf(error->text + length, sizeof error->text - length,
+             "; so whether %s was used there is not known", shown);
+}
+
+reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request *request,
+                              const char *probe, int64_t since, reseat_state_event *event,
+                              uint64_t *bad_lines, reseat_error *error)
+{
+    const replay_request wanted = {.probe = probe, .horizon = request_horizon(request),
+                                   .depth = REPLAY_SINCE, .since = since};
+    reseat_status status = folder->listed ? RESEAT_OK : list_logs(folder, error);
+    if (status != RESEAT_OK)
+        return status;
+    for (size_t i = 0; status == RESEAT_OK && i < folder->logs.count; i++) {
+        folder_log *log = folder->logs.items[i];
+        if (strcmp(log->name, request->spindle) != 0)
+            status = look_into(folder, log, &wanted, request->despite_damage, event, bad_lines,
+                               error);
+    }
+    if (status != RESEAT_OK && status != RESEAT_ERR_MEMORY && error)
+        explain(error, probe);
+    return status;
+}
+
+/* The tips with runs of a reading, by probe and tip; how many, or SIZE_MAX without memory. */
+static size_t list_tips(const replay *read, const reseat_state_request *request,
+                        reseat_tip **tips)
+{
+    size_t count = 0, room = 0;
+    for (size_t i = 1; i < read->probes.count; i++) {
+        const replay_probe *probe = read->probes.items[i];
+        for (size_t k = 0; k < probe->tips.count; k++) {
+            const replay_tip *tip = probe->tips.items[k];
+            if (!tip->run || (request->probe && strcmp(request->probe, probe->name) != 0) ||
+                (request->tip && strcmp(request->tip, tip->name) != 0))
+                continue;
+            reseat_tip *more = grow(*tips, count, &room, sizeof *more);
+            if (!more)
+                return SIZE_MAX;
+            *tips = more;
+            more[count++] = (reseat_tip){probe->name, tip->name};
+        }
+    }
+    return count;
+}
+
+reseat_status reseat_folder_tips(const reseat_state_request *request, const reseat_tip **tips,
+                                 size_t *count, reseat_error *error)
+{
+    if (!request || !request->folder || !request->spindle || !tips || !count)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    reseat_folder *folder = request->folder;
+    const replay_request wanted = {.spindle = request->spindle, .probe = request->probe,
+                                   .horizon = request_horizon(request), .depth = REPLAY_WHOLE};
+    replay *read = NULL;
+    uint64_t ignored = 0;
+    reseat_status status = folder_read(folder, &wanted, &read, error);
+    if (status == RESEAT_OK)
+        status = replay_check(read, 0, request->despite_damage, &ignored, error);
+    if (status != RESEAT_OK)
+        return status;
+    free(folder->tips);
+    folder->tips = NULL;
+    const size_t found = list_tips(read, request, &folder->tips);
+    if (found == SIZE_MAX)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    *tips = folder->tips;
+    *count = found;
+    return RESEAT_OK;
+}

@@ -1,0 +1,33 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* The logs of a folder, each read once however many probes are asked for. */
+#ifndef RESEAT_HISTORY_FOLDER_H
+#define RESEAT_HISTORY_FOLDER_H
+
+#include "history/replay.h"
+
+/*
+ * The reading of a log that a request asks for, made if there is none as deep: it belongs to the
+ * folder and stays until a deeper one is asked for. Where a second probe of a log is asked for, all
+ * of them are read.
+ */
+reseat_status folder_read(reseat_folder *folder, const replay_request *request, replay **read,
+                          reseat_error *error);
+
+/*
+ * The first use of the probe in other logs of the folder since a time, in *event: a run, or a
+ * collision or stylus change that names it. seq is left where there is none.
+ */
+reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request *request,
+                              const char *probe, int64_t since, reseat_state_event *event,
+                              uint64_t *bad_lines, reseat_error *error);
+
+/* The last second whose facts count. */
+int64_t request_horizon(const reseat_state_request *request);
+
+/* A folder for one call where the request has none; end it with folder_release. */
+reseat_status folder_borrow(const reseat_state_request *request, reseat_folder **folder);
+void folder_release(const reseat_state_request *request, reseat_folder *folder);
+
+#endif

@@ -1,0 +1,29 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#ifndef RESEAT_HISTORY_STATE_H
+#define RESEAT_HISTORY_STATE_H
+
+#include "history/folder.h"
+
+/* The age from which on a run is too old. */
+double state_max_age_days(const reseat_state *state);
+
+/* As reseat_state_read, from a folder that is open, without a look into its other logs. */
+reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request *request,
+                               reseat_state *state, reseat_error *error);
+
+/*
+ * All runs and baseline breaks of the probe and tip of a state, by (at, seq), to be freed; a bad
+ * line is RESEAT_ERR_DAMAGED unless they are to be passed over.
+ */
+reseat_status state_history(reseat_folder *folder, const reseat_state_request *request,
+                            const reseat_state *state, replay **read, uint64_t *bad_lines,
+                            reseat_error *error);
+
+/* The runs of a tip, or baseline breaks of a probe, of a reading; NULL where there is no memory. */
+reseat_drift_run *state_runs(const replay *read, const char *probe, const char *tip,
+                             size_t *count);
+reseat_drift_event *state_breaks(const replay *read, const char *probe, size_t *count);
+
+#endif

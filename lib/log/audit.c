@@ -1,0 +1,220 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "log/audit.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+#include "base/error.h"
+#include "log/file.h"
+#include "reseat/values.h"
+
+#define MARK_DIGITS_LEAST 8
+
+/* An audit on its way. */
+typedef struct audit_work {
+    reseat_log *log;
+    const reseat_log_mark *mark;
+    void (*found)(void *context, const reseat_log_bad *bad);
+    void *context;
+    reseat_audit done;
+    bool any;        /* a sound record has been met */
+    bool gap_known;  /* bad lines stand behind it, so numbers may be missing */
+    char recorded_at[RESEAT_TIME_SIZE]; /* of the newest sound record */
+} audit_work;
+
+/* What an audit needs to know of a sound line. */
+typedef struct audit_line {
+    int64_t seq;
+    reseat_record_type type;
+    char recorded_at[RESEAT_TIME_SIZE];
+} audit_line;
+
+static void report(audit_work *work, const reseat_log_line *line, const char *what)
+{
+    reseat_log_bad bad = {.line = line->number, .offset = line->offset};
+    snprintf(bad.what, sizeof bad.what, "%.*s", (int)sizeof bad.what - 1, what);
+    work->done.bad++;
+    if (work->found != NULL)
+        work->found(work->context, &bad);
+}
+
+/*
+ * Reads a sound line; RESEAT_ERR_SYNTAX, with the reason, if it is sealed but no record. It is read
+ * whole, as it is by those who use it: what they would refuse is not called sound here.
+ */
+static reseat_status read_line(const reseat_log_line *line, audit_line *read, reseat_error *error)
+{
+    reseat_record *record = NULL;
+    const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
+                                                     error);
+    if (status != RESEAT_OK)
+        return status == RESEAT_ERR_MEMORY ? status : RESEAT_ERR_SYNTAX;
+    read->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
+    read->type = reseat_record_type_of(record);
+    reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, read->recorded_at,
+                       sizeof read->recorded_at);
+    reseat_record_free(record);
+    return RESEAT_OK;
+}
+
+/* Numbers go up by one, from the `log` record's 0; behind lost lines, up. */
+static void check_order(audit_work *work, const reseat_log_line *line, const audit_line *read)
+{
+    char what[RESEAT_LOG_WHAT_SIZE];
+    const int64_t last = work->done.head_seq;
+    const bool in_order = !work->any ? work->gap_known || read->seq == 0
+                          : work->gap_known ? read->seq > last : read->seq == last + 1;
+    if (!in_order) {
+        snprintf(what, sizeof what, "its seq is %" PRId64 " where %" PRId64 " was expected",
+                 read->seq, last + 1);
+        report(work, line, what);
+    } else if (!work->any && read->type != RESEAT_RECORD_LOG) {
+        report(work, line, "the log does not begin with a `log` record");
+    }
+    if (work->any && work->done.backwards == 0 &&
+        strcmp(read->recorded_at, work->recorded_at) < 0)
+        work->done.backwards = line->number;
+}
+
+static void compare_mark(audit_work *work, const reseat_log_line *line, const audit_line *read)
+{
+    if (work->mark == NULL || read->seq != work->mark->seq)
+        return;
+    const char *seal = line->text + line->length - SEAL_DIGITS - 2;
+    const bool same = memcmp(seal, work->mark->seal, strlen(work->mark->seal)) == 0;
+    work->done.expected = same ? RESEAT_EXPECTED_FOUND : RESEAT_EXPECTED_DIFFERENT;
+}
+
+static reseat_status take_sound(audit_work *work, const reseat_log_line *line, reseat_error *error)
+{
+    audit_line read;
+    char what[RESEAT_LOG_WHAT_SIZE];
+    reseat_error why;
+    const reseat_status status = read_line(line, &read, &why);
+    if (status == RESEAT_ERR_MEMORY)
+        return error_plain(error, status);
+    if (status != RESEAT_OK) {
+        snprintf(what, sizeof what, "sealed, but no record: %s%s%.120s", why.key,
+                 why.key[0] != '\0' ? ": " : "", why.text);
+        report(work, line, what);
+        work->gap_known = true;
+        return RESEAT_OK;
+    }
+    check_order(work, line, &read);
+    compare_mark(work, line, &read);
+    work->done.records++;
+    work->done.head_seq = read.seq;
+    memcpy(work->done.head_seal, line->text + line->length - SEAL_DIGITS - 2, SEAL_DIGITS);
+    memcpy(work->recorded_at, read.recorded_at, sizeof work->recorded_at);
+    work->any = true;
+    work->gap_known = false;
+    return RESEAT_OK;
+}
+
+/* Of a line whose seal does not fit: whether its number says that a line is missing above it. */
+static void take_bad(audit_work *work, const reseat_log_line *line)
+{
+    char what[RESEAT_LOG_WHAT_SIZE];
+    record_glance glance;
+    const bool numbered = line->text != NULL && work->any && !work->gap_known &&
+                          log_glance(line->text, (size_t)line->length, &glance);
+    if (numbered && glance.seq > work->done.head_seq + 1) {
+        snprintf(what, sizeof what, "%s; its seq is %" PRId64 " where %" PRId64 " was expected, "
+                 "so lines are missing", line->what, glance.seq, work->done.head_seq + 1);
+        report(work, line, what);
+    } else {
+        report(work, line, line->what);
+    }
+    work->gap_known = true;
+}
+
+static reseat_status read_through(audit_work *work, reseat_error *error)
+{
+    for (;;) {
+        reseat_log_line line;
+        reseat_status status = reseat_log_next(work->log, &line, error);
+        if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
+            return status;
+        if (line.state == RESEAT_LINE_SOUND)
+            status = take_sound(work, &line, error);
+        else if (line.state == RESEAT_LINE_SEALED_OFF)
+            work->done.sealed_off++;
+        else
+            take_bad(work, &line);
+        if (status != RESEAT_OK)
+            return status;
+    }
+}
+
+/* The first line of all, if it is another spindle's: bad, but not damaged. */
+static reseat_status check_spindle(audit_work *work, reseat_error *error)
+{
+    reseat_error why;
+    const reseat_status status = log_check_head(work->log, &why);
+    if (status == RESEAT_ERR_DAMAGED) {
+        const reseat_log_line first = {.number = 1};
+        report(work, &first, why.text);
+        return RESEAT_OK;
+    }
+    if (status != RESEAT_OK && error != NULL)
+        *error = why;
+    return status;
+}
+
+reseat_status log_audit(const file_calls *calls, const char *dir, const char *name,
+                        const reseat_log_mark *mark,
+                        void (*found)(void *context, const reseat_log_bad *bad), void *context,
+                        reseat_audit *audit, reseat_error *error)
+{
+    audit_work work = {.mark = mark, .found = found, .context = context, .done.head_seq = -1};
+    reseat_status status = log_open(calls, dir, name, &work.log, error);
+    if (mark != NULL)
+        work.done.expected = RESEAT_EXPECTED_MISSING;
+    if (status == RESEAT_OK)
+        status = check_spindle(&work, error);
+    if (status == RESEAT_OK)
+        status = read_through(&work, error);
+    reseat_log_close(work.log);
+    if (status != RESEAT_OK)
+        return status;
+    work.done.whole = work.done.bad == 0 && (work.done.expected == RESEAT_EXPECTED_NOT_ASKED ||
+                                             work.done.expected == RESEAT_EXPECTED_FOUND);
+    *audit = work.done;
+    return RESEAT_OK;
+}
+
+reseat_status reseat_log_audit(const char *dir, const char *name, const reseat_log_mark *mark,
+                               void (*found)(void *context, const reseat_log_bad *bad),
+                               void *context, reseat_audit *audit, reseat_error *error)
+{
+    if (dir == NULL || name == NULL || audit == NULL)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    return log_audit(&file_system_calls, dir, name, mark, found, context, audit, error);
+}
+
+reseat_status reseat_log_mark_parse(const char *text, size_t length, reseat_log_mark *mark,
+                                    reseat_error *error)
+{
+    reseat_log_mark read = {0, ""};
+    size_t at = 0;
+    if (text == NULL || mark == NULL)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    while (at < length && at < 15 && text[at] >= '0' && text[at] <= '9')
+        read.seq = 10 * read.seq + (text[at++] - '0');
+    const size_t digits = at < length ? length - at - 1 : 0;
+    bool fits = at > 0 && at < length && text[at] == ':' && digits >= MARK_DIGITS_LEAST &&
+                digits <= SEAL_DIGITS;
+    for (size_t i = 0; fits && i < digits; i++) {
+        const char c = text[at + 1 + i];
+        fits = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f');
+        read.seal[i] = c;
+    }
+    if (!fits)
+        return error_set(error, RESEAT_ERR_SYNTAX, 0,
+                         "expected SEQ:SEAL such as 41:3f9a5c0b12de, read %s",
+                         error_echo(text, length).text);
+    *mark = read;
+    return RESEAT_OK;
+}

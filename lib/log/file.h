@@ -1,0 +1,103 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#ifndef RESEAT_LOG_FILE_H
+#define RESEAT_LOG_FILE_H
+
+#include "log/files.h"
+#include "log/lines.h"
+#include "log/record.h"
+#include "reseat/log.h"
+
+/* A log from inside: what reading, appending and auditing share. */
+
+/* Bytes [from, to) of a log. */
+typedef struct byte_range {
+    uint64_t from;
+    uint64_t to;
+} byte_range;
+
+struct reseat_log {
+    const file_calls *calls;
+    int file;
+    uint64_t end;
+    char name[RESEAT_LOG_NAME_SIZE];
+    bool has_head;           /* its first sound line is a `log` record */
+    byte_range front;        /* bytes above that one which are yet to be sealed off */
+    line_forward *forward;   /* NULL until used, as is the next; never both in use */
+    line_backward *backward;
+    bool backwards;          /* which of the two the last call went by */
+    byte_range bad;          /* the bad lines being given: those between two sound ones */
+    byte_range sealed_off;   /* what of them a repair record names */
+};
+
+/*
+ * What reseat_log_open does, through the calls given, less the check of the head: also opens the
+ * log of another spindle.
+ */
+reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
+                       reseat_log **log, reseat_error *error);
+
+/* A log on a file that is open and `end` bytes long; it is closed with the log. */
+reseat_status log_wrap(const file_calls *calls, int file, const char *name, uint64_t end,
+                       reseat_log **log, reseat_error *error);
+
+/* The error for a log that is not there, or whose folder is not. */
+reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
+                          reseat_error *error);
+
+/*
+ * Finds out whose log it is: RESEAT_ERR_DAMAGED if another spindle's; sets has_head and
+ * front. Reading goes on at the start.
+ */
+reseat_status log_check_head(reseat_log *log, reseat_error *error);
+
+/* Goes to the start. */
+void log_restart(reseat_log *log);
+
+/* Finds out which of the bad lines log->bad are sealed off. */
+reseat_status log_find_sealed_off(reseat_log *log, reseat_error *error);
+
+reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
+                       reseat_error *error);
+
+/* Whether a name may be one, with the error if not. */
+reseat_status log_check_name(const char *name, reseat_error *error);
+
+/* The error for a folder that cannot be opened; `number` as in errno. */
+reseat_status log_folder_missing(const char *dir, int number, reseat_error *error);
+
+/* The error for a call that failed on a log; `number` as in errno. */
+reseat_status log_io_error(const char *name, int number, reseat_error *error);
+
+/*
+ * Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. -1 with
+ * errno if it cannot be read.
+ */
+int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits);
+
+/*
+ * What can be told of a record from the first bytes of its line, without reading all of it: lines
+ * as the library writes them begin with `v`, `seq`, `type`, `recorded_at` in this order and form.
+ */
+typedef struct record_glance {
+    int64_t seq;
+    reseat_record_type type;  /* OTHER: not known */
+    const char *recorded_at;  /* 20 characters, in which earlier is smaller */
+    const char *rest;         /* what follows them, from its comma or brace on */
+    const char *probe;        /* the probe named right there, NULL if none is or it is escaped */
+    size_t probe_length;
+} record_glance;
+#define GLANCE_TIME 20
+
+/* False if a line does not begin so; then it must be read to be known. */
+bool log_glance(const char *line, size_t length, record_glance *glance);
+
+/* Whether a line names a probe, and another one than this. */
+bool glance_is_of_other(const record_glance *glance, const char *probe);
+
+/* The number of the line that begins at an offset: counts the lines before it. */
+reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number,
+                                           reseat_error *error);
+
+#endif

@@ -1,0 +1,100 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#ifndef RESEAT_LOG_RECORD_H
+#define RESEAT_LOG_RECORD_H
+
+#include "reseat/log.h"
+
+/* A record from inside. */
+
+typedef struct record_value {
+    bool has;
+    bool null;
+    size_t count; /* of numbers or texts */
+    union {
+        double number;   /* NUMBER, NUMBER_OR_NULL */
+        int64_t integer; /* INTEGER, TIME */
+        char *text;      /* TEXT */
+        double *numbers; /* NUMBERS */
+        char **texts;    /* TEXTS */
+    } as;
+} record_value;
+
+struct reseat_record {
+    reseat_record_type type;
+    char *line; /* NULL as long as there is none */
+    size_t line_length;
+    record_value values[RESEAT_FIELD_COUNT];
+};
+
+/* 2^53: doubles hold every whole number up to it. */
+#define RECORD_WHOLE_MAX 9007199254740992LL
+
+/* Whether a bound of a shape is none. */
+bool record_is_open(double bound);
+
+/* Whether a type takes a field; every type has `v`, `seq` and so on. */
+bool record_takes(reseat_record_type type, reseat_field field);
+
+/* Whether a type must have a field, all of those that the log gives included. */
+bool record_requires(reseat_record_type type, reseat_field field);
+
+/* Whether a field is one that only policies take, so that it says something of its own. */
+bool record_is_policy(reseat_field field);
+
+/* Fields of which neither means anything without the other. */
+#define RECORD_PAIR_COUNT 4
+extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
+
+/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}; NULL does not. */
+bool log_is_name(const char *name);
+
+/*
+ * Check a value and put it into a field of its kind, whatever the record's type; a line that the
+ * record has is left. They return as the public setters, which call them, with the field as key.
+ */
+reseat_status record_put_number(reseat_record *record, reseat_field field, double value,
+                                reseat_error *error);
+reseat_status record_put_integer(reseat_record *record, reseat_field field, int64_t value,
+                                 reseat_error *error);
+reseat_status record_put_null(reseat_record *record, reseat_field field);
+reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text,
+                              reseat_error *error);
+reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
+                                 size_t count, reseat_error *error);
+reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text,
+                                 reseat_error *error);
+
+/* A field of another record of any type, or none where that has none. */
+reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from);
+
+/* A record with the same values, and no line; and two records with each other's contents. */
+reseat_status record_copy(const reseat_record *record, reseat_record **copy);
+void record_swap(reseat_record *a, reseat_record *b);
+
+/*
+ * As reseat_record_check, less one field that may still be missing (RESEAT_FIELD_COUNT: none);
+ * what the log gives must be there too where that is asked for.
+ */
+reseat_status record_check(const reseat_record *record, reseat_field but, bool given,
+                           reseat_error *error);
+
+/*
+ * Writes a whole record as a line and seals it. reseat_log_append does this for a log in use.
+ *
+ *   record  in/out  `seq` and `recorded_at` are set; gets `seal` and a line
+ *   above   in      the 64 hexadecimal digits of the nearest sealed line above; NULL if none
+ *
+ * Returns RESEAT_OK, or the errors of reseat_record_check, RESEAT_ERR_RANGE for a line above
+ * RESEAT_RECORD_LINE_MAX, or RESEAT_ERR_MEMORY, with the record as it was before the call.
+ *
+ * Method    seal = SHA-256(above || bytes before `,"seal":`) in lower-case hexadecimal.
+ */
+reseat_status record_seal(reseat_record *record, const char *above, reseat_error *error);
+
+/* The record of a line, NULL where it is none. Returns RESEAT_OK or RESEAT_ERR_MEMORY. */
+reseat_status record_of_line(const char *line, size_t length, reseat_record **record,
+                             reseat_error *error);
+
+#endif

@@ -1,0 +1,101 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include "base/error.h"
+#include "log/file.h"
+
+/* Which bad lines a repair record seals off: it names their bytes and their hash. */
+
+#define LOOKED_AT_MAX 1024 /* lines below the head of a log whose beginning failed repeatedly */
+
+int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits)
+{
+    char bytes[16384];
+    struct sha256_ctx context;
+    sha256_init(&context);
+    while (range.from < range.to) {
+        const uint64_t left = range.to - range.from;
+        const size_t size = left < sizeof bytes ? (size_t)left : sizeof bytes;
+        const ssize_t got = file_read(calls, file, bytes, size, range.from);
+        if (got >= 0 && (size_t)got < size)
+            errno = EAGAIN;
+        if (got < 0 || (size_t)got < size)
+            return -1;
+        sha256_update(&context, size, (const uint8_t *)bytes);
+        range.from += size;
+    }
+    if (with_lf)
+        sha256_update(&context, 1, (const uint8_t *)"\n");
+    seal_digits(&context, digits);
+    return 0;
+}
+
+/*
+ * Reads the line at an offset as a record, and goes to where the next line begins; *record is NULL
+ * if it is none.
+ */
+static reseat_status read_record(const reseat_log *log, uint64_t *offset, reseat_record **record,
+                                 reseat_error *error)
+{
+    const uint64_t left = log->end - *offset;
+    const size_t most = (size_t)RESEAT_RECORD_LINE_MAX + 1;
+    const size_t room = left < most ? (size_t)left : most;
+    *record = NULL;
+    char *bytes = malloc(room + 1);
+    if (bytes == NULL)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    const ssize_t got = file_read(log->calls, log->file, bytes, room, *offset);
+    reseat_status status = got < 0 ? log_io_error(log->name, errno, error) : RESEAT_OK;
+    const char *lf = got > 0 ? memchr(bytes, '\n', (size_t)got) : NULL;
+    const size_t length = lf != NULL ? (size_t)(lf - bytes) : got > 0 ? (size_t)got : 0;
+    if (reseat_record_parse(bytes, length, record, NULL) == RESEAT_ERR_MEMORY)
+        status = error_plain(error, RESEAT_ERR_MEMORY);
+    *offset = lf != NULL ? *offset + length + 1 : log->end;
+    free(bytes);
+    return status;
+}
+
+/* Takes the bytes as sealed off that a repair record names, if they are all bad ones. */
+static reseat_status judge_repair(reseat_log *log, const reseat_record *repair,
+                                  reseat_error *error)
+{
+    char digits[SEAL_DIGITS + 1];
+    const uint64_t from = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_OFFSET_BYTES, 0);
+    const uint64_t size = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_LENGTH_BYTES, 0);
+    const byte_range claimed = {from, from + size};
+    if (claimed.from < log->bad.from || claimed.to > log->bad.to)
+        return RESEAT_OK;
+    if (log_hash(log->calls, log->file, claimed, false, digits) != 0)
+        return log_io_error(log->name, errno, error);
+    if (strcmp(digits, reseat_record_text(repair, RESEAT_FIELD_SHA256)) == 0)
+        log->sealed_off = claimed;
+    return RESEAT_OK;
+}
+
+/*
+ * The record right below the bad lines seals them off. Where it begins the log, all above it was
+ * lost in beginning it before: then one of the repair records that follow does, among which more
+ * attempts that failed may stand.
+ */
+reseat_status log_find_sealed_off(reseat_log *log, reseat_error *error)
+{
+    uint64_t offset = log->bad.to;
+    bool goes_on = true;
+    reseat_status status = RESEAT_OK;
+    log->sealed_off = (byte_range){log->bad.from, log->bad.from};
+    for (int i = 0; i < LOOKED_AT_MAX && goes_on && offset < log->end; i++) {
+        reseat_record *record = NULL;
+        status = read_record(log, &offset, &record, error);
+        const bool is_repair = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
+        if (status == RESEAT_OK && is_repair)
+            status = judge_repair(log, record, error);
+        goes_on = i == 0 ? reseat_record_type_of(record) == RESEAT_RECORD_LOG
+                         : record == NULL || is_repair;
+        goes_on = goes_on && status == RESEAT_OK && log->sealed_off.from == log->sealed_off.to;
+        reseat_record_free(record);
+    }
+    return status;
+}

@@ -1,0 +1,261 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "measure/find_seat.h"
+
+#include <math.h>
+#include "maths/distributions.h"
+#include "maths/plane.h"
+#include "model/estimate.h"
+#include "model/seat.h"
+#include "reseat/history.h"
+#include "reseat/rescue.h"
+
+#define TWO_SIDED_95 1.959963984540054
+#define OUTSIDE_RATIO 2.0 /* u of the turn by which it may lie outside of a range */
+#define RESOLVABLE_RATIO 3.0 /* |q| in u_m from which on a turn shows */
+
+/* u_m: what was measured scatters so about what a turn does, along each axis. */
+static double scatter(const reseat_terms *t, double shift_u_mm, double turn_deg)
+{
+    double sine, cosine;
+    plane_sincos(reseat_plane_turn(turn_deg) / 2, &sine, &cosine);
+    return hypot(hypot(shift_u_mm, sqrt(2.0) * t->u_seat_mm),
+                 2 * sine * hypot(t->u_run_mm, t->u_spindle_mm));
+}
+
+/* Turns the ball round the spindle to where the shift says it is. */
+static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, reseat_found *found)
+{
+    const reseat_xy d = found->shift_mm, now = xy_less(q, d);
+    const double length = found->turning_mm, length_now = reseat_plane_length(now);
+    /* cross and dot product of q and q - d; lengths by the difference of their squares, so that
+       neither loses digits to a small shift of a long stylus */
+    const double turn_deg = reseat_plane_bearing(
+        (reseat_xy){q.x * now.x + q.y * now.y, q.y * d.x - q.x * d.y});
+    const double u_mm = scatter(&estimate->terms, found->shift_u_mm, turn_deg);
+    const double sum = length_now + length;
+    const double grown = sum > 0 ? (d.x * (d.x - 2 * q.x) + d.y * (d.y - 2 * q.y)) / sum : 0;
+    found->u_mm = u_mm;
+    found->misfit = grown / u_mm;
+    found->resolvable = length >= RESOLVABLE_RATIO * u_mm;
+    if (found->resolvable) {
+        found->turn_deg = turn_deg;
+        found->turn_u_deg = u_mm / length / RADIANS_PER_DEGREE;
+        found->within_deg = TWO_SIDED_95 * found->turn_u_deg;
+    }
+    return normal_two_sided(found->misfit, &found->p);
+}
+
+/* Sets what a seat would have done against the shift; its u_m in *u_mm. */
+static reseat_status try_seat(const reseat_estimate *estimate, double turn_deg,
+                              const reseat_found *found, reseat_found_seat *seat, double *u_mm)
+{
+    reseat_xy expected;
+    const reseat_status status =
+        seat_error_by_turn(estimate->offset_mm, estimate->offset_mm, estimate->spindle_mm,
+                           turn_deg, &expected);
+    if (status != RESEAT_OK)
+        return status;
+    *u_mm = scatter(&estimate->terms, found->shift_u_mm, turn_deg);
+    *seat = (reseat_found_seat){
+        .turn_deg = turn_deg,
+        .misfit = reseat_plane_length(xy_less(found->shift_mm, expected)) / *u_mm};
+    seat->p = exp(-seat->misfit * seat->misfit / 2);
+    return RESEAT_OK;
+}
+
+/* Likelier by its weight exp(-misfit^2 / 2) / u^2, compared as logarithms: far off both are 0. */
+static double log_weight(const reseat_found_seat *seat, double u_mm)
+{
+    return -seat->misfit * seat->misfit / 2 - 2 * log(u_mm);
+}
+
+static void weigh_seats(const double *log_weights, reseat_found *found)
+{
+    double sum = 0;
+    const double largest = log_weights[found->best];
+    for (size_t k = 0; k < found->count; k++)
+        sum += exp(log_weights[k] - largest);
+    for (size_t k = 0; k < found->count; k++)
+        found->seats[k].probability = exp(log_weights[k] - largest) / sum;
+}
+
+static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_turns *turns,
+                                reseat_found *found)
+{
+    double u_mm[RESEAT_SEAT_KEYS_MAX] = {0}, log_weights[RESEAT_SEAT_KEYS_MAX] = {0};
+    found->keyed = true;
+    found->count = turns->count;
+    found->runner_up = turns->count;
+    for (unsigned k = 0; k < turns->count; k++) {
+        const double turn_deg = seat_list_turn(turns, k);
+        const reseat_status status =
+            try_seat(estimate, turn_deg, found, &found->seats[k], &u_mm[k]);
+        if (status != RESEAT_OK)
+            return status;
+        found->seats[k].seat_deg =
+            turns->run_known ? plane_seat(turns->run_deg + turn_deg) : 0;
+        log_weights[k] = log_weight(&found->seats[k], u_mm[k]);
+        if (log_weights[k] > log_weights[found->best]) {
+            found->runner_up = found->best;
+            found->best = k;
+        } else if (k > 0 && (found->runner_up == found->count ||
+                             log_weights[k] > log_weights[found->runner_up])) {
+            found->runner_up = k;
+        }
+    }
+    weigh_seats(log_weights, found);
+    const reseat_found_seat *best = &found->seats[found->best];
+    found->misfit = best->misfit;
+    found->p = best->p;
+    found->u_mm = u_mm[found->best];
+    found->resolvable = found->turning_mm >= RESOLVABLE_RATIO * found->u_mm;
+    found->turn_deg = found->resolvable ? best->turn_deg : 0;
+    return RESEAT_OK;
+}
+
+static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, reseat_xy shift_mm,
+                           double shift_u_mm)
+{
+    const double finite[] = {e->offset_mm.x, e->offset_mm.y,    e->spindle_mm.x, e->spindle_mm.y,
+                             e->in_use_mm.x, e->in_use_mm.y,    shift_mm.x,      shift_mm.y,
+                             shift_u_mm,     turns->first_deg,  turns->run_deg,  turns->width_deg};
+    const double terms[] = {e->terms.u_run_mm, e->terms.u_seat_mm, e->terms.u_spindle_mm};
+    for (size_t i = 0; i < sizeof finite / sizeof finite[0]; i++)
+        if (!isfinite(finite[i]))
+            return RESEAT_ERR_NOT_FINITE;
+    for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++)
+        if (!isfinite(terms[i]))
+            return RESEAT_ERR_NOT_FINITE;
+        else if (!(terms[i] >= 0))
+            return RESEAT_ERR_RANGE;
+    const bool possible = turns->range ? turns->width_deg >= 0
+                                       : turns->count >= 1 && turns->count <= RESEAT_SEAT_KEYS_MAX;
+    return possible && shift_u_mm > 0 ? RESEAT_OK : RESEAT_ERR_RANGE;
+}
+
+/* A free turn that is resolvable must be one of those possible, as far as it is certain. */
+static bool is_possible(const reseat_turns *turns, const reseat_found *found)
+{
+    const double half_deg = turns->width_deg / 2;
+    if (found->keyed || !found->resolvable || half_deg >= 180)
+        return true;
+    const double off_deg = plane_turn_between(turns->first_deg + half_deg, found->turn_deg);
+    return fabs(off_deg) - half_deg <= OUTSIDE_RATIO * found->turn_u_deg;
+}
+
+static bool is_finite(const reseat_found *found)
+{
+    const double values[] = {found->turning_mm, found->u_mm, found->turn_u_deg, found->misfit,
+                             found->error_mm.x, found->error_mm.y, found->offset_now_mm.x,
+                             found->offset_now_mm.y};
+    bool finite = true;
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        finite = finite && isfinite(values[i]);
+    for (size_t k = 0; k < found->count; k++)
+        finite = finite && isfinite(found->seats[k].misfit + found->seats[k].probability);
+    return finite;
+}
+
+reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_turns *turns,
+                               reseat_xy shift_mm, double shift_u_mm, reseat_found *found)
+{
+    if (!estimate || !turns || !found)
+        return RESEAT_ERR_ARGUMENT;
+    reseat_status status = check(estimate, turns, shift_mm, shift_u_mm);
+    if (status != RESEAT_OK)
+        return status;
+    const reseat_xy q = xy_less(estimate->offset_mm, estimate->spindle_mm);
+    reseat_found result = {.seats_named = turns->run_known,
+                           .turning_mm = reseat_plane_length(q),
+                           .shift_mm = shift_mm,
+                           .shift_u_mm = shift_u_mm,
+                           .offset_now_mm = xy_less(estimate->offset_mm, shift_mm)};
+    const reseat_xy amiss_mm = xy_less(estimate->in_use_mm, estimate->offset_mm);
+    result.error_mm = (reseat_xy){shift_mm.x + amiss_mm.x, shift_mm.y + amiss_mm.y};
+    status = turns->range ? find_free(estimate, q, &result)
+                          : find_keyed(estimate, turns, &result);
+    if (status == RESEAT_OK && !is_finite(&result))
+        status = RESEAT_ERR_NOT_FINITE;
+    if (status != RESEAT_OK)
+        return status;
+    const bool fits = result.p >= RESEAT_EXPLAINED_P;
+    result.explained = fits && is_possible(turns, &result);
+    result.outside = fits && !result.explained;
+    result.settled = result.explained && result.resolvable &&
+                   (!result.keyed ||
+                    result.seats[result.best].probability >= RESEAT_FOUND_CHANCE);
+    if (result.resolvable && turns->run_known)
+        result.seat_deg = plane_seat(turns->run_deg + result.turn_deg);
+    *found = result;
+    return RESEAT_OK;
+}
+
+static reseat_status check_covariance(reseat_cov c)
+{
+    if (!isfinite(c.xx) || !isfinite(c.xy) || !isfinite(c.yy))
+        return RESEAT_ERR_NOT_FINITE;
+    const double rounding = 1e-12 * (c.xx + c.yy);
+    const double smaller = (c.xx + c.yy) - covariance_largest(c);
+    return c.xx >= 0 && c.yy >= 0 && smaller >= -rounding ? RESEAT_OK : RESEAT_ERR_RANGE;
+}
+
+reseat_status find_seat_by_offset(const reseat_estimate *estimate,
+                                  const reseat_turns *turns, reseat_xy then_mm,
+                                  reseat_cov then_mm2, reseat_xy now_mm,
+                                  reseat_cov now_mm2, reseat_found *found)
+{
+    if (!found)
+        return RESEAT_ERR_ARGUMENT;
+    reseat_status status = check_covariance(then_mm2);
+    if (status == RESEAT_OK)
+        status = check_covariance(now_mm2);
+    if (status != RESEAT_OK)
+        return status;
+    /* an offset that became smaller leaves the control adding that much too much */
+    const reseat_cov both = {then_mm2.xx + now_mm2.xx, then_mm2.xy + now_mm2.xy,
+                             then_mm2.yy + now_mm2.yy};
+    reseat_found result;
+    status = reseat_find_seat(estimate, turns, xy_less(then_mm, now_mm),
+                              sqrt(covariance_largest(both)), &result);
+    if (status != RESEAT_OK)
+        return status;
+    result.offset_now_mm = now_mm;
+    result.error_mm = xy_less(estimate->in_use_mm, now_mm);
+    if (!is_finite(&result))
+        return RESEAT_ERR_NOT_FINITE;
+    *found = result;
+    return RESEAT_OK;
+}
+
+/* A round covariance of the standard uncertainty that a reduction states. */
+static reseat_cov stated(const reseat_reduction *r)
+{
+    return (reseat_cov){r->offset_u_mm * r->offset_u_mm, 0, r->offset_u_mm * r->offset_u_mm};
+}
+
+static bool is_at_stop(const reseat_reduction *r)
+{
+    return r->turns == 1 && !(r->turns_deg[0] > 0) && !(r->turns_deg[0] < 0);
+}
+
+reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
+                                          const reseat_turns *turns, const reseat_reduction *then,
+                                          const reseat_reduction *now, double shift_u_mm,
+                                          reseat_found *found)
+{
+    if (!then || !now)
+        return RESEAT_ERR_ARGUMENT;
+    if (then->has_offset && now->has_offset) {
+        if (!(fabs(shift_u_mm) <= 0))
+            return RESEAT_ERR_RANGE;
+        return find_seat_by_offset(estimate, turns, then->offset_mm, stated(then),
+                                   now->offset_mm, stated(now), found);
+    }
+    if (then->has_offset || now->has_offset || !is_at_stop(then) || !is_at_stop(now))
+        return RESEAT_ERR_SINGULAR;
+    const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,
+                                now->centre_mm.y - then->centre_mm.y};
+    return reseat_find_seat(estimate, turns, shift_mm, shift_u_mm, found);
+}

@@ -1,0 +1,285 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "model/estimate.h"
+
+#include <math.h>
+#include "maths/chance.h"
+#include "maths/plane.h"
+#include "model/radius.h"
+#include "model/seat.h"
+#include "reseat/probe.h"
+#include "reseat/seat.h"
+
+#define U_SPINDLE_KNOWN_MM 0.0002 /* assumed where the spindle's part itself has been given */
+
+/* Directions in which surfaces are tried. */
+#define GRID_DIRECTIONS 24
+#define GRID_STEP_DEG 15
+
+const char *reseat_term_name(reseat_term term)
+{
+    switch (term) {
+    case RESEAT_TERM_RUN: return "u_run";
+    case RESEAT_TERM_SEAT: return "u_seat";
+    case RESEAT_TERM_TURN: return "u_turn";
+    case RESEAT_TERM_SPINDLE: return "u_spindle";
+    case RESEAT_TERM_TOUCH: return "u_touch";
+    case RESEAT_TERM_DRIFT: return "u_drift";
+    case RESEAT_TERM_LOBING: return "lobing";
+    case RESEAT_TERM_AXIAL: return "u_axial";
+    case RESEAT_TERM_SHIFT: return "shift_u";
+    }
+    return "";
+}
+
+reseat_terms terms_assumed(void)
+{
+    const unsigned given = 1u << RESEAT_TERM_DRIFT | 1u << RESEAT_TERM_SHIFT;
+    return (reseat_terms){
+        .u_run_mm = 0.001,
+        .u_seat_mm = 0.002,
+        .u_turn_deg = 0.2,
+        .u_spindle_mm = 0.002,
+        .u_touch_mm = 0.0005,
+        .u_drift_mm = 0,
+        .u_axial_mm = 0.005,
+        .lobing_mm = 0.003,
+        .assumed = ((1u << RESEAT_TERM_COUNT) - 1u) & ~given,
+    };
+}
+
+/* Where a term's value stands; NULL for the shift, which is no part of the terms. */
+static double *term_value(reseat_terms *terms, reseat_term term)
+{
+    switch (term) {
+    case RESEAT_TERM_RUN: return &terms->u_run_mm;
+    case RESEAT_TERM_SEAT: return &terms->u_seat_mm;
+    case RESEAT_TERM_TURN: return &terms->u_turn_deg;
+    case RESEAT_TERM_SPINDLE: return &terms->u_spindle_mm;
+    case RESEAT_TERM_TOUCH: return &terms->u_touch_mm;
+    case RESEAT_TERM_DRIFT: return &terms->u_drift_mm;
+    case RESEAT_TERM_LOBING: return &terms->lobing_mm;
+    case RESEAT_TERM_AXIAL: return &terms->u_axial_mm;
+    case RESEAT_TERM_SHIFT: return NULL;
+    }
+    return NULL;
+}
+
+reseat_status reseat_terms_set(reseat_terms *terms, reseat_term term, double value)
+{
+    double *const place = terms ? term_value(terms, term) : NULL;
+    if (!place)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(value))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(value >= 0))
+        return RESEAT_ERR_RANGE;
+    *place = fabs(value); /* -0 is 0 */
+    terms->assumed &= ~(1u << term);
+    return RESEAT_OK;
+}
+
+void terms_scale_assumed(reseat_terms *terms, double factor)
+{
+    for (unsigned term = 0; term < RESEAT_TERM_COUNT; term++) {
+        double *const value = term_value(terms, (reseat_term)term);
+        if (value && (terms->assumed & 1u << term))
+            *value *= factor;
+    }
+}
+
+reseat_status reseat_estimate_set_spindle(reseat_estimate *estimate, reseat_xy spindle_mm)
+{
+    if (!estimate)
+        return RESEAT_ERR_ARGUMENT;
+    if (!isfinite(spindle_mm.x) || !isfinite(spindle_mm.y))
+        return RESEAT_ERR_NOT_FINITE;
+    estimate->spindle_mm = spindle_mm;
+    if (estimate->terms.assumed & 1u << RESEAT_TERM_SPINDLE)
+        estimate->terms.u_spindle_mm = U_SPINDLE_KNOWN_MM;
+    return RESEAT_OK;
+}
+
+double estimate_hidden(const reseat_estimate *estimate, double turn_deg)
+{
+    const double lobing_mm = estimate->terms.lobing_mm;
+    const double said_mm = radius_hidden_change(lobing_mm, turn_deg);
+    return estimate->curve ? fmax(said_mm, radius_seen_change(estimate->curve, lobing_mm,
+                                                              turn_deg))
+                           : said_mm;
+}
+
+static reseat_status check_estimate(const reseat_estimate *estimate)
+{
+    const reseat_terms *t = &estimate->terms;
+    const double any_sign[] = {estimate->offset_mm.x,  estimate->offset_mm.y,
+                               estimate->in_use_mm.x,  estimate->in_use_mm.y,
+                               estimate->spindle_mm.x, estimate->spindle_mm.y,
+                               estimate->shift_mm.x,   estimate->shift_mm.y};
+    const double not_negative[] = {t->u_run_mm,   t->u_seat_mm,  t->u_turn_deg,
+                                   t->u_spindle_mm, t->u_touch_mm, t->u_drift_mm,
+                                   t->u_axial_mm, t->lobing_mm,  estimate->shift_u_mm};
+
+    for (size_t i = 0; i < sizeof any_sign / sizeof any_sign[0]; i++)
+        if (!isfinite(any_sign[i]))
+            return RESEAT_ERR_NOT_FINITE;
+    for (size_t i = 0; i < sizeof not_negative / sizeof not_negative[0]; i++) {
+        if (!isfinite(not_negative[i]))
+            return RESEAT_ERR_NOT_FINITE;
+        if (!(not_negative[i] >= 0))
+            return RESEAT_ERR_RANGE;
+    }
+    return estimate->curve && estimate->curve->order > RESEAT_RADIUS_ORDER_MAX ? RESEAT_ERR_RANGE
+                                                                               : RESEAT_OK;
+}
+
+/* Scatter of the error at a turn. */
+static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
+{
+    const reseat_terms *t = &estimate->terms;
+    if (estimate->verified) {
+        const double same = estimate->shift_u_mm * estimate->shift_u_mm +
+                            t->u_drift_mm * t->u_drift_mm;
+        return (reseat_cov){same, 0, same};
+    }
+
+    double sine, cosine;
+    plane_sincos(reseat_plane_turn(turn_deg) / 2, &sine, &cosine);
+    const double spindle = 2 * sine * t->u_spindle_mm;
+    const double seatings = estimate->out ? 2 : 0;
+    const double same = t->u_run_mm * t->u_run_mm + seatings * t->u_seat_mm * t->u_seat_mm +
+                        t->u_drift_mm * t->u_drift_mm + t->u_touch_mm * t->u_touch_mm +
+                        spindle * spindle;
+
+    /* |q| t is R(turn) q turned by a right angle, so q = 0 needs no case of its own. Both
+       orientation stops, the run's and the present one, scatter by u_turn. */
+    const reseat_xy q = {estimate->offset_mm.x - estimate->spindle_mm.x,
+                         estimate->offset_mm.y - estimate->spindle_mm.y};
+    const reseat_xy turned = plane_rotate(q, turn_deg);
+    const double factor = sqrt(2.0) * t->u_turn_deg * RADIANS_PER_DEGREE;
+    const reseat_xy across = {-turned.y * factor, turned.x * factor};
+    return (reseat_cov){same + across.x * across.x, across.x * across.y,
+                        same + across.y * across.y};
+}
+
+reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double turn_deg,
+                                     reseat_effect *effect)
+{
+    if (!estimate || !effect || (estimate->dirs > 0 && !estimate->dirs_deg))
+        return RESEAT_ERR_ARGUMENT;
+    reseat_status status = check_estimate(estimate);
+    if (status == RESEAT_OK && !isfinite(turn_deg))
+        status = RESEAT_ERR_NOT_FINITE;
+    if (status != RESEAT_OK)
+        return status;
+
+    reseat_effect result = {.turn_deg = reseat_plane_turn(turn_deg),
+                            .error_mm = estimate->shift_mm};
+    if (!estimate->verified) {
+        status = seat_error_by_turn(estimate->offset_mm, estimate->in_use_mm,
+                                    estimate->spindle_mm, turn_deg, &result.error_mm);
+        if (status != RESEAT_OK)
+            return status;
+    }
+    result.covariance_mm2 = scatter(estimate, turn_deg);
+    if (radius_shows_lobes(estimate->curve))
+        result.radius_u_mm = estimate->curve->residual_mm;
+    else
+        result.hidden_mm = estimate_hidden(estimate, turn_deg);
+    if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy + result.radius_u_mm +
+                  result.hidden_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    *effect = result;
+    return RESEAT_OK;
+}
+
+/* The smallest chance so far, and over surfaces the limit's smallest distance in deviations. */
+typedef struct tightest {
+    double chance;
+    double deviations;
+} tightest;
+
+/*
+ * Whether a surface at t deviations from the limit cannot lower the chance. It is at least
+ * erf(t / sqrt 2), and the smallest so far at most that of one normal tail at t0 >= 0, as
+ * erfc(sqrt(x^2 + ln 2)) <= erfc(x) / 2 for x >= 0.
+ */
+static bool is_ample(double t, double t0)
+{
+    const double tight = fmax(t0, 0);
+    return t > 0 && t * t >= tight * tight + 2 * 0.69314718055994531;
+}
+
+/* Lowers the chance to that of a surface touched along u, which points along dir_deg. */
+static reseat_status surface(const reseat_estimate *estimate, const reseat_effect *effect,
+                             reseat_xy u, double dir_deg, double limit_mm, tightest *so_far)
+{
+    const double along = effect->error_mm.x * u.x + effect->error_mm.y * u.y;
+    const double variance = covariance_along(effect->covariance_mm2, u);
+    const double sd = sqrt(fmax(variance, 0) + effect->radius_u_mm * effect->radius_u_mm);
+
+    double mean = fabs(along) + effect->hidden_mm;
+    if (radius_shows_lobes(estimate->curve))
+        mean = along + radius_change(estimate->curve, dir_deg, effect->turn_deg);
+    const double deviations = (limit_mm - fabs(mean)) / sd;
+    if (is_ample(deviations, so_far->deviations))
+        return RESEAT_OK;
+    double chance = 0;
+    const reseat_status status = chance_line(mean, sd, limit_mm, &chance);
+    if (status == RESEAT_OK) {
+        so_far->chance = fmin(so_far->chance, chance);
+        so_far->deviations = fmin(so_far->deviations, deviations);
+    }
+    return status;
+}
+
+/* The unit vector at k times 15 degrees, k from 0 to 23. */
+static reseat_xy grid_unit(int k)
+{
+    static const double sine[] = {0, 0.25881904510252076, 0.5, 0.70710678118654752,
+                                  0.86602540378443865, 0.96592582628906829, 1};
+    const double s = sine[k % 6], c = sine[6 - k % 6];
+    switch (k / 6) {
+    case 0: return (reseat_xy){c, s};
+    case 1: return (reseat_xy){-s, c};
+    case 2: return (reseat_xy){-c, -s};
+    default: return (reseat_xy){s, -c};
+    }
+}
+
+static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effect *effect,
+                              double limit_mm, double *chance)
+{
+    tightest so_far = {*chance, (double)INFINITY};
+    const double bearing = reseat_plane_bearing(effect->error_mm);
+    reseat_status status = surface(estimate, effect, reseat_plane_unit(bearing), bearing, limit_mm,
+                                   &so_far);
+    /* Without lobes on record a surface and the one across from it are as likely to be wrong. */
+    const int directions = radius_shows_lobes(estimate->curve) ? GRID_DIRECTIONS
+                                                               : GRID_DIRECTIONS / 2;
+    for (int k = 0; status == RESEAT_OK && k < directions; k++)
+        status = surface(estimate, effect, grid_unit(k), k * GRID_STEP_DEG, limit_mm, &so_far);
+    for (size_t i = 0; status == RESEAT_OK && i < estimate->dirs; i++)
+        status = surface(estimate, effect, reseat_plane_unit(estimate->dirs_deg[i]),
+                         estimate->dirs_deg[i], limit_mm, &so_far);
+    *chance = so_far.chance;
+    return status;
+}
+
+reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg,
+                              double limit_mm, double *chance)
+{
+    if (!chance)
+        return RESEAT_ERR_ARGUMENT;
+    reseat_effect effect;
+    reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
+    double least = 0;
+    if (status == RESEAT_OK)
+        status = chance_disc(effect.error_mm, effect.covariance_mm2, limit_mm, &least);
+    if (status == RESEAT_OK && (effect.turn_deg < 0 || effect.turn_deg > 0))
+        status = surfaces(estimate, &effect, limit_mm, &least);
+    if (status == RESEAT_OK)
+        *chance = least;
+    return status;
+}

@@ -1,0 +1,38 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#ifndef RESEAT_MODEL_ESTIMATE_H
+#define RESEAT_MODEL_ESTIMATE_H
+
+#include "reseat/probe.h"
+
+/* What estimate.c shares with the verdict. */
+
+#define RADIANS_PER_DEGREE 0.017453292519943295
+
+/* Multiplies every assumed term. */
+void terms_scale_assumed(reseat_terms *terms, double factor);
+
+/*
+ * Largest radius change by a turn where lobes are not on record: what `lobing` says, or what the
+ * radii that are there show, if that is more.
+ */
+double estimate_hidden(const reseat_estimate *estimate, double turn_deg);
+
+/* The assumed figures, every term marked assumed but u_drift_mm, which is 0 and not. */
+reseat_terms terms_assumed(void);
+
+/*
+ * Chance that the error stays within the limit at one turn: the smaller of that of the disc and,
+ * if the probe is turned, of surfaces touched from every 15 degrees, the directions on record and
+ * the bearing of the error, lobes included, hidden ones in the worse sign.
+ *
+ *   limit_mm  in   > 0; mm
+ *   chance    out  0 to 1; 1e-12 absolute
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *chance as it was.
+ */
+reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg,
+                                                double limit_mm, double *chance);
+
+#endif
