@@ -52,7 +52,7 @@ static scale find_scale(const reseat_drift *drift, size_t first)
     for (size_t i = first; i < drift->point_count; i++) {
         const reseat_drift_chart *chart = chart_of(drift, i);
         widen(&s, drift->points[i].value[RESEAT_SERIES_LENGTH]);
-        if (chart != NULL) {
+        if (chart) {
             widen(&s, chart->lower);
             widen(&s, chart->upper);
         }
@@ -68,7 +68,7 @@ static void draw_column(const reseat_drift *drift, size_t point, const scale *s,
     const reseat_drift_point *p = &drift->points[point];
     const reseat_drift_chart *chart = chart_of(drift, point);
     const unsigned bit = 1u << RESEAT_SERIES_LENGTH;
-    if (chart != NULL) {
+    if (chart) {
         cells[row_of(s, chart->mean)][column] = '-';
         cells[row_of(s, chart->lower)][column] = '=';
         cells[row_of(s, chart->upper)][column] = '=';
