@@ -20,8 +20,8 @@ cd "$(dirname "$0")/.." || exit 1
 . tests/tap.sh
 
 # Too slow here, some for minutes: they search or repeat at length what others reach as well.
-slow_units='chance extremes_fit extremes_model log_fail number_format standing_damage standing_events
-    standing_model text time verdict'
+slow_units='chance extremes_fit extremes_model log_fail number_format state_damage state_events
+    state_model text time verdict'
 # What they compare with is computed in long double, which is a double here.
 longer_units='plane seat'
 golden='check-any check-keys check-radii check-record check-tolerance allowed-budget correct-json

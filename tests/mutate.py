@@ -34,7 +34,7 @@ COMPILE = [os.environ.get("CC", "cc"), "-std=c11", "-O1", "-fPIC", "-w", "-ffp-c
 PACKAGES = ["-lcjson", "-lnettle", "-lm"]
 # These take a third of a second or more: they run only for files of their name, or where no other
 # program reaches the line.
-SLOW = {name + "_test" for name in ("chance", "number_format", "standing_events", "standing_model",
+SLOW = {name + "_test" for name in ("chance", "number_format", "state_events", "state_model",
                                     "time", "verdict")}
 # What else goes by the name of a slow program.
 TESTED_BY = {"estimate.c": "verdict", "normal.h": "chance", "double_double.h": "chance",

@@ -10,7 +10,7 @@
 
 /*
  * Two promises rest on every operation being rounded to a double at once: that a result has the
- * same bits everywhere, and the differences taken to twice the precision (maths/double_double.h).
+ * same bits everywhere, and the differences taken to twice the precision (maths/chance.c).
  */
 #if !defined(FLT_EVAL_METHOD) || FLT_EVAL_METHOD != 0
 #error "reseat needs FLT_EVAL_METHOD 0: on 32-bit x86 compile with -msse2 -mfpmath=sse"

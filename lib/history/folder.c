@@ -8,6 +8,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
+#include "log/file.h"
 
 /* What was last read of a log. */
 typedef struct folder_log {
@@ -16,16 +17,15 @@ typedef struct folder_log {
 } folder_log;
 
 struct reseat_folder {
+    const file_calls *calls;
     char *dir;
     bool listed;     /* all logs there are in the list */
     named_list logs; /* folder_log */
     reseat_tip *tips; /* those last given */
 };
 
-reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
+reseat_status folder_open(const file_calls *calls, const char *dir, reseat_folder **folder)
 {
-    if (!dir || !folder)
-        return RESEAT_ERR_ARGUMENT;
     reseat_folder *made = calloc(1, sizeof *made);
     char *copy = malloc(strlen(dir) + 1);
     if (!made || !copy) {
@@ -33,9 +33,15 @@ reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
         free(copy);
         return RESEAT_ERR_MEMORY;
     }
+    made->calls = calls;
     made->dir = memcpy(copy, dir, strlen(dir) + 1);
     *folder = made;
     return RESEAT_OK;
+}
+
+reseat_status reseat_folder_open(const char *dir, reseat_folder **folder)
+{
+    return dir && folder ? folder_open(&file_system_calls, dir, folder) : RESEAT_ERR_ARGUMENT;
 }
 
 void reseat_folder_close(reseat_folder *folder)
@@ -86,6 +92,7 @@ static reseat_status read_log(reseat_folder *folder, folder_log *log,
 {
     replay_request wanted = *request;
     replay *fresh = NULL;
+    wanted.calls = folder->calls;
     wanted.dir = folder->dir;
     wanted.spindle = log->name;
     if (log->read && !holds(log->read, &wanted) &&
@@ -97,6 +104,11 @@ static reseat_status read_log(reseat_folder *folder, folder_log *log,
         const reseat_status status = replay_read(&wanted, &fresh, error);
         if (status != RESEAT_OK)
             return status;
+        log = named_make(&folder->logs, fresh->spindle, sizeof *log);
+        if (!log) {
+            replay_free(fresh);
+            return error_plain(error, RESEAT_ERR_MEMORY);
+        }
         replay_free(log->read);
         log->read = fresh;
     }
@@ -109,7 +121,8 @@ reseat_status folder_read(reseat_folder *folder, const replay_request *request, 
 {
     if (strlen(request->spindle) >= RESEAT_LOG_NAME_SIZE) {
         folder_log none = {.read = NULL}; /* no log has such a name, which reading says */
-        const replay_request wanted = {.dir = folder->dir, .spindle = request->spindle};
+        const replay_request wanted = {.calls = folder->calls, .dir = folder->dir,
+                                       .spindle = request->spindle};
         return replay_read(&wanted, &none.read, error);
     }
     folder_log *log = named_make(&folder->logs, request->spindle, sizeof *log);
@@ -121,7 +134,7 @@ reseat_status folder_read(reseat_folder *folder, const replay_request *request, 
 static reseat_status list_logs(reseat_folder *folder, reseat_error *error)
 {
     reseat_log_names names;
-    reseat_status status = reseat_log_list(folder->dir, &names, error);
+    reseat_status status = log_list(folder->calls, folder->dir, &names, error);
     if (status != RESEAT_OK)
         return status;
     folder->listed = true;
@@ -130,6 +143,36 @@ static reseat_status list_logs(reseat_folder *folder, reseat_error *error)
             folder->listed = false;
     reseat_log_names_free(&names);
     return folder->listed ? RESEAT_OK : error_plain(error, RESEAT_ERR_MEMORY);
+}
+
+static bool has_runs(const replay_probe *probe)
+{
+    for (size_t i = 0; i < probe->tips.count; i++)
+        if (((const replay_tip *)probe->tips.items[i])->run)
+            return true;
+    return false;
+}
+
+static reseat_status list_probes(const replay *read, named_list *names, reseat_error *error)
+{
+    for (size_t i = 0; i < read->probes.count; i++) {
+        const replay_probe *probe = read->probes.items[i];
+        if (has_runs(probe) && !named_make(names, probe->name, sizeof probe->name))
+            return error_plain(error, RESEAT_ERR_MEMORY);
+    }
+    return RESEAT_OK;
+}
+
+reseat_status folder_names(reseat_folder *folder, const replay_request *request,
+                           named_list *names, reseat_error *error)
+{
+    replay_request wanted = *request;
+    const folder_log *log = named_find(&folder->logs, wanted.spindle);
+    wanted.calls = folder->calls;
+    wanted.dir = folder->dir;
+    wanted.probe = NULL;
+    return log && log->read && holds(log->read, &wanted) ? list_probes(log->read, names, error)
+                                            : replay_names(&wanted, names, error);
 }
 
 static bool is_use(const replay_fact *fact)

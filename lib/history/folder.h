@@ -7,6 +7,9 @@
 
 #include "history/replay.h"
 
+/* As reseat_folder_open, through the calls given. */
+reseat_status folder_open(const file_calls *calls, const char *dir, reseat_folder **folder);
+
 /*
  * The reading of a log that a request asks for, made if there is none as deep: it belongs to the
  * folder and stays until a deeper one is asked for. Where a second probe of a log is asked for, all
@@ -14,6 +17,13 @@
  */
 reseat_status folder_read(reseat_folder *folder, const replay_request *request, replay **read,
                           reseat_error *error);
+
+/*
+ * The probes with runs up to the horizon: of a reading of all that there is already, else at a
+ * glance, without a look at seals.
+ */
+reseat_status folder_names(reseat_folder *folder, const replay_request *request,
+                           named_list *names, reseat_error *error);
 
 /*
  * The first use of the probe in other logs of the folder since a time, in *event: a run, or a

@@ -102,6 +102,22 @@ static void free_probe(replay_probe *probe)
     free(probe->facts);
 }
 
+/* Opens the log that a request is about. */
+static reseat_status open_log(const replay_request *request, reseat_log **log,
+                              reseat_error *error)
+{
+    reseat_log *opened = NULL;
+    reseat_status status =
+        log_open(request->calls, request->dir, request->spindle, &opened, error);
+    if (status == RESEAT_OK)
+        status = log_check_head(opened, error);
+    if (status == RESEAT_OK)
+        *log = opened;
+    else
+        reseat_log_close(opened);
+    return status;
+}
+
 void replay_free(replay *read)
 {
     if (!read)
@@ -414,7 +430,7 @@ static replay *start(const replay_request *request)
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = reseat_log_open(request->dir, request->spindle, &log, error);
+    reseat_status status = open_log(request, &log, error);
     if (status != RESEAT_OK)
         return status;
     replay *read = start(request);
@@ -456,7 +472,7 @@ static reseat_status bad_line(const replay *read, const replay_bad *bad, reseat_
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "record %lld of %s was written by a later version of reseat, which "
                          "alone can decide on it", (long long)bad->later_version, name);
-    reseat_status status = reseat_log_open(read->request.dir, name, &log, error);
+    reseat_status status = open_log(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = log_number(log, line->offset, &number, error);
     reseat_log_close(log);
@@ -491,7 +507,7 @@ reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *
                                    reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = reseat_log_open(read->request.dir, read->spindle, &log, error);
+    reseat_status status = open_log(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = first_written(log, since, offset, error);
     reseat_log_close(log);
@@ -531,7 +547,7 @@ reseat_status replay_names(const replay_request *request, named_list *names, res
     reseat_log *log = NULL;
     log_walk walk;
     walk_step step = {.line.state = RESEAT_LINE_SOUND};
-    reseat_status status = reseat_log_open(request->dir, request->spindle, &log, error);
+    reseat_status status = open_log(request, &log, error);
     if (status != RESEAT_OK)
         return status;
     walk_start(&walk, log);

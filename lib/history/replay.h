@@ -13,6 +13,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include "base/named.h"
+#include "log/files.h"
 #include "reseat/history.h"
 
 #define SECONDS_AHEAD RESEAT_LOG_AHEAD_SECONDS /* no fact lies further ahead of its writing */
@@ -75,6 +76,7 @@ typedef enum replay_depth {
 } replay_depth;
 
 typedef struct replay_request {
+    const file_calls *calls;
     const char *dir;
     const char *spindle;
     const char *probe; /* the only one that is asked for; NULL: all */
@@ -136,10 +138,7 @@ reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint
 reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *offset,
                                    reseat_error *error);
 
-/*
- * The probes with runs up to the horizon, by their names, read at a glance: what is decided on it
- * is checked afterwards.
- */
+/* The probes with runs up to the horizon, at a glance, without a look at seals. */
 reseat_status replay_names(const replay_request *request, named_list *names, reseat_error *error);
 
 #endif

@@ -95,20 +95,6 @@ static replay_request ask_for(const reseat_state_request *request, const char *p
                             .depth = request->whole ? REPLAY_WHOLE : REPLAY_STATE};
 }
 
-/* The names of the probes with runs of a log that has been read whole; false without memory. */
-static bool list_probes(const replay *read, named_list *names)
-{
-    for (size_t i = 1; i < read->probes.count; i++) {
-        const replay_probe *probe = read->probes.items[i];
-        bool has_run = false;
-        for (size_t k = 0; k < probe->tips.count; k++)
-            has_run = has_run || ((const replay_tip *)probe->tips.items[k])->run;
-        if (has_run && !named_make(names, probe->name, sizeof probe->name))
-            return false;
-    }
-    return true;
-}
-
 /* The probes with runs, which is told only if no line is bad that might name another. */
 static reseat_status read_names(reseat_folder *folder, const reseat_state_request *request,
                                 named_list *names, reseat_error *error)
@@ -122,9 +108,7 @@ static reseat_status read_names(reseat_folder *folder, const reseat_state_reques
         status = replay_check(read, 0, request->despite_damage, &ignored, error);
     if (status == RESEAT_OK)
         status = check_head(read, request->despite_damage, &ignored, error);
-    if (status == RESEAT_OK && !list_probes(read, names))
-        status = error_plain(error, RESEAT_ERR_MEMORY);
-    return status;
+    return status == RESEAT_OK ? folder_names(folder, &all, names, error) : status;
 }
 
 /* Says why no probe, or the one asked for, has no run. */
@@ -139,18 +123,23 @@ static reseat_status fail_to_choose(reseat_folder *folder, const reseat_state_re
     return status;
 }
 
-/* The only probe with runs. */
+/* The only probe with runs; where a glance finds none or several, some may stand in bad lines. */
 static reseat_status choose_probe(reseat_folder *folder, const reseat_state_request *request,
                                   char *probe, reseat_error *error)
 {
     named_list names = {.items = NULL};
     const replay_request all = ask_for(request, NULL);
-    reseat_status status = replay_names(&all, &names, error);
-    const bool chosen = status == RESEAT_OK && names.count == 1;
-    if (chosen)
+    reseat_status status = folder_names(folder, &all, &names, error);
+    if (status == RESEAT_OK && names.count != 1) {
+        named_free(&names);
+        status = read_names(folder, request, &names, error);
+    }
+    if (status == RESEAT_OK && names.count != 1)
+        status = refuse_probe(request, &names, error);
+    if (status == RESEAT_OK)
         memcpy(probe, names.items[0], strlen(names.items[0]) + 1);
     named_free(&names);
-    return status == RESEAT_OK && !chosen ? fail_to_choose(folder, request, error) : status;
+    return status;
 }
 
 /* The tip asked for, or `main`, or the only one with runs; NULL if there is none. */
@@ -348,13 +337,15 @@ reseat_status reseat_state_probe(const reseat_state_request *request, char *prob
     if (!request || !request->dir || !request->spindle || !probe)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     char chosen[RESEAT_RECORD_NAME_MAX + 1];
+    reseat_state_request any = *request;
     reseat_folder *folder = NULL;
+    any.probe = NULL;
     reseat_status status = folder_borrow(request, &folder);
     if (status != RESEAT_OK)
         return error_plain(error, status);
-    status = choose_probe(folder, request, chosen, error);
+    status = choose_probe(folder, &any, chosen, error);
     if (status == RESEAT_OK)
-        status = check_probe(folder, request, chosen, error);
+        status = check_probe(folder, &any, chosen, error);
     if (status == RESEAT_OK)
         memcpy(probe, chosen, sizeof chosen);
     folder_release(request, folder);

@@ -8,42 +8,76 @@
 #include <math.h>
 #include <stdbool.h>
 #include "base/error.h"
-#include "maths/double_double.h"
-#include "maths/normal.h"
-
-/* An eigenvalue below zero by no more than this share of the largest is a rounding of zero. */
-static const double ROUNDING = 0x1p-46;
+#include "maths/plane.h"
 
 /*
- * Powers of two against the limit. Scatter below the smallest acts as there: limit^2 less the
- * squares of the mean is zero or has its last bit far above. Beyond the largest scatter the chance
- * is 0, and so it is beyond that mean, which not even the largest scatter reaches.
+ * Numbers of twice the precision, as a sum of two doubles whose second is the rounding of the
+ * first: some 106 bits (Dekker 1971; Knuth, The Art of Computer Programming 2, 4.2.2). For the few
+ * differences that would otherwise lose what decides.
  */
-static const int SMALLEST_SCATTER = -200;
-static const int LARGEST_SCATTER = 300;
-static const int LARGEST_MEAN = 310;
 
-/* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
-static const double AROUND_RATIO = 10;
+typedef struct double_double {
+    double high;
+    double low;
+} double_double;
 
-static bool is_zero(reseat_cov c)
+/* a + b without loss. */
+static double_double double_sum(double a, double b)
 {
-    return !(fabs(c.xx) > 0) && !(fabs(c.xy) > 0) && !(fabs(c.yy) > 0);
+    const double sum = a + b;
+    const double part = sum - a;
+    return (double_double){sum, (a - (sum - part)) + (b - part)};
 }
 
-/* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
-static bool is_round(reseat_cov c)
+/* a b without loss. */
+static double_double double_product(double a, double b)
 {
-    return fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120;
+    const double product = a * b;
+    return (double_double){product, fma(a, b, -product)};
 }
 
-/* value < 2^exponent, the least that holds; 0 has that of the least double. */
-static int exponent_of(double value)
+static double_double double_negative(double_double a)
 {
-    int exponent = DBL_MIN_EXP - DBL_MANT_DIG;
-    if (value > 0)
-        frexp(value, &exponent);
-    return exponent;
+    return (double_double){-a.high, -a.low};
+}
+
+static double_double double_add(double_double a, double_double b)
+{
+    const double_double high = double_sum(a.high, b.high);
+    const double_double low = double_sum(a.low, b.low);
+    const double_double sum = double_sum(high.high, high.low + low.high);
+    return double_sum(sum.high, sum.low + low.low);
+}
+
+static double_double double_subtract(double_double a, double_double b)
+{
+    return double_add(a, double_negative(b));
+}
+
+static double_double double_multiply(double_double a, double_double b)
+{
+    const double_double product = double_product(a.high, b.high);
+    return double_sum(product.high, product.low + (a.high * b.low + a.low * b.high));
+}
+
+static double_double double_divide(double_double a, double_double b)
+{
+    const double first = a.high / b.high;
+    const double_double rest = double_subtract(a, double_multiply(b, (double_double){first, 0}));
+    const double second = rest.high / b.high;
+    const double_double last =
+        double_subtract(rest, double_multiply(b, (double_double){second, 0}));
+    return double_add(double_sum(first, second), (double_double){last.high / b.high, 0});
+}
+
+/* a > 0 */
+static double_double double_sqrt(double_double a)
+{
+    const double root = sqrt(a.high);
+    if (impossible(!(root > 0))) /* what is round has no axes that it would be taken of */
+        return (double_double){0, 0};
+    const double_double rest = double_subtract(a, double_product(root, root));
+    return double_sum(root, rest.high / (2 * root));
 }
 
 static double_double square(double_double a)
@@ -51,197 +85,48 @@ static double_double square(double_double a)
     return double_multiply(a, a);
 }
 
-/* limit^2 - |mean|^2, the larger square first: what is left is no larger than the other */
-static double_double inside_disc(reseat_xy mean, double limit)
+/* The standard normal distribution. */
+
+static double normal_density(double t)
 {
-    const double large = fmax(fabs(mean.x), fabs(mean.y));
-    const double small = fmin(fabs(mean.x), fabs(mean.y));
-    return double_subtract(
-        double_subtract(double_product(limit, limit), double_product(large, large)),
-        double_product(small, small));
+    return 0x1.9884533d43651p-2 * exp(-t * t / 2); /* 1 / sqrt(2 pi) */
 }
+
+/* P(X > t), with its relative accuracy where t > 0. */
+static double normal_above(double t)
+{
+    return erfc(0x1.6a09e667f3bcdp-1 * t) / 2; /* 1 / sqrt 2 */
+}
+
+/* P(low <= X <= high), low <= 0 and low <= high; one in a tail keeps its digits. */
+static double normal_between(double low, double high)
+{
+    if (high < 0)
+        return normal_above(-high) - normal_above(-low);
+    return 1 - (normal_above(high) + normal_above(-low));
+}
+
+/* A mean this many standard deviations away from the limit has a chance of 0 or 1 to 1e-17. */
+#define CHANCE_REACH 9.0
+
+/* The error along one of its covariance's own axes; a mirror image has the same chance. */
+typedef struct chance_axis {
+    double mean;  /* >= 0 */
+    double sd;    /* >= 0 */
+    double chord; /* limit^2 - mean^2, below 0 beyond the limit */
+} chance_axis;
 
 /*
- * Eigenvalues, the smaller through the determinant, which may be a 1e-30th of its two terms. False
- * if the matrix is no covariance.
+ * The error in the frame of its covariance's axes, scaled by a power of two. The three differences
+ * of squares are rounded once: where the scatter is narrow they decide, and no digit of them could
+ * be got back from the lengths.
  */
-static bool find_scatter(reseat_cov c, double *major_variance, double *minor_variance)
-{
-    const double major = (c.xx + c.yy + hypot(c.xx - c.yy, 2 * c.xy)) / 2;
-    const double minor =
-        double_subtract(double_product(c.xx, c.yy), double_product(c.xy, c.xy)).high / major;
-    if (!(major > 0) || !(minor >= -ROUNDING * major))
-        return false;
-    *major_variance = major;
-    *minor_variance = fmin(fmax(minor, 0), major);
-    return true;
-}
-
-/* A vector along the larger axis, by the half of the formula that does not cancel. */
-static void find_major_axis(reseat_cov c, double_double *x, double_double *y)
-{
-    const double_double difference = double_sum(c.xx, -c.yy);
-    const double_double cross = {2 * c.xy, 0};
-    const double_double spread = double_sqrt(double_add(square(difference), square(cross)));
-    *x = cross;
-    *y = cross;
-    if (difference.high >= 0)
-        *x = double_add(spread, difference);
-    else
-        *y = double_subtract(spread, difference);
-}
-
-/*
- * The mean in the frame of the axes. To twice the precision, since where narrow scatter touches the
- * disc the last bit of a double decides between a chance of 0 and one of 1e-8.
- */
-static void turn_to_axes(reseat_xy mean, reseat_cov c, double_double *major, double_double *minor)
-{
-    double_double x, y;
-    find_major_axis(c, &x, &y);
-    const double_double mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
-    const double_double length = double_sqrt(double_add(square(x), square(y)));
-    *major = double_divide(
-        double_add(double_multiply(mean_x, x), double_multiply(mean_y, y)), length);
-    *minor = double_divide(
-        double_subtract(double_multiply(mean_y, x), double_multiply(mean_x, y)), length);
-}
-
-static void place_mean(reseat_xy mean, reseat_cov c, chance_error *error)
-{
-    double_double major = {hypot(mean.x, mean.y), 0}, minor = {0, 0};
-    if (!is_round(c)) /* else any axis will do: the one through the mean has a mirror image */
-        turn_to_axes(mean, c, &major, &minor);
-    const double_double inside = inside_disc(mean, error->limit);
-    error->inside = inside.high;
-    error->major.mean = fabs(major.high);
-    error->minor.mean = fabs(minor.high);
-    /* each from the other: the sum is as good as inside where the other is small */
-    error->major.chord = double_add(inside, square(minor)).high;
-    error->minor.chord = double_add(inside, square(major)).high;
-}
-
-/* Whether the mean lies so far outside the band of one axis that nothing reaches into it. */
-static bool is_beyond(const chance_axis *axis, double limit)
-{
-    return -axis->chord > CHANCE_REACH * axis->sd * (axis->mean + limit);
-}
-
-static double chance_of_scatter(const chance_error *e)
-{
-    const double reach = CHANCE_REACH * e->major.sd *
-                         (hypot(e->major.mean, e->minor.mean) + e->limit);
-    if (is_beyond(&e->major, e->limit) || is_beyond(&e->minor, e->limit) || -e->inside > reach)
-        return 0;
-    if (e->inside > reach)
-        return 1;
-    const double chance = e->limit <= AROUND_RATIO * e->minor.sd ? reseat_chance_around(e)
-                                                                  : reseat_chance_across(e);
-    return fmin(fmax(chance, 0), 1);
-}
-
-static reseat_cov scale_covariance(reseat_cov c, int exponent)
-{
-    return (reseat_cov){ldexp(c.xx, exponent), ldexp(c.xy, exponent), ldexp(c.yy, exponent)};
-}
-
-/* The mean and limit near 1; false if the mean is so far away that no scatter reaches the disc. */
-static bool scale_lengths(reseat_xy *mean, double *limit)
-{
-    const int exponent = exponent_of(*limit);
-    if (exponent_of(fmax(fabs(mean->x), fabs(mean->y))) - exponent > LARGEST_MEAN)
-        return false;
-    *mean = (reseat_xy){ldexp(mean->x, -exponent), ldexp(mean->y, -exponent)};
-    *limit = ldexp(*limit, -exponent);
-    return true;
-}
-
-/* Without scatter it is certain whether the error keeps the limit, which itself is in. */
-static double chance_of_point(reseat_xy mean, double limit)
-{
-    return scale_lengths(&mean, &limit) && inside_disc(mean, limit).high >= 0 ? 1 : 0;
-}
-
-/*
- * The chance, or false if the matrix, not zero, is no covariance. Powers of two bring its largest
- * entry and the limit near 1 first, so that no square overflows or vanishes.
- */
-static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chance)
-{
-    const int half = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
-    const reseat_cov scatter = scale_covariance(c, -2 * half);
-    double major_variance, minor_variance;
-    if (!find_scatter(scatter, &major_variance, &minor_variance))
-        return false;
-
-    int ratio = half - exponent_of(limit);
-    *chance = 0;
-    if (ratio > LARGEST_SCATTER || !scale_lengths(&mean, &limit))
-        return true;
-    if (ratio < SMALLEST_SCATTER)
-        ratio = SMALLEST_SCATTER;
-    chance_error error = {.major = {.sd = ldexp(sqrt(major_variance), ratio)},
-                          .minor = {.sd = ldexp(sqrt(minor_variance), ratio)},
-                          .limit = limit};
-    place_mean(mean, scatter, &error);
-    *chance = chance_of_scatter(&error);
-    return true;
-}
-
-reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double limit_mm,
-                          double *chance)
-{
-    const reseat_cov c = covariance_mm2;
-    if (chance == NULL)
-        return RESEAT_ERR_ARGUMENT;
-    if (!isfinite(mean_mm.x) || !isfinite(mean_mm.y) || !isfinite(limit_mm) ||
-        !isfinite(c.xx) || !isfinite(c.xy) || !isfinite(c.yy))
-        return RESEAT_ERR_NOT_FINITE;
-    if (!(limit_mm > 0))
-        return RESEAT_ERR_RANGE;
-    if (is_zero(c)) {
-        *chance = chance_of_point(mean_mm, limit_mm);
-        return RESEAT_OK;
-    }
-    return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;
-}
-
-/*
- * Whether the difference of two tails would lose more digits of P(c - h <= X <= c + h) than its
- * Taylor series. c >= 0; beyond 40 the chance is 0, but the powers of c need not be finite.
- */
-static bool is_narrow(double c, double h)
-{
-    return c < 40 && h * (1 + c) < 0.05;
-}
-
-/* The series about the middle, to h^7. */
-static double chance_of_narrow(double c, double h)
-{
-    const double c2 = c * c, h2 = h * h;
-    const double fourth = c2 * (c2 - 6) + 3;
-    const double sixth = c2 * (c2 * (c2 - 15) + 45) - 15;
-    return 2 * h * normal_density(c) *
-           (1 + h2 * ((c2 - 1) / 6 + h2 * (fourth / 120 + h2 * sixth / 5040)));
-}
-
-reseat_status chance_line(double mean_mm, double sd_mm, double limit_mm, double *chance)
-{
-    if (chance == NULL)
-        return RESEAT_ERR_ARGUMENT;
-    if (!isfinite(mean_mm) || !isfinite(sd_mm) || !isfinite(limit_mm))
-        return RESEAT_ERR_NOT_FINITE;
-    if (!(sd_mm >= 0) || !(limit_mm >= 0))
-        return RESEAT_ERR_RANGE;
-    const double mean = fabs(mean_mm);
-    if (!(sd_mm > 0))
-        *chance = mean <= limit_mm ? 1 : 0;
-    else if (is_narrow(mean / sd_mm, limit_mm / sd_mm))
-        *chance = chance_of_narrow(mean / sd_mm, limit_mm / sd_mm);
-    else
-        *chance = normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm);
-    return RESEAT_OK;
-}
+typedef struct chance_error {
+    chance_axis major; /* sd > 0 */
+    chance_axis minor; /* sd at most that of major */
+    double limit;      /* from 0.5 to below 1 */
+    double inside;     /* limit^2 - |mean|^2 */
+} chance_error;
 
 /*
  * The chance by strips across the disc, for scatter that is narrow against the limit: the density
@@ -407,7 +292,8 @@ static double chord_chance(const chance_error *error)
     return normal_between(-far / major->sd, error->inside / far / major->sd);
 }
 
-double reseat_chance_across(const chance_error *error)
+/* Chance by strips across the disc, however narrow the scatter. */
+static double chance_across(const chance_error *error)
 {
     if (!(error->minor.sd > 0))
         return chord_chance(error);
@@ -477,7 +363,8 @@ static double around_nodes(const chance_error *error, unsigned quarter, unsigned
     return sum;
 }
 
-double reseat_chance_around(const chance_error *error)
+/* Chance by going round the disc; nodes grow with limit / minor.sd. minor.sd > 0 */
+static double chance_around(const chance_error *error)
 {
     assert(error->minor.sd > 0);
     const double nodes = NODES_AT_LEAST + NODES_PER_SD * error->limit / error->minor.sd;
@@ -491,4 +378,225 @@ double reseat_chance_around(const chance_error *error)
         fine = around_nodes(error, quarter, 1) * scale;
     }
     return (coarse + fine) / (8 * quarter);
+}
+
+/* An eigenvalue below zero by no more than this share of the largest is a rounding of zero. */
+static const double ROUNDING = 0x1p-46;
+
+/*
+ * Powers of two against the limit. Scatter below the smallest acts as there: limit^2 less the
+ * squares of the mean is zero or has its last bit far above. Beyond the largest scatter the chance
+ * is 0, and so it is beyond that mean, which not even the largest scatter reaches.
+ */
+static const int SMALLEST_SCATTER = -200;
+static const int LARGEST_SCATTER = 300;
+static const int LARGEST_MEAN = 310;
+
+/* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
+static const double AROUND_RATIO = 10;
+
+static bool is_zero(reseat_cov c)
+{
+    return !(fabs(c.xx) > 0) && !(fabs(c.xy) > 0) && !(fabs(c.yy) > 0);
+}
+
+/* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
+static bool is_round(reseat_cov c)
+{
+    return fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120;
+}
+
+/* value < 2^exponent, the least that holds; 0 has that of the least double. */
+static int exponent_of(double value)
+{
+    int exponent = DBL_MIN_EXP - DBL_MANT_DIG;
+    if (value > 0)
+        frexp(value, &exponent);
+    return exponent;
+}
+
+/* limit^2 - |mean|^2, the larger square first: what is left is no larger than the other */
+static double_double inside_disc(reseat_xy mean, double limit)
+{
+    const double large = fmax(fabs(mean.x), fabs(mean.y));
+    const double small = fmin(fabs(mean.x), fabs(mean.y));
+    return double_subtract(
+        double_subtract(double_product(limit, limit), double_product(large, large)),
+        double_product(small, small));
+}
+
+/*
+ * Eigenvalues, the smaller through the determinant, which may be a 1e-30th of its two terms. False
+ * if the matrix is no covariance.
+ */
+static bool find_scatter(reseat_cov c, double *major_variance, double *minor_variance)
+{
+    const double major = (c.xx + c.yy + hypot(c.xx - c.yy, 2 * c.xy)) / 2;
+    const double minor =
+        double_subtract(double_product(c.xx, c.yy), double_product(c.xy, c.xy)).high / major;
+    if (!(major > 0) || !(minor >= -ROUNDING * major))
+        return false;
+    *major_variance = major;
+    *minor_variance = fmin(fmax(minor, 0), major);
+    return true;
+}
+
+/* A vector along the larger axis, by the half of the formula that does not cancel. */
+static void find_major_axis(reseat_cov c, double_double *x, double_double *y)
+{
+    const double_double difference = double_sum(c.xx, -c.yy);
+    const double_double cross = {2 * c.xy, 0};
+    const double_double spread = double_sqrt(double_add(square(difference), square(cross)));
+    *x = cross;
+    *y = cross;
+    if (difference.high >= 0)
+        *x = double_add(spread, difference);
+    else
+        *y = double_subtract(spread, difference);
+}
+
+/*
+ * The mean in the frame of the axes. To twice the precision, since where narrow scatter touches the
+ * disc the last bit of a double decides between a chance of 0 and one of 1e-8.
+ */
+static void turn_to_axes(reseat_xy mean, reseat_cov c, double_double *major, double_double *minor)
+{
+    double_double x, y;
+    find_major_axis(c, &x, &y);
+    const double_double mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
+    const double_double length = double_sqrt(double_add(square(x), square(y)));
+    *major = double_divide(
+        double_add(double_multiply(mean_x, x), double_multiply(mean_y, y)), length);
+    *minor = double_divide(
+        double_subtract(double_multiply(mean_y, x), double_multiply(mean_x, y)), length);
+}
+
+static void place_mean(reseat_xy mean, reseat_cov c, chance_error *error)
+{
+    double_double major = {hypot(mean.x, mean.y), 0}, minor = {0, 0};
+    if (!is_round(c)) /* else any axis will do: the one through the mean has a mirror image */
+        turn_to_axes(mean, c, &major, &minor);
+    const double_double inside = inside_disc(mean, error->limit);
+    error->inside = inside.high;
+    error->major.mean = fabs(major.high);
+    error->minor.mean = fabs(minor.high);
+    /* each from the other: the sum is as good as inside where the other is small */
+    error->major.chord = double_add(inside, square(minor)).high;
+    error->minor.chord = double_add(inside, square(major)).high;
+}
+
+/* Whether the mean lies so far outside the band of one axis that nothing reaches into it. */
+static bool is_beyond(const chance_axis *axis, double limit)
+{
+    return -axis->chord > CHANCE_REACH * axis->sd * (axis->mean + limit);
+}
+
+static double chance_of_scatter(const chance_error *e)
+{
+    const double reach = CHANCE_REACH * e->major.sd *
+                         (hypot(e->major.mean, e->minor.mean) + e->limit);
+    if (is_beyond(&e->major, e->limit) || is_beyond(&e->minor, e->limit) || -e->inside > reach)
+        return 0;
+    if (e->inside > reach)
+        return 1;
+    const bool wide = e->limit <= AROUND_RATIO * e->minor.sd;
+    return fmin(fmax(wide ? chance_around(e) : chance_across(e), 0), 1);
+}
+
+static reseat_cov scale_covariance(reseat_cov c, int exponent)
+{
+    return (reseat_cov){ldexp(c.xx, exponent), ldexp(c.xy, exponent), ldexp(c.yy, exponent)};
+}
+
+/* The mean and limit near 1; false if the mean is so far away that no scatter reaches the disc. */
+static bool scale_lengths(reseat_xy *mean, double *limit)
+{
+    const int exponent = exponent_of(*limit);
+    if (exponent_of(fmax(fabs(mean->x), fabs(mean->y))) - exponent > LARGEST_MEAN)
+        return false;
+    *mean = (reseat_xy){ldexp(mean->x, -exponent), ldexp(mean->y, -exponent)};
+    *limit = ldexp(*limit, -exponent);
+    return true;
+}
+
+/* Without scatter it is certain whether the error keeps the limit, which itself is in. */
+static double chance_of_point(reseat_xy mean, double limit)
+{
+    return scale_lengths(&mean, &limit) && inside_disc(mean, limit).high >= 0 ? 1 : 0;
+}
+
+/*
+ * The chance, or false if the matrix, not zero, is no covariance. Powers of two bring its largest
+ * entry and the limit near 1 first, so that no square overflows or vanishes.
+ */
+static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chance)
+{
+    const int half = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
+    const reseat_cov scatter = scale_covariance(c, -2 * half);
+    double major_variance, minor_variance;
+    if (!find_scatter(scatter, &major_variance, &minor_variance))
+        return false;
+
+    int ratio = half - exponent_of(limit);
+    *chance = 0;
+    if (ratio > LARGEST_SCATTER || !scale_lengths(&mean, &limit))
+        return true;
+    if (ratio < SMALLEST_SCATTER)
+        ratio = SMALLEST_SCATTER;
+    chance_error error = {.major = {.sd = ldexp(sqrt(major_variance), ratio)},
+                          .minor = {.sd = ldexp(sqrt(minor_variance), ratio)},
+                          .limit = limit};
+    place_mean(mean, scatter, &error);
+    *chance = chance_of_scatter(&error);
+    return true;
+}
+
+reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double limit_mm,
+                          double *chance)
+{
+    const reseat_cov c = covariance_mm2;
+    if (!xy_is_finite(mean_mm) || !isfinite(limit_mm) || !covariance_is_finite(c))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(limit_mm > 0))
+        return RESEAT_ERR_RANGE;
+    if (is_zero(c)) {
+        *chance = chance_of_point(mean_mm, limit_mm);
+        return RESEAT_OK;
+    }
+    return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;
+}
+
+/*
+ * Whether the difference of two tails would lose more digits of P(c - h <= X <= c + h) than its
+ * Taylor series. c >= 0; beyond 40 the chance is 0, but the powers of c need not be finite.
+ */
+static bool is_narrow(double c, double h)
+{
+    return c < 40 && h * (1 + c) < 0.05;
+}
+
+/* The series about the middle, to h^7. */
+static double chance_of_narrow(double c, double h)
+{
+    const double c2 = c * c, h2 = h * h;
+    const double fourth = c2 * (c2 - 6) + 3;
+    const double sixth = c2 * (c2 * (c2 - 15) + 45) - 15;
+    return 2 * h * normal_density(c) *
+           (1 + h2 * ((c2 - 1) / 6 + h2 * (fourth / 120 + h2 * sixth / 5040)));
+}
+
+reseat_status chance_line(double mean_mm, double sd_mm, double limit_mm, double *chance)
+{
+    if (!isfinite(mean_mm) || !isfinite(sd_mm) || !isfinite(limit_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(sd_mm >= 0) || !(limit_mm >= 0))
+        return RESEAT_ERR_RANGE;
+    const double mean = fabs(mean_mm);
+    if (!(sd_mm > 0))
+        *chance = mean <= limit_mm ? 1 : 0;
+    else if (is_narrow(mean / sd_mm, limit_mm / sd_mm))
+        *chance = chance_of_narrow(mean / sd_mm, limit_mm / sd_mm);
+    else
+        *chance = normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm);
+    return RESEAT_OK;
 }

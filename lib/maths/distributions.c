@@ -161,8 +161,6 @@ static bool solve_outside(double p, double dof, double *t)
 
 reseat_status normal_two_sided(double z, double *p)
 {
-    if (p == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (!isfinite(z))
         return RESEAT_ERR_NOT_FINITE;
     *p = erfc(fabs(z) * 0.70710678118654752440);
@@ -171,8 +169,6 @@ reseat_status normal_two_sided(double z, double *p)
 
 reseat_status student_tail(double t, double dof, double *p)
 {
-    if (p == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (!isfinite(t) || !isfinite(dof))
         return RESEAT_ERR_NOT_FINITE;
     if (!(dof >= 1 && dof <= STUDENT_DOF_MAX))
@@ -184,8 +180,6 @@ reseat_status student_tail(double t, double dof, double *p)
 
 reseat_status student_quantile(double p, double dof, double *t)
 {
-    if (t == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (!isfinite(p) || !isfinite(dof))
         return RESEAT_ERR_NOT_FINITE;
     if (!(p > 0 && p < 1) || !(dof >= 1 && dof <= STUDENT_DOF_MAX))
@@ -288,8 +282,6 @@ static bool is_chi_square_dof(unsigned dof)
 
 reseat_status chi_square_tail(double x, unsigned dof, double *p)
 {
-    if (p == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (!isfinite(x))
         return RESEAT_ERR_NOT_FINITE;
     if (!(x >= 0) || !is_chi_square_dof(dof))
@@ -300,8 +292,6 @@ reseat_status chi_square_tail(double x, unsigned dof, double *p)
 
 reseat_status chi_square_quantile(double p, unsigned dof, double *x)
 {
-    if (x == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (!isfinite(p))
         return RESEAT_ERR_NOT_FINITE;
     if (!(p > 0 && p < 1) || !is_chi_square_dof(dof))

@@ -5,10 +5,40 @@
 #define RESEAT_MATHS_PLANE_H
 
 #include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
 #include "reseat/seat.h"
 #include "reseat/status.h"
 
-/* Arithmetic of pairs. */
+static inline bool xy_is_finite(reseat_xy v)
+{
+    return isfinite(v.x) && isfinite(v.y);
+}
+
+static inline bool covariance_is_finite(reseat_cov c)
+{
+    return isfinite(c.xx) && isfinite(c.xy) && isfinite(c.yy);
+}
+
+/* Whether all values of a list are finite. */
+static inline bool numbers_are_finite(const double *values, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(values[i]))
+            return false;
+    return true;
+}
+
+/* RESEAT_OK where all values of a list are finite and >= 0, else NOT_FINITE or RANGE. */
+static inline reseat_status numbers_check(const double *values, size_t count)
+{
+    if (!numbers_are_finite(values, count))
+        return RESEAT_ERR_NOT_FINITE;
+    for (size_t i = 0; i < count; i++)
+        if (values[i] < 0)
+            return RESEAT_ERR_RANGE;
+    return RESEAT_OK;
+}
 
 static inline reseat_xy xy_less(reseat_xy a, reseat_xy b)
 {

@@ -8,6 +8,7 @@
 #include <stdbool.h>
 #include <string.h>
 #include "base/error.h"
+#include "maths/plane.h"
 #include "reseat/history.h"
 
 /* A sum and what rounding took from it (Neumaier's way: the larger of the two is known). */
@@ -26,24 +27,14 @@ static void sum_add(sum *s, double value)
     s->total = total;
 }
 
-static bool all_finite(const double *values, size_t n)
+static reseat_status check_sample(const double *values, size_t n, size_t least)
 {
-    for (size_t i = 0; i < n; i++)
-        if (!isfinite(values[i]))
-            return false;
-    return true;
-}
-
-static reseat_status check_sample(const double *values, size_t n, size_t least, const double *out)
-{
-    if (values == NULL || out == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (n < least)
         return RESEAT_ERR_TOO_FEW;
-    return all_finite(values, n) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
+    return numbers_are_finite(values, n) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
 }
 
-static reseat_status give(double value, double *out)
+static reseat_status put(double value, double *out)
 {
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
@@ -68,13 +59,13 @@ static double mean_of(const double *values, size_t n)
 
 reseat_status sample_mean(const double *values, size_t n, double *mean)
 {
-    const reseat_status status = check_sample(values, n, 1, mean);
-    return status == RESEAT_OK ? give(mean_of(values, n), mean) : status;
+    const reseat_status status = check_sample(values, n, 1);
+    return status == RESEAT_OK ? put(mean_of(values, n), mean) : status;
 }
 
 reseat_status sample_sd(const double *values, size_t n, double *sd)
 {
-    const reseat_status status = check_sample(values, n, 2, sd);
+    const reseat_status status = check_sample(values, n, 2);
     if (status != RESEAT_OK)
         return status;
     const double mean = mean_of(values, n);
@@ -84,18 +75,18 @@ reseat_status sample_sd(const double *values, size_t n, double *sd)
     /* The mean is rounded: its square is taken off again. */
     const double left = sum_about(values, n, mean);
     const double about_mean = squares.total + squares.lost - left * left / (double)n;
-    return give(about_mean < 0 ? 0 : sqrt(about_mean / (double)(n - 1)), sd);
+    return put(about_mean < 0 ? 0 : sqrt(about_mean / (double)(n - 1)), sd);
 }
 
 reseat_status sample_moving_range(const double *values, size_t n, double *range)
 {
-    const reseat_status status = check_sample(values, n, 2, range);
+    const reseat_status status = check_sample(values, n, 2);
     if (status != RESEAT_OK)
         return status;
     sum s = {0, 0};
     for (size_t i = 1; i < n; i++)
         sum_add(&s, fabs(values[i] - values[i - 1]));
-    return give((s.total + s.lost) / (double)(n - 1), range);
+    return put((s.total + s.lost) / (double)(n - 1), range);
 }
 
 /* The order of doubles as an order of unsigned numbers; -0 counts as 0. */
@@ -155,8 +146,8 @@ static double median_of(const double *values, size_t n)
 
 reseat_status sample_median(const double *values, size_t n, double *median)
 {
-    const reseat_status status = check_sample(values, n, 1, median);
-    return status == RESEAT_OK ? give(median_of(values, n), median) : status;
+    const reseat_status status = check_sample(values, n, 1);
+    return status == RESEAT_OK ? put(median_of(values, n), median) : status;
 }
 
 /* Sums over groups of t equal values, as Kendall's variance needs them. */
@@ -266,11 +257,9 @@ size_t trend_workspace(size_t n)
     return n < 2 || n > TREND_MAX ? 0 : n * (n - 1) / 2;
 }
 
-reseat_status trend_fit(const double *times, const double *values, size_t n,
-                        double *workspace, size_t room, reseat_trend *trend)
+reseat_status trend_fit(const double *times, const double *values, size_t n, double *workspace,
+                        size_t room, reseat_trend *trend)
 {
-    if (times == NULL || values == NULL || workspace == NULL || trend == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (n < 2)
         return RESEAT_ERR_TOO_FEW;
     if (n > TREND_MAX)
@@ -278,7 +267,7 @@ reseat_status trend_fit(const double *times, const double *values, size_t n,
     if (room < trend_workspace(n))
         return RESEAT_ERR_SPACE;
     reseat_trend found = {0};
-    if (!all_finite(times, n) || !all_finite(values, n) ||
+    if (!numbers_are_finite(times, n) || !numbers_are_finite(values, n) ||
         !pair_up(times, values, n, workspace, &found))
         return RESEAT_ERR_NOT_FINITE;
     if (found.pairs == 0)

@@ -94,7 +94,7 @@ static void strike(const scenario *what, long at, bool ever)
 static char dir[] = "/tmp/reseat-faults-XXXXXX";
 static const reseat_state_request query = {.dir = dir, .spindle = DISK_NAME, .ahead = 300,
                                             .as_of = DISK_NOW};
-static reseat_state standing; /* without a fault */
+static reseat_state probe_state; /* without a fault */
 
 static void append_to(const char *name, reseat_record *record)
 {
@@ -131,14 +131,14 @@ static void make_logs(void)
     reseat_record *reseat = record_with(RESEAT_RECORD_RESEAT, RESEAT_FIELD_PROBE, "P1");
     demand(reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
     append_to(DISK_NAME, reseat);
-    demand(reseat_state_read(&query, &standing, &error) == RESEAT_OK, "%s", error.text);
+    demand(reseat_state_read(&query, &probe_state, &error) == RESEAT_OK, "%s", error.text);
 }
 
 static void remove_logs(void)
 {
     char path[64];
     static const char *const names[] = {"hmc-1", DISK_NAME};
-    reseat_state_free(&standing);
+    reseat_state_free(&probe_state);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         snprintf(path, sizeof path, "%s/%s.jsonl", dir, names[i]);
         demand(unlink(path) == 0, "unlink %s", path);
@@ -159,24 +159,33 @@ static reseat_status stand(void)
     return status;
 }
 
+/* All of a folder's logs are read once, the tips of one listed, and what is to come is found. */
 static reseat_status look_out(void)
 {
-    reseat_log *log = NULL;
-    reseat_gather *gather = NULL;
+    reseat_state_request all = query;
     reseat_outlook outlook;
-    reseat_status status = reseat_log_open(dir, DISK_NAME, &log, &act_error);
+    const reseat_tip *tips;
+    size_t count = 0;
+    reseat_status status = reseat_folder_open(dir, &all.folder);
+    if (status != RESEAT_OK)
+        return status;
+    status = reseat_folder_tips(&all, &tips, &count, &act_error);
+    demand(status != RESEAT_OK || count == 1, "%zu tips", count);
     if (status == RESEAT_OK)
-        status = reseat_gather_new(NULL, NULL, INT64_MAX, &gather);
-    if (status == RESEAT_OK)
-        status = reseat_gather_log(gather, log, false, NULL, &act_error);
-    if (status == RESEAT_OK)
-        status = reseat_outlook_find(&standing, gather, &outlook);
+        status = reseat_outlook_find(&all, &probe_state, &outlook, &act_error);
     if (status == RESEAT_OK) {
         demand(outlook.drift.baseline_count == 2, "%zu baselines", outlook.drift.baseline_count);
         reseat_outlook_free(&outlook);
     }
-    reseat_gather_free(gather);
-    reseat_log_close(log);
+    reseat_folder_close(all.folder);
+    return status;
+}
+
+static reseat_status choose_probe(void)
+{
+    char name[RESEAT_RECORD_NAME_MAX + 1] = "";
+    const reseat_status status = reseat_state_probe(&query, name, &act_error);
+    demand(status == RESEAT_OK ? strcmp(name, "P1") == 0 : name[0] == '\0', "%s", name);
     return status;
 }
 
@@ -184,14 +193,15 @@ static reseat_status look_out(void)
 static reseat_status look_at_newest(void)
 {
     reseat_drift_newest newest;
-    const reseat_status status = reseat_outlook_newest(dir, DISK_NAME, standing.run, &newest);
+    const reseat_status status = reseat_outlook_newest(dir, DISK_NAME, probe_state.run, &newest);
     return status == RESEAT_ERR_TOO_FEW ? RESEAT_OK : status;
 }
 
 static reseat_status suspect(void)
 {
     reseat_suspect found;
-    const reseat_status status = reseat_suspect_read(&query, &standing, 0.005, &found, &act_error);
+    const reseat_status status =
+        reseat_suspect_read(&query, &probe_state, 0.005, &found, &act_error);
     if (status == RESEAT_OK) {
         demand(found.count == 1, "%zu windows", found.count); /* from the service to the next run */
         reseat_suspect_free(&found);
@@ -204,7 +214,7 @@ static reseat_status read_many_keys(void)
 {
     static char line[RESEAT_RECORD_LINE_MAX];
     size_t known = 0, length = 0;
-    const char *text = reseat_record_line(standing.run, &known);
+    const char *text = reseat_record_line(probe_state.run, &known);
     reseat_record *record = NULL;
     memcpy(line, text, known);
     for (int i = 0; i < 70; i++)
@@ -240,7 +250,7 @@ static long strike_real(const char *name, reseat_status (*work)(void))
             demand(status == RESEAT_OK || status == RESEAT_ERR_MEMORY,
                    "%s, allocation %ld: %d %s", name, at, (int)status, act_error.text);
         }
-    demand(live == before, "%s: %ld allocations were not let go", name, live - before);
+    demand(live == before, "%s: %ld allocations were not freed", name, live - before);
     printf("%s: %ld allocations, %ld faults\n", name, count, 2 * count);
     return 2 * count;
 }
@@ -262,14 +272,14 @@ int main(void)
         }
         what->prepare();
         act(what, 0, false);
-        demand(live == before, "%s: %ld allocations were not let go", what->name, live - before);
+        demand(live == before, "%s: %ld allocations were not freed", what->name, live - before);
         printf("%s: %ld allocations, %ld faults\n", what->name, count, 2 * count);
         faults += 2 * count;
     }
     make_logs();
-    faults += strike_real("standing", stand) + strike_real("outlook", look_out) +
-              strike_real("newest run", look_at_newest) + strike_real("suspect", suspect) +
-              strike_real("many keys", read_many_keys);
+    faults += strike_real("state", stand) + strike_real("probe", choose_probe) +
+              strike_real("outlook", look_out) + strike_real("newest run", look_at_newest) +
+              strike_real("suspect", suspect) + strike_real("many keys", read_many_keys);
     remove_logs();
     printf("%ld faults of memory\n", faults);
     return 0;

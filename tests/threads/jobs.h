@@ -79,6 +79,6 @@ void do_correction(const shared *s, notes *n);
 void do_record(const shared *s, notes *n);
 void do_log(const shared *s, notes *n);
 void do_drift(const shared *s, notes *n);
-void do_standing(const shared *s, notes *n);
+void do_state(const shared *s, notes *n);
 
 #endif

@@ -4,6 +4,7 @@
 /* Records, and logs that nobody appends to. */
 #include "jobs.h"
 #include "history/drift.h"
+#include "history/state.h"
 #include "history/suspect.h"
 #include "log/file.h"
 #include "log/record.h"
@@ -155,45 +156,57 @@ static void note_sorted(notes *n, const reseat_drift_input *input)
     note_count(n, runs[0].seq + 10 * runs[1].seq + 100 * events[0].seq + 1000 * input->run_count);
 }
 
+/* The drift of a tip, from all of a log. */
+static void note_tip(notes *n, const char *dir, const char *name, const reseat_tip *tip)
+{
+    const replay_request all = {.calls = &file_system_calls, .dir = dir, .spindle = name,
+                                .horizon = INT64_MAX, .depth = REPLAY_WHOLE};
+    reseat_drift_input input = {.limit_mm = 0.01};
+    replay *read = NULL;
+    note_text(n, tip->probe);
+    note_text(n, tip->tip);
+    demand(replay_read(&all, &read, NULL) == RESEAT_OK);
+    reseat_drift_run *runs = state_runs(read, tip->probe, tip->tip, &input.run_count);
+    reseat_drift_event *events = state_breaks(read, tip->probe, &input.event_count);
+    demand(runs && events);
+    input.runs = runs;
+    input.events = events;
+    note_input(n, &input);
+    note_sorted(n, &input);
+    free(runs);
+    free(events);
+    replay_free(read);
+}
+
 void do_drift(const shared *s, notes *n)
 {
     static const char *const names[] = {"case-1", "case-2", "case-3"};
+    reseat_state_request request = {.dir = s->logs_dir, .as_of = 1798761600};
+    demand(reseat_folder_open(s->logs_dir, &request.folder) == RESEAT_OK);
     for (size_t i = 0; i < 3; i++) {
-        reseat_log *log = NULL;
-        reseat_gather *gather = NULL;
-        const char *probe = NULL, *tip = NULL;
-        reseat_drift_input input = {.limit_mm = 0.01}; /* the rest is given */
-        uint64_t bad = 0;
-        demand(reseat_log_open(s->logs_dir, names[i], &log, NULL) == RESEAT_OK);
-        demand(reseat_gather_new(NULL, NULL, INT64_MAX, &gather) == RESEAT_OK);
-        demand(reseat_gather_log(gather, log, false, &bad, NULL) == RESEAT_OK);
-        for (size_t k = 0; k < reseat_gather_count(gather); k++) {
-            demand(reseat_gather_get(gather, k, &probe, &tip, &input) == RESEAT_OK);
-            note_text(n, probe);
-            note_text(n, tip);
-            note_input(n, &input);
-            note_sorted(n, &input);
-        }
-        reseat_gather_free(gather);
-        reseat_log_close(log);
+        const reseat_tip *tips;
+        size_t count = 0;
+        request.spindle = names[i];
+        demand(reseat_folder_tips(&request, &tips, &count, NULL) == RESEAT_OK && count == 1);
+        note_tip(n, s->logs_dir, names[i], &tips[0]);
     }
+    reseat_folder_close(request.folder);
 }
 
-static void note_outlook(notes *n, const reseat_state *standing)
+static void note_outlook(notes *n, const reseat_state_request *request,
+                         const reseat_state *probe_state)
 {
-    reseat_gather *gather = NULL;
     reseat_outlook outlook;
-    demand(reseat_gather_new(NULL, NULL, INT64_MAX, &gather) == RESEAT_OK);
-    demand(reseat_gather_take(gather, standing->run) == RESEAT_OK);
-    note_number(n, reseat_gather_run(standing->run).offset_mm.x);
-    demand(reseat_outlook_find(standing, gather, &outlook) == RESEAT_OK);
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    demand(reseat_state_probe(request, probe, NULL) == RESEAT_OK);
+    note_text(n, probe);
+    demand(reseat_outlook_find(request, probe_state, &outlook, NULL) == RESEAT_OK);
     note_number(n, outlook.due_days);
     reseat_outlook_free(&outlook);
-    reseat_gather_free(gather);
 }
 
 static void note_suspect(notes *n, const reseat_state_request *query,
-                         const reseat_state *standing)
+                         const reseat_state *probe_state)
 {
     const suspect_fact facts[] = {
         {SUSPECT_RUN, 1, 100, {0.01, 0}, {0.01, 0}, {0, 0}},
@@ -203,30 +216,30 @@ static void note_suspect(notes *n, const reseat_state_request *query,
     size_t found = 0;
     demand(suspect_find(facts, 2, 0.005, windows, &found) == RESEAT_OK && found == 1);
     note_xy(n, windows[0].error_mm);
-    demand(reseat_suspect_read(query, standing, 0.002, &suspect, NULL) == RESEAT_OK);
+    demand(reseat_suspect_read(query, probe_state, 0.002, &suspect, NULL) == RESEAT_OK);
     note_count(n, suspect.count);
     reseat_suspect_free(&suspect);
 }
 
-void do_standing(const shared *s, notes *n)
+void do_state(const shared *s, notes *n)
 {
     static const char *const names[] = {"case-1", "case-2", "case-3"};
     for (size_t i = 0; i < 3; i++) {
         const reseat_state_request query = {.dir = s->logs_dir, .spindle = names[i],
                                              .as_of = 1798761600};
         const reseat_state_typed typed = {.limit_mm = 0.01};
-        reseat_state standing;
+        reseat_state probe_state;
         reseat_state_question asked;
         reseat_drift_newest newest;
         reseat_answer answer;
-        demand(reseat_state_read(&query, &standing, NULL) == RESEAT_OK);
-        demand(reseat_state_ask(&standing, &typed, &asked) == RESEAT_OK);
+        demand(reseat_state_read(&query, &probe_state, NULL) == RESEAT_OK);
+        demand(reseat_state_ask(&probe_state, &typed, &asked) == RESEAT_OK);
         demand(reseat_verdict_decide(&asked.question, &answer) == RESEAT_OK);
         note_number(n, answer.worst.chance_within);
         note_count(n, answer.reasons);
-        note_count(n, reseat_outlook_newest(s->logs_dir, names[i], standing.run, &newest));
-        note_outlook(n, &standing);
-        note_suspect(n, &query, &standing);
-        reseat_state_free(&standing);
+        note_count(n, reseat_outlook_newest(s->logs_dir, names[i], probe_state.run, &newest));
+        note_outlook(n, &query, &probe_state);
+        note_suspect(n, &query, &probe_state);
+        reseat_state_free(&probe_state);
     }
 }

@@ -23,7 +23,7 @@ static const job jobs[] = {
     {"names", do_names},         {"radius", do_radius},         {"reduction", do_reduction},
     {"study", do_study},         {"verdict", do_verdict},       {"features", do_features},
     {"find seat", do_find_seat}, {"correction", do_correction}, {"record", do_record},
-    {"log", do_log},             {"drift", do_drift},           {"standing", do_standing},
+    {"log", do_log},             {"drift", do_drift},           {"state", do_state},
 };
 #define JOBS (sizeof jobs / sizeof jobs[0])
 
@@ -88,14 +88,14 @@ static uint64_t read_whole(const char *dir)
     return count;
 }
 
-static void read_standing(const char *dir)
+static void read_state(const char *dir)
 {
     const reseat_state_request query = {.dir = dir, .spindle = "mill-1", .as_of = INT32_MAX};
-    reseat_state standing;
+    reseat_state probe_state;
     reseat_audit audit;
-    demand(reseat_state_read(&query, &standing, NULL) == RESEAT_OK);
-    demand(standing.run && standing.bad_lines == 0);
-    reseat_state_free(&standing);
+    demand(reseat_state_read(&query, &probe_state, NULL) == RESEAT_OK);
+    demand(probe_state.run && probe_state.bad_lines == 0);
+    reseat_state_free(&probe_state);
     demand(reseat_log_audit(dir, "mill-1", NULL, NULL, NULL, &audit, NULL) == RESEAT_OK);
     demand(audit.whole);
 }
@@ -115,7 +115,7 @@ static void *append_or_read(void *context)
         const uint64_t now = read_whole(t->dir);
         demand(now >= count);
         count = now;
-        read_standing(t->dir);
+        read_state(t->dir);
         t->reads++;
     } while (atomic_load(t->writing) > 0);
     return NULL;

@@ -155,7 +155,6 @@ static void student_tails_match_reference_values(void **state)
 static void student_refuses_what_it_cannot_take(void **state)
 {
     double kept = 7;
-    assert_status(student_quantile(0.1, 5, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(student_quantile((double)NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(student_quantile(0.1, (double)INFINITY, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(student_quantile(0, 5, &kept), RESEAT_ERR_RANGE);
@@ -163,7 +162,6 @@ static void student_refuses_what_it_cannot_take(void **state)
     assert_status(student_quantile(0.1, 0.99, &kept), RESEAT_ERR_RANGE);
     assert_status(student_quantile(0.1, 1.01e6, &kept), RESEAT_ERR_RANGE);
     assert_status(student_quantile(5e-324, 1, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(student_tail(1, 5, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(student_tail((double)INFINITY, 5, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(student_tail(1, (double)NAN, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(student_tail(1, 0.5, &kept), RESEAT_ERR_RANGE);
@@ -222,13 +220,11 @@ static void chi_square_quantiles_hold_far_down(void **state)
 static void chi_square_refuses_what_it_cannot_take(void **state)
 {
     double kept = 7;
-    assert_status(chi_square_tail(1, 2, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(chi_square_tail((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(chi_square_tail(-1, 2, &kept), RESEAT_ERR_RANGE);
     assert_status(chi_square_tail(1, 3, &kept), RESEAT_ERR_RANGE);
     assert_status(chi_square_tail(1, 0, &kept), RESEAT_ERR_RANGE);
     assert_status(chi_square_tail(1, 100002, &kept), RESEAT_ERR_RANGE);
-    assert_status(chi_square_quantile(0.05, 2, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(chi_square_quantile((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(chi_square_quantile(0, 2, &kept), RESEAT_ERR_RANGE);
     assert_status(chi_square_quantile(1, 2, &kept), RESEAT_ERR_RANGE);
@@ -246,7 +242,6 @@ static void the_normal_tail_keeps_small_chances(void **state)
     assert_status(normal_two_sided(30, &p), RESEAT_OK);
     assert_near(p, 9.81342785429637412e-198, 1e-12 * 9.81342785429637412e-198);
     p = 7;
-    assert_status(normal_two_sided(1, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(normal_two_sided((double)NAN, &p), RESEAT_ERR_NOT_FINITE);
     assert_same_bits(p, 7);
 }

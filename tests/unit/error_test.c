@@ -24,7 +24,6 @@ static void fills_every_field(void **state)
 
 static void carries_a_code_and_two_keys(void **state)
 {
-    (void)state;
     reseat_error error;
     char longer[200];
     memset(longer, 'k', sizeof longer - 1);

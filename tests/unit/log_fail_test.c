@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 /* Logs whose reading fails at one call after another, or that shrink while they are read. */
-#include "standings.h"
+#include "states.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -68,16 +68,14 @@ static reseat_status read_backwards(const file_calls *calls, reseat_error *error
     return read_log(calls, true, error);
 }
 
-static reseat_status gather(const file_calls *calls, reseat_error *error)
+static reseat_status read_whole(const file_calls *calls, reseat_error *error)
 {
-    reseat_log *log = NULL;
-    reseat_gather *all = NULL;
-    assert_status(reseat_gather_new(NULL, NULL, INT64_MAX, &all), RESEAT_OK);
-    reseat_status status = log_open(calls, logs_dir, "mill-1", &log, error);
-    if (status == RESEAT_OK)
-        status = reseat_gather_log(all, log, true, NULL, error);
-    reseat_log_close(log);
-    reseat_gather_free(all);
+    const replay_request all = {.calls = calls, .dir = logs_dir, .spindle = "mill-1",
+                                .horizon = INT64_MAX, .depth = REPLAY_WHOLE};
+    replay *read = NULL;
+    const reseat_status status = replay_read(&all, &read, error);
+    assert_true((status == RESEAT_OK) == (read != NULL));
+    replay_free(read);
     return status;
 }
 
@@ -155,7 +153,7 @@ static void every_read_of_a_log_may_fail(void **state)
     make_log();
     fail_each_read(read_forwards);
     fail_each_read(read_backwards);
-    fail_each_read(gather);
+    fail_each_read(read_whole);
     fail_each_read(audit);
     fail_each_read(append_policy);
     fail_each_read(append_void);
@@ -204,18 +202,22 @@ static void a_long_line_may_begin_the_file(void **state)
 /* The line is bad, and on the way to its number a read fails. */
 static void a_bad_line_may_have_no_number(void **state)
 {
-    reseat_log *log = NULL;
-    reseat_log_line line;
+    const file_calls calls = failing_calls(0, false);
+    const replay_request all = {.calls = &calls, .dir = logs_dir, .spindle = "mill-1",
+                                .horizon = INT64_MAX, .depth = REPLAY_WHOLE};
+    replay *read = NULL;
+    uint64_t bad_lines = 0;
     reseat_error error;
     put(RUN, 0, P1_RUN);
     add_bytes('x', 40);
-    const file_calls calls = failing_calls(0, false);
-    assert_status(log_open(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
-    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
-    assert_status(standing_bad_line(log, "mill-1", &line, &error), RESEAT_ERR_DAMAGED);
-    fails_at = reads + 1;
-    assert_status(standing_bad_line(log, "mill-1", &line, &error), RESEAT_ERR_IO);
-    reseat_log_close(log);
+    assert_status(replay_read(&all, &read, &error), RESEAT_OK);
+    const long before = reads;
+    assert_status(replay_check(read, 0, false, &bad_lines, &error), RESEAT_ERR_DAMAGED);
+    fails_at = 2 * reads - before; /* the last read of the same again */
+    assert_status(replay_check(read, 0, false, &bad_lines, &error), RESEAT_ERR_IO);
+    assert_true(failed);
+    assert_int_equal(bad_lines, 0);
+    replay_free(read);
 }
 
 static void reading_may_turn_back_and_again(void **state)

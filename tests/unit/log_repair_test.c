@@ -2,7 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 /* Which bad lines a repair record seals off, and which are damage. */
-#include "standings.h"
+#include "states.h"
 
 #define WHEN "\"recorded_at\":\"2026-03-02T06:00:00Z\""
 #define FIRST "{\"v\":1,\"seq\":0,\"type\":\"log\"," WHEN ",\"spindle\":\"mill-1\"," \

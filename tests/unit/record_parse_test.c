@@ -275,7 +275,6 @@ static reseat_error error_of(const char *line)
 
 static void tells_by_a_code_what_is_missing(void **state)
 {
-    (void)state;
     reseat_error error = error_of(HEAD "\"void\"" WHEN ",\"voids\":3" SEALED);
     assert_int_equal(error.code, RESEAT_CODE_MISSING);
     assert_string_equal(error.other_key, "");

@@ -325,7 +325,6 @@ static void options_are_fields_less_their_unit(void **state)
 
 static void each_field_is_written_in_one_place_and_the_seal_last(void **state)
 {
-    (void)state;
     bool seen[RESEAT_FIELD_COUNT] = {false};
     for (size_t place = 0; place < RESEAT_FIELD_COUNT; place++) {
         const reseat_field field = reseat_field_at(place);

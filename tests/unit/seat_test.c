@@ -191,7 +191,6 @@ static void refuses_an_error_that_is_not_finite(void **state)
     assert_status(seat_error_by_turn(sound, sound, none, (double)NAN, &error),
                   RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_seat_error(sound, none, 0, 0, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(seat_error_by_turn(sound, sound, none, 0, NULL), RESEAT_ERR_ARGUMENT);
     assert_same_bits(error.x, 1.0);
     assert_same_bits(error.y, 2.0);
 }
@@ -259,7 +258,6 @@ static void closed_forms_hold_at_their_ends(void **state)
 static void closed_forms_refuse_what_is_out_of_range(void **state)
 {
     reseat_any any = {.worst_mm = 7};
-    assert_status(seat_any(1, 1, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(seat_any((double)NAN, 1, &any), RESEAT_ERR_NOT_FINITE);
     assert_status(seat_any(1, (double)INFINITY, &any), RESEAT_ERR_NOT_FINITE);
     assert_status(seat_any(1e308, 1, &any), RESEAT_ERR_NOT_FINITE);

@@ -3,7 +3,7 @@
 
 /* Windows found in logs. */
 #include "reseat/history.h"
-#include "standings.h"
+#include "states.h"
 
 #define FOUND_WRONG "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=0 found_x_mm=0.024 " \
     "found_y_mm=0"
@@ -13,12 +13,12 @@ static reseat_suspect read_on(double on)
     reseat_state_request query = asked_on(on);
     query.probe = "P1";
     query.tip = "main";
-    reseat_state standing = stand(&query);
+    reseat_state probe_state = stand(&query);
     reseat_suspect suspect;
     reseat_error error;
-    if (reseat_suspect_read(&query, &standing, 0.005, &suspect, &error) != RESEAT_OK)
+    if (reseat_suspect_read(&query, &probe_state, 0.005, &suspect, &error) != RESEAT_OK)
         fail_msg("%s", error.text);
-    reseat_state_free(&standing);
+    reseat_state_free(&probe_state);
     return suspect;
 }
 
@@ -126,18 +126,18 @@ static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
     free(bytes);
     reseat_state_request query = asked_on(4);
     query.despite_damage = true;
-    reseat_state standing = stand(&query);
-    assert_status(reseat_suspect_read(&query, &standing, 0.005, &suspect, &error), RESEAT_OK);
+    reseat_state probe_state = stand(&query);
+    assert_status(reseat_suspect_read(&query, &probe_state, 0.005, &suspect, &error), RESEAT_OK);
     assert_int_equal(suspect.bad_lines, 3);
     assert_int_equal(suspect.count, 0);
     reseat_suspect_free(&suspect);
     suspect.count = 7;
     query.despite_damage = false;
-    assert_status(reseat_suspect_read(&query, &standing, 0.005, &suspect, &error),
+    assert_status(reseat_suspect_read(&query, &probe_state, 0.005, &suspect, &error),
                   RESEAT_ERR_DAMAGED);
-    assert_non_null(strstr(error.text, "line 2 of the log of mill-1 is damaged"));
+    assert_non_null(strstr(error.text, "line 5 of the log of mill-1 was cut short"));
     assert_int_equal(suspect.count, 7);
-    reseat_state_free(&standing);
+    reseat_state_free(&probe_state);
 }
 
 static void refuses_what_it_cannot_read(void **state)
@@ -146,17 +146,17 @@ static void refuses_what_it_cannot_read(void **state)
     reseat_suspect suspect = {.count = 7};
     put(RUN, 0, P1_RUN);
     reseat_state_request query = asked_on(1);
-    reseat_state standing = stand(&query);
-    assert_status(reseat_suspect_read(NULL, &standing, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
+    reseat_state probe_state = stand(&query);
+    assert_status(reseat_suspect_read(NULL, &probe_state, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_suspect_read(&query, NULL, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_read(&query, &standing, 1, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_read(&query, &standing, 0, &suspect, &error), RESEAT_ERR_RANGE);
+    assert_status(reseat_suspect_read(&query, &probe_state, 1, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, &probe_state, 0, &suspect, &error), RESEAT_ERR_RANGE);
     assert_string_equal(error.text, reseat_status_text(RESEAT_ERR_RANGE));
     query.spindle = "mill-2";
-    assert_status(reseat_suspect_read(&query, &standing, 1, &suspect, &error),
+    assert_status(reseat_suspect_read(&query, &probe_state, 1, &suspect, &error),
                   RESEAT_ERR_NOT_FOUND);
     assert_int_equal(suspect.count, 7);
-    reseat_state_free(&standing);
+    reseat_state_free(&probe_state);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)

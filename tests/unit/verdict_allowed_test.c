@@ -116,11 +116,8 @@ static void leaves_output_alone_on_failure(void **state)
     const reseat_question good = ask(0.01, 0, "any", 0.02);
     double out = 0.5;
     assert_status(verdict_allowed_turn(&good.estimate, 0, 0.95, &out), RESEAT_ERR_RANGE);
-    assert_status(verdict_allowed_turn(NULL, 1, 0.95, &out), RESEAT_ERR_ARGUMENT);
     assert_status(verdict_allowed_offset(&good.estimate, 1, (double)NAN, &out),
                   RESEAT_ERR_NOT_FINITE);
-    assert_status(verdict_allowed_offset(&good.estimate, 1, 0.9, NULL),
-                  RESEAT_ERR_ARGUMENT);
     reseat_estimate bad = good.estimate;
     bad.terms.u_run_mm = (double)NAN;
     assert_status(verdict_allowed_turn(&bad, 1, 0.9, &out), RESEAT_ERR_NOT_FINITE);

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Standings at the ends of time, of numbers and of the room for names. */
+/* States at the ends of time, of numbers and of the room for names. */
 #include "question.h"
-#include "standings.h"
+#include "states.h"
 
 static reseat_seat read_seat(const char *text)
 {

@@ -3,7 +3,7 @@
 
 /* What stands against a run: events, age, its probe in other spindles. */
 
-#include "standings.h"
+#include "states.h"
 
 /* The reasons on a day for P1, and the event behind the one that is asked for, -1 for none. */
 static int64_t check_event(double on, unsigned reasons, reseat_reason reason)
@@ -134,8 +134,7 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
     assert_int_equal(s.events[RESEAT_REASON_ELSEWHERE].at, day(18));
     reseat_state_free(&s);
     reseat_state_request query = asked_on(30);
-    query.alone = true;
-    s = stand(&query);
+    s = stand_alone(&query);
     assert_int_equal(s.reasons, 0);
     reseat_state_free(&s);
     put(RUN, 40, P1_RUN);

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Which run, reseat, gauge check and policy are in force (handbook section 10). */
+/* Which run, reseat, gauge check and policy are in force. */
 
-#include "standings.h"
+#include "states.h"
 
 /* The run, reseat, gauge check and policy in force on a day; -1 for none. */
 static void assert_in_force(double on, int64_t run, int64_t outing, int64_t check, int64_t policy)
@@ -257,12 +257,12 @@ static void a_run_ahead_of_the_clock_is_no_day_old(void **state)
     reseat_state_free(&s);
 }
 
-static void standing_refuses_what_it_cannot_read(void **state)
+static void state_refuses_what_it_cannot_read(void **state)
 {
     put(RUN, 0, P1_RUN);
-    reseat_state standing;
+    reseat_state probe_state;
     reseat_state_request query = asked_on(1);
-    assert_status(reseat_state_read(NULL, &standing, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_read(NULL, &probe_state, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_state_read(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
     query.spindle = NULL;
     refuse(&query, RESEAT_ERR_ARGUMENT, "a required argument is missing");
@@ -303,7 +303,7 @@ int main(void)
         TEST(each_tip_stands_for_itself),
         TEST(later_facts_count_as_far_ahead_as_was_asked),
         TEST(a_run_ahead_of_the_clock_is_no_day_old),
-        TEST(standing_refuses_what_it_cannot_read),
+        TEST(state_refuses_what_it_cannot_read),
         TEST(every_source_of_a_seat_has_a_name),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -4,7 +4,7 @@
 /* Lines that are not what this version writes, and logs that others have written. */
 
 #include "reseat/history.h"
-#include "standings.h"
+#include "states.h"
 
 /* How a record of day 5 begins; its type is what is tested. */
 #define DAY_5 "\"recorded_at\":\"2026-03-07T06:00:00Z\",\"at\":\"2026-03-07T06:00:00Z\""
@@ -90,16 +90,15 @@ static void the_order_of_fields_does_not_matter(void **state)
 /* Runs of a probe in mill-1, as drift reads them. */
 static size_t runs_of(const char *probe)
 {
-    reseat_log *log = NULL;
-    reseat_gather *gather = NULL;
-    reseat_drift_input input = {0};
-    assert_status(reseat_log_open(logs_dir, "mill-1", &log, NULL), RESEAT_OK);
-    assert_status(reseat_gather_new(probe, NULL, INT64_MAX, &gather), RESEAT_OK);
-    assert_status(reseat_gather_log(gather, log, false, NULL, NULL), RESEAT_OK);
-    assert_status(reseat_gather_get(gather, 0, NULL, NULL, &input), RESEAT_OK);
-    reseat_gather_free(gather);
-    reseat_log_close(log);
-    return input.run_count;
+    const replay_request all = {.calls = &file_system_calls, .dir = logs_dir,
+                                .spindle = "mill-1", .probe = probe, .horizon = INT64_MAX,
+                                .depth = REPLAY_WHOLE};
+    replay *read = NULL;
+    size_t count = 0;
+    assert_status(replay_read(&all, &read, NULL), RESEAT_OK);
+    free(state_runs(read, probe, "main", &count));
+    replay_free(read);
+    return count;
 }
 
 #define GLANCED "\"recorded_at\":\"2026-03-07T06:00:00Z\",\"probe\":"
@@ -201,8 +200,7 @@ static void reference_logs_can_be_decided_on(void **state)
         reseat_answer answer;
         free(logs_take(logs[i].name, &length));
         query.spindle = logs[i].name;
-        query.alone = true;
-        reseat_state s = stand(&query);
+        reseat_state s = stand_alone(&query);
         assert_int_equal(seq_of(s.run), logs[i].last);
         assert_int_equal(seq_of(s.policy), 1);
         assert_int_equal(s.run_count, logs[i].runs);

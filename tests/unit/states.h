@@ -1,13 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Logs written record by record, and how things stand by them. Day 0 is LOGS_NOW. */
-#ifndef RESEAT_TESTS_STANDINGS_H
-#define RESEAT_TESTS_STANDINGS_H
+/* Logs written record by record, and the states that they give. Day 0 is LOGS_NOW. */
+#ifndef RESEAT_TESTS_STATES_H
+#define RESEAT_TESTS_STATES_H
 
 #include "logs.h"
 #include "reseat/history.h"
 #include "log/seal.h"
+#include "history/state.h"
 
 static const reseat_record_type RUN = RESEAT_RECORD_RUN, RESEATED = RESEAT_RECORD_RESEAT,
                                 EVENT = RESEAT_RECORD_EVENT, VERIFY = RESEAT_RECORD_VERIFY,
@@ -92,16 +93,31 @@ static inline reseat_state_request asked_on(double on)
     return (reseat_state_request){.dir = logs_dir, .spindle = "mill-1", .as_of = day(on)};
 }
 
-/* The standing, which there must be. */
+/* The state, which there must be. */
 static inline reseat_state stand(const reseat_state_request *query)
 {
-    reseat_state standing;
+    reseat_state probe_state;
     reseat_error error;
-    if (reseat_state_read(query, &standing, &error) != RESEAT_OK) {
+    if (reseat_state_read(query, &probe_state, &error) != RESEAT_OK) {
         print_error("%s\n", error.text);
         fail();
     }
-    return standing;
+    return probe_state;
+}
+
+/* The same without a look into the other logs of the folder. */
+static inline reseat_state stand_alone(const reseat_state_request *query)
+{
+    reseat_state probe_state = {.run = NULL};
+    reseat_folder *folder = NULL;
+    reseat_error error;
+    assert_status(reseat_folder_open(query->dir, &folder), RESEAT_OK);
+    if (state_read_alone(folder, query, &probe_state, &error) != RESEAT_OK) {
+        print_error("%s\n", error.text);
+        fail();
+    }
+    reseat_folder_close(folder);
+    return probe_state;
 }
 
 static inline reseat_state stand_on(double on)
@@ -114,17 +130,17 @@ static inline reseat_state stand_on(double on)
 static inline void refuse(const reseat_state_request *query, reseat_status status,
                           const char *text)
 {
-    reseat_state standing, before;
+    reseat_state probe_state, before;
     reseat_error error;
-    memset(&standing, 0x5a, sizeof standing);
+    memset(&probe_state, 0x5a, sizeof probe_state);
     memset(&before, 0x5a, sizeof before);
-    assert_status(reseat_state_read(query, &standing, &error), status);
-    assert_memory_equal(&standing, &before, sizeof standing);
+    assert_status(reseat_state_read(query, &probe_state, &error), status);
+    assert_memory_equal(&probe_state, &before, sizeof probe_state);
     if (!strstr(error.text, text)) {
         print_error("expected \"%s\" in \"%s\"\n", text, error.text);
         fail();
     }
-    assert_status(reseat_state_read(query, &standing, NULL), status);
+    assert_status(reseat_state_read(query, &probe_state, NULL), status);
 }
 
 static inline int64_t seq_of(const reseat_record *record)

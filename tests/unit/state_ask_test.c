@@ -1,15 +1,15 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* From how things stand to the question: uncertainty, offsets, limit, radii, drift, gauge check. */
+/* From the state to the question: uncertainty, offsets, limit, radii, drift, gauge check. */
 
-#include "standings.h"
+#include "states.h"
 #include "history/drift.h"
 
 #define BIT(term) (1u << RESEAT_TERM_##term)
 #define ALL_ASSUMED ((1u << RESEAT_TERM_COUNT) - 1u - BIT(SHIFT))
 
-/* The standing of a day and the question that follows; the standing is to be let go. */
+/* The state on a day and the question that follows; the state is to be freed. */
 static reseat_state ask_on(double on, const reseat_state_typed *typed,
                            reseat_state_question *asked)
 {
@@ -138,7 +138,7 @@ static void limit_and_confidence_are_typed_or_those_of_the_policy(void **state)
     reseat_state_free(&s);
 }
 
-static void the_reasons_of_the_standing_go_into_the_question(void **state)
+static void the_reasons_of_the_state_go_into_the_question(void **state)
 {
     reseat_state_question asked;
     reseat_answer answer;
@@ -390,7 +390,7 @@ int main(void)
         TEST(a_known_spindle_part_is_known_better),
         TEST(the_offset_in_use_is_typed_or_that_of_the_run),
         TEST(limit_and_confidence_are_typed_or_those_of_the_policy),
-        TEST(the_reasons_of_the_standing_go_into_the_question),
+        TEST(the_reasons_of_the_state_go_into_the_question),
         TEST(radii_on_record_become_a_curve),
         TEST(a_gauge_check_replaces_the_estimate),
         TEST(a_gauge_check_holds_only_for_the_seat_it_was_made_with),

@@ -3,7 +3,7 @@
 
 /*
  * Any bytes as the log that is decided on. A byte 0x01 in the input stands for a seal that fits.
- * What a standing rests on must be sound lines of the log, and no line may be bad unless that was
+ * What a state rests on must be sound lines of the log, and no line may be bad unless that was
  * allowed; question and verdict, what is suspect and what is to come must follow or be refused.
  */
 #define _XOPEN_SOURCE 700 /* mkdtemp */
@@ -101,20 +101,13 @@ static void look_back(const reseat_state_request *query, const reseat_state *s)
 
 static void look_ahead(const reseat_state_request *query, const reseat_state *s)
 {
-    reseat_gather *gather = NULL;
     reseat_outlook outlook;
-    reseat_log *log = NULL;
-    require(reseat_gather_new(NULL, NULL, query->as_of, &gather) == RESEAT_OK);
-    require(reseat_log_open(folder, "mill-1", &log, NULL) == RESEAT_OK);
-    const reseat_status read =
-        reseat_gather_log(gather, log, query->despite_damage, NULL, NULL);
-    if (read == RESEAT_OK && reseat_outlook_find(s, gather, &outlook) == RESEAT_OK) {
-        require(outlook.input.run_count > 0 && outlook.drift.point_count > 0);
-        require(isfinite(outlook.due_days) && outlook.due_days >= 0);
-        reseat_outlook_free(&outlook);
-    }
-    reseat_log_close(log);
-    reseat_gather_free(gather);
+    if (reseat_outlook_find(query, s, &outlook, NULL) != RESEAT_OK)
+        return;
+    require(query->despite_damage || outlook.bad_lines == 0);
+    require(outlook.input.run_count > 0 && outlook.drift.point_count > 0);
+    require(isfinite(outlook.due_days) && outlook.due_days >= 0);
+    reseat_outlook_free(&outlook);
 }
 
 static void stand(bool despite_damage)

@@ -2,12 +2,12 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * Random logs, short and long, with late entries and voids: how things stand must be what going
+ * Random logs, short and long, with late entries and voids: the state must be what going
  * through all facts one by one gives, however early reading back stops.
  */
 
 #include "random.h"
-#include "standings.h"
+#include "states.h"
 
 #define FACTS_MAX 1000
 #define SECONDS_A_DAY 86400
@@ -256,7 +256,7 @@ static void check_events(const book *b, const reseat_state_request *query, size_
     assert_int_equal(given, parting);
 }
 
-static void check_standing(const book *b, const reseat_state_request *query)
+static void check_state(const book *b, const reseat_state_request *query)
 {
     const char *probe = NULL, *tip = NULL;
     reseat_state s;
@@ -297,7 +297,7 @@ static void check_book(source *s, const book *b)
             for (size_t t = 0; t < 3; t++) {
                 query.probe = probes[p];
                 query.tip = tips[t];
-                check_standing(b, &query);
+                check_state(b, &query);
             }
     }
 }

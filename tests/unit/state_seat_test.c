@@ -3,7 +3,7 @@
 
 /* From what the log, or somebody who types it, knows of the seat to the turns that are possible. */
 
-#include "standings.h"
+#include "states.h"
 
 #define POLICY_SEQ 1
 #define RUN_SEQ 2
