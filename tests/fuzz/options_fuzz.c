@@ -9,7 +9,7 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "log/files.h"
+#include "files.h"
 #include "log_target.h"
 #include "request.h"
 
@@ -64,6 +64,13 @@ reseat_state_request log_target_query(const arguments *args, const char *dir,
     (void)args, (void)dir, (void)spindle;
     require(false);
     return (reseat_state_request){0};
+}
+
+bool log_target_share(arguments *args, reseat_state_request *query)
+{
+    (void)args, (void)query;
+    require(false);
+    return false;
 }
 
 bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,
