@@ -19,7 +19,7 @@ typedef struct byte_range {
 
 struct reseat_log {
     const file_calls *calls;
-    int file;
+    file_handle file;
     uint64_t end;
     char name[RESEAT_LOG_NAME_SIZE];
     bool has_head;           /* its first sound line is a `log` record */
@@ -31,20 +31,22 @@ struct reseat_log {
     byte_range sealed_off;   /* what of them a repair record names */
 };
 
-/*
- * What reseat_log_open does, through the calls given, less the check of the head: also opens the
- * log of another spindle.
- */
+/* What the public functions do, through the calls given; log_open does not check the head. */
 reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
                        reseat_log **log, reseat_error *error);
+reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
+                       reseat_error *error);
+reseat_status log_append(const file_calls *calls, const char *dir, const char *name,
+                         reseat_record *record, const reseat_append *how,
+                         reseat_appended *appended, reseat_error *error);
+reseat_status log_audit(const file_calls *calls, const char *dir, const char *name,
+                        const reseat_log_mark *mark,
+                        void (*found)(void *context, const reseat_log_bad *bad), void *context,
+                        reseat_audit *audit, reseat_error *error);
 
 /* A log on a file that is open and `end` bytes long; it is closed with the log. */
-reseat_status log_wrap(const file_calls *calls, int file, const char *name, uint64_t end,
+reseat_status log_wrap(const file_calls *calls, file_handle file, const char *name, uint64_t end,
                        reseat_log **log, reseat_error *error);
-
-/* The error for a log that is not there, or whose folder is not. */
-reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
-                          reseat_error *error);
 
 /*
  * Finds out whose log it is: RESEAT_ERR_DAMAGED if another spindle's; sets has_head and
@@ -52,29 +54,25 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
  */
 reseat_status log_check_head(reseat_log *log, reseat_error *error);
 
-/* Goes to the start. */
-void log_restart(reseat_log *log);
+/* The number of the line that begins at an offset: counts the lines before it. */
+reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number, reseat_error *error);
 
 /* Finds out which of the bad lines log->bad are sealed off. */
 reseat_status log_find_sealed_off(reseat_log *log, reseat_error *error);
 
-reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
-                       reseat_error *error);
+/* Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. */
+file_fault log_hash(const file_calls *calls, file_handle file, byte_range range, bool with_lf,
+                    char *digits);
 
 /* Whether a name may be one, with the error if not. */
 reseat_status log_check_name(const char *name, reseat_error *error);
 
-/* The error for a folder that cannot be opened; `number` as in errno. */
-reseat_status log_folder_missing(const char *dir, int number, reseat_error *error);
+/* The error for a log that is not there, or whose folder is not. */
+reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
+                          reseat_error *error);
 
-/* The error for a call that failed on a log; `number` as in errno. */
-reseat_status log_io_error(const char *name, int number, reseat_error *error);
-
-/*
- * Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. -1 with
- * errno if it cannot be read.
- */
-int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits);
+/* The error for a log that cannot be read. */
+reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error);
 
 /*
  * What can be told of a record from the first bytes of its line, without reading all of it: lines
@@ -95,9 +93,5 @@ bool log_glance(const char *line, size_t length, record_glance *glance);
 
 /* Whether a line names a probe, and another one than this. */
 bool glance_is_of_other(const record_glance *glance, const char *probe);
-
-/* The number of the line that begins at an offset: counts the lines before it. */
-reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number,
-                                           reseat_error *error);
 
 #endif
