@@ -15,20 +15,19 @@
 
 static json_kind kind_of(const cJSON *node)
 {
-    if (cJSON_IsNumber(node))
-        return JSON_NUMBER;
-    if (cJSON_IsString(node))
-        return JSON_TEXT;
-    if (cJSON_IsArray(node))
-        return JSON_ARRAY;
-    if (cJSON_IsObject(node))
-        return JSON_OBJECT;
-    return cJSON_IsNull(node) ? JSON_NULL : JSON_BOOL;
+    switch (node->type & 0xFF) { /* the bits above are flags */
+    case cJSON_Number: return JSON_NUMBER;
+    case cJSON_String: return JSON_TEXT;
+    case cJSON_Array: return JSON_ARRAY;
+    case cJSON_Object: return JSON_OBJECT;
+    case cJSON_NULL: return JSON_NULL;
+    default: return JSON_BOOL;
+    }
 }
 
 static bool show(const cJSON *node, json_value *value)
 {
-    if (node == NULL)
+    if (!node)
         return false;
     *value = (json_value){kind_of(node), node->string, node->valuedouble, node->valuestring, node};
     return true;
@@ -64,13 +63,13 @@ static int compare_names(const void *a, const void *b)
 static reseat_status find_twice_sorted(const cJSON *object, size_t count, const char **twice)
 {
     const char **names = malloc(count * sizeof *names);
-    if (names == NULL)
+    if (!names)
         return RESEAT_ERR_MEMORY;
     size_t filled = 0;
-    for (const cJSON *node = object->child; node != NULL; node = node->next)
+    for (const cJSON *node = object->child; node; node = node->next)
         names[filled++] = node->string;
     qsort(names, count, sizeof *names, compare_names);
-    for (size_t i = 1; i < count && *twice == NULL; i++)
+    for (size_t i = 1; i < count && !*twice; i++)
         if (strcmp(names[i - 1], names[i]) == 0)
             *twice = names[i];
     free(names);
@@ -80,11 +79,11 @@ static reseat_status find_twice_sorted(const cJSON *object, size_t count, const 
 static reseat_status find_twice(const cJSON *object, const char **twice)
 {
     size_t count = 0;
-    for (const cJSON *node = object->child; node != NULL; node = node->next)
+    for (const cJSON *node = object->child; node; node = node->next)
         count++;
     if (count > 64)
         return find_twice_sorted(object, count, twice);
-    for (const cJSON *a = object->child; a != NULL; a = a->next)
+    for (const cJSON *a = object->child; a; a = a->next)
         for (const cJSON *b = object->child; b != a; b = b->next)
             if (strcmp(a->string, b->string) == 0)
                 *twice = a->string;
@@ -99,10 +98,10 @@ static reseat_status check_tree(const cJSON *value, reseat_error *error)
         return error_set(error, RESEAT_ERR_NOT_FINITE, 0, "a number is too large");
     if (cJSON_IsObject(value) && find_twice(value, &twice) != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
-    if (twice != NULL)
+    if (twice)
         return error_set(error, RESEAT_ERR_SYNTAX, 0, "duplicate key %s",
                          error_echo(twice, strlen(twice)).text);
-    for (const cJSON *node = value->child; node != NULL; node = node->next) {
+    for (const cJSON *node = value->child; node; node = node->next) {
         const reseat_status status = check_tree(node, error);
         if (status != RESEAT_OK)
             return status;
@@ -114,10 +113,10 @@ reseat_status json_read(const char *text, size_t length, json_object **object, r
 {
     size_t wrong = 0;
     const char *what = json_guard(text, length, &wrong);
-    if (what != NULL)
+    if (what)
         return error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "%s", what);
     cJSON *tree = cJSON_ParseWithLengthOpts(text, length, NULL, false);
-    if (tree == NULL)
+    if (!tree)
         return error_plain(error, RESEAT_ERR_MEMORY);
     const reseat_status status = check_tree(tree, error);
     if (status != RESEAT_OK) {
@@ -157,10 +156,9 @@ static char next(const scan *s)
 
 static bool take(scan *s, char wanted)
 {
-    if (s->at >= s->length || s->text[s->at] != wanted)
-        return false;
-    s->at++;
-    return true;
+    const bool there = next(s) == wanted && s->at < s->length;
+    s->at += there;
+    return there;
 }
 
 static bool is_digit(char c)
@@ -225,7 +223,7 @@ static bool escape(scan *s)
 {
     uint32_t code = 0;
     const char c = next(s);
-    if (c == '\0' || strchr("\"\\/bfnrtu", c) == NULL)
+    if (c == '\0' || !strchr("\"\\/bfnrtu", c))
         return fail(s, "no such escape");
     s->at++;
     if (c != 'u')
@@ -234,13 +232,10 @@ static bool escape(scan *s)
         return false;
     if (code == 0)
         return fail(s, "a text must hold no NUL");
-    if (code >= 0xD800 && code <= 0xDBFF) {
-        if (!take(s, '\\') || !take(s, 'u') || !code_unit(s, &code) || code < 0xDC00 ||
-            code > 0xDFFF)
-            return fail(s, "half a surrogate pair");
-        return true;
-    }
-    if (code >= 0xDC00 && code <= 0xDFFF)
+    const bool low_first = code >= 0xDC00 && code <= 0xDFFF;
+    const bool high = code >= 0xD800 && code <= 0xDBFF;
+    if (low_first || (high && (!take(s, '\\') || !take(s, 'u') || !code_unit(s, &code) ||
+                               code < 0xDC00 || code > 0xDFFF)))
         return fail(s, "half a surrogate pair");
     return true;
 }

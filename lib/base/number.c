@@ -156,7 +156,7 @@ static const char *advice(const char *text, size_t length, size_t wrong)
 {
     if (wrong == length)
         return "";
-    if (text[wrong] == ',' && memchr(text, '.', length) == NULL)
+    if (text[wrong] == ',' && !memchr(text, '.', length))
         return " (use a point)";
     if (text[wrong] == '0')
         return " (no zero before another digit; write decimals with a point, as in 0.003)";
@@ -171,7 +171,7 @@ reseat_status number_scaled(const char *text, size_t length, int factor, int pow
                                    double *value, reseat_error *error)
 {
     assert(factor >= 1 && factor <= NUMBER_FACTOR_MAX && power >= -99 && power <= 99);
-    if (text == NULL || value == NULL)
+    if (!text || !value)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     numeral parts;
     size_t wrong = 0;
@@ -256,7 +256,7 @@ static bool reads_back(const char *text, double value)
 
 reseat_status reseat_number_format(double value, char *text)
 {
-    if (text == NULL)
+    if (!text)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
@@ -270,7 +270,7 @@ reseat_status reseat_number_format(double value, char *text)
 
 reseat_status reseat_number_fixed(double value, int decimals, char *text)
 {
-    if (text == NULL)
+    if (!text)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;

@@ -132,11 +132,11 @@ static const char *read_time(cursor *from, int64_t *seconds)
 {
     int64_t days = 0, clock = 0, ahead = 0;
     const char *wrong = read_date(from, &days);
-    if (wrong == NULL)
+    if (!wrong)
         wrong = read_clock(from, &clock);
-    if (wrong == NULL)
+    if (!wrong)
         wrong = read_zone(from, &ahead);
-    if (wrong != NULL)
+    if (wrong)
         return wrong;
     if (from->at < from->length)
         return "expected nothing after the zone";
@@ -149,12 +149,12 @@ static const char *read_time(cursor *from, int64_t *seconds)
 reseat_status reseat_time_parse(const char *text, size_t length, int64_t *seconds,
                                 reseat_error *error)
 {
-    if (text == NULL || seconds == NULL)
+    if (!text || !seconds)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     cursor from = {text, length, 0};
     int64_t result = 0;
     const char *wrong = read_time(&from, &result);
-    if (wrong != NULL)
+    if (wrong)
         return error_read(error, from.at + 1, wrong, text, length);
     *seconds = result;
     return RESEAT_OK;
@@ -171,7 +171,7 @@ static char *put(char *text, int64_t value, int digits, char next)
 
 reseat_status reseat_time_format(int64_t seconds, char *text)
 {
-    if (text == NULL)
+    if (!text)
         return RESEAT_ERR_ARGUMENT;
     if (seconds < FIRST_SECOND || seconds > LAST_SECOND)
         return RESEAT_ERR_RANGE;
