@@ -25,7 +25,7 @@
  * factor is 1 to NUMBER_FACTOR_MAX, power -99 to 99.
  */
 reseat_status number_scaled(const char *text, size_t length, int factor, int power,
-                                   double *value, reseat_error *error);
+                            double *value, reseat_error *error);
 
 /*
  * Reads digits alone, so that no count has a sign, a point, a blank or a zero in front. Returns

@@ -112,8 +112,7 @@ reseat_status reseat_length_parse(const char *text, size_t length, reseat_unit u
 }
 
 /* Finds the one comma of a pair, with something on both sides of it. */
-static reseat_status find_comma(const char *text, size_t length, size_t *comma,
-                                reseat_error *error)
+static reseat_status find_comma(const char *text, size_t length, size_t *comma, reseat_error *error)
 {
     const char *first = memchr(text, ',', length);
     if (!first)

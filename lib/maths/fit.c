@@ -130,8 +130,7 @@ static size_t gather(const fit *f, size_t first, size_t rows, block_of_points *b
 }
 
 /* Vectors from the centre to the points: p - c + R(turn) o, in place. */
-static void subtract_centre(fit_shape shape, const fit_state *s, size_t fours,
-                            block_of_points *b)
+static void subtract_centre(fit_shape shape, const fit_state *s, size_t fours, block_of_points *b)
 {
     for (size_t i = 0; i < 4 * fours; i++) {
         b->x[i] -= s->centre[0];
