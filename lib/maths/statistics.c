@@ -8,6 +8,7 @@
 #include <stdbool.h>
 #include <string.h>
 #include "base/error.h"
+#include "maths/distributions.h"
 #include "maths/plane.h"
 #include "reseat/history.h"
 
@@ -40,18 +41,6 @@ static double mean_of(const double *values, size_t n)
 {
     const double first = sum_about(values, n, 0) / (double)n;
     return first + sum_about(values, n, first) / (double)n;
-}
-
-static double sd_of(const double *values, size_t n)
-{
-    const double mean = mean_of(values, n);
-    sum squares = {0, 0};
-    for (size_t i = 0; i < n; i++)
-        sum_add(&squares, (values[i] - mean) * (values[i] - mean));
-    /* The mean is rounded: its square is taken off again. */
-    const double left = sum_about(values, n, mean);
-    const double about_mean = squares.total + squares.lost - left * left / (double)n;
-    return about_mean < 0 ? 0 : sqrt(about_mean / (double)(n - 1));
 }
 
 static double moving_range_of(const double *values, size_t n)
@@ -135,16 +124,6 @@ reseat_status sample_mean(const double *values, size_t n, double *mean)
     return take(mean_of, 1, values, n, mean);
 }
 
-reseat_status sample_sd(const double *values, size_t n, double *sd)
-{
-    return take(sd_of, 2, values, n, sd);
-}
-
-reseat_status sample_median(const double *values, size_t n, double *median)
-{
-    return take(median_of, 1, values, n, median);
-}
-
 reseat_status sample_moving_range(const double *values, size_t n, double *range)
 {
     return take(moving_range_of, 2, values, n, range);
@@ -217,7 +196,7 @@ static double kendall_normal(int64_t s, double variance)
     if (s == 0 || impossible(!(variance > 0))) /* of values that differ, at different times */
         return 1;
     const double z = ((double)(s < 0 ? -s : s) - 1) / sqrt(variance);
-    return erfc(z * 0.70710678118654752440);
+    return normal_two_sided(z);
 }
 
 /* Slopes of all pairs at different times into `slopes`; false if one overflows. */
