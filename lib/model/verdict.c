@@ -72,8 +72,7 @@ static bool assumptions_decide(const reseat_question *question, const reseat_out
 }
 
 /* Chance with nothing wrong but the scatter: no turn, the run's offset in use. */
-static double chance_without_error(const reseat_question *question, bool out,
-                                   reseat_status *status)
+static double chance_without_error(const reseat_question *question, bool out, reseat_status *status)
 {
     reseat_estimate still = question->estimate;
     still.in_use_mm = still.offset_mm;

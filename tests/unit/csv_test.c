@@ -123,15 +123,12 @@ static void leaves_reader_and_row_alone_on_failure(void **state)
     csv_row same;
     memset(&same, 0x5a, sizeof same);
     assert_status(csv_next(&csv, &row, NULL), RESEAT_ERR_SYNTAX);
-    assert_status(csv_next(NULL, &row, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(csv_next(&csv, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&csv, &before, sizeof csv);
     csv = reader("");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_ERR_NOT_FOUND);
     assert_memory_equal(&row, &same, sizeof row);
     csv = csv_start(NULL, 0);
     assert_false(csv_more(&csv));
-    assert_false(csv_more(NULL));
 }
 
 static void takes_as_many_fields_as_it_says_and_no_more(void **state)
@@ -166,9 +163,6 @@ static void numbers_come_with_line_column_and_key(void **state)
     assert_string_equal(error.key, "set");
     assert_status(csv_number(&row, 4, "turn_deg", &value, &error), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.column, row.length + 1);
-    assert_status(csv_number(NULL, 0, "x_mm", &value, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(csv_number(&row, 0, NULL, &value, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(csv_number(&row, 0, "x_mm", NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_same_bits(value, -0.002);
 }
 
