@@ -16,18 +16,11 @@
 #include "model/seat.h"
 #include "model/verdict.h"
 
-static const reseat_xy none = {0, 0};
-
-static bool has(const reseat_record *record, reseat_field field)
-{
-    return record && reseat_record_has(record, field);
-}
-
 /* What the policy says of a seat that nobody wrote down; `any` where it says nothing. */
 static reseat_seat fallback_seat(const reseat_state *s, reseat_seat_source *source)
 {
     reseat_seat seat = {.kind = RESEAT_SEAT_ANY};
-    const char *text = s->policy ? reseat_record_text(s->policy, RESEAT_FIELD_SEATS) : NULL;
+    const char *text = reseat_record_text(s->policy, RESEAT_FIELD_SEATS);
     *source = RESEAT_SOURCE_DEFAULT;
     if (text) {
         (void)reseat_seat_parse(text, strlen(text), &seat, NULL); /* a policy says keys:N or any */
@@ -42,7 +35,7 @@ static reseat_seat seat_on_record(const reseat_state *s, reseat_seat_source *sou
 {
     const reseat_record *said = s->last_reseat ? s->last_reseat : s->run;
     *source = s->last_reseat ? RESEAT_SOURCE_RESEAT : RESEAT_SOURCE_RUN;
-    *seq = reseat_record_integer(said, RESEAT_FIELD_SEQ, -1);
+    *seq = fact_of(said).seq;
     if (!s->last_reseat)
         return (reseat_seat){.kind = RESEAT_SEAT_SAME};
     if (reseat_record_is_null(s->last_reseat, RESEAT_FIELD_SEAT_DEG))
@@ -98,15 +91,7 @@ static bool meet(const reseat_turns *a, const reseat_turns *b)
     return false;
 }
 
-/* The offset that the control adds; a record has both of its parts or none. */
-static reseat_xy in_use_on_record(const reseat_state *s)
-{
-    const reseat_xy offset_mm =
-        pair_of(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
-    return pair_of(s->run, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
-}
-
-/* What is typed stands; where the log says otherwise, that is told. */
+/* What is typed holds; where the log says otherwise, that is told. */
 static reseat_status ask_typed_seat(const reseat_state *s, const reseat_seat *seat,
                                     const reseat_turns *logged, reseat_state_question *asked)
 {
@@ -125,7 +110,7 @@ static reseat_status ask_typed_seat(const reseat_state *s, const reseat_seat *se
 static void name_check(const reseat_state *s, reseat_state_question *asked)
 {
     asked->source = RESEAT_SOURCE_VERIFY;
-    asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
+    asked->source_seq = fact_of(s->check).seq;
 }
 
 /* As the log says, or what stands for what it does not say. */
@@ -138,8 +123,7 @@ static void ask_logged_seat(const reseat_state *s, const reseat_turns *logged,
         name_check(s, asked);
     } else if (asked->seat.kind == RESEAT_SEAT_UNKNOWN || (is_angle && !logged->run_known)) {
         asked->seat = fallback_seat(s, &asked->source);
-        asked->source_seq = asked->source == RESEAT_SOURCE_POLICY
-                                ? reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1) : -1;
+        asked->source_seq = asked->source == RESEAT_SOURCE_POLICY ? fact_of(s->policy).seq : -1;
     }
     /* A tool changer takes the probe out at every change, and keeps its angle. */
     asked->question.estimate.out = logged->out ||
@@ -178,19 +162,21 @@ static void ask_terms(const reseat_state *s, reseat_estimate *e)
     };
     e->terms = terms_assumed();
     for (size_t i = 0; i < sizeof given / sizeof given[0]; i++)
-        if (has(given[i].record, given[i].field))
+        if (reseat_record_has(given[i].record, given[i].field))
             (void)reseat_terms_set(&e->terms, given[i].term,
                                    reseat_record_number(given[i].record, given[i].field, 0));
-    if (has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
+    if (reseat_record_has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
         (void)reseat_estimate_set_spindle(
-            e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM, none));
+            e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM,
+                       (reseat_xy){0, 0}));
 }
 
 static void ask_offsets(const reseat_state *s, const reseat_state_typed *typed,
                         reseat_estimate *e)
 {
-    e->offset_mm = pair_of(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
-    e->in_use_mm = typed->in_use_mm ? *typed->in_use_mm : in_use_on_record(s);
+    const replay_fact run = fact_of(s->run);
+    e->offset_mm = run.run.offset_mm;
+    e->in_use_mm = typed->in_use_mm ? *typed->in_use_mm : run.in_use_mm;
 }
 
 static reseat_status ask_radius(const reseat_state *s, reseat_state_question *asked)
@@ -203,7 +189,7 @@ static reseat_status ask_radius(const reseat_state *s, reseat_state_question *as
     if (dirs == 0) {
         /* the size of the ball without its lobes still tells what it fits into */
         asked->curve.mean_mm = reseat_record_number(s->run, RESEAT_FIELD_RADIUS_MM, 0);
-        e->curve = has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
+        e->curve = reseat_record_has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
         return RESEAT_OK;
     }
     const reseat_status status = reseat_radius_fit(dirs_deg, radii_mm, dirs, &asked->curve);
@@ -225,7 +211,7 @@ static reseat_status ask_drift(const reseat_state *s, reseat_state_question *ask
         .events = s->baselines,
         .event_count = s->baseline_count,
         .spindle_mm = e->spindle_mm,
-        .spindle_known = has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
+        .spindle_known = reseat_record_has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
         .limit_mm = asked->question.limit_mm,
     };
     const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
@@ -246,12 +232,11 @@ static reseat_status ask_drift(const reseat_state *s, reseat_state_question *ask
 static void take_check(const reseat_state *s, const reseat_drift_growth *growth,
                        reseat_estimate *e)
 {
-    const double days = ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY;
-    const reseat_xy shift_mm =
-        pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
-    const reseat_xy other_mm = xy_less(e->in_use_mm, in_use_on_record(s));
+    const replay_fact check = fact_of(s->check);
+    const double days = ((double)s->as_of - (double)check.at) / SECONDS_A_DAY;
+    const reseat_xy other_mm = xy_less(e->in_use_mm, fact_of(s->run).in_use_mm);
     e->verified = true;
-    e->shift_mm = (reseat_xy){shift_mm.x + other_mm.x, shift_mm.y + other_mm.y};
+    e->shift_mm = (reseat_xy){check.shift_mm.x + other_mm.x, check.shift_mm.y + other_mm.y};
     e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
     /* no more than since the run, of which it is known to be finite */
     (void)reseat_drift_growth_u(growth, fmax(days, 0), &e->terms.u_drift_mm);
@@ -288,9 +273,7 @@ static reseat_status ask_check(const reseat_state *s, const reseat_state_typed *
 static double typed_or_policy(double typed, const reseat_state *s, reseat_field field,
                               double otherwise)
 {
-    if (typed > 0)
-        return typed;
-    return s->policy ? reseat_record_number(s->policy, field, otherwise) : otherwise;
+    return typed > 0 ? typed : reseat_record_number(s->policy, field, otherwise);
 }
 
 static reseat_status check_typed(const reseat_state_typed *typed)

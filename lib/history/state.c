@@ -10,6 +10,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/time.h"
+#include "history/drift.h"
 
 const char *reseat_seat_source_name(reseat_seat_source source)
 {
@@ -221,11 +222,6 @@ static void take_events(const replay *read, const replay_probe *probe, reseat_st
     }
 }
 
-static bool is_after(const reseat_drift_event *event, const reseat_drift_run *run)
-{
-    return event->at > run->at || (event->at == run->at && event->seq > run->seq);
-}
-
 /* The latest runs, as many as a state keeps, and the breaks between them. */
 static reseat_status take_runs(const replay *read, reseat_state *state)
 {
@@ -237,7 +233,8 @@ static reseat_status take_runs(const replay *read, reseat_state *state)
     const size_t old_runs = state->run_count > most ? state->run_count - most : 0;
     const reseat_drift_run first = state->runs[old_runs];
     size_t old = 0;
-    while (old < state->baseline_count && !is_after(&state->baselines[old], &first))
+    while (old < state->baseline_count &&
+           is_before(state->baselines[old].at, state->baselines[old].seq, first.at, first.seq))
         old++;
     state->run_count -= old_runs;
     state->baseline_count -= old;

@@ -147,15 +147,6 @@ static void note_input(notes *n, const reseat_drift_input *input)
     free(workspace);
 }
 
-static void note_sorted(notes *n, const reseat_drift_input *input)
-{
-    reseat_drift_run runs[3] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 9}, {.seq = 2, .at = 5}};
-    reseat_drift_event events[2] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 2}};
-    demand(drift_sort_runs(runs, 3) == RESEAT_OK);
-    demand(drift_sort_events(events, 2) == RESEAT_OK);
-    note_count(n, runs[0].seq + 10 * runs[1].seq + 100 * events[0].seq + 1000 * input->run_count);
-}
-
 /* The drift of a tip, from all of a log. */
 static void note_tip(notes *n, const char *dir, const char *name, const reseat_tip *tip)
 {
@@ -172,7 +163,6 @@ static void note_tip(notes *n, const char *dir, const char *name, const reseat_t
     input.runs = runs;
     input.events = events;
     note_input(n, &input);
-    note_sorted(n, &input);
     free(runs);
     free(events);
     replay_free(read);
@@ -208,9 +198,11 @@ static void note_outlook(notes *n, const reseat_state_request *request,
 static void note_suspect(notes *n, const reseat_state_request *query,
                          const reseat_state *probe_state)
 {
-    const suspect_fact facts[] = {
-        {SUSPECT_RUN, 1, 100, {0.01, 0}, {0.01, 0}, {0, 0}},
-        {SUSPECT_RUN, 2, 200, {0.03, 0}, {0.03, 0}, {0, 0}}};
+    const replay_fact facts[] = {
+        {.type = RESEAT_RECORD_RUN, .seq = 1, .at = 100, .found_mm = {0.01, 0},
+         .in_use_mm = {0.01, 0}},
+        {.type = RESEAT_RECORD_RUN, .seq = 2, .at = 200, .found_mm = {0.03, 0},
+         .in_use_mm = {0.03, 0}}};
     reseat_window windows[2];
     reseat_suspect suspect;
     size_t found = 0;

@@ -256,32 +256,6 @@ static void what_moves_all_runs_in_time_changes_nothing(void **state)
     assert_memory_equal(&before, &after, sizeof before);
 }
 
-static void sorting_brings_runs_and_events_into_order(void **state)
-{
-    make_runs(20);
-    const reseat_drift_baseline before = find(20).baselines[0];
-    for (size_t i = 0; i < 10; i++) {
-        const reseat_drift_run kept = runs[i];
-        runs[i] = runs[19 - i];
-        runs[19 - i] = kept;
-    }
-    assert_status(drift_sort_runs(runs, 20), RESEAT_OK);
-    const reseat_drift_baseline after = find(20).baselines[0];
-    assert_memory_equal(&before, &after, sizeof before);
-    reseat_drift_event events[] = {{9, 5}, {8, 5}, {1, 6}, {7, 4}};
-    assert_status(drift_sort_events(events, 4), RESEAT_OK);
-    assert_int_equal(events[0].seq, 7);
-    assert_int_equal(events[1].seq, 8);
-    assert_int_equal(events[2].seq, 9);
-    assert_int_equal(events[3].seq, 1);
-    reseat_drift_run two[] = {{.seq = 2, .at = 9}, {.seq = 1, .at = 9}};
-    assert_status(drift_sort_runs(two, 2), RESEAT_OK);
-    assert_int_equal(two[0].seq, 1);
-    assert_status(drift_sort_runs(NULL, 0), RESEAT_OK);
-    assert_status(drift_sort_runs(NULL, 1), RESEAT_ERR_ARGUMENT);
-    assert_status(drift_sort_events(NULL, 1), RESEAT_ERR_ARGUMENT);
-}
-
 /* The status of a find whose output must stay as it was. */
 static reseat_status refused(const reseat_drift_input *input, void *room, size_t size)
 {
@@ -465,7 +439,6 @@ int main(void)
         cmocka_unit_test(flags_show_runs_beyond_limits_and_on_one_side),
         cmocka_unit_test(a_change_leaves_two_runs_on_either_side),
         cmocka_unit_test(what_moves_all_runs_in_time_changes_nothing),
-        cmocka_unit_test(sorting_brings_runs_and_events_into_order),
         cmocka_unit_test(drift_refuses_what_it_cannot_take),
         cmocka_unit_test(runs_are_of_the_years_1_to_9999),
         cmocka_unit_test(drift_refuses_runs_that_are_none),

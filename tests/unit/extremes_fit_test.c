@@ -257,7 +257,7 @@ static void distributions_stay_finite(void **state)
     extremes_try(&e, true);
 }
 
-static suspect_fact facts[4];
+static replay_fact facts[4];
 
 static reseat_status find_windows(void)
 {
@@ -273,7 +273,7 @@ static void windows_stay_finite(void **state)
 {
     extremes e = {.call = find_windows};
     for (size_t i = 0; i < COUNT(facts); i++)
-        facts[i] = (suspect_fact){.kind = i == 2 ? SUSPECT_CHECK : SUSPECT_RUN,
+        facts[i] = (replay_fact){.type = i == 2 ? RESEAT_RECORD_VERIFY : RESEAT_RECORD_RUN,
                                  .seq = (int64_t)i, .at = (int64_t)i * DAY,
                                  .found_mm = {0.004, 0.001}, .in_use_mm = {0.004, 0.001}};
     limit_mm = 0.005;

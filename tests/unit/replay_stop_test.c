@@ -162,6 +162,30 @@ static void a_bad_line_right_above_the_first_that_counts_stops_it(void **state)
     }
 }
 
+/* It may be a policy: the newest counts, however old it is. */
+static void bad_lines_below_the_policy_in_force_count(void **state)
+{
+    reseat_state_request request = asked_on(300);
+    put(EVENT, 0, "kind=other");
+    put(EVENT, 0, "kind=other");
+    put(EVENT, 0, "kind=other");
+    put(POLICY, 0, "limit_mm=0.005");
+    put_runs("mill-1", MANY);
+    damage("mill-1", 3);
+    for (int bad = 0; bad < 2; bad++) {
+        for (int whole = 0; whole < 2; whole++) {
+            request.whole = whole == 1;
+            if (bad == 0) {
+                reseat_state s = stand(&request);
+                reseat_state_free(&s);
+            } else {
+                refuse(&request, RESEAT_ERR_DAMAGED, "line 8 of the log of mill-1 is damaged");
+            }
+        }
+        damage("mill-1", 8);
+    }
+}
+
 /* The only tip with runs is meant as long as no line may be a run of another. */
 static void a_tip_that_was_not_named_rests_on_every_line(void **state)
 {
@@ -253,6 +277,7 @@ int main(void)
         in_folder(reading_such_lines_stops_early_too),
         in_folder(bad_lines_above_all_that_counts_stop_nothing_however_much_is_read),
         in_folder(a_bad_line_right_above_the_first_that_counts_stops_it),
+        in_folder(bad_lines_below_the_policy_in_force_count),
         in_folder(a_tip_that_was_not_named_rests_on_every_line),
         in_folder(a_bad_last_line_of_another_log_counts),
         in_folder(older_bad_lines_of_another_log_do_not_count),
