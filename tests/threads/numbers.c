@@ -167,7 +167,7 @@ static void note_seat(notes *n, const char *text)
     demand(reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK);
     demand(reseat_seat_format(&seat, written) == RESEAT_OK);
     note_text(n, written);
-    note_count(n, reseat_seat_turns(&seat, 30, true, NULL, &turns));
+    note_count(n, seat_turns(&seat, 30, true, NULL, &turns));
     note_count(n, seat_has_turn(&turns, 180));
     note_number(n, seat_list_turn(&turns, 1));
     demand(seat_any(0.004, 0.006, &any) == RESEAT_OK);
