@@ -7,12 +7,14 @@
 
 #include <stdio.h>
 #include <string.h>
+#include "fields.h"
+#include "show/sentences.h"
 
 static void print_cautions(void)
 {
     printf("Cautions\n");
-    for (size_t i = 0; text_cautions()[i]; i++)
-        printf("  %s\n", text_cautions()[i]);
+    for (size_t i = 0; cautions()[i]; i++)
+        printf("  %s\n", cautions()[i]);
 }
 
 void help_brief(FILE *out)
@@ -47,10 +49,14 @@ void help_all(void)
     print_cautions();
 }
 
+static void print_field(reseat_field field)
+{
+    printf("  --%-18s %s\n", field_option(field).text, reseat_field_about(field)->meaning);
+}
+
 /* The fields of each kind of record, as options. */
 static void print_fields(void)
 {
-    char name[64];
     for (int i = 0; i < RESEAT_RECORD_TYPE_COUNT; i++) {
         const reseat_record_type type = (reseat_record_type)i;
         if (!type_is_typed(type))
@@ -58,22 +64,19 @@ static void print_fields(void)
         printf("\nFields of %s\n", reseat_record_type_name(type));
         for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
             if (field_is_typed((reseat_field)field, type))
-                printf("  --%-18s %s\n", field_option_name((reseat_field)field, name, sizeof name),
-                       reseat_field_about((reseat_field)field)->meaning);
+                print_field((reseat_field)field);
     }
 }
 
 /* Those that go with a command that finds the other fields out. */
 static void print_fields_beside(command_id id)
 {
-    char name[64];
     bool begun = false;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!field_goes_with((reseat_field)field, id))
             continue;
-        printf("%s  --%-18s %s\n", begun ? "" : "\nFields to record\n",
-               field_option_name((reseat_field)field, name, sizeof name),
-               reseat_field_about((reseat_field)field)->meaning);
+        fputs(begun ? "" : "\nFields to record\n", stdout);
+        print_field((reseat_field)field);
         begun = true;
     }
 }
@@ -85,10 +88,10 @@ void help_command(command_id id)
            c->synopsis, c->details);
     for (int i = 0; i < OPTION_COUNT; i++) {
         const option *o = &option_table()[i];
-        char key[32], name[48];
+        char name[96];
         if (!(o->commands & 1u << id))
             continue;
-        snprintf(name, sizeof name, "%s %s", option_key(o->name, key, sizeof key), o->value);
+        snprintf(name, sizeof name, "%s %s", option_key(o->name).text, o->value);
         printf("  %-20s %s\n", name, o->help);
     }
     if (id == CMD_RECORD)

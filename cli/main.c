@@ -6,35 +6,34 @@
 #include <stdio.h>
 #include <unistd.h>
 #include "commands.h"
+#include "files.h"
 
-static int (*const runs[COMMAND_COUNT])(const arguments *args) = {
-    [CMD_CHECK] = cmd_check,
-    [CMD_ALLOWED] = cmd_allowed,
-    [CMD_EFFECTS] = cmd_effects,
-    [CMD_RECORD] = cmd_record,
-    [CMD_HISTORY] = cmd_history,
-    [CMD_AUDIT] = cmd_audit,
-    [CMD_DRIFT] = cmd_drift,
-    [CMD_OVERVIEW] = cmd_overview,
-    [CMD_SUSPECT] = cmd_suspect,
-    [CMD_REPORT] = cmd_report,
-    [CMD_REDUCE] = cmd_reduce,
-    [CMD_STUDY] = cmd_study,
-    [CMD_FIND_SEAT] = cmd_find_seat,
-    [CMD_CORRECT] = cmd_correct,
+static void (*const runs[COMMAND_COUNT])(arguments *args) = {
+    [CMD_CHECK] = run_check,
+    [CMD_ALLOWED] = run_allowed,
+    [CMD_EFFECTS] = run_effects,
+    [CMD_RECORD] = run_record,
+    [CMD_HISTORY] = run_history,
+    [CMD_AUDIT] = run_audit,
+    [CMD_DRIFT] = run_drift,
+    [CMD_OVERVIEW] = run_overview,
+    [CMD_SUSPECT] = run_suspect,
+    [CMD_REPORT] = run_report,
+    [CMD_REDUCE] = run_reduce,
+    [CMD_STUDY] = run_study,
+    [CMD_FIND_SEAT] = run_find_seat,
+    [CMD_CORRECT] = run_correct,
 };
 
-static int print_version(bool as_json)
+static void print_version(bool as_json)
 {
-    json j = {.out = stdout};
     if (!as_json) {
         printf("reseat %s\n", reseat_version());
-        return EXIT_DONE;
+        return;
     }
-    json_open(&j, NULL, '{');
-    json_text(&j, "version", reseat_version());
+    json j = json_begin(stdout);
+    json_print(&j, "version:s", reseat_version());
     json_end(&j);
-    return EXIT_DONE;
 }
 
 static int run(int argc, char **argv)
@@ -42,23 +41,20 @@ static int run(int argc, char **argv)
     arguments args;
     reseat_error error;
     if (!options_read(argc, argv, &args, &error))
-        return text_fail(&args, EXIT_INPUT, !args.bad_value, &error);
-    if (args.options[OPT_VERSION].given)
-        return print_version(args.json);
-    if (args.command < COMMAND_COUNT && args.options[OPT_HELP].given) {
+        fail_typed(&args, !args.bad_value, &error);
+    else if (args.options[OPT_VERSION].given)
+        print_version(args.json);
+    else if (args.options[OPT_HELP].given && args.command < COMMAND_COUNT)
         help_command(args.command);
-        return EXIT_DONE;
-    }
-    if (args.command < COMMAND_COUNT)
-        return runs[args.command](&args);
-    if (args.options[OPT_HELP].given) {
+    else if (args.options[OPT_HELP].given)
         help_all();
-        return EXIT_DONE;
-    }
-    if (argc > 1)
-        return text_refuse(&args, EXIT_INPUT, "", "no command; see reseat --help");
-    help_brief(stderr);
-    return EXIT_INPUT;
+    else if (args.command < COMMAND_COUNT)
+        runs[args.command](&args);
+    else if (argc > 1)
+        refuse(&args, "", "no command; see reseat --help");
+    else
+        help_brief(stderr);
+    return argc > 1 ? args.exit : EXIT_INPUT;
 }
 
 /*
@@ -80,7 +76,7 @@ int main(int argc, char **argv)
         return EXIT_IO;
     signal(SIGXFSZ, SIG_IGN); /* a log that may not grow is an error to be told */
     const int exit = run(argc, argv);
-    if (fflush(stdout) == 0 && !ferror(stdout))
+    if (output_is_sound())
         return exit;
     fprintf(stderr, "reseat: standard output: could not be written in full\n");
     return EXIT_IO;

@@ -3,6 +3,8 @@
 
 #include "options.h"
 
+#include <string.h>
+
 #define ON(command) (1u << (command))
 #define FINDINGS (ON(CMD_REDUCE) | ON(CMD_STUDY))
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
@@ -12,8 +14,9 @@
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
               ON(CMD_REPORT) | ON(CMD_SUSPECT) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
+#define PROBES (ALL & ~(ON(CMD_AUDIT) | ON(CMD_STUDY)))
 
-static const option table[OPTION_COUNT] = {
+static const option options[OPTION_COUNT] = {
     [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
                     "stylus offset as stored in the control"},
     [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", SEATED,
@@ -34,7 +37,7 @@ static const option table[OPTION_COUNT] = {
                     "show what the uncertainty is made of"},
     [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y",
                     (SEATED & ~ON(CMD_ALLOWED)) | ON(CMD_RECORD) | ON(CMD_REDUCE),
-                    "offset that the control subtracts, if not the one found"},
+                    "offset that the control adds, if not the one found"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
     [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
@@ -108,26 +111,180 @@ static const option table[OPTION_COUNT] = {
     [OPT_FORCE] = {"force", KIND_FLAG, "", ON(CMD_REPORT) | ON(CMD_CORRECT),
                    "replace a file that is there already; a log never is"},
     [OPT_LOG] = {"log", KIND_TEXT, "DIR", ALL, "folder of the logs (else RESEAT_LOG says it)"},
-    [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", ALL, "which probe, where there are several"},
-    [OPT_TIP] = {"tip", KIND_TEXT, "NAME", ALL, "which tip of its stylus (main)"},
-    [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", ALL & ~ON(CMD_RECORD),
+    [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", PROBES, "which probe, where there are several"},
+    [OPT_TIP] = {"tip", KIND_TEXT, "NAME", PROBES, "which tip of its stylus (main)"},
+    [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
                    "as things stood then, 2026-03-02T06:00:00Z"},
-    [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL,
+    [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL & ~ON(CMD_AUDIT),
                   "mm, um, in or thou: of bare lengths, and of what is printed (mm)"},
     [OPT_JSON] = {"json", KIND_FLAG, "", ALL, "one JSON object, always mm and degrees"},
     [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command, text also with --json"},
     [OPT_VERSION] = {"version", KIND_FLAG, "", ALL, "the version"},
 };
 
-const option *option_table(void)
+static const command_row commands[COMMAND_COUNT] = {
+    [CMD_CHECK] = {"check", "ask", "SPINDLE | --offset X,Y --seat SEAT --limit L",
+                   "is it safe to measure with this probe now?",
+                   "Says OK or RECALIBRATE for the probe as it sits now, from the log of SPINDLE\n"
+                   "or from the stylus offset X,Y that is stored in the control. SEAT is what is\n"
+                   "known of how the probe sits; from a log it need not be typed:\n"
+                   "  same       it has not left the spindle since the calibration\n"
+                   "  30         its angle from the shop's mark, degrees; 180+-5 if read roughly\n"
+                   "  keys:2     drive keys let it go in 2 ways, nobody knows which\n"
+                   "  any        nothing is known (so it is if --seat is not typed)\n"
+                   "The worst possible seat decides. The verdict is the last line.",
+                   "reseat check mill-2"},
+    [CMD_ALLOWED] = {"allowed", "ask", "SPINDLE | --offset X,Y --limit L",
+                     "how far may it be turned, how large may the offset be?",
+                     "Says up to which turn, and for which offset at half a turn, the limit is\n"
+                     "kept with the confidence asked for, and by geometry alone; and the error\n"
+                     "every 15 degrees of turn.",
+                     "reseat allowed --offset 0.012,-0.005 --limit 0.01"},
+    [CMD_EFFECTS] = {"effects", "ask",
+                     "SPINDLE | --offset X,Y [--seat SEAT] [--feature SPEC]",
+                     "what do holes, slots, surfaces ... come out wrong by?",
+                     "Says by how much each feature is reported wrongly, at the worst possible\n"
+                     "seat. SPEC is\n"
+                     "  surface:DIR                      touched along DIR, degrees from +X\n"
+                     "  slot:WIDTH:DIR  ridge:WIDTH:DIR  touched on both sides along DIR\n"
+                     "  bore:DIAMETER[:TOUCHES[:START]]  boss: alike; 4 touches from 0 on\n"
+                     "  corner:DIR1:DIR2                 of two walls touched along these\n"
+                     "  pair                             distance of two features\n"
+                     "  height                           touched from above\n"
+                     "With =T behind it its first quantity is judged, with =QUANTITY:T another:\n"
+                     "T is the full width (or diameter) of the tolerance zone, of which probing\n"
+                     "may use its share. Without --feature some of each kind are shown.",
+                     "reseat effects mill-2 --feature bore:20mm=0.05mm --feature pair"},
+    [CMD_RECORD] = {"record", "keep", "SPINDLE KIND [--FIELD VALUE ...]",
+                    "write a calibration, a reseat, an event ... into the log",
+                    "Appends one record to the log of SPINDLE. KIND is\n"
+                    "  run        a calibration: --probe --seat --offset\n"
+                    "  reseat     the probe was out: --probe --seat\n"
+                    "  event      --kind collision, stylus-change, service or other\n"
+                    "  verify     a gauge check that was passed on: --probe --shift --shift-u\n"
+                    "  policy     limit, confidence, what is known of seats and scatter\n"
+                    "  void SEQ   takes a record back: --why\n"
+                    "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",
+                    "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
+    [CMD_HISTORY] = {"history", "keep", "SPINDLE",
+                     "the records of a spindle, newest first",
+                     "Lists the records of SPINDLE, newest first; those that were taken back say\n"
+                     "by which record.",
+                     "reseat history mill-2 --type run"},
+    [CMD_AUDIT] = {"audit", "keep", "[SPINDLE]",
+                   "is every record of the log as it was written?",
+                   "Holds every line of the log of SPINDLE, or of all logs of the folder, against\n"
+                   "its seal, and names those that are bad. The newest records can be cut off\n"
+                   "without a trace: write down the number and seal that it prints last, and give\n"
+                   "them the next time as --expect.",
+                   "reseat audit mill-2"},
+    [CMD_DRIFT] = {"drift", "watch", "SPINDLE",
+                   "how the offset has moved from run to run",
+                   "Shows what the runs of a probe say together: what stands out, when the next\n"
+                   "one is due, limits and trends of offset, radius and stylus length, a chart of\n"
+                   "the offset's length, and the runs. X and Y are those of the probe: the seat's\n"
+                   "turn is taken off, and the spindle's part if the policy knows it.",
+                   "reseat drift hmc-1"},
+    [CMD_OVERVIEW] = {"overview", "watch", "",
+                      "all spindles at once, the worst first",
+                      "Shows the verdict on every probe of every log, the age of its run, when it\n"
+                      "is due, and how many findings drift has.",
+                      "reseat overview"},
+    [CMD_SUSPECT] = {"suspect", "watch", "SPINDLE",
+                     "since when results were doubtful, as it turned out later",
+                     "Lists from the log each window in which results are doubtful: from the\n"
+                     "last time the probe was known good, by a run or a gauge check within the\n"
+                     "limit, to the record that found it out; what offset was expected and\n"
+                     "found, and by how much positions measured in the window may be off. What\n"
+                     "a run finds after a stylus change casts doubt from the change on.",
+                     "reseat suspect mill-2"},
+    [CMD_REPORT] = {"report", "watch", "SPINDLE -o FILE.html",
+                    "a page to look at, print and mail",
+                    "Writes one page with nothing beside it: the verdict, charts of the runs over\n"
+                    "time, where the offset lies, what a turn does, the budget, and every record.\n"
+                    "Things are as they stood when the newest record was written, unless --as-of\n"
+                    "says otherwise: the same log gives the same page.",
+                    "reseat report mill-2 -o mill-2.html"},
+    [CMD_REDUCE] = {"reduce", "measure",
+                    "TOUCHES.csv --gauge KIND --diameter L",
+                    "from the touches of a gauge to offset and radius",
+                    "Reads touches from a CSV file, - for standard input, with the columns\n"
+                    "  turn_deg          spindle turned by; 0 if absent\n"
+                    "  dir_deg           direction of motion; from the geometry if absent\n"
+                    "  x_mm y_mm [z_mm]  spindle position, or all _in, or all _um\n"
+                    "  set               number of the repeat, if touches were repeated\n"
+                    "and finds offset and radius with their uncertainty, the lobes of the probe,\n"
+                    "and touches that do not belong. Best turns are 0, 180 and 0 again. With\n"
+                    "--record the run goes into the log: then also --probe and --seat.",
+                    "reseat reduce touches.csv --gauge ring --diameter 50.0021"},
+    [CMD_STUDY] = {"study", "measure", "SEATINGS.csv",
+                   "from repeated reseats to the scatter of one",
+                   "Reads seatings from a CSV file, - for standard input, with the columns\n"
+                   "  seat_deg                  where the probe sat\n"
+                   "  offset_x_mm offset_y_mm   what a whole run found there; or else\n"
+                   "  x_mm y_mm                 how a fixed gauge's centre read\n"
+                   "or all lengths _in, or all _um. Finds how much one seating scatters, and\n"
+                   "from two or more seats the parts of the offset that stay with the spindle\n"
+                   "and turn with the probe. With --record they go into the spindle's policy.",
+                   "reseat study reseats.csv --record mill-2"},
+    [CMD_FIND_SEAT] = {"find-seat", "measure",
+                       "SPINDLE | --offset X,Y --shift DX,DY --shift-u U",
+                       "from one gauge check to the seat of the probe",
+                       "The same fixed gauge was measured at the calibration's seat and again\n"
+                       "now: its centre reads off by DX,DY. Finds the turn that this fits:\n"
+                       "one of --seat keys:N, or any, to lie in the interval of --seat 180+-5;\n"
+                       "without --seat the log says which are possible. Instead of\n"
+                       "--shift, --then and --now name the touches of both times, as reduce\n"
+                       "reads them, with the gauge: with the spindle turned they tell the offset\n"
+                       "itself, wherever the gauge stands. With --record the check goes into the\n"
+                       "log, explained or not, and the seat if one was found.",
+                       "reseat find-seat mill-2 --shift 0.0235,-0.0101 --shift-u 0.0008"},
+    [CMD_CORRECT] = {"correct", "measure",
+                     "[SPINDLE] RESULTS.csv --datum DATUM [--offset X,Y --seat SEAT]",
+                     "put right what was measured with the turned probe",
+                     "Reads results taken since the reseat, - for standard input, with columns\n"
+                     "  kind      point, or surface for one touch; other rows pass as they are\n"
+                     "  x_mm y_mm as reported\n"
+                     "  dir_deg   of a surface: approach direction, degrees from +X\n"
+                     "and any others, and prints them, or writes them to -o FILE, with\n"
+                     "corrected_x_mm, corrected_y_mm and u_mm behind. DATUM is\n"
+                     "  machine   machine coordinates\n"
+                     "  before    a datum set with the probe as calibrated\n"
+                     "  same      datum and features in the same turned seat: nothing is changed\n"
+                     "One seat must be known: from the log, typed, or found from --shift.\n"
+                     "A gauge check of this seating measured the error, whatever the seat is:\n"
+                     "then surfaces alone need the seat, and only if lobes are on record.",
+                     "reseat correct --offset 0.012,-0.005 --seat 180 results.csv --datum machine"},
+};
+
+const command_row *command_table(void)
 {
-    return table;
+    return commands;
 }
 
-const char *option_key(const char *name, char *out, size_t size)
+const char *command_name(command_id id)
 {
-    snprintf(out, size, "%s%s", name[0] && !name[1] ? "-" : "--", name);
-    return out;
+    return commands[id].name;
+}
+
+command_id command_find(const char *name)
+{
+    int id = 0;
+    while (id < COMMAND_COUNT && strcmp(commands[id].name, name) != 0)
+        id++;
+    return (command_id)id;
+}
+
+const option *option_table(void)
+{
+    return options;
+}
+
+option_text option_key(const char *name)
+{
+    option_text key;
+    snprintf(key.text, sizeof key.text, "%s%.60s", name[0] && !name[1] ? "-" : "--", name);
+    return key;
 }
 
 const char *option_choices(option_id id)
@@ -144,86 +301,5 @@ const char *option_choices(option_id id)
 
 bool command_takes(command_id command, option_id id)
 {
-    return (table[id].commands & ON(command)) != 0;
-}
-
-const char *field_option_name(reseat_field field, char *out, size_t size)
-{
-    reseat_field_option(field, out, size);
-    return out;
-}
-
-/* Fields that other options fill, or the log itself. */
-static bool is_filled_otherwise(reseat_field field)
-{
-    switch (field) {
-    case RESEAT_FIELD_V:
-    case RESEAT_FIELD_SEQ:
-    case RESEAT_FIELD_TYPE:
-    case RESEAT_FIELD_RECORDED_AT:
-    case RESEAT_FIELD_SEAL:
-    case RESEAT_FIELD_SPINDLE:
-    case RESEAT_FIELD_FORMAT:
-    case RESEAT_FIELD_VOIDS:
-    case RESEAT_FIELD_SEAT_DEG:
-    case RESEAT_FIELD_OFFSET_X_MM:
-    case RESEAT_FIELD_OFFSET_Y_MM:
-    case RESEAT_FIELD_IN_USE_X_MM:
-    case RESEAT_FIELD_IN_USE_Y_MM:
-    case RESEAT_FIELD_FOUND_X_MM:
-    case RESEAT_FIELD_FOUND_Y_MM:
-    case RESEAT_FIELD_SHIFT_X_MM:
-    case RESEAT_FIELD_SHIFT_Y_MM:
-    case RESEAT_FIELD_SPINDLE_X_MM:
-    case RESEAT_FIELD_SPINDLE_Y_MM: return true;
-    default: return false;
-    }
-}
-
-bool type_is_typed(reseat_record_type type)
-{
-    static const unsigned typed = 1u << RESEAT_RECORD_RUN | 1u << RESEAT_RECORD_RESEAT |
-                                  1u << RESEAT_RECORD_EVENT | 1u << RESEAT_RECORD_VERIFY |
-                                  1u << RESEAT_RECORD_POLICY | 1u << RESEAT_RECORD_VOID;
-    return (typed & 1u << type) != 0;
-}
-
-bool field_is_typed(reseat_field field, reseat_record_type type)
-{
-    const reseat_field_row *row = reseat_field_about(field);
-    return row && ((row->required | row->optional) & 1u << type) && !is_filled_otherwise(field);
-}
-
-bool field_goes_with(reseat_field field, command_id command)
-{
-    switch (field) {
-    case RESEAT_FIELD_BY:
-    case RESEAT_FIELD_NOTE:
-        return command == CMD_CHECK || command == CMD_REDUCE || command == CMD_STUDY ||
-               command == CMD_FIND_SEAT;
-    case RESEAT_FIELD_GAUGE_ID: return command == CMD_REDUCE || command == CMD_FIND_SEAT;
-    case RESEAT_FIELD_AT:
-    case RESEAT_FIELD_STYLUS_LENGTH_MM:
-    case RESEAT_FIELD_FEED_MM_MIN: return command == CMD_REDUCE;
-    default: return false;
-    }
-}
-
-bool field_of_command(reseat_field field, command_id command)
-{
-    if (command != CMD_RECORD)
-        return field_goes_with(field, command);
-    for (int type = 0; type < RESEAT_RECORD_TYPE_COUNT; type++)
-        if (type_is_typed((reseat_record_type)type) &&
-            field_is_typed(field, (reseat_record_type)type))
-            return true;
-    return false;
-}
-
-bool field_is_dropped(reseat_field field)
-{
-    const reseat_field_row *row = reseat_field_about(field);
-    const unsigned types = row ? row->required | row->optional : 0;
-    const bool of_every_record = (types & 1u << RESEAT_RECORD_LOG) != 0;
-    return (types & 1u << RESEAT_RECORD_POLICY) && !of_every_record;
+    return (options[id].commands & ON(command)) != 0;
 }

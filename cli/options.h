@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* The command line: one table of options, and what was read by it. */
+/* The command line: the tables of commands and options, and what was read by them. */
 #ifndef RESEAT_CLI_OPTIONS_H
 #define RESEAT_CLI_OPTIONS_H
 
@@ -142,6 +142,7 @@ typedef struct arguments {
     bool json;
     bool bad_value; /* it stopped at a value, not at how the line is put together */
     reseat_unit unit;
+    int exit; /* the exit code; 0 until a failure or a verdict says otherwise */
 } arguments;
 
 typedef struct command_row {
@@ -160,10 +161,13 @@ const command_row *command_table(void);
 /* The table, OPTION_COUNT rows, in the order in which help shows them. */
 const option *option_table(void);
 
-/* An option as it is typed: `-o`, `--log`. Returns out, which is cut to size. */
-const char *option_key(const char *name, char *out, size_t size);
+/* An option as it is typed, `-o`, `--log`. It lives to the end of the full expression. */
+typedef struct option_text {
+    char text[64];
+} option_text;
+option_text option_key(const char *name);
 
-/* The texts that an option may be, parted by blanks; NULL where there is no saying. */
+/* The texts that an option may be, separated by blanks; NULL where there is no saying. */
 const char *option_choices(option_id id);
 
 /* Whether a command takes an option at all. */
@@ -178,23 +182,5 @@ command_id command_find(const char *name);
  * with *error filled (key: the option as typed), when it cannot.
  */
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error);
-
-/* Whether a person types records of that type. */
-bool type_is_typed(reseat_record_type type);
-
-/* Fields that a person types for a record of that type, as options. */
-bool field_is_typed(reseat_field field, reseat_record_type type);
-
-/* Whether a command that finds out what it records takes a field beside that as an option. */
-bool field_goes_with(reseat_field field, command_id command);
-
-/* Whether a command takes a field as an option; record does if any of its types has it. */
-bool field_of_command(reseat_field field, command_id command);
-
-/* Whether `record SPINDLE policy --no-FIELD` is taken. */
-bool field_is_dropped(reseat_field field);
-
-/* The field as an option, without the dashes. Returns out, which is cut to size. */
-const char *field_option_name(reseat_field field, char *out, size_t size);
 
 #endif

@@ -6,6 +6,7 @@
 #include "options.h"
 
 #include <string.h>
+#include "fields.h"
 
 #define KEY_SIZE 64
 
@@ -35,92 +36,72 @@ typedef struct meaning {
     bool drops; /* --no-FIELD */
 } meaning;
 
-static bool is_name(const char *option_name, const char *name, size_t length)
+/* Before the command is known, as record takes them. */
+static reseat_field find_field(const char *name, command_id command, bool dropped)
 {
-    return strlen(option_name) == length && strncmp(option_name, name, length) == 0;
-}
-
-static reseat_field find_field(const char *name, size_t length, command_id command,
-                               bool (*takes)(reseat_field, command_id))
-{
-    char option_name[KEY_SIZE];
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (takes((reseat_field)field, command) &&
-            is_name(field_option_name((reseat_field)field, option_name, sizeof option_name), name,
-                    length))
-            return (reseat_field)field;
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field field = (reseat_field)i;
+        if ((dropped ? field_is_dropped(field) : field_of_command(field, command)) &&
+            strcmp(field_option(field).text, name) == 0)
+            return field;
+    }
     return RESEAT_FIELD_COUNT;
 }
 
-/* Before the command is known, as record takes them. */
-static bool takes_field(reseat_field field, command_id command)
-{
-    return field_of_command(field, command == COMMAND_COUNT ? CMD_RECORD : command);
-}
-
-static bool policy_drops(reseat_field field, command_id command)
-{
-    (void)command;
-    return field_is_dropped(field);
-}
-
 /* The row that a name means for the command: its own if there is one, else any of that name. */
-static int find_option(const char *name, size_t length, command_id command)
+static int find_option(const char *name, command_id command)
 {
     int found = OPTION_COUNT;
     for (int i = 0; i < OPTION_COUNT; i++) {
-        if (!is_name(option_table()[i].name, name, length))
+        if (strcmp(option_table()[i].name, name) != 0)
             continue;
-        if (command == COMMAND_COUNT || (option_table()[i].commands & 1u << command))
+        if (command == COMMAND_COUNT || command_takes(command, (option_id)i))
             return i;
         found = i;
     }
     return found;
 }
 
-static meaning look_up(const char *name, size_t length, command_id command)
+static meaning look_up(const char *name, command_id typed)
 {
-    meaning m = {.option = find_option(name, length, command), .field = RESEAT_FIELD_COUNT};
-    const bool own = m.option < OPTION_COUNT &&
-                     (command == COMMAND_COUNT ||
-                      (option_table()[m.option].commands & 1u << command));
-    if (own)
+    meaning m = {.option = find_option(name, typed), .field = RESEAT_FIELD_COUNT};
+    const command_id command = typed == COMMAND_COUNT ? CMD_RECORD : typed;
+    if (m.option < OPTION_COUNT &&
+        (typed == COMMAND_COUNT || command_takes(command, (option_id)m.option)))
         return m;
-    m.drops = (command == CMD_RECORD || command == COMMAND_COUNT) && length > 3 &&
-              strncmp(name, "no-", 3) == 0;
-    if (m.drops && is_name("no-spindle-part", name, length))
+    m.drops = command == CMD_RECORD && strncmp(name, "no-", 3) == 0 && name[3];
+    if (m.drops && strcmp(name, "no-spindle-part") == 0)
         m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */
     else
-        m.field = m.drops ? find_field(name + 3, length - 3, command, policy_drops)
-                          : find_field(name, length, command, takes_field);
+        m.field = find_field(m.drops ? name + 3 : name, command, m.drops);
     return m;
 }
 
-static bool refuse_unknown(parser *p, const char *name, size_t length)
+/* Names the nearest of what there is. */
+static bool refuse_unknown(reseat_error *error, const char *key, const char *what,
+                           const char *dashes, const char *word, const char *const *names,
+                           size_t count)
 {
-    char word[2 * KEY_SIZE], key[2 * KEY_SIZE + 2], text[160];
+    char text[160];
+    const size_t nearest = reseat_text_nearest(word, names, count);
+    if (nearest < count)
+        snprintf(text, sizeof text, "no such %s; did you mean %s%s?", what, dashes,
+                 names[nearest]);
+    else
+        snprintf(text, sizeof text, "no such %s; see reseat --help", what);
+    return refuse(error, key, text);
+}
+
+static bool refuse_option(parser *p, const char *name)
+{
+    char key[2 * KEY_SIZE + 2];
     const char *names[OPTION_COUNT];
-    snprintf(word, sizeof word, "%.*s", (int)length, name);
     size_t count = 0;
     for (int i = 0; i < OPTION_COUNT; i++)
         if (option_table()[i].name[1]) /* a letter is near too much */
             names[count++] = option_table()[i].name;
-    const size_t nearest = reseat_text_nearest(word, names, count);
-
-    snprintf(key, sizeof key, "--%s", word);
-    if (nearest < count)
-        snprintf(text, sizeof text, "no such option; did you mean --%s?", names[nearest]);
-    else
-        snprintf(text, sizeof text, "no such option; see reseat --help");
-    return refuse(p->error, key, text);
-}
-
-static bool refuse_stranger(parser *p, const char *key)
-{
-    char text[160];
-    const char *name = command_name(p->args->command);
-    snprintf(text, sizeof text, "does not go with %s; see reseat %s --help", name, name);
-    return refuse(p->error, key, text);
+    snprintf(key, sizeof key, "--%s", name);
+    return refuse_unknown(p->error, key, "option", "--", name, names, count);
 }
 
 /* A word that can be the value of the option before it: not another option. */
@@ -142,87 +123,77 @@ static bool take_value(parser *p, const char *key, const char *equals, const cha
     return (*value)[0] ? true : refuse(p->error, key, "expected a value, read an empty one");
 }
 
+/* Marks that it is there; a second time, and a value of a flag, are refused. */
+static bool take_once(parser *p, const char *key, bool *given, bool flag, const char *equals)
+{
+    const bool twice = *given;
+    *given = true;
+    if (twice)
+        return refuse(p->error, key, "given twice; once is enough");
+    return flag && equals ? refuse(p->error, key, "takes no value") : true;
+}
+
 static bool take_known(parser *p, const char *key, const meaning *m, const char *equals)
 {
     arguments *args = p->args;
-    if (m->drops) {
-        const bool twice = args->dropped[m->field];
-        args->dropped[m->field] = true;
-        if (twice)
-            return refuse(p->error, key, "given twice; once is enough");
-        return equals ? refuse(p->error, key, "takes no value") : true;
-    }
+    if (m->drops)
+        return take_once(p, key, &args->dropped[m->field], true, equals);
     if (m->field < RESEAT_FIELD_COUNT) {
-        if (args->fields[m->field])
-            return refuse(p->error, key, "given twice; once is enough");
-        return take_value(p, key, equals, &args->fields[m->field]);
+        bool given = args->fields[m->field] != NULL;
+        return take_once(p, key, &given, false, equals) &&
+               take_value(p, key, equals, &args->fields[m->field]);
     }
 
     option_value *value = &args->options[m->option];
-    if (option_table()[m->option].kind == KIND_FEATURE) {
+    const option_kind kind = option_table()[m->option].kind;
+    if (kind == KIND_FEATURE) {
         value->given = true;
         if (args->feature_count == FEATURES_MAX)
             return refuse(p->error, key, "given more than 64 times");
         return take_value(p, key, equals, &args->feature_texts[args->feature_count++]);
     }
-    if (value->given)
-        return refuse(p->error, key, "given twice; once is enough");
-    value->given = true;
-    if (option_table()[m->option].kind == KIND_FLAG)
-        return equals ? refuse(p->error, key, "takes no value") : true;
-    return take_value(p, key, equals, &value->text);
+    return take_once(p, key, &value->given, kind == KIND_FLAG, equals) &&
+           (kind == KIND_FLAG || take_value(p, key, equals, &value->text));
 }
 
-static bool take_named(parser *p, const char *name, size_t length, const char *equals)
+/* An option of one letter has one dash, and its value is the next word. */
+static bool take_option(parser *p, const char *word)
 {
     const command_id command = p->args->command;
-    const meaning m = look_up(name, length, command);
-    char typed[KEY_SIZE - 2], key[KEY_SIZE];
-    if (m.option == OPTION_COUNT && m.field == RESEAT_FIELD_COUNT)
-        return refuse_unknown(p, name, length);
-    snprintf(typed, sizeof typed, "%.*s", (int)length, name);
-    option_key(typed, key, sizeof key);
-    if (m.field == RESEAT_FIELD_COUNT && command < COMMAND_COUNT &&
-        !(option_table()[m.option].commands & 1u << command))
-        return refuse_stranger(p, key);
-    return take_known(p, key, &m, equals);
-}
-
-static bool take_option(parser *p, const char *name)
-{
-    const char *equals = strchr(name, '=');
-    const size_t length = equals ? (size_t)(equals - name) : strlen(name);
-    return length == 1 ? refuse_unknown(p, name, length) : take_named(p, name, length, equals);
-}
-
-/* An option of one letter; its value is the next word. */
-static bool take_letter(parser *p, const char *word)
-{
-    if (word[2] == '\0' && find_option(word + 1, 1, p->args->command) < OPTION_COUNT)
-        return take_named(p, word + 1, 1, NULL);
-    return refuse(p->error, word, "no such option; see reseat --help");
-}
-
-static bool take_word(parser *p, const char *word)
-{
-    if (p->args->word_count == WORDS_MAX)
-        return refuse(p->error, word, "one word too many; see reseat --help");
-    p->args->words[p->args->word_count++] = word;
-    return true;
+    const bool letter = word[1] != '-';
+    const char *equals = letter ? NULL : strchr(word, '=');
+    const char *begin = word + (letter ? 1 : 2);
+    char name[2 * KEY_SIZE], text[160];
+    snprintf(name, sizeof name, "%.*s", equals ? (int)(equals - begin) : (int)sizeof name - 1,
+             begin);
+    const meaning m = look_up(name, command);
+    const bool known = m.option < OPTION_COUNT || m.field < RESEAT_FIELD_COUNT;
+    if (letter && (begin[1] || !known))
+        return refuse(p->error, word, "no such option; see reseat --help");
+    if (!known || (!letter && name[0] && !name[1]))
+        return refuse_option(p, name);
+    const option_text key = option_key(name);
+    if (m.field < RESEAT_FIELD_COUNT || command == COMMAND_COUNT ||
+        command_takes(command, (option_id)m.option))
+        return take_known(p, key.text, &m, equals);
+    snprintf(text, sizeof text, "does not go with %s; see reseat %s --help",
+             command_name(command), command_name(command));
+    return refuse(p->error, key.text, text);
 }
 
 static bool take_next(parser *p)
 {
     const char *word = p->argv[p->next++];
-    if (p->only_words || word[0] != '-' || word[1] == '\0')
-        return take_word(p, word);
-    if (strcmp(word, "--") == 0) {
+    if (!p->only_words && strcmp(word, "--") == 0) {
         p->only_words = true;
         return true;
     }
-    if (word[1] == '-')
-        return take_option(p, word + 2);
-    return take_letter(p, word);
+    if (!p->only_words && word[0] == '-' && word[1])
+        return take_option(p, word);
+    if (p->args->word_count == WORDS_MAX)
+        return refuse(p->error, word, "one word too many; see reseat --help");
+    p->args->words[p->args->word_count++] = word;
+    return true;
 }
 
 /*
@@ -240,18 +211,23 @@ static const char *first_word(int argc, char **argv)
 }
 
 /* What the kinds that are numbers ask of them beyond being one. */
-static const char *number_fault(option_kind kind, double number)
+static const struct {
+    bool from_0, below_1;
+    const char *expected;
+} ranges[] = {
+    [KIND_POSITIVE] = {false, false, "expected a length above 0"},
+    [KIND_UNCERTAINTY] = {true, false, "expected a length of 0 or more"},
+    [KIND_DEGREES_U] = {true, false, "expected degrees, 0 or more"},
+    [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
+    [KIND_SHARE] = {false, false, "expected a share above 0"},
+    [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
+    [KIND_UNIT] = {false, false, NULL},
+};
+
+static bool is_in_range(option_kind kind, double number)
 {
-    switch (kind) {
-    case KIND_POSITIVE: return number > 0 ? NULL : "expected a length above 0";
-    case KIND_UNCERTAINTY: return number >= 0 ? NULL : "expected a length of 0 or more";
-    case KIND_DEGREES_U: return number >= 0 ? NULL : "expected degrees, 0 or more";
-    case KIND_NUMBER_U: return number >= 0 ? NULL : "expected a number of 0 or more";
-    case KIND_SHARE: return number > 0 ? NULL : "expected a share above 0";
-    case KIND_CONFIDENCE:
-        return number > 0 && number < 1 ? NULL : "expected a chance between 0 and 1, such as 95%";
-    default: return NULL;
-    }
+    return !ranges[kind].expected || ((number > 0 || (ranges[kind].from_0 && number >= 0)) &&
+                                      (number < 1 || !ranges[kind].below_1));
 }
 
 static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
@@ -281,17 +257,21 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     return RESEAT_OK;
 }
 
+/* An error about a value names its option, and no place in it. */
+static bool refuse_value(option_id id, reseat_error *error)
+{
+    snprintf(error->key, sizeof error->key, "%s", option_key(option_table()[id].name).text);
+    error->column = 0;
+    return false;
+}
+
 static bool convert_features(arguments *args, reseat_error *error)
 {
     for (int i = 0; i < args->feature_count; i++) {
         const char *text = args->feature_texts[i];
-        if (reseat_feature_parse(text, strlen(text), args->unit, &args->features[i], error) ==
+        if (reseat_feature_parse(text, strlen(text), args->unit, &args->features[i], error) !=
             RESEAT_OK)
-            continue;
-        args->bad_value = true;
-        snprintf(error->key, sizeof error->key, "--%s", option_table()[OPT_FEATURE].name);
-        error->column = 0;
-        return false;
+            return refuse_value(OPT_FEATURE, error);
     }
     return true;
 }
@@ -300,25 +280,18 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
 {
     const option *row = &option_table()[id];
     option_value *value = &args->options[id];
-    char key[KEY_SIZE], text[256], shown[2 * KEY_SIZE];
+    char text[256], shown[2 * KEY_SIZE];
     if (!value->given || row->kind == KIND_FLAG)
         return true;
     if (row->kind == KIND_FEATURE)
         return convert_features(args, error);
-    option_key(row->name, key, sizeof key);
-    if (read_value(row->kind, args->unit, value, error) != RESEAT_OK) {
-        args->bad_value = true;
-        snprintf(error->key, sizeof error->key, "%s", key);
-        error->column = 0;
-        return false;
-    }
-    const char *fault = number_fault(row->kind, value->number);
-    if (!fault)
+    if (read_value(row->kind, args->unit, value, error) != RESEAT_OK)
+        return refuse_value(id, error);
+    if (is_in_range(row->kind, value->number))
         return true;
-    args->bad_value = true;
     reseat_text_terminal(value->text, strlen(value->text), shown, sizeof shown);
-    snprintf(text, sizeof text, "%s, read \"%s\"", fault, shown);
-    return refuse(error, key, text);
+    snprintf(text, sizeof text, "%s, read \"%s\"", ranges[row->kind].expected, shown);
+    return refuse(error, option_key(row->name).text, text);
 }
 
 static bool convert_all(arguments *args, reseat_error *error)
@@ -336,16 +309,10 @@ static bool convert_all(arguments *args, reseat_error *error)
 static bool refuse_command(arguments *args, const char *word, reseat_error *error)
 {
     const char *names[COMMAND_COUNT];
-    char text[160];
     for (int i = 0; i < COMMAND_COUNT; i++)
         names[i] = command_name((command_id)i);
-    const size_t nearest = reseat_text_nearest(word, names, COMMAND_COUNT);
     args->command = COMMAND_COUNT;
-    if (nearest < COMMAND_COUNT)
-        snprintf(text, sizeof text, "no such command; did you mean %s?", names[nearest]);
-    else
-        snprintf(text, sizeof text, "no such command; see reseat --help");
-    return refuse(error, word, text);
+    return refuse_unknown(error, word, "command", "", word, names, COMMAND_COUNT);
 }
 
 bool options_read(int argc, char **argv, arguments *args, reseat_error *error)
@@ -367,5 +334,6 @@ bool options_read(int argc, char **argv, arguments *args, reseat_error *error)
     /* The command itself is no word of the rest. */
     if (args->word_count > 0)
         memmove(args->words, args->words + 1, (size_t)--args->word_count * sizeof *args->words);
-    return convert_all(args, error);
+    args->bad_value = !convert_all(args, error);
+    return !args->bad_value;
 }

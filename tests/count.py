@@ -4,7 +4,8 @@
 """count.py LABEL TESTLOG.JSON: what a run of `meson test` held, a line a suite.
 
 A test program counts as many as it reports, by cmocka's closing lines or by the Test Anything
-Protocol; one that reports nothing, or fails without saying which, counts one.
+Protocol; one that reports nothing, or fails without saying which, counts one. Why it skips is said on
+standard error.
 """
 
 import json
@@ -36,6 +37,11 @@ def counts(record):
     return [max(passed, 0 if skipped else 1), failed, skipped]
 
 
+def reasons(record):
+    """Why a test program skipped something, each reason once."""
+    return sorted(set(re.findall("# SKIP (.+)", record.get("stdout", ""))))
+
+
 def main(label, path):
     suites = {}
     with open(path, "rb") as log:
@@ -45,6 +51,9 @@ def main(label, path):
         total = suites.setdefault(name, [0, 0, 0])
         for index, count in enumerate(counts(record)):
             total[index] += count
+        for reason in reasons(record):
+            print("skipped: %s %s: %s" % (label, record["name"].partition(":")[2], reason),
+                  file=sys.stderr)
     for name in sorted(suites):
         print("%s %s: %d passed, %d failed, %d skipped" % (label, name, *suites[name]))
 

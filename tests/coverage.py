@@ -22,17 +22,18 @@ LIB = HERE.parent / 'lib'
 def count(build):
     """Of each file of lib: (line, function) to how often it ran, and each branch of it.
 
-    A function of a header is compiled into several files: its counts are added up.
+    What is compiled more than once (all of it, for programs and for tests; a function of a header)
+    has its counts added up.
     """
     files = collections.defaultdict(dict)
-    notes = sorted(pathlib.Path(build, 'lib').glob('libcore.a.p/*.gcno'))
+    notes = sorted(pathlib.Path(build, 'lib').glob('*.p/*.gcno'))
     out = subprocess.run(['gcov', '--json-format', '--stdout', '--branch-probabilities', *notes],
                          check=True, capture_output=True, text=True).stdout
     for text in out.splitlines():
         for file in json.loads(text)['files']:
             path = pathlib.Path(build, file['file']).resolve()
-            if path.parent == LIB:
-                add(files[path.name], file['lines'])
+            if LIB in path.parents:
+                add(files[path], file['lines'])
     return files
 
 
@@ -64,8 +65,8 @@ def share(reached, all_of_them):
 def main():
     explained, used, missed = read_explained(), set(), []
     total = [0, 0, 0, 0]
-    for name, counts in sorted(count(sys.argv[1]).items()):
-        code = (LIB / name).read_text().splitlines()
+    for path, counts in sorted(count(sys.argv[1]).items()):
+        name, code = path.name, path.read_text().splitlines()
         ran = {}
         branches = [0, 0]
         for (line, function), (times, taken) in sorted(counts.items()):
@@ -78,13 +79,13 @@ def main():
             if times > 0 and place in explained:
                 used.add(place)
             else:
-                missed.append((name, line, place, taken if times else 'never ran'))
+                missed.append((path, line, place, taken if times else 'never ran'))
         sums = [sum(n > 0 for n in ran.values()), len(ran), *branches]
         total = [a + b for a, b in zip(total, sums)]
         print(f'{name:22} lines {share(*sums[:2])}   branches {share(*sums[2:])}')
     print(f'{"in all":22} lines {share(*total[:2])}   branches {share(*total[2:])}')
-    for name, line, place, how in missed:
-        print(f'not reached: lib/{name}:{line}: {place.split(": ", 1)[1]}  {how}')
+    for path, line, place, how in missed:
+        print(f'not reached: {path.relative_to(LIB.parent)}:{line}: {place.split(": ", 1)[1]}  {how}')
     for place in sorted(explained - used):
         print(f'explained, but reached or gone: {place}') # take it out of coverage.txt
     good = total[0] >= LINES_LEAST * total[1] and total[2] >= BRANCHES_LEAST * total[3]

@@ -15,7 +15,7 @@ cd "$(dirname "$0")/.." || exit 1
 . tests/install.sh
 
 need $build_packages python3 python3-jsonschema libcmocka-dev || exit 1
-export CC=gcc
+export CC=gcc RESEAT_TEST_ROUNDS=all
 folder=build-coverage
 set_up $folder -Dwerror=true -Doptimization=0 -Db_ndebug=true -Db_coverage=true \
     "-Dc_args=-DRESEAT_COVERAGE -fprofile-update=atomic" && quietly meson compile -C $folder || exit 1

@@ -194,6 +194,7 @@ def passes(folder, program, seconds, **environment):
     """Whether a test program passes, and the processor time it took."""
     data = {"RESEAT_TEST_DATA": ROOT + "/tests/data",
             "RESEAT_TEST_REFERENCE": os.path.dirname(ROOT) + "/shared/reference",
+            "RESEAT_TEST_ROUNDS": "all",
             "LD_LIBRARY_PATH": folder + "/plain.so"}
     if ends_at_once(folder, program):
         data["CMOCKA_TEST_ABORT"] = "1"

@@ -2,10 +2,10 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# sh tests/run.sh [--all]: installs what the tests need, builds, and runs every suite, plain and
-# under the address and undefined-behaviour sanitizers. --all adds what takes long or needs large
-# packages: clang, fuzzing, the browser, the database, long faults, Monte Carlo, benchmarks,
-# analysers, coverage, strange places, a trial release.
+# sh tests/run.sh [--all]: installs what the tests need, builds, and runs every suite, and units,
+# golden cases and fuzz replay again under the address and undefined-behaviour sanitizers: four
+# minutes on two processors. --all adds what takes long or needs large packages; what that is, is
+# listed below and said at the end of a run without it.
 
 set -u
 unset CDPATH
@@ -54,22 +54,30 @@ runner() {
     count "$label" $(($(grep -c '^ok' "$log") - skipped)) "$(grep -c '^not ok' "$log")" "$skipped"
 }
 
-# build LABEL FOLDER OPTION...: only a failure counts, as nothing is tested yet.
-build() {
+# configure LABEL FOLDER OPTION...: only a failure counts, as nothing is tested yet.
+configure() {
     label=$1 folder=$2
     shift 2
-    set_up "$folder" -Dwerror=true "$@" && quietly meson setup --reconfigure "$folder" &&
-        quietly meson compile -C "$folder" && return
+    set_up "$folder" -Dwerror=true "$@" && quietly meson setup --reconfigure "$folder" && return
     count "$label build" 0 1 0
     return 1
 }
 
-# suites LABEL FOLDER OPTION...: one run of meson test; benchmarks are shown as they are.
+# build LABEL FOLDER OPTION...: the whole of it, also what no suite asks for.
+build() {
+    configure "$@" || return
+    quietly meson compile -C "$2" && return
+    count "$1 build" 0 1 0
+    return 1
+}
+
+# suites LABEL FOLDER OPTION...: one run of meson test, which builds what these suites lack;
+# benchmarks are shown as they are.
 suites() {
     label=$1 folder=$2
     shift 2
     rm -f "$folder"/meson-logs/*log.json
-    meson test -C "$folder" --no-rebuild --print-errorlogs "$@" >"$log" 2>&1 </dev/null
+    meson test -C "$folder" --print-errorlogs "$@" >"$log" 2>&1 </dev/null
     status=$?
     set -- "$folder"/meson-logs/*log.json
     [ $status = 0 ] && { [ "$label" != benchmarks ] || [ ! -e "$1" ]; } || cat "$log"
@@ -126,7 +134,7 @@ trial_release() {
 
 run_clang() {
     build clang build-clang && suites clang build-clang --no-suite montecarlo
-    build 'clang sanitized' build-clang-sanitized -Db_sanitize=address,undefined -Db_lundef=false &&
+    build 'clang sanitized' build-clang-sanitized $sanitized -Db_lundef=false &&
         suites 'clang sanitized' build-clang-sanitized --no-suite montecarlo --no-suite abi \
             --no-suite locale -t 3
     for target in tests/fuzz/*_fuzz.c; do
@@ -148,11 +156,13 @@ elsewhere() {
     fi
 }
 
-test_packages='python3 python3-jsonschema libcmocka-dev locales strace bash groff-base mandoc'
+test_packages='g++ python3 python3-jsonschema libcmocka-dev locales strace bash groff-base mandoc'
 [ $all = no ] || test_packages="$test_packages libgsl-dev libsqlite3-dev"
 need $build_packages $test_packages || [ -z "$(missing_of $build_packages python3)" ] || exit 1
 
 export CC=gcc
+sanitized='-Db_sanitize=address,undefined -Doptimization=1'
+[ $all = no ] || export RESEAT_TEST_ROUNDS=all
 runner 'demo samples' sh tests/samples/demo.sh
 build gcc build-test && suites gcc build-test --no-suite montecarlo
 for suite in unit cli samples abi locale faults fuzz threads; do
@@ -160,18 +170,22 @@ for suite in unit cli samples abi locale faults fuzz threads; do
     if [ -e tests/$suite ]; then left_out $suite 'not built here, for want of its packages'
     else left_out $suite "there is no tests/$suite"; fi
 done
-build sanitized build-test-sanitized -Db_sanitize=address,undefined &&
-    suites sanitized build-test-sanitized --no-suite montecarlo --no-suite abi -t 3
-one 'bare release' bare_build
-one subproject subproject_build
-one 'cross build' cross_build
+configure sanitized build-test-sanitized $sanitized &&
+    suites sanitized build-test-sanitized --suite unit --suite cli --suite fuzz -t 3
 
 if [ $all = no ]; then
-    for suite in clang fuzzing browser database 'long faults' montecarlo benchmarks 'trial release' \
-        analysers coverage 'strange places'; do
-        left_out "$suite" 'only with --all'
+    for what in 'sanitized samples' 'sanitized locale' 'sanitized faults' 'sanitized threads' \
+        'three in four random cases' 'bare release' subproject 'cross build' clang fuzzing browser \
+        database 'long faults' montecarlo benchmarks 'trial release' 'strange places' coverage \
+        analysers; do
+        left_out "$what" 'only with --all'
     done
 else
+    suites sanitized build-test-sanitized --suite samples --suite locale --suite faults \
+        --suite threads -t 3
+    one 'bare release' bare_build
+    one subproject subproject_build
+    one 'cross build' cross_build
     if need clang libclang-rt-dev; then CC=clang CXX=clang++ run_clang
     else left_out 'clang and fuzzing' "missing: $(missing_of clang libclang-rt-dev)"; fi
     elsewhere browser tests/browser/run.sh chromium poppler-utils

@@ -9,14 +9,12 @@
 
 static void option_name(const option *row)
 {
-    char key[64];
-    printf(" %s", option_key(row->name, key, sizeof key));
+    printf(" %s", option_key(row->name).text);
 }
 
 static void field_name(reseat_field field, const char *dashes)
 {
-    char name[64];
-    printf(" %s%s", dashes, field_option_name(field, name, sizeof name));
+    printf(" %s%s", dashes, field_option(field).text);
 }
 
 /* Words of the synopsis that stand for themselves; files by what they hold are FILE. */
@@ -31,27 +29,17 @@ static void places(const char *synopsis)
     }
 }
 
-static void options_of(command_id id)
+/* What a command takes: all of it, or what a value follows. */
+static void names_of(const char *what, command_id id, bool with_value)
 {
-    printf("        options='");
+    printf("        %s='", what);
     for (int i = 0; i < OPTION_COUNT; i++)
-        if (command_takes(id, (option_id)i))
+        if (command_takes(id, (option_id)i) &&
+            !(with_value && option_table()[i].kind == KIND_FLAG))
             option_name(&option_table()[i]);
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (field_goes_with((reseat_field)field, id))
-            field_name((reseat_field)field, "--");
-    puts("'");
-}
-
-/* Those a value follows. */
-static void takes_of(command_id id)
-{
-    printf("        takes='");
-    for (int i = 0; i < OPTION_COUNT; i++)
-        if (command_takes(id, (option_id)i) && option_table()[i].kind != KIND_FLAG)
-            option_name(&option_table()[i]);
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (field_of_command((reseat_field)field, id))
+        if (with_value ? field_of_command((reseat_field)field, id)
+                       : field_goes_with((reseat_field)field, id))
             field_name((reseat_field)field, "--");
     puts("'");
 }
@@ -72,8 +60,8 @@ static void command_case(command_id id)
     puts("'");
     if (id == CMD_RECORD)
         kinds();
-    options_of(id);
-    takes_of(id);
+    names_of("options", id, false);
+    names_of("takes", id, true);
     puts("        ;;");
 }
 
@@ -130,23 +118,21 @@ static const char *values_of(option_id id)
 /* A field of record may have the name of another command's option: its own values come first. */
 static void field_value_cases(void)
 {
-    char name[64];
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         const char *choices = reseat_field_about(field)->choices;
         if (field_of_command(field, CMD_RECORD))
             printf("    'record --%s') values='%s' ;;\n",
-                   field_option_name(field, name, sizeof name), choices ? choices : "");
+                   field_option(field).text, choices ? choices : "");
     }
 }
 
 static void value_cases(void)
 {
-    char key[64];
     for (int i = 0; i < OPTION_COUNT; i++)
         if (values_of((option_id)i))
             printf("    *' %s') values='%s' ;;\n",
-                   option_key(option_table()[i].name, key, sizeof key), values_of((option_id)i));
+                   option_key(option_table()[i].name).text, values_of((option_id)i));
 }
 
 void completion_tables(void)

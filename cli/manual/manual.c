@@ -6,6 +6,7 @@
 #include "write_manual.h"
 
 #include <string.h>
+#include "show/sentences.h"
 
 /* Text as roff prints it: a dash that can be copied, no escape, no request at a line's start. */
 static void roff(const char *text, size_t length)
@@ -77,6 +78,16 @@ static void begin_options(void)
     puts(".Bl -tag -width 18n -compact");
 }
 
+/* The same with a heading, before the first of them. */
+static void begin_once(bool *begun, const char *heading)
+{
+    if (*begun)
+        return;
+    puts(heading);
+    begin_options();
+    *begun = true;
+}
+
 /* `Fl Fl` prints two dashes. */
 static void item(const char *name, const char *value, const char *help)
 {
@@ -116,11 +127,7 @@ static void own_options(command_id id)
         const option *row = &option_table()[i];
         if (option_is_common(row) || !command_takes(id, (option_id)i))
             continue;
-        if (!begun) {
-            puts(".Pp");
-            begin_options();
-        }
-        begun = true;
+        begin_once(&begun, ".Pp");
         item(row->name, row->value, row->help);
     }
     if (begun)
@@ -129,8 +136,7 @@ static void own_options(command_id id)
 
 static void field_item(reseat_field field)
 {
-    char name[64];
-    item(field_option_name(field, name, sizeof name), "VALUE", reseat_field_about(field)->meaning);
+    item(field_option(field).text, "VALUE", reseat_field_about(field)->meaning);
 }
 
 static void fields_of_types(void)
@@ -154,11 +160,7 @@ static void fields_beside(command_id id)
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!field_goes_with((reseat_field)field, id))
             continue;
-        if (!begun) {
-            puts(".Pp\nFields to record:");
-            begin_options();
-        }
-        begun = true;
+        begin_once(&begun, ".Pp\nFields to record:");
         field_item((reseat_field)field);
     }
     if (begun)
@@ -192,9 +194,9 @@ void manual_commands(void)
 void manual_cautions(void)
 {
     puts(".Bl -bullet");
-    for (size_t i = 0; text_cautions()[i]; i++) {
+    for (size_t i = 0; cautions()[i]; i++) {
         puts(".It");
-        for (const char *line = text_cautions()[i], *next; line; line = next) {
+        for (const char *line = cautions()[i], *next; line; line = next) {
             const size_t blanks = strspn(line, " ");
             roff_prose(line + blanks, line_length(line, &next) - blanks);
         }

@@ -5,7 +5,7 @@
 #ifndef RESEAT_CLI_WRITE_MANUAL_H
 #define RESEAT_CLI_WRITE_MANUAL_H
 
-#include "text.h"
+#include "fields.h"
 
 void manual_summaries(void); /* the commands, a line each */
 void manual_common(void);    /* the options of every command */

@@ -20,7 +20,7 @@ csv_reader csv_start(const char *text, size_t length)
 
 bool csv_more(const csv_reader *csv)
 {
-    return csv && csv->position < csv->length;
+    return csv->position < csv->length;
 }
 
 /* Bytes of the line end at a place: 0 if there is none. A CR that ends the text is one, too. */
@@ -128,8 +128,6 @@ static size_t lines_in(const char *text, size_t length)
 
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
 {
-    if (!csv || !row)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
     if (!csv_more(csv))
         return error_plain(error, RESEAT_ERR_NOT_FOUND);
     size_t at = csv->position;
@@ -158,8 +156,6 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
 reseat_status csv_number(const csv_row *row, size_t index, const char *key, double *value,
                          reseat_error *error)
 {
-    if (!row || !key || !value)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
     const csv_field missing = {row->text + row->length, 0, row->length + 1, false};
     const csv_field *const field = index < row->count ? &row->fields[index] : &missing;
     const reseat_status status = reseat_number_parse(field->text, field->length, value, error);

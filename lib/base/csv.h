@@ -49,7 +49,6 @@ bool csv_more(const csv_reader *csv);
  * line ends and doubled quotes.
  *
  * Returns RESEAT_OK, else csv and *row are as they were:
- *   RESEAT_ERR_ARGUMENT   csv or row is NULL
  *   RESEAT_ERR_NOT_FOUND  no row is left
  *   RESEAT_ERR_SYNTAX     a quote in the middle of a field, text after a closing quote, or a quote
  *                         never closed

@@ -19,7 +19,7 @@ static inline void *grow(void *items, size_t count, size_t *room, size_t size)
         return items;
     const size_t more = *room > 0 ? 2 * *room : 16;
     void *grown = realloc(items, more * size); /* what there is stands in memory: no overflow */
-    if (grown != NULL)
+    if (grown)
         *room = more;
     return grown;
 }

@@ -41,8 +41,7 @@ const char *json_guard(const char *text, size_t length, size_t *wrong);
  *
  * Returns RESEAT_OK, or RESEAT_ERR_SYNTAX, _NOT_FINITE, _MEMORY with *object as it was.
  */
-reseat_status json_read(const char *text, size_t length, json_object **object,
-                        reseat_error *error);
+reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error);
 void json_free(json_object *object);
 
 /* Go through members or items in their order; false when there are no more. */

@@ -25,9 +25,9 @@
 #define DIGITS_KEPT 768
 #define POWER_MAX 9999 /* far beyond any double, whatever digits stand before it */
 
-/* Where the parts of a number stand: digits [whole, point) and (point, end), then the exponent. */
+/* Where the parts of a number stand: digits [first, point) and (point, end), then the exponent. */
 typedef struct numeral {
-    size_t whole;
+    size_t first;
     size_t point;
     size_t end;
     size_t exponent; /* after `e`, at its sign or first digit; the text's length if there is none */
@@ -54,9 +54,9 @@ static size_t digits_end(const char *text, size_t length, size_t at)
 static bool find_parts(const char *text, size_t length, numeral *parts, size_t *wrong)
 {
     size_t at = length > 0 && is_sign(text[0]) ? 1 : 0;
-    parts->whole = at;
+    parts->first = at;
     parts->point = at = digits_end(text, length, at);
-    size_t digits = parts->point - parts->whole;
+    size_t digits = parts->point - parts->first;
     if (at < length && text[at] == '.') {
         at = digits_end(text, length, at + 1);
         digits += at - parts->point - 1;
@@ -65,8 +65,8 @@ static bool find_parts(const char *text, size_t length, numeral *parts, size_t *
     parts->exponent = length;
     if (digits == 0)
         return false;
-    if (parts->point - parts->whole > 1 && text[parts->whole] == '0') {
-        *wrong = parts->whole;
+    if (parts->point - parts->first > 1 && text[parts->first] == '0') {
+        *wrong = parts->first;
         return false;
     }
     if (at < length && (text[at] == 'e' || text[at] == 'E')) {
@@ -110,7 +110,7 @@ static double to_double(const char *text, size_t length, const numeral *parts, i
     size_t count = LEAD;
     bool more = false; /* a digit left out was not zero */
     long long power = read_exponent(text, length, parts->exponent) + shift;
-    for (size_t i = parts->whole; i < parts->end; i++) {
+    for (size_t i = parts->first; i < parts->end; i++) {
         if (i == parts->point)
             continue;
         if (i > parts->point)
@@ -156,7 +156,7 @@ static const char *advice(const char *text, size_t length, size_t wrong)
 {
     if (wrong == length)
         return "";
-    if (text[wrong] == ',' && memchr(text, '.', length) == NULL)
+    if (text[wrong] == ',' && !memchr(text, '.', length))
         return " (use a point)";
     if (text[wrong] == '0')
         return " (no zero before another digit; write decimals with a point, as in 0.003)";
@@ -168,10 +168,10 @@ static const char *advice(const char *text, size_t length, size_t wrong)
 }
 
 reseat_status number_scaled(const char *text, size_t length, int factor, int power,
-                                   double *value, reseat_error *error)
+                            double *value, reseat_error *error)
 {
     assert(factor >= 1 && factor <= NUMBER_FACTOR_MAX && power >= -99 && power <= 99);
-    if (text == NULL || value == NULL)
+    if (!text || !value)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     numeral parts;
     size_t wrong = 0;
@@ -232,13 +232,13 @@ static char *put_digits(char *text, const decimal *value, int first, int end)
 static void put_decimal(char *text, const decimal *value, int limit)
 {
     const bool plain = value->power >= -4 && value->power < limit;
-    const int whole_end = plain ? value->power + 1 : 1;
+    const int integer_end = plain ? value->power + 1 : 1;
     if (value->negative)
         *text++ = '-';
-    text = put_digits(text, value, whole_end > 0 ? 0 : -1, whole_end > 0 ? whole_end : 0);
-    if (value->count > whole_end) {
+    text = put_digits(text, value, integer_end > 0 ? 0 : -1, integer_end > 0 ? integer_end : 0);
+    if (value->count > integer_end) {
         *text++ = '.';
-        text = put_digits(text, value, whole_end, value->count);
+        text = put_digits(text, value, integer_end, value->count);
     }
     if (plain)
         *text = '\0';
@@ -256,7 +256,7 @@ static bool reads_back(const char *text, double value)
 
 reseat_status reseat_number_format(double value, char *text)
 {
-    if (text == NULL)
+    if (!text)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
@@ -270,7 +270,7 @@ reseat_status reseat_number_format(double value, char *text)
 
 reseat_status reseat_number_fixed(double value, int decimals, char *text)
 {
-    if (text == NULL)
+    if (!text)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
@@ -279,13 +279,11 @@ reseat_status reseat_number_fixed(double value, int decimals, char *text)
     char raw[RESEAT_NUMBER_SIZE];
     snprintf(raw, sizeof raw, "%.*f", decimals, fabs(value));
     const size_t end = strlen(raw);
-    const bool zero = strspn(raw, "0") == digits_end(raw, end, 0) &&
-                      strspn(raw + end - decimals, "0") == (size_t)decimals;
-    if (signbit(value) && !zero)
+    if (signbit(value) && strpbrk(raw, "123456789")) /* else it is a zero */
         *text++ = '-';
-    const size_t whole = digits_end(raw, end, 0);
-    memcpy(text, raw, whole);
-    text += whole;
+    const size_t before_point = digits_end(raw, end, 0);
+    memcpy(text, raw, before_point);
+    text += before_point;
     if (decimals > 0)
         *text++ = '.';
     memcpy(text, raw + end - decimals, (size_t)decimals + 1);

@@ -16,20 +16,16 @@
 #error "reseat needs FLT_EVAL_METHOD 0: on 32-bit x86 compile with -msse2 -mfpmath=sse"
 #endif
 
-/* Numbers read in one unit and wanted in another. */
-
 #define NUMBER_FACTOR_MAX 999
 
 /*
  * As reseat_number_parse, times factor * 10^power. The digits themselves are multiplied, so that
  * the result is rounded once: 99.73 with power -2 has the bits of 0.9973. (With a factor, digits
  * beyond the 768th may go the wrong way at a tie.)
- *
- *   factor  in  1 to NUMBER_FACTOR_MAX
- *   power   in  -99 to 99
+ * factor is 1 to NUMBER_FACTOR_MAX, power -99 to 99.
  */
 reseat_status number_scaled(const char *text, size_t length, int factor, int power,
-                                   double *value, reseat_error *error);
+                            double *value, reseat_error *error);
 
 /*
  * Reads digits alone, so that no count has a sign, a point, a blank or a zero in front. Returns

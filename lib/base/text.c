@@ -45,7 +45,7 @@ static character next_character(const char *text, size_t length)
 
 bool text_is_utf8(const char *text, size_t length)
 {
-    if (text == NULL)
+    if (!text)
         return length == 0;
     for (size_t at = 0; at < length;) {
         const character next = next_character(text + at, length - at);
@@ -84,9 +84,9 @@ typedef struct escaped {
 
 static escaped start(char *out, size_t size)
 {
-    if (out != NULL && size > 0)
+    if (out && size > 0)
         out[0] = '\0';
-    return (escaped){out, out != NULL ? size : 0, 0, 0};
+    return (escaped){out, out ? size : 0, 0, 0};
 }
 
 static void put(escaped *to, const char *piece, size_t length)
@@ -122,86 +122,72 @@ static void put_visible(escaped *to, const char *text, character it)
         put(to, text, it.length);
 }
 
-static void put_terminal(escaped *to, const char *text, character it)
-{
-    put_visible(to, text, it);
-}
-
-static void put_csv(escaped *to, const char *text, character it)
-{
-    if (it.code == '"')
-        put_string(to, "\"\"");
-    else
-        put_visible(to, text, it);
-}
-
-static void put_html(escaped *to, const char *text, character it)
-{
-    switch (it.code) {
-    case '&': put_string(to, "&amp;"); break;
-    case '<': put_string(to, "&lt;"); break;
-    case '>': put_string(to, "&gt;"); break;
-    case '"': put_string(to, "&quot;"); break;
-    case '\'': put_string(to, "&#39;"); break;
-    default: put_visible(to, text, it);
-    }
-}
-
 static void put_json(escaped *to, const char *text, character it)
 {
-    if (it.bad) {
+    if (it.bad)
         put_string(to, "\xEF\xBF\xBD"); /* U+FFFD */
-        return;
-    }
-    switch (it.code) {
-    case '"': put_string(to, "\\\""); break;
-    case '\\': put_string(to, "\\\\"); break;
-    case '\n': put_string(to, "\\n"); break;
-    case '\r': put_string(to, "\\r"); break;
-    case '\t': put_string(to, "\\t"); break;
-    default:
-        if (is_unseen(it.code)) /* all within four digits */
-            put_hex(to, "\\u%04X", it.code);
-        else
-            put(to, text, it.length);
-    }
+    else if (is_unseen(it.code)) /* all within four digits */
+        put_hex(to, "\\u%04X", it.code);
+    else
+        put(to, text, it.length);
 }
 
-static void put_all(escaped *to, const char *text, size_t length,
+/* What stands for a character of one place. */
+typedef struct replacement {
+    char byte;
+    const char *text;
+} replacement;
+
+static const replacement in_csv[] = {{'"', "\"\""}, {0, NULL}};
+static const replacement in_html[] = {{'&', "&amp;"},  {'<', "&lt;"},   {'>', "&gt;"},
+                                      {'"', "&quot;"}, {'\'', "&#39;"}, {0, NULL}};
+static const replacement in_json[] = {{'"', "\\\""}, {'\\', "\\\\"}, {'\n', "\\n"},
+                                      {'\r', "\\r"}, {'\t', "\\t"},   {0, NULL}};
+
+/* Puts the whole text, by the list where a character stands there and else by `put_one`. */
+static void put_all(escaped *to, const char *text, size_t length, const replacement *list,
                     void (*put_one)(escaped *, const char *, character))
 {
-    for (size_t at = 0; text != NULL && at < length;) {
+    for (size_t at = 0; text && at < length;) {
         const character it = next_character(text + at, length - at);
-        put_one(to, text + at, it);
+        const replacement *known = list;
+        while (known && known->text && (unsigned char)known->byte != it.code)
+            known++;
+        if (known && known->text)
+            put_string(to, known->text);
+        else
+            put_one(to, text + at, it);
         at += it.length;
     }
 }
 
-size_t reseat_text_terminal(const char *text, size_t length, char *out, size_t size)
+static size_t escape(const char *text, size_t length, const replacement *list,
+                     void (*put_one)(escaped *, const char *, character), char *out, size_t size)
 {
     escaped to = start(out, size);
-    put_all(&to, text, length, put_terminal);
+    put_all(&to, text, length, list, put_one);
     return to.length;
+}
+
+size_t reseat_text_terminal(const char *text, size_t length, char *out, size_t size)
+{
+    return escape(text, length, NULL, put_visible, out, size);
 }
 
 size_t reseat_text_html(const char *text, size_t length, char *out, size_t size)
 {
-    escaped to = start(out, size);
-    put_all(&to, text, length, put_html);
-    return to.length;
+    return escape(text, length, in_html, put_visible, out, size);
 }
 
 size_t reseat_text_json(const char *text, size_t length, char *out, size_t size)
 {
-    escaped to = start(out, size);
-    put_all(&to, text, length, put_json);
-    return to.length;
+    return escape(text, length, in_json, put_json, out, size);
 }
 
 static bool holds_any(const char *text, size_t length, const char *bytes)
 {
     for (size_t i = 0; i < length; i++)
-        if (text[i] != '\0' && strchr(bytes, text[i]) != NULL)
+        if (text[i] != '\0' && strchr(bytes, text[i]))
             return true;
     return false;
 }
@@ -213,16 +199,13 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {
     escaped to = start(out, size);
-    if (text == NULL || length == 0)
+    if (!text || length == 0)
         return 0;
-    const bool quoted = holds_any(text, length, ",;\"");
-    if (quoted)
-        put_string(&to, "\"");
-    if (holds_any(text, 1, "=+-@\t\r"))
-        put_string(&to, "'");
-    put_all(&to, text, length, put_csv);
-    if (quoted)
-        put_string(&to, "\"");
+    const char *const quote = holds_any(text, length, ",;\"") ? "\"" : "";
+    put_string(&to, quote);
+    put_string(&to, holds_any(text, 1, "=+-@\t\r") ? "'" : "");
+    put_all(&to, text, length, in_csv, put_visible);
+    put_string(&to, quote);
     return to.length;
 }
 
@@ -259,15 +242,13 @@ static size_t distance(const char *a, size_t a_length, const char *b, size_t b_l
 
 size_t reseat_text_nearest(const char *word, const char *const *names, size_t count)
 {
-    if (word == NULL || names == NULL)
-        return count;
-    const size_t length = strlen(word);
-    if (length > WORD_MAX)
+    const size_t length = word ? strlen(word) : 0;
+    if (!word || !names || length > WORD_MAX)
         return count;
     size_t nearest = count;
     size_t least = length / 3 > 1 ? length / 3 : 1;
     for (size_t i = 0; i < count; i++) {
-        const size_t name_length = names[i] != NULL ? strlen(names[i]) : WORD_MAX + 1;
+        const size_t name_length = names[i] ? strlen(names[i]) : WORD_MAX + 1;
         if (name_length > WORD_MAX)
             continue;
         const size_t steps = distance(word, length, names[i], name_length);

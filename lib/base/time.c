@@ -24,138 +24,120 @@ static int days_in_month(int64_t year, int month)
     return days[month - 1] + (month == 2 && leap ? 1 : 0);
 }
 
-/* What is being read, and how far. */
+/* What is being read, how far, and what is wrong there; nothing is read once something is. */
 typedef struct cursor {
     const char *text;
     size_t length;
     size_t at;
+    const char *wrong;
 } cursor;
 
 static bool take(cursor *from, char wanted)
 {
-    if (from->at >= from->length || from->text[from->at] != wanted)
-        return false;
-    from->at++;
-    return true;
+    const bool there = from->at < from->length && from->text[from->at] == wanted;
+    from->at += there;
+    return there;
 }
 
-static bool take_digits(cursor *from, int count, int *value)
+static void fail(cursor *from, size_t back, const char *wrong)
 {
-    int read = 0;
-    for (int i = 0; i < count; i++, from->at++) {
-        if (from->at >= from->length || from->text[from->at] < '0' || from->text[from->at] > '9')
-            return false;
-        read = 10 * read + (from->text[from->at] - '0');
+    if (!from->wrong) {
+        from->at -= back;
+        from->wrong = wrong;
     }
-    *value = read;
-    return true;
 }
 
-/* Says what is wrong with the digits just taken, and goes back to them. */
-static const char *no_such(cursor *from, size_t digits, const char *what)
+/* So many digits after a separator, or none if that is 0; a value outside least to most is `none`. */
+static void take_part(cursor *from, char separator, int digits, int least, int most, int *value,
+                      const char *form, const char *none)
 {
-    from->at -= digits;
-    return what;
+    if (from->wrong)
+        return;
+    if (separator && !take(from, separator)) {
+        fail(from, 0, form);
+        return;
+    }
+    *value = 0;
+    for (int i = 0; i < digits; i++, from->at++) {
+        const char c = from->at < from->length ? from->text[from->at] : '\0';
+        if (c < '0' || c > '9') {
+            fail(from, 0, form);
+            return;
+        }
+        *value = 10 * *value + (c - '0');
+    }
+    if (*value < least || *value > most)
+        fail(from, (size_t)digits, none);
 }
 
-/* The readers below return NULL, or what is wrong at from->at. */
-
-static const char *read_date(cursor *from, int64_t *days)
+static int64_t take_date(cursor *from)
 {
     static const char form[] = "expected a time such as 2026-03-02T06:00:00Z";
-    int year, month, day;
-    if (!take_digits(from, 4, &year))
-        return form;
-    if (year == 0)
-        return no_such(from, 4, "no such year");
-    if (!take(from, '-') || !take_digits(from, 2, &month))
-        return form;
-    if (month < 1 || month > 12)
-        return no_such(from, 2, "no such month");
-    if (!take(from, '-') || !take_digits(from, 2, &day))
-        return form;
-    if (day < 1 || day > days_in_month(year, month))
-        return no_such(from, 2, "no such day");
-    *days = days_before_year(year) + day - 1 - EPOCH_DAY;
+    int year = 1, month = 1, day = 1;
+    take_part(from, 0, 4, 1, 9999, &year, form, "no such year");
+    take_part(from, '-', 2, 1, 12, &month, form, "no such month");
+    if (from->wrong)
+        return 0;
+    take_part(from, '-', 2, 1, days_in_month(year, month), &day, form, "no such day");
+    int64_t days = days_before_year(year) + day - 1 - EPOCH_DAY;
     for (int before = 1; before < month; before++)
-        *days += days_in_month(year, before);
-    return NULL;
+        days += days_in_month(year, before);
+    return days;
 }
 
-static const char *read_clock(cursor *from, int64_t *seconds)
+static int64_t take_clock(cursor *from)
 {
-    int hour, minute, second = 0;
-    if (!take(from, 'T') && !take(from, 't'))
-        return "expected T and a time of day after the date, such as T06:00";
-    if (!take_digits(from, 2, &hour))
-        return "expected a time of day such as 06:00";
-    if (hour > 23)
-        return no_such(from, 2, hour == 24 ? "no hour 24, write 00:00 of the next day"
-                                           : "no such hour");
-    if (!take(from, ':') || !take_digits(from, 2, &minute))
-        return "expected a time of day such as 06:00";
-    if (minute > 59)
-        return no_such(from, 2, "no such minute");
-    if (take(from, ':')) {
-        if (!take_digits(from, 2, &second))
-            return "expected two digits of seconds";
-        if (second > 59)
-            return no_such(from, 2, second == 60 ? "leap seconds are not counted, write 59"
-                                                 : "no such second");
+    static const char form[] = "expected a time of day such as 06:00";
+    int hour = 0, minute = 0, second = 0;
+    if (!from->wrong && !take(from, 'T') && !take(from, 't'))
+        fail(from, 0, "expected T and a time of day after the date, such as T06:00");
+    take_part(from, 0, 2, 0, 24, &hour, form, "no such hour");
+    if (hour == 24)
+        fail(from, 2, "no hour 24, write 00:00 of the next day");
+    take_part(from, ':', 2, 0, 59, &minute, form, "no such minute");
+    if (!from->wrong && take(from, ':')) {
+        take_part(from, 0, 2, 0, 60, &second, "expected two digits of seconds", "no such second");
+        if (second == 60)
+            fail(from, 2, "leap seconds are not counted, write 59");
         if (from->at < from->length && (from->text[from->at] == '.' || from->text[from->at] == ','))
-            return "expected whole seconds";
+            fail(from, 0, "expected whole seconds");
     }
-    *seconds = hour * 3600 + minute * 60 + second;
-    return NULL;
+    return hour * 3600 + minute * 60 + second;
 }
 
 /* Seconds by which the time that was read is ahead of UTC. */
-static const char *read_zone(cursor *from, int64_t *ahead)
+static int64_t take_zone(cursor *from)
 {
-    int hour, minute;
-    *ahead = 0;
-    if (take(from, 'Z') || take(from, 'z'))
-        return NULL;
+    static const char form[] = "expected an offset such as +01:00";
+    int hour = 0, minute = 0;
+    if (from->wrong || take(from, 'Z') || take(from, 'z'))
+        return 0;
     const bool behind = take(from, '-');
     if (!behind && !take(from, '+'))
-        return "expected a zone: Z or an offset such as +01:00";
-    if (!take_digits(from, 2, &hour) || !take(from, ':') || !take_digits(from, 2, &minute))
-        return "expected an offset such as +01:00";
+        fail(from, 0, "expected a zone: Z or an offset such as +01:00");
+    take_part(from, 0, 2, 0, 99, &hour, form, "");
+    take_part(from, ':', 2, 0, 99, &minute, form, "");
     if (hour > 23 || minute > 59)
-        return no_such(from, 5, "no such offset");
+        fail(from, 5, "no such offset");
     const int seconds = hour * 3600 + minute * 60;
-    *ahead = behind ? -seconds : seconds;
-    return NULL;
-}
-
-static const char *read_time(cursor *from, int64_t *seconds)
-{
-    int64_t days = 0, clock = 0, ahead = 0;
-    const char *wrong = read_date(from, &days);
-    if (wrong == NULL)
-        wrong = read_clock(from, &clock);
-    if (wrong == NULL)
-        wrong = read_zone(from, &ahead);
-    if (wrong != NULL)
-        return wrong;
-    if (from->at < from->length)
-        return "expected nothing after the zone";
-    *seconds = days * SECONDS_A_DAY + clock - ahead;
-    if (*seconds < FIRST_SECOND || *seconds > LAST_SECOND)
-        return no_such(from, from->at, "outside the years 1 to 9999 of UTC");
-    return NULL;
+    return behind ? -seconds : seconds;
 }
 
 reseat_status reseat_time_parse(const char *text, size_t length, int64_t *seconds,
                                 reseat_error *error)
 {
-    if (text == NULL || seconds == NULL)
+    if (!text || !seconds)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    cursor from = {text, length, 0};
-    int64_t result = 0;
-    const char *wrong = read_time(&from, &result);
-    if (wrong != NULL)
-        return error_read(error, from.at + 1, wrong, text, length);
+    cursor from = {text, length, 0, NULL};
+    int64_t result = take_date(&from) * SECONDS_A_DAY;
+    result += take_clock(&from);
+    result -= take_zone(&from);
+    if (!from.wrong && from.at < length)
+        fail(&from, 0, "expected nothing after the zone");
+    if (result < FIRST_SECOND || result > LAST_SECOND)
+        fail(&from, from.at, "outside the years 1 to 9999 of UTC");
+    if (from.wrong)
+        return error_read(error, from.at + 1, from.wrong, text, length);
     *seconds = result;
     return RESEAT_OK;
 }
@@ -171,7 +153,7 @@ static char *put(char *text, int64_t value, int digits, char next)
 
 reseat_status reseat_time_format(int64_t seconds, char *text)
 {
-    if (text == NULL)
+    if (!text)
         return RESEAT_ERR_ARGUMENT;
     if (seconds < FIRST_SECOND || seconds > LAST_SECOND)
         return RESEAT_ERR_RANGE;

@@ -68,7 +68,7 @@ double reseat_unit_from_mm(double mm, reseat_unit unit)
 /* Bytes that may be meant as part of a number; the comma is, so that 3,14mm is explained. */
 static bool in_number(char c)
 {
-    return c != '\0' && strchr("0123456789+-.,eE", c) != NULL;
+    return c != '\0' && strchr("0123456789+-.,eE", c);
 }
 
 /*
@@ -112,8 +112,7 @@ reseat_status reseat_length_parse(const char *text, size_t length, reseat_unit u
 }
 
 /* Finds the one comma of a pair, with something on both sides of it. */
-static reseat_status find_comma(const char *text, size_t length, size_t *comma,
-                                reseat_error *error)
+static reseat_status find_comma(const char *text, size_t length, size_t *comma, reseat_error *error)
 {
     const char *first = memchr(text, ',', length);
     if (!first)
@@ -133,7 +132,7 @@ static reseat_status find_comma(const char *text, size_t length, size_t *comma,
 /* Whether a length that was read without error carries a unit: numbers end in a digit or point. */
 static bool ends_in_unit(const char *text, size_t length)
 {
-    return strchr("0123456789.", text[length - 1]) == NULL;
+    return !strchr("0123456789.", text[length - 1]);
 }
 
 reseat_status reseat_length_pair_parse(const char *text, size_t length, reseat_unit unit,

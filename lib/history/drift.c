@@ -5,51 +5,11 @@
 
 #include <math.h>
 #include <stdalign.h>
-#include <stdlib.h>
 #include <string.h>
 #include "maths/plane.h"
 #include "maths/statistics.h"
 #include "reseat/history.h"
 #include "reseat/touches.h"
-
-static bool is_before(int64_t at, uint64_t seq, int64_t than_at, uint64_t than_seq)
-{
-    return at < than_at || (at == than_at && seq < than_seq);
-}
-
-static int compare_runs(const void *a, const void *b)
-{
-    const reseat_drift_run *left = a;
-    const reseat_drift_run *right = b;
-    return is_before(left->at, left->seq, right->at, right->seq) ? -1
-           : is_before(right->at, right->seq, left->at, left->seq);
-}
-
-static int compare_events(const void *a, const void *b)
-{
-    const reseat_drift_event *left = a;
-    const reseat_drift_event *right = b;
-    return is_before(left->at, left->seq, right->at, right->seq) ? -1
-           : is_before(right->at, right->seq, left->at, left->seq);
-}
-
-reseat_status drift_sort_runs(reseat_drift_run *runs, size_t count)
-{
-    if (runs == NULL && count > 0)
-        return RESEAT_ERR_ARGUMENT;
-    if (count > 1)
-        qsort(runs, count, sizeof runs[0], compare_runs);
-    return RESEAT_OK;
-}
-
-reseat_status drift_sort_events(reseat_drift_event *events, size_t count)
-{
-    if (events == NULL && count > 0)
-        return RESEAT_ERR_ARGUMENT;
-    if (count > 1)
-        qsort(events, count, sizeof events[0], compare_events);
-    return RESEAT_OK;
-}
 
 static bool is_run_finite(const reseat_drift_run *run)
 {
@@ -73,19 +33,18 @@ static reseat_status check_runs(const reseat_drift_run *runs, size_t count)
 
 static reseat_status check_input(const reseat_drift_input *input)
 {
-    if (input == NULL || (input->runs == NULL && input->run_count > 0) ||
-        (input->events == NULL && input->event_count > 0))
+    if (!input || (!input->runs && input->run_count > 0) ||
+        (!input->events && input->event_count > 0))
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(input->spindle_mm.x) || !isfinite(input->spindle_mm.y) ||
         !isfinite(input->limit_mm))
         return RESEAT_ERR_NOT_FINITE;
     if (!(input->limit_mm >= 0))
         return RESEAT_ERR_RANGE;
-    for (size_t i = 1; i < input->event_count; i++) {
-        const reseat_drift_event *e = &input->events[i];
-        if (!is_before(e[-1].at, e[-1].seq, e->at, e->seq))
+    const reseat_drift_event *events = input->events;
+    for (size_t i = 1; i < input->event_count; i++)
+        if (!is_before(events[i - 1].at, events[i - 1].seq, events[i].at, events[i].seq))
             return RESEAT_ERR_RANGE;
-    }
     return check_runs(input->runs, input->run_count);
 }
 
@@ -99,7 +58,7 @@ static size_t seatings_most(size_t run_count)
     return run_count < RESEAT_STUDY_MAX ? run_count : RESEAT_STUDY_MAX;
 }
 
-size_t reseat_drift_workspace(size_t run_count, size_t event_count)
+size_t drift_workspace(size_t run_count, size_t event_count)
 {
     const size_t trended = run_count < TREND_MAX ? run_count : TREND_MAX;
     return run_count * sizeof(reseat_drift_point) +
@@ -108,7 +67,7 @@ size_t reseat_drift_workspace(size_t run_count, size_t event_count)
            (3 * run_count + trend_workspace(trended)) * sizeof(double);
 }
 
-/* The workspace laid out: points, baselines, then what is forgotten afterwards. */
+/* The workspace: points, baselines, then what is forgotten afterwards. */
 typedef struct layout {
     reseat_drift_point *points;
     reseat_drift_baseline *baselines;
@@ -116,29 +75,34 @@ typedef struct layout {
     drift_room room;
 } layout;
 
-static reseat_status lay_out(void *workspace, size_t size, size_t run_count, size_t event_count,
+static reseat_status lay_out(const reseat_drift_input *input, void *workspace, size_t size,
                              layout *out)
 {
-    if (run_count > 0 && workspace == NULL)
+    const size_t runs = input->run_count, events = input->event_count;
+    if (runs > 0 && (!workspace || (uintptr_t)workspace % alignof(reseat_drift_baseline) != 0))
         return RESEAT_ERR_ARGUMENT;
-    if (run_count > 0 && (uintptr_t)workspace % alignof(reseat_drift_baseline) != 0)
-        return RESEAT_ERR_ARGUMENT;
-    if (size < reseat_drift_workspace(run_count, event_count))
+    if (size < drift_workspace(runs, events))
         return RESEAT_ERR_SPACE;
     memset(out, 0, sizeof *out);
-    if (run_count == 0)
+    if (runs == 0)
         return RESEAT_OK;
-    const size_t trended = run_count < TREND_MAX ? run_count : TREND_MAX;
     out->points = workspace;
-    out->baselines = (reseat_drift_baseline *)(void *)(out->points + run_count);
-    out->seatings =
-        (reseat_seating *)(void *)(out->baselines + baselines_most(run_count, event_count));
-    out->room.times = (double *)(void *)(out->seatings + seatings_most(run_count));
-    out->room.x = out->room.times + run_count;
-    out->room.y = out->room.x + run_count;
-    out->room.slopes = out->room.y + run_count;
-    out->room.slope_count = trend_workspace(trended);
+    out->baselines = (reseat_drift_baseline *)(void *)(out->points + runs);
+    out->seatings = (reseat_seating *)(void *)(out->baselines + baselines_most(runs, events));
+    out->room.times = (double *)(void *)(out->seatings + seatings_most(runs));
+    out->room.x = out->room.times + runs;
+    out->room.y = out->room.x + runs;
+    out->room.slopes = out->room.y + runs;
+    out->room.slope_count = trend_workspace(runs < TREND_MAX ? runs : TREND_MAX);
     return RESEAT_OK;
+}
+
+/* Checks what is asked, and lays the workspace out. */
+static reseat_status prepare(const reseat_drift_input *input, void *workspace, size_t size,
+                             const void *output, layout *out)
+{
+    const reseat_status status = output ? check_input(input) : RESEAT_ERR_ARGUMENT;
+    return status == RESEAT_OK ? lay_out(input, workspace, size, out) : status;
 }
 
 static void set_value(reseat_drift_point *point, reseat_series series, double value)
@@ -174,12 +138,10 @@ static reseat_status find_point(const reseat_drift_run *run, reseat_xy spindle_m
 static reseat_status find_points(const reseat_drift_run *runs, size_t count, reseat_xy spindle_mm,
                                  reseat_drift_point *points)
 {
-    for (size_t i = 0; i < count; i++) {
-        const reseat_status status = find_point(&runs[i], spindle_mm, &points[i]);
-        if (status != RESEAT_OK)
-            return status;
-    }
-    return RESEAT_OK;
+    reseat_status status = RESEAT_OK;
+    for (size_t i = 0; i < count && status == RESEAT_OK; i++)
+        status = find_point(&runs[i], spindle_mm, &points[i]);
+    return status;
 }
 
 /* How many events come before a run; `known` of them are known to. */
@@ -195,8 +157,7 @@ static size_t events_before(const reseat_drift_input *input, size_t run, size_t 
 /* Splits the runs; returns how many baselines there are. */
 static size_t split_runs(const reseat_drift_input *input, reseat_drift_baseline *baselines)
 {
-    size_t count = 0;
-    size_t passed = 0;
+    size_t count = 0, passed = 0;
     for (size_t i = 0; i < input->run_count; i++) {
         const size_t before = events_before(input, i, passed);
         if (i == 0 || before > passed) {
@@ -237,103 +198,6 @@ static void note_seats(const reseat_drift_input *input, reseat_drift_baseline *b
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SPINDLE_PART);
 }
 
-static reseat_status find_baseline(const reseat_drift_input *input, const layout *work,
-                                   reseat_drift_baseline *baseline)
-{
-    note_seats(input, baseline);
-    baseline->growth = drift_growth_assumed();
-    if (baseline->count < RESEAT_DRIFT_RUNS_LEAST)
-        return RESEAT_OK;
-    reseat_status status = drift_chart_series(work->points, &work->room, baseline);
-    if (status == RESEAT_OK)
-        status = drift_find_trends(work->points, &work->room, baseline);
-    if (status == RESEAT_OK)
-        status = drift_compare(work->points, &work->room, baseline);
-    if (status == RESEAT_OK)
-        status = drift_find_growth(work->points + baseline->first,
-                                   input->runs + baseline->first, baseline->count,
-                                   &work->room, &baseline->growth, &baseline->notes);
-    if (!(input->limit_mm > 0))
-        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_NO_LIMIT);
-    return status;
-}
-
-/* Spindle and probe part, where the seats of a baseline differ: of its latest runs with a seat. */
-static reseat_status find_split(const reseat_drift_input *input, const layout *work,
-                                const reseat_drift_baseline *baseline, reseat_drift *drift)
-{
-    size_t count = 0;
-    for (size_t i = baseline->first + baseline->count;
-         i > baseline->first && count < RESEAT_STUDY_MAX; i--) {
-        const reseat_drift_run *run = &input->runs[i - 1];
-        if (run->seat_known)
-            work->seatings[count++] =
-                (reseat_seating){.seat_deg = run->seat_deg, .found_mm = run->offset_mm};
-    }
-    reseat_study study;
-    const reseat_status status = reseat_study_solve(work->seatings, count, false, &study);
-    if (status == RESEAT_ERR_TOO_FEW || status == RESEAT_ERR_SINGULAR)
-        return RESEAT_OK;
-    if (status != RESEAT_OK || !study.has_spindle)
-        return status;
-    drift->split_known = true;
-    drift->split = (reseat_drift_split){.spindle_mm = study.spindle_mm, .probe_mm = study.probe_mm,
-                                        .u_mm = fmax(study.spindle_u_mm, study.probe_u_mm),
-                                        .assumed = study.assumed};
-    return RESEAT_OK;
-}
-
-reseat_status reseat_drift_find(const reseat_drift_input *input, void *workspace, size_t size,
-                                reseat_drift *drift)
-{
-    layout work;
-    reseat_status status = drift == NULL ? RESEAT_ERR_ARGUMENT : check_input(input);
-    if (status == RESEAT_OK)
-        status = lay_out(workspace, size, input->run_count, input->event_count, &work);
-    if (status == RESEAT_OK)
-        status = find_points(input->runs, input->run_count, input->spindle_mm, work.points);
-    if (status != RESEAT_OK)
-        return status;
-    reseat_drift found = {.points = work.points, .point_count = input->run_count};
-    found.baselines = work.baselines;
-    found.baseline_count = split_runs(input, work.baselines);
-    for (size_t i = 0; i < found.baseline_count && status == RESEAT_OK; i++)
-        status = find_baseline(input, &work, &work.baselines[i]);
-    if (status == RESEAT_OK && found.baseline_count > 0)
-        status = find_split(input, &work, &work.baselines[found.baseline_count - 1], &found);
-    if (status != RESEAT_OK)
-        return status;
-    if (found.baseline_count > 0)
-        drift_judge(input->limit_mm, &found);
-    *drift = found;
-    return status;
-}
-
-reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace,
-                                size_t size, reseat_drift_growth *growth)
-{
-    layout work;
-    reseat_status status = growth == NULL ? RESEAT_ERR_ARGUMENT : check_input(input);
-    if (status == RESEAT_OK)
-        status = lay_out(workspace, size, input->run_count, input->event_count, &work);
-    if (status != RESEAT_OK)
-        return status;
-    reseat_drift_growth found = drift_growth_assumed();
-    if (input->run_count > 0) {
-        const size_t count = split_runs(input, work.baselines);
-        const size_t first = work.baselines[count - 1].first;
-        const size_t runs = input->run_count - first;
-        unsigned notes = 0;
-        status = find_points(input->runs + first, runs, input->spindle_mm, work.points);
-        if (status == RESEAT_OK)
-            status = drift_find_growth(work.points, input->runs + first, runs, &work.room,
-                                       &found, &notes);
-    }
-    if (status == RESEAT_OK)
-        *growth = found;
-    return status;
-}
-
 static const double T2_LIMIT = 11.829007011943707324; /* -2 ln 0.0027 */
 #define T2_LIMIT_RUNS_LEAST 12
 
@@ -344,19 +208,21 @@ typedef struct scatter {
     reseat_cov sums;
 } scatter;
 
+static void add_products(reseat_cov *sums, double dx, double dy, double scale)
+{
+    sums->xx += dx * dx / scale;
+    sums->xy += dx * dy / scale;
+    sums->yy += dy * dy / scale;
+}
+
 /* Of values whose sums are finite: they have been charted. */
 static scatter scatter_of(const double *x, const double *y, size_t n)
 {
     scatter found = {.n = n};
     (void)sample_mean(x, n, &found.mean.x);
     (void)sample_mean(y, n, &found.mean.y);
-    for (size_t i = 0; i < n; i++) {
-        const double dx = x[i] - found.mean.x;
-        const double dy = y[i] - found.mean.y;
-        found.sums.xx += dx * dx;
-        found.sums.xy += dx * dy;
-        found.sums.yy += dy * dy;
-    }
+    for (size_t i = 0; i < n; i++)
+        add_products(&found.sums, x[i] - found.mean.x, y[i] - found.mean.y, 1);
     return found;
 }
 
@@ -383,17 +249,12 @@ static bool find_t2(reseat_drift_point *points, size_t count, const drift_room *
 {
     reseat_cov s = {0, 0, 0};
     const double scale = 2 * ((double)all->n - 1);
-    for (size_t i = 1; i < all->n; i++) {
-        const double dx = room->x[i] - room->x[i - 1];
-        const double dy = room->y[i] - room->y[i - 1];
-        s.xx += dx * dx / scale;
-        s.xy += dx * dy / scale;
-        s.yy += dy * dy / scale;
-    }
+    for (size_t i = 1; i < all->n; i++)
+        add_products(&s, room->x[i] - room->x[i - 1], room->y[i] - room->y[i - 1], scale);
     for (size_t i = 0; i < count; i++) {
         const reseat_xy d = {points[i].value[RESEAT_SERIES_X] - all->mean.x,
                              points[i].value[RESEAT_SERIES_Y] - all->mean.y};
-        if ((points[i].known & XY_BITS) != XY_BITS)
+        if (!has_xy(&points[i]))
             continue;
         if (!quadratic(s, d, all->mean, &points[i].t2))
             return false;
@@ -474,16 +335,14 @@ static bool find_change(const drift_room *room, const scatter *all, reseat_drift
     return true;
 }
 
-/* The index among the points of the last run before the change. */
+/* The last run before the change; `first` is the index of the baseline's first point. */
 static void place_change(const reseat_drift_point *points, size_t first,
                          reseat_drift_change *change)
 {
-    size_t i = first;
-    for (size_t seen = 0;; i++) {
-        if ((points[i].known & XY_BITS) == XY_BITS && ++seen == change->before)
-            break;
-    }
-    change->after = i;
+    size_t i = 0;
+    for (size_t seen = has_xy(&points[0]); seen < change->before; seen += has_xy(&points[i]))
+        i++;
+    change->after = first + i;
     change->after_seq = points[i].seq;
 }
 
@@ -495,42 +354,132 @@ static bool all_finite(const reseat_drift_point *points, const reseat_drift_base
     return isfinite(baseline->newest.t2); /* a change leaves more than 1e-12 of the scatter */
 }
 
-reseat_status drift_compare(reseat_drift_point *points, const drift_room *room,
-                            reseat_drift_baseline *baseline)
+/* x and y together, by Hotelling's T-squared: of each run, of the newest, of a change. */
+static reseat_status compare(reseat_drift_point *points, const drift_room *room,
+                             reseat_drift_baseline *baseline)
 {
-    reseat_drift_point *own = points + baseline->first;
     const size_t count = baseline->count;
-    const size_t n = drift_gather(own, count, RESEAT_SERIES_X, room->times, room->x);
-    drift_gather(own, count, RESEAT_SERIES_Y, room->times, room->y);
+    const size_t n = drift_values(points, count, RESEAT_SERIES_X, room->times, room->x);
+    drift_values(points, count, RESEAT_SERIES_Y, room->times, room->y);
     if (n < RESEAT_DRIFT_RUNS_LEAST)
         return RESEAT_OK;
     const scatter all = scatter_of(room->x, room->y, n);
-    const bool t2_known = find_t2(own, count, room, &all);
+    const bool t2_known = find_t2(points, count, room, &all);
     if (t2_known && n >= T2_LIMIT_RUNS_LEAST)
         baseline->t2_limit = T2_LIMIT;
     else if (t2_known)
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_T2_LIMIT);
-    const bool seated = (own[count - 1].known & XY_BITS) == XY_BITS;
+    const bool seated = has_xy(&points[count - 1]);
     if (seated)
         baseline->newest_known = find_newest(room, n, &baseline->newest);
     else
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_NEWEST_UNSEATED);
-    baseline->newest.seq = baseline->newest_known ? own[count - 1].seq : 0;
+    baseline->newest.seq = baseline->newest_known ? points[count - 1].seq : 0;
     baseline->change_known = find_change(room, &all, &baseline->change);
     if (baseline->change_known)
         place_change(points, baseline->first, &baseline->change);
     if (!t2_known || !baseline->change_known || (seated && !baseline->newest_known))
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SINGULAR);
-    return all_finite(own, baseline) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
+    return all_finite(points, baseline) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
+}
+
+static reseat_status find_baseline(const reseat_drift_input *input, const layout *work,
+                                   reseat_drift_baseline *baseline)
+{
+    reseat_drift_point *points = work->points + baseline->first;
+    note_seats(input, baseline);
+    baseline->growth = drift_growth_assumed();
+    if (baseline->count < RESEAT_DRIFT_RUNS_LEAST)
+        return RESEAT_OK;
+    reseat_status status = drift_chart_series(points, &work->room, baseline);
+    if (status == RESEAT_OK)
+        status = drift_find_trends(points, &work->room, baseline);
+    if (status == RESEAT_OK)
+        status = compare(points, &work->room, baseline);
+    if (status == RESEAT_OK)
+        status = drift_find_growth(points, input->runs + baseline->first, baseline->count,
+                                   &work->room, &baseline->growth, &baseline->notes);
+    if (!(input->limit_mm > 0))
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_NO_LIMIT);
+    return status;
+}
+
+/* Spindle and probe part, where the seats of a baseline differ: of its latest runs with a seat. */
+static reseat_status find_split(const reseat_drift_input *input, const layout *work,
+                                const reseat_drift_baseline *baseline, reseat_drift *drift)
+{
+    size_t count = 0;
+    for (size_t i = baseline->first + baseline->count;
+         i > baseline->first && count < RESEAT_STUDY_MAX; i--) {
+        const reseat_drift_run *run = &input->runs[i - 1];
+        if (run->seat_known)
+            work->seatings[count++] =
+                (reseat_seating){.seat_deg = run->seat_deg, .found_mm = run->offset_mm};
+    }
+    reseat_study study;
+    const reseat_status status = reseat_study_solve(work->seatings, count, false, &study);
+    if (status == RESEAT_ERR_TOO_FEW || status == RESEAT_ERR_SINGULAR)
+        return RESEAT_OK;
+    if (status != RESEAT_OK || !study.has_spindle)
+        return status;
+    drift->split_known = true;
+    drift->split = (reseat_drift_split){.spindle_mm = study.spindle_mm, .probe_mm = study.probe_mm,
+                                        .u_mm = fmax(study.spindle_u_mm, study.probe_u_mm),
+                                        .assumed = study.assumed};
+    return RESEAT_OK;
+}
+
+reseat_status drift_find(const reseat_drift_input *input, void *workspace, size_t size,
+                                reseat_drift *drift)
+{
+    layout work;
+    reseat_status status = prepare(input, workspace, size, drift, &work);
+    if (status == RESEAT_OK)
+        status = find_points(input->runs, input->run_count, input->spindle_mm, work.points);
+    if (status != RESEAT_OK)
+        return status;
+    reseat_drift found = {.points = work.points, .point_count = input->run_count,
+                          .baselines = work.baselines};
+    found.baseline_count = split_runs(input, work.baselines);
+    for (size_t i = 0; i < found.baseline_count && status == RESEAT_OK; i++)
+        status = find_baseline(input, &work, &work.baselines[i]);
+    if (status == RESEAT_OK && found.baseline_count > 0) {
+        status = find_split(input, &work, &work.baselines[found.baseline_count - 1], &found);
+        drift_judge(input->limit_mm, &found);
+    }
+    if (status == RESEAT_OK)
+        *drift = found;
+    return status;
+}
+
+reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace,
+                                size_t size, reseat_drift_growth *growth)
+{
+    layout work;
+    reseat_status status = prepare(input, workspace, size, growth, &work);
+    if (status != RESEAT_OK)
+        return status;
+    reseat_drift_growth found = drift_growth_assumed();
+    if (input->run_count > 0) {
+        const size_t count = split_runs(input, work.baselines);
+        const size_t first = work.baselines[count - 1].first;
+        const size_t runs = input->run_count - first;
+        unsigned notes = 0;
+        status = find_points(input->runs + first, runs, input->spindle_mm, work.points);
+        if (status == RESEAT_OK)
+            status = drift_find_growth(work.points, input->runs + first, runs, &work.room,
+                                       &found, &notes);
+    }
+    if (status == RESEAT_OK)
+        *growth = found;
+    return status;
 }
 
 reseat_status drift_newest_find(const reseat_drift_input *input, void *workspace, size_t size,
                                 reseat_drift_newest *newest)
 {
     layout work;
-    reseat_status status = check_input(input);
-    if (status == RESEAT_OK)
-        status = lay_out(workspace, size, input->run_count, input->event_count, &work);
+    reseat_status status = prepare(input, workspace, size, newest, &work);
     if (status == RESEAT_OK && input->run_count == 0)
         status = RESEAT_ERR_TOO_FEW;
     if (status != RESEAT_OK)
@@ -540,8 +489,8 @@ reseat_status drift_newest_find(const reseat_drift_input *input, void *workspace
     status = find_points(input->runs + first, runs, input->spindle_mm, work.points);
     if (status != RESEAT_OK)
         return status;
-    const size_t n = drift_gather(work.points, runs, RESEAT_SERIES_X, work.room.times, work.room.x);
-    drift_gather(work.points, runs, RESEAT_SERIES_Y, work.room.times, work.room.y);
+    const size_t n = drift_values(work.points, runs, RESEAT_SERIES_X, work.room.times, work.room.x);
+    drift_values(work.points, runs, RESEAT_SERIES_Y, work.room.times, work.room.y);
     if (n < RESEAT_DRIFT_RUNS_LEAST || (work.points[runs - 1].known & XY_BITS) != XY_BITS)
         return RESEAT_ERR_TOO_FEW;
     const scatter all = scatter_of(work.room.x, work.room.y, n);

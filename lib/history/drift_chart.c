@@ -10,7 +10,7 @@
 static const double RANGE_TO_SIGMA = 1.12837916709551257390; /* 2 / sqrt pi */
 static const double RANGE_LIMIT = 3.2665;
 
-size_t drift_gather(const reseat_drift_point *points, size_t count, reseat_series series,
+size_t drift_values(const reseat_drift_point *points, size_t count, reseat_series series,
                     double *times, double *values)
 {
     size_t n = 0;
@@ -62,8 +62,7 @@ static bool four_of_five(unsigned history)
 static void flag(reseat_drift_point *points, size_t count, reseat_series series,
                  const reseat_drift_chart *chart)
 {
-    unsigned above = 0;
-    unsigned below = 0;
+    unsigned above = 0, below = 0;
     for (size_t i = 0; i < count; i++) {
         reseat_drift_point *point = &points[i];
         if (!(point->known & SERIES_BIT(series)))
@@ -81,10 +80,9 @@ static void flag(reseat_drift_point *points, size_t count, reseat_series series,
 reseat_status drift_chart_series(reseat_drift_point *points, const drift_room *room,
                                  reseat_drift_baseline *baseline)
 {
-    reseat_drift_point *own = points + baseline->first;
     for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
         const reseat_series series = (reseat_series)s;
-        const size_t n = drift_gather(own, baseline->count, series, room->times, room->x);
+        const size_t n = drift_values(points, baseline->count, series, room->times, room->x);
         if (n < RESEAT_DRIFT_RUNS_LEAST)
             continue;
         const reseat_status status = draw(room->x, n, &baseline->charts[s]);
@@ -95,7 +93,7 @@ reseat_status drift_chart_series(reseat_drift_point *points, const drift_room *r
         if (status != RESEAT_OK)
             return status;
         baseline->charted |= SERIES_BIT(series);
-        flag(own, baseline->count, series, &baseline->charts[s]);
+        flag(points, baseline->count, series, &baseline->charts[s]);
     }
     return RESEAT_OK;
 }
@@ -103,11 +101,10 @@ reseat_status drift_chart_series(reseat_drift_point *points, const drift_room *r
 reseat_status drift_find_trends(const reseat_drift_point *points, const drift_room *room,
                                 reseat_drift_baseline *baseline)
 {
-    const reseat_drift_point *own = points + baseline->first;
     for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
         if (!(baseline->charted & 1u << s))
             continue;
-        const size_t n = drift_gather(own, baseline->count, (reseat_series)s, room->times,
+        const size_t n = drift_values(points, baseline->count, (reseat_series)s, room->times,
                                       room->x);
         const size_t skipped = n > TREND_MAX ? n - TREND_MAX : 0;
         const reseat_status status =
@@ -128,8 +125,7 @@ reseat_status drift_find_trends(const reseat_drift_point *points, const drift_ro
 /* Baselines follow each other without gaps. */
 static size_t baseline_begins(const reseat_drift *drift, size_t point)
 {
-    size_t low = 0;
-    size_t high = drift->baseline_count;
+    size_t low = 0, high = drift->baseline_count;
     while (high - low > 1) { /* baselines[low].first <= point < baselines[high].first */
         const size_t middle = low + (high - low) / 2;
         if (drift->baselines[middle].first <= point)
@@ -168,7 +164,7 @@ reseat_drift_growth drift_growth_assumed(void)
 
 reseat_status reseat_drift_growth_u(const reseat_drift_growth *growth, double days, double *u_mm)
 {
-    if (growth == NULL || u_mm == NULL)
+    if (!growth || !u_mm)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(growth->q_mm2_per_day) || !isfinite(growth->per_day_mm) || !isfinite(days))
         return RESEAT_ERR_NOT_FINITE;
@@ -196,10 +192,10 @@ static steps add_up(const reseat_drift_point *points, const reseat_drift_run *ru
     const reseat_drift_point *last = NULL;
     for (size_t i = 0; i < count; i++) {
         const reseat_drift_point *point = &points[i];
-        if ((point->known & XY_BITS) != XY_BITS)
+        if (!has_xy(point))
             continue;
         all.runs++;
-        if (last != NULL) {
+        if (last) {
             const double dx = point->value[RESEAT_SERIES_X] - last->value[RESEAT_SERIES_X];
             const double dy = point->value[RESEAT_SERIES_Y] - last->value[RESEAT_SERIES_Y];
             const double u = runs[i].offset_u_known ? runs[i].offset_u_mm : U_RUN_ASSUMED_MM;
@@ -236,8 +232,7 @@ static reseat_status find_pull(const reseat_drift_point *points, size_t count,
     double pull = 0;
     for (int s = RESEAT_SERIES_X; s <= RESEAT_SERIES_Y; s++) {
         reseat_trend trend;
-        const size_t n = drift_gather(points, count, (reseat_series)s, room->times,
-                                      room->x);
+        const size_t n = drift_values(points, count, (reseat_series)s, room->times, room->x);
         const reseat_status status = trend_fit(room->times, room->x, n, room->slopes,
                                                room->slope_count, &trend);
         if (impossible(status != RESEAT_OK)) /* there is a rate: times differ, steps are finite */

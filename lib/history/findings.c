@@ -39,7 +39,7 @@ static reseat_xy mean_xy(const reseat_drift_point *points, size_t first, size_t 
     reseat_xy sum = {0, 0};
     double n = 0;
     for (size_t i = first; i < end; i++) {
-        if ((points[i].known & XY_BITS) != XY_BITS)
+        if (!has_xy(&points[i]))
             continue;
         sum.x += points[i].value[RESEAT_SERIES_X];
         sum.y += points[i].value[RESEAT_SERIES_Y];
@@ -58,13 +58,11 @@ static void tell_turn(const reseat_drift_point *points, const reseat_drift_basel
     const size_t end = latest->first + latest->count;
     const reseat_xy before = mean_xy(points, latest->first, latest->change.after + 1);
     const reseat_xy after = mean_xy(points, latest->change.after + 1, end);
-    const double was = reseat_plane_length(before);
-    const double is = reseat_plane_length(after);
+    const double was = reseat_plane_length(before), is = reseat_plane_length(after);
     finding->length_mm = is - was;
     finding->turn_deg = plane_turn_between(reseat_plane_bearing(before),
                                            reseat_plane_bearing(after));
-    double sine = 0;
-    double cosine = 0;
+    double sine = 0, cosine = 0;
     plane_sincos(finding->turn_deg / 2, &sine, &cosine);
     const double along = 2 * sqrt(was) * sqrt(is) * fabs(sine);
     const double sigma = (latest->charted & SERIES_BIT(RESEAT_SERIES_LENGTH))
@@ -178,6 +176,13 @@ static shown chance(double p)
     return out;
 }
 
+static int write_newest(const reseat_drift_finding *f, char *out, size_t size)
+{
+    return snprintf(out, size, "run %llu is unlike the %llu before it (%s): sign, unit, seat?",
+                    (unsigned long long)f->seq, (unsigned long long)f->runs - 1,
+                    chance(f->p).text);
+}
+
 static int write_change(const reseat_drift_finding *f, reseat_unit unit, char *out, size_t size)
 {
     const unsigned long long seq = f->seq;
@@ -207,97 +212,57 @@ static int write_move(const reseat_drift_finding *f, reseat_unit unit, char *out
 size_t reseat_drift_finding_text(const reseat_drift_finding *finding, reseat_unit unit, char *out,
                                  size_t size)
 {
-    int length_written = 0;
-    if (finding == NULL || (out == NULL && size > 0) || reseat_unit_name(unit)[0] == '\0')
+    int written = 0;
+    if (!finding || (!out && size > 0) || reseat_unit_name(unit)[0] == '\0')
         return 0;
     switch (finding->code) {
-    case RESEAT_DRIFT_NEWEST_RUN_ODD:
-        length_written = snprintf(out, size,
-                                  "run %llu is unlike the %llu before it (%s): sign, unit, seat?",
-                                  (unsigned long long)finding->seq,
-                                  (unsigned long long)finding->runs - 1, chance(finding->p).text);
-        break;
-    case RESEAT_DRIFT_LEVEL_CHANGED:
-        length_written = write_change(finding, unit, out, size);
-        break;
-    case RESEAT_DRIFT_MOVED_STEADILY:
-        length_written = write_move(finding, unit, out, size);
-        break;
+    case RESEAT_DRIFT_NEWEST_RUN_ODD: written = write_newest(finding, out, size); break;
+    case RESEAT_DRIFT_LEVEL_CHANGED: written = write_change(finding, unit, out, size); break;
+    case RESEAT_DRIFT_MOVED_STEADILY: written = write_move(finding, unit, out, size); break;
     }
-    return length_written > 0 ? (size_t)length_written : 0;
+    return written > 0 ? (size_t)written : 0;
 }
+
+/* "" for what is no value. */
+#define NAME_OF(names, value) \
+    ((unsigned)(value) < sizeof(names) / sizeof(names)[0] ? (names)[value] : "")
 
 const char *reseat_series_name(reseat_series series)
 {
-    switch (series) {
-    case RESEAT_SERIES_X: return "x";
-    case RESEAT_SERIES_Y: return "y";
-    case RESEAT_SERIES_LENGTH: return "length";
-    case RESEAT_SERIES_RADIUS: return "radius";
-    case RESEAT_SERIES_STYLUS_LENGTH: return "stylus_length";
-    }
-    return "";
+    static const char *const names[] = {"x", "y", "length", "radius", "stylus_length"};
+    return NAME_OF(names, series);
 }
 
 const char *reseat_drift_code_name(reseat_drift_code code)
 {
-    switch (code) {
-    case RESEAT_DRIFT_NEWEST_RUN_ODD: return "newest-run-odd";
-    case RESEAT_DRIFT_LEVEL_CHANGED: return "level-changed";
-    case RESEAT_DRIFT_MOVED_STEADILY: return "moved-steadily";
-    }
-    return "";
+    static const char *const names[] = {"newest-run-odd", "level-changed", "moved-steadily"};
+    return NAME_OF(names, code);
 }
 
 const char *reseat_drift_note_code(reseat_drift_note note)
 {
-    switch (note) {
-    case RESEAT_DRIFT_NOTE_FEW_RUNS: return "few-runs";
-    case RESEAT_DRIFT_NOTE_FEW_SEATED: return "few-seated";
-    case RESEAT_DRIFT_NOTE_UNSEATED: return "unseated";
-    case RESEAT_DRIFT_NOTE_NEWEST_UNSEATED: return "newest-unseated";
-    case RESEAT_DRIFT_NOTE_ALL_EQUAL: return "all-equal";
-    case RESEAT_DRIFT_NOTE_SINGULAR: return "singular-scatter";
-    case RESEAT_DRIFT_NOTE_T2_LIMIT: return "no-t2-limit";
-    case RESEAT_DRIFT_NOTE_SAME_TIME: return "same-time";
-    case RESEAT_DRIFT_NOTE_LATEST_RUNS: return "latest-runs";
-    case RESEAT_DRIFT_NOTE_U_ASSUMED: return "u-assumed";
-    case RESEAT_DRIFT_NOTE_NO_LIMIT: return "no-limit";
-    case RESEAT_DRIFT_NOTE_SPINDLE_PART: return "spindle-part-unknown";
-    case RESEAT_DRIFT_NOTE_RATE_RUNS: return "latest-runs-rate";
-    }
-    return "";
+    static const char *const codes[] = {
+        "few-runs", "few-seated", "unseated", "newest-unseated", "all-equal", "singular-scatter",
+        "no-t2-limit", "same-time", "latest-runs", "u-assumed", "no-limit",
+        "spindle-part-unknown", "latest-runs-rate"};
+    return NAME_OF(codes, note);
 }
 
 const char *reseat_drift_note_text(reseat_drift_note note)
 {
-    switch (note) {
-    case RESEAT_DRIFT_NOTE_FEW_RUNS:
-        return "fewer than 8 runs: shown, but no limits, tests or rate";
-    case RESEAT_DRIFT_NOTE_FEW_SEATED:
-        return "fewer than 8 runs with a recorded seat: no limits, tests or rate for x and y";
-    case RESEAT_DRIFT_NOTE_UNSEATED:
-        return "runs without a recorded seat have a length only";
-    case RESEAT_DRIFT_NOTE_NEWEST_UNSEATED:
-        return "the newest run has no recorded seat and was not compared with those before it";
-    case RESEAT_DRIFT_NOTE_ALL_EQUAL:
-        return "x, y or length is the same in every run: no limits for it";
-    case RESEAT_DRIFT_NOTE_SINGULAR:
-        return "x and y do not scatter independently: runs were not compared in both at once";
-    case RESEAT_DRIFT_NOTE_T2_LIMIT:
-        return "fewer than 12 runs with a recorded seat: no limit for T2";
-    case RESEAT_DRIFT_NOTE_SAME_TIME:
-        return "all runs are of one time: no trend or rate";
-    case RESEAT_DRIFT_NOTE_LATEST_RUNS:
-        return "trends are those of the latest 1000 runs";
-    case RESEAT_DRIFT_NOTE_U_ASSUMED:
-        return "runs without an uncertainty were taken to have 0.001 mm";
-    case RESEAT_DRIFT_NOTE_NO_LIMIT:
-        return "no limit is set: steady moves were not judged";
-    case RESEAT_DRIFT_NOTE_SPINDLE_PART:
-        return "runs at several seats and no spindle part in the policy: x and y mix the two";
-    case RESEAT_DRIFT_NOTE_RATE_RUNS:
-        return "the rate is that of the latest 100 runs, as in a check";
-    }
-    return "";
+    static const char *const texts[] = {
+        "fewer than 8 runs: shown, but no limits, tests or rate",
+        "fewer than 8 runs with a recorded seat: no limits, tests or rate for x and y",
+        "runs without a recorded seat have a length only",
+        "the newest run has no recorded seat and was not compared with those before it",
+        "x, y or length is the same in every run: no limits for it",
+        "x and y do not scatter independently: runs were not compared in both at once",
+        "fewer than 12 runs with a recorded seat: no limit for T2",
+        "all runs are of one time: no trend or rate",
+        "trends are those of the latest 1000 runs",
+        "runs without an uncertainty were taken to have 0.001 mm",
+        "no limit is set: steady moves were not judged",
+        "runs at several seats and no spindle part in the policy: x and y mix the two",
+        "the rate is that of the latest 100 runs, as in a check"};
+    return NAME_OF(texts, note);
 }

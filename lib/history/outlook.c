@@ -4,7 +4,6 @@
 /* What is to come: drift, and the day on which a probe falls due. */
 
 #include <math.h>
-#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
@@ -61,8 +60,7 @@ static reseat_status halve(due_search *a, double from, double last, bool *found,
     reseat_status status = falls_short(a, last, found);
     if (status != RESEAT_OK || !*found)
         return status;
-    double enough = from;
-    double late = last;
+    double enough = from, late = last;
     while (late - enough > 1) {
         const double middle = floor(enough + (late - enough) / 2);
         bool short_of = false;
@@ -84,7 +82,7 @@ reseat_status due_find(const reseat_estimate *estimate, double limit_mm, double 
                        const reseat_drift_growth *growth, double max_age_days,
                        due_date *due)
 {
-    if (estimate == NULL || growth == NULL || due == NULL)
+    if (!estimate || !growth || !due)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(limit_mm) || !isfinite(confidence) || !isfinite(max_age_days))
         return RESEAT_ERR_NOT_FINITE;
@@ -107,11 +105,9 @@ reseat_status due_find(const reseat_estimate *estimate, double limit_mm, double 
 /* What the policy in force says of drift. */
 static void read_policy(const reseat_record *policy, reseat_drift_input *input)
 {
-    input->spindle_known = policy != NULL && reseat_record_has(policy, RESEAT_FIELD_SPINDLE_X_MM);
-    if (policy == NULL)
-        return;
-    input->spindle_mm.x = reseat_record_number(policy, RESEAT_FIELD_SPINDLE_X_MM, 0);
-    input->spindle_mm.y = reseat_record_number(policy, RESEAT_FIELD_SPINDLE_Y_MM, 0);
+    input->spindle_known = reseat_record_has(policy, RESEAT_FIELD_SPINDLE_X_MM);
+    input->spindle_mm = pair_of(policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM,
+                                (reseat_xy){0, 0});
     input->limit_mm = reseat_record_number(policy, RESEAT_FIELD_LIMIT_MM, 0);
 }
 
@@ -119,11 +115,11 @@ static void read_policy(const reseat_record *policy, reseat_drift_input *input)
 static reseat_status find_drift(const reseat_drift_input *input, void **workspace,
                                 reseat_drift *drift)
 {
-    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    const size_t size = drift_workspace(input->run_count, input->event_count);
     void *room = malloc(size + 1);
-    if (room == NULL)
+    if (!room)
         return RESEAT_ERR_MEMORY;
-    const reseat_status status = reseat_drift_find(input, room, size, drift);
+    const reseat_status status = drift_find(input, room, size, drift);
     if (status != RESEAT_OK)
         free(room);
     else
@@ -248,24 +244,26 @@ static reseat_drift_run *with_run(const reseat_state *state, const reseat_drift_
                                   size_t *count)
 {
     reseat_drift_run *runs = malloc((state->run_count + 1) * sizeof *runs);
-    bool there = false;
-    if (runs == NULL)
+    size_t place = state->run_count;
+    if (!runs)
         return NULL;
-    for (size_t i = 0; i < state->run_count; i++) {
-        runs[i] = state->runs[i];
-        there = there || runs[i].seq == run->seq;
-    }
-    *count = state->run_count;
-    if (!there)
-        runs[(*count)++] = *run;
-    (void)drift_sort_runs(runs, *count);
+    memcpy(runs, state->runs, place * sizeof *runs);
+    *count = place;
+    for (size_t i = 0; i < place; i++)
+        if (runs[i].seq == run->seq)
+            return runs;
+    for (; place > 0 && is_before(run->at, run->seq, runs[place - 1].at, runs[place - 1].seq);
+         place--)
+        runs[place] = runs[place - 1];
+    runs[place] = *run;
+    ++*count;
     return runs;
 }
 
 static reseat_status compare(const reseat_drift_input *input, uint64_t seq,
                              reseat_drift_newest *newest)
 {
-    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    const size_t size = drift_workspace(input->run_count, input->event_count);
     void *workspace = malloc(size + 1);
     if (!workspace)
         return RESEAT_ERR_MEMORY;
@@ -276,35 +274,40 @@ static reseat_status compare(const reseat_drift_input *input, uint64_t seq,
     return status;
 }
 
+/* The state of the probe and tip of a run when it was made; bad lines are passed over. */
+static reseat_status read_state(const char *dir, const char *spindle, const reseat_record *run,
+                                reseat_state *state)
+{
+    const replay_fact fact = fact_of(run);
+    const reseat_state_request request = {.dir = dir, .spindle = spindle,
+                                          .probe = reseat_record_text(run, RESEAT_FIELD_PROBE),
+                                          .tip = fact.tip, .as_of = fact.run.at,
+                                          .despite_damage = true};
+    reseat_folder *folder = NULL;
+    reseat_status status = reseat_folder_open(dir, &folder);
+    if (status == RESEAT_OK)
+        status = state_read_alone(folder, &request, state, NULL);
+    reseat_folder_close(folder);
+    return status == RESEAT_ERR_NOT_FOUND ? RESEAT_ERR_TOO_FEW : status;
+}
+
 reseat_status reseat_outlook_newest(const char *dir, const char *spindle,
                                     const reseat_record *run, reseat_drift_newest *newest)
 {
-    if (dir == NULL || spindle == NULL || run == NULL || newest == NULL)
+    if (!dir || !spindle || !run || !newest)
         return RESEAT_ERR_ARGUMENT;
-    const replay_fact fact = fact_of(run);
-    const reseat_drift_run new = fact.run;
-    const reseat_state_request request = {.dir = dir, .spindle = spindle,
-                                          .probe = reseat_record_text(run, RESEAT_FIELD_PROBE),
-                                          .tip = fact.tip, .as_of = new.at,
-                                          .despite_damage = true};
-    reseat_folder *folder = NULL;
+    const reseat_drift_run own = fact_of(run).run;
     reseat_state state = {.run = NULL};
-    reseat_status status = folder_borrow(&request, &folder);
-    if (status == RESEAT_OK)
-        status = state_read_alone(folder, &request, &state, NULL);
-    folder_release(&request, folder);
-    if (status == RESEAT_ERR_NOT_FOUND)
-        return RESEAT_ERR_TOO_FEW;
-    if (status != RESEAT_OK) {
-        reseat_state_free(&state);
-        return status;
+    reseat_status status = read_state(dir, spindle, run, &state);
+    if (status == RESEAT_OK) {
+        reseat_drift_input input = {.events = state.baselines,
+                                    .event_count = state.baseline_count};
+        reseat_drift_run *runs = with_run(&state, &own, &input.run_count);
+        read_policy(state.policy, &input);
+        input.runs = runs;
+        status = runs ? compare(&input, own.seq, newest) : RESEAT_ERR_MEMORY;
+        free(runs);
     }
-    reseat_drift_input input = {.events = state.baselines, .event_count = state.baseline_count};
-    read_policy(state.policy, &input);
-    reseat_drift_run *runs = with_run(&state, &new, &input.run_count);
-    input.runs = runs;
-    status = runs ? compare(&input, new.seq, newest) : RESEAT_ERR_MEMORY;
-    free(runs);
     reseat_state_free(&state);
     return status;
 }

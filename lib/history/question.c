@@ -25,16 +25,11 @@ static const reseat_xy none = {0, 0};
 
 const reseat_seat state_same = {.kind = RESEAT_SEAT_SAME};
 
-static bool has(const reseat_record *record, reseat_field field)
-{
-    return record && reseat_record_has(record, field);
-}
-
 /* What the policy says of a seat that nobody wrote down; `any` where it says nothing. */
 static reseat_seat fallback_seat(const reseat_state *s, reseat_seat_source *source)
 {
     reseat_seat seat = {.kind = RESEAT_SEAT_ANY};
-    const char *text = s->policy ? reseat_record_text(s->policy, RESEAT_FIELD_SEATS) : NULL;
+    const char *text = reseat_record_text(s->policy, RESEAT_FIELD_SEATS);
     *source = RESEAT_SOURCE_DEFAULT;
     if (text) {
         (void)reseat_seat_parse(text, strlen(text), &seat, NULL); /* a policy says keys:N or any */
@@ -82,7 +77,7 @@ static reseat_status turns_of(const reseat_state *s, const reseat_seat *seat,
     reseat_seat_source ignored;
     const reseat_seat fallback = fallback_seat(s, &ignored);
     const bool known = !reseat_record_is_null(s->run, RESEAT_FIELD_SEAT_DEG);
-    return reseat_seat_turns(seat, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
+    return seat_turns(seat, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
                              known, &fallback, turns);
 }
 
@@ -180,7 +175,7 @@ static reseat_status ask_typed_seat(const reseat_state *s, const reseat_seat *se
 static void name_check(const reseat_state *s, reseat_state_question *asked)
 {
     asked->source = RESEAT_SOURCE_VERIFY;
-    asked->source_seq = reseat_record_integer(s->check, RESEAT_FIELD_SEQ, -1);
+    asked->source_seq = fact_of(s->check).seq;
 }
 
 /* What stands for a seat that nobody wrote down; what shows that it was out is kept as source. */
@@ -243,19 +238,21 @@ static void ask_terms(const reseat_state *s, reseat_estimate *e)
     };
     e->terms = terms_assumed();
     for (size_t i = 0; i < sizeof given / sizeof given[0]; i++)
-        if (has(given[i].record, given[i].field))
+        if (reseat_record_has(given[i].record, given[i].field))
             (void)reseat_terms_set(&e->terms, given[i].term,
                                    reseat_record_number(given[i].record, given[i].field, 0));
-    if (has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
+    if (reseat_record_has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
         (void)reseat_estimate_set_spindle(
-            e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM, none));
+            e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM,
+                       (reseat_xy){0, 0}));
 }
 
 static void ask_offsets(const reseat_state *s, const reseat_state_typed *typed,
                         reseat_estimate *e)
 {
-    e->offset_mm = pair_of(s->run, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM, none);
-    e->in_use_mm = typed->in_use_mm ? *typed->in_use_mm : in_use_on_record(s);
+    const replay_fact run = fact_of(s->run);
+    e->offset_mm = run.run.offset_mm;
+    e->in_use_mm = typed->in_use_mm ? *typed->in_use_mm : run.in_use_mm;
 }
 
 static reseat_status ask_radius(const reseat_state *s, reseat_state_question *asked)
@@ -268,7 +265,7 @@ static reseat_status ask_radius(const reseat_state *s, reseat_state_question *as
     if (dirs == 0) {
         /* the size of the ball without its lobes still tells what it fits into */
         asked->curve.mean_mm = reseat_record_number(s->run, RESEAT_FIELD_RADIUS_MM, 0);
-        e->curve = has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
+        e->curve = reseat_record_has(s->run, RESEAT_FIELD_RADIUS_MM) ? &asked->curve : NULL;
         return RESEAT_OK;
     }
     const reseat_status status = reseat_radius_fit(dirs_deg, radii_mm, dirs, &asked->curve);
@@ -290,10 +287,10 @@ static reseat_status ask_drift(const reseat_state *s, reseat_state_question *ask
         .events = s->baselines,
         .event_count = s->baseline_count,
         .spindle_mm = e->spindle_mm,
-        .spindle_known = has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
+        .spindle_known = reseat_record_has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
         .limit_mm = asked->question.limit_mm,
     };
-    const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
+    const size_t size = drift_workspace(s->run_count, s->baseline_count);
     void *workspace = malloc(size);
     if (!workspace)
         return RESEAT_ERR_MEMORY;
@@ -425,9 +422,7 @@ static reseat_status ask_check(const reseat_state *s, const reseat_state_typed *
 static double typed_or_policy(double typed, const reseat_state *s, reseat_field field,
                               double otherwise)
 {
-    if (typed > 0)
-        return typed;
-    return s->policy ? reseat_record_number(s->policy, field, otherwise) : otherwise;
+    return typed > 0 ? typed : reseat_record_number(s->policy, field, otherwise);
 }
 
 static reseat_status check_typed(const reseat_state_typed *typed)

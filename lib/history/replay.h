@@ -168,6 +168,10 @@ typedef struct replay_cursor {
 
 bool replay_next(replay_cursor *cursor, const replay_fact **fact);
 
+/* The number of the line that begins at a byte, from 1. */
+reseat_status replay_number(const replay *read, uint64_t offset, uint64_t *number,
+                            reseat_error *error);
+
 /*
  * RESEAT_ERR_DAMAGED, and which, where a line from the byte `from` on is bad, or lines right above
  * it are. With `despite` only a record of a later version stops, and *count grows by the lines

@@ -11,6 +11,8 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/time.h"
+#include "history/drift.h"
+#include "log/record.h"
 #include "maths/plane.h"
 
 #define SAME_DEG 1e-9
@@ -228,11 +230,6 @@ static void take_events(const replay *read, const replay_probe *probe, reseat_st
     }
 }
 
-static bool is_after(const reseat_drift_event *event, const reseat_drift_run *run)
-{
-    return event->at > run->at || (event->at == run->at && event->seq > run->seq);
-}
-
 /* The latest runs, as many as a state keeps, and the breaks between them. */
 static reseat_status take_runs(const replay *read, reseat_state *state)
 {
@@ -244,7 +241,8 @@ static reseat_status take_runs(const replay *read, reseat_state *state)
     const size_t old_runs = state->run_count > most ? state->run_count - most : 0;
     const reseat_drift_run first = state->runs[old_runs];
     size_t old = 0;
-    while (old < state->baseline_count && !is_after(&state->baselines[old], &first))
+    while (old < state->baseline_count &&
+           is_before(state->baselines[old].at, state->baselines[old].seq, first.at, first.seq))
         old++;
     state->run_count -= old_runs;
     state->baseline_count -= old;
@@ -268,7 +266,7 @@ static reseat_status copy_later(const reseat_record *record, const reseat_record
     }
     size_t length = 0;
     const char *line = reseat_record_line(record, &length);
-    return reseat_record_parse(line, length, copy, NULL);
+    return record_parse(line, length, copy, NULL);
 }
 
 /*
@@ -379,7 +377,8 @@ static void take_ahead(const reseat_state_request *request, const replay *read,
 }
 
 /* Pieces of lines that were lost since the run, by their places. */
-static void take_lost(const replay *read, const replay_probe *probe, reseat_state *state)
+static reseat_status take_lost(const replay *read, const replay_probe *probe,
+                               reseat_state *state, reseat_error *error)
 {
     const int64_t seq = fact_of(state->run).seq;
     uint64_t run = 0;
@@ -387,9 +386,11 @@ static void take_lost(const replay *read, const replay_probe *probe, reseat_stat
         if (probe->facts[i].seq == seq)
             run = probe->facts[i].offset;
     while (state->lost < read->lost.count && read->lost.pieces[state->lost].from > run)
-        state->lost_line = read->lost.pieces[state->lost++].from;
-    if (state->lost > 0)
-        state->reasons |= 1u << RESEAT_REASON_LOST_RECORDS;
+        state->lost++;
+    if (state->lost == 0)
+        return RESEAT_OK;
+    state->reasons |= 1u << RESEAT_REASON_LOST_RECORDS;
+    return replay_number(read, read->lost.pieces[state->lost - 1].from, &state->lost_line, error);
 }
 
 static void take_age(reseat_state *state)
@@ -496,8 +497,7 @@ static reseat_status assemble(const reseat_state_request *request, const replay 
     take_age(state);
     take_events(read, probe, state);
     take_ahead(request, read, probe, state);
-    take_lost(read, probe, state);
-    return RESEAT_OK;
+    return take_lost(read, probe, state, error);
 }
 
 static reseat_status read_probe(reseat_folder *folder, const reseat_state_request *request,

@@ -5,7 +5,6 @@
 
 #include "history/suspect.h"
 
-
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -14,27 +13,27 @@
 #include "history/state.h"
 #include "maths/plane.h"
 
-/* How things stand on the way through the facts. */
+/* What is known on the way through the facts. */
 typedef struct known_good {
     bool known; /* what is in use */
     bool open;  /* since `good`, until it turns out otherwise */
-    const suspect_fact *good;
-    const suspect_fact *renewed; /* the first new stylus since, NULL if there is none */
+    const replay_fact *good;
+    const replay_fact *renewed; /* the first new stylus since, NULL if there is none */
     reseat_xy in_use_mm;
 } known_good;
 
-static bool exceeds(const known_good *s, const suspect_fact *f, double limit_mm,
+static bool exceeds(const known_good *s, const replay_fact *f, double limit_mm,
                     reseat_xy *error_mm)
 {
-    *error_mm = f->kind == SUSPECT_RUN ? xy_less(s->in_use_mm, f->found_mm) : f->error_mm;
+    *error_mm = f->type == RESEAT_RECORD_RUN ? xy_less(s->in_use_mm, f->found_mm) : f->shift_mm;
     return reseat_plane_length(*error_mm) > limit_mm;
 }
 
 /* What a run finds of a new stylus was so from the change on, and not of the one before. */
-static reseat_window window_of(const known_good *s, const suspect_fact *f, reseat_xy error_mm)
+static reseat_window window_of(const known_good *s, const replay_fact *f, reseat_xy error_mm)
 {
-    const bool run = f->kind == SUSPECT_RUN;
-    const suspect_fact *from = run && s->renewed ? s->renewed : s->good;
+    const bool run = f->type == RESEAT_RECORD_RUN;
+    const replay_fact *from = run && s->renewed ? s->renewed : s->good;
     return (reseat_window){.from_seq = from->seq, .to_seq = f->seq, .from = from->at,
                            .to = f->at, .expected_mm = s->in_use_mm,
                            .found_mm = run ? f->found_mm : xy_less(s->in_use_mm, error_mm),
@@ -42,9 +41,9 @@ static reseat_window window_of(const known_good *s, const suspect_fact *f, resea
 }
 
 /* The next run or gauge check: whether it shows a window. */
-static bool take(known_good *s, const suspect_fact *f, double limit_mm, reseat_window *window)
+static bool take(known_good *s, const replay_fact *f, double limit_mm, reseat_window *window)
 {
-    const bool run = f->kind == SUSPECT_RUN;
+    const bool run = f->type == RESEAT_RECORD_RUN;
     reseat_xy error_mm;
     const bool wrong = exceeds(s, f, limit_mm, &error_mm);
     const bool at_once = run && s->renewed && s->renewed->at == f->at;
@@ -67,13 +66,13 @@ static bool is_window_finite(const reseat_window *w)
     return isfinite(reseat_plane_length(w->error_mm)) && isfinite(reseat_plane_length(w->found_mm));
 }
 
-static bool is_finite(const suspect_fact *f)
+static bool is_finite(const replay_fact *f)
 {
     return isfinite(f->found_mm.x) && isfinite(f->found_mm.y) && isfinite(f->in_use_mm.x) &&
-           isfinite(f->in_use_mm.y) && isfinite(f->error_mm.x) && isfinite(f->error_mm.y);
+           isfinite(f->in_use_mm.y) && isfinite(f->shift_mm.x) && isfinite(f->shift_mm.y);
 }
 
-reseat_status suspect_find(const suspect_fact *facts, size_t count, double limit_mm,
+reseat_status suspect_find(const replay_fact *facts, size_t count, double limit_mm,
                            reseat_window *windows, size_t *found)
 {
     if ((count > 0 && (!facts || !windows)) || !found)
@@ -89,7 +88,7 @@ reseat_status suspect_find(const suspect_fact *facts, size_t count, double limit
     known_good s = {.open = false};
     size_t n = 0;
     for (size_t i = 0; i < count; i++) {
-        if (facts[i].kind == SUSPECT_RENEWED) {
+        if (facts[i].event == EVENT_STYLUS_CHANGE) {
             s.renewed = s.renewed ? s.renewed : &facts[i];
             continue;
         }
@@ -113,23 +112,12 @@ static reseat_xy error_of(const replay_fact *check, const replay_fact *run)
                        check->shift_mm.y + missed.y + changed.y};
 }
 
-/* What a fact says here of the tip of a state, whose last run is known; false: nothing. */
-static bool read_fact(const replay_fact *fact, const char *tip, const replay_fact **run,
-                      suspect_fact *out)
+/* Whether a fact says something of a tip here. */
+static bool is_about(const replay_fact *fact, const char *tip)
 {
-    *out = (suspect_fact){.kind = SUSPECT_RENEWED, .seq = fact->seq, .at = fact->at,
-                          .found_mm = fact->found_mm, .in_use_mm = fact->in_use_mm};
-    if (fact->event == EVENT_STYLUS_CHANGE)
-        return true;
-    const bool is_run = fact->type == RESEAT_RECORD_RUN;
-    if ((!is_run && fact->type != RESEAT_RECORD_VERIFY) || strcmp(fact->tip, tip) != 0)
-        return false;
-    out->kind = is_run ? SUSPECT_RUN : SUSPECT_CHECK;
-    if (is_run)
-        *run = fact;
-    else
-        out->error_mm = *run ? error_of(fact, *run) : fact->shift_mm;
-    return true;
+    return fact->event == EVENT_STYLUS_CHANGE ||
+           ((fact->type == RESEAT_RECORD_RUN || fact->type == RESEAT_RECORD_VERIFY) &&
+            strcmp(fact->tip, tip) == 0);
 }
 
 static reseat_status find_windows(const replay *read, const reseat_state *state, double limit_mm,
@@ -137,13 +125,20 @@ static reseat_status find_windows(const replay *read, const reseat_state *state,
 {
     replay_cursor cursor = {.read = read, .probe = replay_find(read, state->probe)};
     const size_t most = replay_find(read, "")->count + (cursor.probe ? cursor.probe->count : 0);
-    suspect_fact *facts = calloc(most + 1, sizeof *facts);
+    replay_fact *facts = calloc(most + 1, sizeof *facts);
     reseat_window *windows = calloc(most + 1, sizeof *windows);
     const replay_fact *fact, *run = NULL;
     size_t count = 0;
     reseat_status status = facts && windows ? RESEAT_OK : RESEAT_ERR_MEMORY;
     while (status == RESEAT_OK && replay_next(&cursor, &fact))
-        count += read_fact(fact, state->tip, &run, &facts[count]);
+        if (is_about(fact, state->tip)) {
+            facts[count] = *fact;
+            if (fact->type == RESEAT_RECORD_RUN)
+                run = fact;
+            else if (run)
+                facts[count].shift_mm = error_of(fact, run);
+            count++;
+        }
     if (status == RESEAT_OK)
         status = suspect_find(facts, count, limit_mm, windows, &suspect->count);
     free(facts);

@@ -34,7 +34,7 @@ typedef struct append_work {
     reseat_error *error;
     reseat_status status;
     char path[FILE_PATH_SIZE];
-    reseat_log *log;         /* locked, unless a dry run; NULL in one where there is no file */
+    log_reader *log;         /* locked, unless a dry run; NULL in one where there is no file */
     log_tail tail;
     int64_t now;
     reseat_record *record;   /* a copy of the caller's, completed on the way */
@@ -94,7 +94,7 @@ static void open_locked(append_work *work)
 /* A dry run reads as anybody does. */
 static void open_dry(append_work *work)
 {
-    work->status = log_open(work->calls, work->dir, work->name, &work->log, work->error);
+    work->status = log_open_any(work->calls, work->dir, work->name, &work->log, work->error);
     if (work->status == RESEAT_ERR_NOT_FOUND && work->how->begin)
         work->status = RESEAT_OK;
 }
@@ -571,7 +571,7 @@ reseat_status log_append(const file_calls *calls, const char *dir, const char *n
         if (appended)
             *appended = work.done;
     }
-    reseat_log_close(work.log);
+    log_close(work.log);
     reseat_record_free(work.record);
     free(work.bytes);
     return work.status;

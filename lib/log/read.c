@@ -26,9 +26,9 @@ static file_fault settled_length(const file_calls *calls, file_handle file, uint
 }
 
 reseat_status log_wrap(const file_calls *calls, file_handle file, const char *name, uint64_t end,
-                       reseat_log **log, reseat_error *error)
+                       log_reader **log, reseat_error *error)
 {
-    reseat_log *opened = calloc(1, sizeof *opened);
+    log_reader *opened = calloc(1, sizeof *opened);
     if (!opened)
         return error_plain(error, RESEAT_ERR_MEMORY);
     opened->calls = calls;
@@ -39,8 +39,8 @@ reseat_status log_wrap(const file_calls *calls, file_handle file, const char *na
     return RESEAT_OK;
 }
 
-reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
-                       reseat_log **log, reseat_error *error)
+reseat_status log_open_any(const file_calls *calls, const char *dir, const char *name,
+                       log_reader **log, reseat_error *error)
 {
     char path[FILE_PATH_SIZE];
     file_handle file;
@@ -63,23 +63,23 @@ reseat_status log_open(const file_calls *calls, const char *dir, const char *nam
     return status;
 }
 
-reseat_status reseat_log_open(const char *dir, const char *name, reseat_log **log,
-                              reseat_error *error)
+reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
+                       log_reader **log, reseat_error *error)
 {
-    reseat_log *opened = NULL;
+    log_reader *opened = NULL;
     if (!dir || !name || !log)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = log_open(&file_system_calls, dir, name, &opened, error);
+    reseat_status status = log_open_any(calls, dir, name, &opened, error);
     if (status == RESEAT_OK)
         status = log_check_head(opened, error);
     if (status == RESEAT_OK)
         *log = opened;
     else
-        reseat_log_close(opened);
+        log_close(opened);
     return status;
 }
 
-void reseat_log_close(reseat_log *log)
+void log_close(log_reader *log)
 {
     if (!log)
         return;
@@ -90,7 +90,7 @@ void reseat_log_close(reseat_log *log)
 }
 
 /* Goes to the start, or to the end to read backwards. */
-static void restart(reseat_log *log, bool backwards)
+static void restart(log_reader *log, bool backwards)
 {
     const uint64_t at = backwards ? log->end : 0;
     log->backwards = backwards;
@@ -102,7 +102,7 @@ static void restart(reseat_log *log, bool backwards)
 }
 
 /* Begins at that end, unless reading goes that way already. */
-static reseat_status turn(reseat_log *log, bool backwards, reseat_error *error)
+static reseat_status turn(log_reader *log, bool backwards, reseat_error *error)
 {
     const bool begun = backwards ? !!log->backward : !!log->forward;
     if (begun && log->backwards == backwards)
@@ -117,7 +117,7 @@ static reseat_status turn(reseat_log *log, bool backwards, reseat_error *error)
     return RESEAT_OK;
 }
 
-static file_fault next_raw(const reseat_log *log, raw_line *raw)
+static file_fault next_raw(const log_reader *log, raw_line *raw)
 {
     return log->backwards ? line_backward_next(log->backward, raw)
                           : line_forward_next(log->forward, raw);
@@ -127,7 +127,7 @@ static file_fault next_raw(const reseat_log *log, raw_line *raw)
  * Reads on from a bad line to the next sound one, so that log->bad has all bad ones between two
  * sound ones, and comes back to it, which was read at the mark.
  */
-static reseat_status look_past(reseat_log *log, const line_mark *mark, raw_line *raw,
+static reseat_status look_past(log_reader *log, const line_mark *mark, raw_line *raw,
                                reseat_error *error)
 {
     file_fault fault = FILE_OK;
@@ -149,7 +149,7 @@ static reseat_status look_past(reseat_log *log, const line_mark *mark, raw_line 
     return fault ? log_io_error(log->name, fault, error) : status;
 }
 
-static void fill_line(const reseat_log *log, const raw_line *raw, uint64_t number,
+static void fill_line(const log_reader *log, const raw_line *raw, uint64_t number,
                       reseat_log_line *line)
 {
     *line = (reseat_log_line){RESEAT_LINE_SOUND, raw->text, raw->length, raw->offset, number, ""};
@@ -169,7 +169,7 @@ static void fill_line(const reseat_log *log, const raw_line *raw, uint64_t numbe
     }
 }
 
-static reseat_status give(reseat_log *log, bool backwards, reseat_log_line *line,
+static reseat_status give(log_reader *log, bool backwards, reseat_log_line *line,
                           reseat_error *error)
 {
     raw_line raw;
@@ -192,17 +192,17 @@ static reseat_status give(reseat_log *log, bool backwards, reseat_log_line *line
     return status;
 }
 
-reseat_status reseat_log_next(reseat_log *log, reseat_log_line *line, reseat_error *error)
+reseat_status log_next(log_reader *log, reseat_log_line *line, reseat_error *error)
 {
     return give(log, false, line, error);
 }
 
-reseat_status reseat_log_previous(reseat_log *log, reseat_log_line *line, reseat_error *error)
+reseat_status log_previous(log_reader *log, reseat_log_line *line, reseat_error *error)
 {
     return give(log, true, line, error);
 }
 
-reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number, reseat_error *error)
+reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, reseat_error *error)
 {
     char bytes[16384];
     uint64_t lines = 1;
@@ -220,12 +220,12 @@ reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number, res
 }
 
 /* The first sound line; what stands above it is `front` if it is neither sealed off nor damage. */
-static reseat_status find_head(reseat_log *log, reseat_log_line *line, byte_range *front,
+static reseat_status find_head(log_reader *log, reseat_log_line *line, byte_range *front,
                                reseat_error *error)
 {
     bool open = false, damaged = false;
     for (;;) {
-        const reseat_status status = reseat_log_next(log, line, error);
+        const reseat_status status = log_next(log, line, error);
         if (status != RESEAT_OK || line->state == RESEAT_LINE_NONE)
             return status;
         if (line->state == RESEAT_LINE_SOUND) {
@@ -241,7 +241,7 @@ static reseat_status find_head(reseat_log *log, reseat_log_line *line, byte_rang
  * Whether the first bytes of the file show the head of this log, as the library writes it. Where
  * something stands above it, all of it is read, as those do who look for what is sealed off there.
  */
-static bool is_plain_head(const reseat_log *log, const reseat_log_line *line)
+static bool is_plain_head(const log_reader *log, const reseat_log_line *line)
 {
     char expected[RESEAT_LOG_NAME_SIZE + 16];
     record_glance glance;
@@ -253,7 +253,7 @@ static bool is_plain_head(const reseat_log *log, const reseat_log_line *line)
     return left > (size_t)length && memcmp(glance.rest, expected, (size_t)length) == 0;
 }
 
-static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, reseat_error *error)
+static reseat_status judge_head(log_reader *log, const reseat_log_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
     log->has_head = line->state == RESEAT_LINE_SOUND && is_plain_head(log, line);
@@ -272,13 +272,13 @@ static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, re
 }
 
 /* Whether below the head nothing has been recorded yet but repairs. */
-static reseat_status has_repairs_only(reseat_log *log, bool *only, reseat_error *error)
+static reseat_status has_repairs_only(log_reader *log, bool *only, reseat_error *error)
 {
     *only = true;
     for (;;) {
         reseat_log_line line;
         reseat_record *record = NULL;
-        reseat_status status = reseat_log_next(log, &line, error);
+        reseat_status status = log_next(log, &line, error);
         if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
             return status;
         if (line.state != RESEAT_LINE_SOUND)
@@ -291,7 +291,7 @@ static reseat_status has_repairs_only(reseat_log *log, bool *only, reseat_error 
     }
 }
 
-reseat_status log_check_head(reseat_log *log, reseat_error *error)
+reseat_status log_check_head(log_reader *log, reseat_error *error)
 {
     reseat_log_line line;
     byte_range front = {0, 0};

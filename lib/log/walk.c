@@ -7,8 +7,10 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
+#include "log/file.h"
+#include "log/record.h"
 
-void walk_start(log_walk *walk, reseat_log *log)
+void walk_start(log_walk *walk, log_reader *log)
 {
     *walk = (log_walk){.log = log, .until = INT64_MAX};
 }
@@ -55,7 +57,7 @@ static int64_t take_void(log_walk *walk, int64_t seq)
 static reseat_status read_step(log_walk *walk, walk_step *step)
 {
     reseat_record *record = NULL;
-    const reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
+    const reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
                                                      &record, &step->why);
     if (status != RESEAT_OK) {
         step->invalid = true;
@@ -96,7 +98,7 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     step->invalid = false;
     if (walk->trusting && walk->log->backward)
         walk->log->backward->trusting = true;
-    const reseat_status status = reseat_log_previous(walk->log, &step->line, error);
+    const reseat_status status = log_previous(walk->log, &step->line, error);
     if (status != RESEAT_OK || step->line.state != RESEAT_LINE_SOUND)
         return status;
     if (fill_step(walk, step) != RESEAT_OK)

@@ -159,23 +159,9 @@ static bool solve_outside(double p, double dof, double *t)
     return false;
 }
 
-reseat_status normal_two_sided(double z, double *p)
+double normal_two_sided(double z)
 {
-    if (!isfinite(z))
-        return RESEAT_ERR_NOT_FINITE;
-    *p = erfc(fabs(z) * 0.70710678118654752440);
-    return RESEAT_OK;
-}
-
-reseat_status student_tail(double t, double dof, double *p)
-{
-    if (!isfinite(t) || !isfinite(dof))
-        return RESEAT_ERR_NOT_FINITE;
-    if (!(dof >= 1 && dof <= STUDENT_DOF_MAX))
-        return RESEAT_ERR_RANGE;
-    const double upper = student_upper(fabs(t), dof);
-    *p = t < 0 ? 1 - upper : upper;
-    return RESEAT_OK;
+    return erfc(fabs(z) * 0.70710678118654752440);
 }
 
 reseat_status student_quantile(double p, double dof, double *t)
@@ -275,26 +261,11 @@ static bool solve_chi_square(double p, bool upper, unsigned k, double *h)
     return false;
 }
 
-static bool is_chi_square_dof(unsigned dof)
-{
-    return dof >= 2 && dof <= CHI_SQUARE_DOF_MAX && dof % 2 == 0;
-}
-
-reseat_status chi_square_tail(double x, unsigned dof, double *p)
-{
-    if (!isfinite(x))
-        return RESEAT_ERR_NOT_FINITE;
-    if (!(x >= 0) || !is_chi_square_dof(dof))
-        return RESEAT_ERR_RANGE;
-    *p = chi_square_side(x / 2, dof / 2, true);
-    return RESEAT_OK;
-}
-
 reseat_status chi_square_quantile(double p, unsigned dof, double *x)
 {
     if (!isfinite(p))
         return RESEAT_ERR_NOT_FINITE;
-    if (!(p > 0 && p < 1) || !is_chi_square_dof(dof))
+    if (!(p > 0 && p < 1) || dof < 2 || dof > CHI_SQUARE_DOF_MAX || dof % 2 != 0)
         return RESEAT_ERR_RANGE;
     double h = 0;
     const bool upper = p >= 0.5;

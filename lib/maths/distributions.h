@@ -6,30 +6,23 @@
 
 #include "reseat/status.h"
 
-/*
- * All return RESEAT_OK, or NOT_FINITE or RANGE with the output as it was. p is a lower tail above 0
- * and below 1, a tail is the chance of more, from 0 (also where it is too small for a double) to 1;
- * degrees of freedom are 1 to 1e6 for Student's t, whole or not, for chi-square even, 2 to 100000.
- * Accuracy  1e-12 relative: of tails down to 1e-300, of quantiles for p from 1e-12 (chi-square:
- *           1e-300) and for 1 - p as its double has it. Held by tests/unit/distributions_test.c.
- */
-
 /* Chance that a standard normal value is at least |z| away from 0: erfc(|z| / sqrt 2). */
-reseat_status normal_two_sided(double z, double *p);
+double normal_two_sided(double z);
 
 /*
- * Method    incomplete beta function, as a series of positive terms in the middle and as a
- *           continued fraction outside; quantile by Newton on the logarithm of the tail outside, on
- *           the middle area inside, exactly 0 at 1/2.
+ * The value that is exceeded with chance 1 - p, 0 < p < 1. Degrees of freedom are 1 to 1e6 for
+ * Student's t, whole or not, for chi-square even, 2 to 100000. Both return RESEAT_OK, or NOT_FINITE
+ * or RANGE with the output as it was.
+ *
+ * Method    Student: incomplete beta function, as a series of positive terms in the middle and as a
+ *           continued fraction outside, undone by Newton on the logarithm of the tail outside, on
+ *           the middle area inside; exactly 0 at 1/2. Chi-square: exp(-x/2) (1 + (x/2) + ... +
+ *           (x/2)^(dof/2 - 1) / (dof/2 - 1)!), a sum of Poisson chances, of which those of the
+ *           smaller side are added up from the largest on.
+ * Accuracy  1e-12 relative for p from 1e-12 (chi-square: 1e-300), and for 1 - p as its double has
+ *           it. Held by tests/unit/distributions_test.c.
  */
-reseat_status student_tail(double t, double dof, double *p);
 reseat_status student_quantile(double p, double dof, double *t);
-
-/*
- * Method    exp(-x/2) (1 + (x/2) + ... + (x/2)^(dof/2 - 1) / (dof/2 - 1)!), a sum of Poisson
- *           chances, of which those of the smaller side are added up from the largest on.
- */
-reseat_status chi_square_tail(double x, unsigned dof, double *p);
 reseat_status chi_square_quantile(double p, unsigned dof, double *x);
 
 #endif

@@ -119,8 +119,8 @@ static size_t gather(const fit *f, size_t first, size_t rows, block_of_points *b
         b->x[i] = (at(p, p->x_mm, first + i) - f->origin_mm.x) * f->scale;
         b->y[i] = (at(p, p->y_mm, first + i) - f->origin_mm.y) * f->scale;
     }
-    for (size_t i = 0; i < rows && f->shape.height; i++)
-        b->z[i] = (at(p, p->z_mm, first + i) - f->origin_mm.z) * f->scale;
+    for (size_t i = 0; i < rows; i++)
+        b->z[i] = p->z_mm ? (at(p, p->z_mm, first + i) - f->origin_mm.z) * f->scale : 0;
     if (f->shape.offset)
         gather_turns(p, first, rows, b);
     const size_t fours = (rows + 3) / 4;
@@ -130,8 +130,7 @@ static size_t gather(const fit *f, size_t first, size_t rows, block_of_points *b
 }
 
 /* Vectors from the centre to the points: p - c + R(turn) o, in place. */
-static void subtract_centre(fit_shape shape, const fit_state *s, size_t fours,
-                            block_of_points *b)
+static void subtract_centre(fit_shape shape, const fit_state *s, size_t fours, block_of_points *b)
 {
     for (size_t i = 0; i < 4 * fours; i++) {
         b->x[i] -= s->centre[0];
@@ -149,20 +148,8 @@ static void subtract_centre(fit_shape shape, const fit_state *s, size_t fours,
  * Makes unit vectors of them; what they were longer than the radius goes to `residual`. A point
  * at the centre itself pulls nowhere: it stays 0.
  */
-static void normalise(double *restrict x, double *restrict y, double radius, size_t fours,
-                      double *restrict residual)
-{
-    for (size_t i = 0; i < 4 * fours; i++) {
-        const double length = sqrt(x[i] * x[i] + y[i] * y[i]);
-        const double inverse = 1 / (length + DBL_MIN);
-        residual[i] = length - radius;
-        x[i] *= inverse;
-        y[i] *= inverse;
-    }
-}
-
-static void normalise_space(double *restrict x, double *restrict y, double *restrict z,
-                            double radius, size_t fours, double *restrict residual)
+static void normalise(double *restrict x, double *restrict y, double *restrict z, double radius,
+                      size_t fours, double *restrict residual)
 {
     for (size_t i = 0; i < 4 * fours; i++) {
         const double length = sqrt(x[i] * x[i] + y[i] * y[i] + z[i] * z[i]);
@@ -202,10 +189,7 @@ void fit_equations(const fit *f, const fit_state *state, size_t first, size_t ro
     double *const residual = block[fit_unknowns(f->shape)];
     const size_t fours = gather(f, first, rows, &b);
     subtract_centre(f->shape, state, fours, &b);
-    if (f->shape.height)
-        normalise_space(b.x, b.y, b.z, state->radius, fours, residual);
-    else
-        normalise(b.x, b.y, state->radius, fours, residual);
+    normalise(b.x, b.y, b.z, state->radius, fours, residual);
     fill_columns(f->shape, fours, &b, block);
 }
 
@@ -253,27 +237,25 @@ static size_t start_columns(fit_shape shape, reseat_xy from, size_t fours,
                             const block_of_points *b, triangle_column *block)
 {
     size_t n = 0;
-    for (size_t i = 0; i < 4 * fours; i++)
-        block[n][i] = 1;
-    n++;
-    for (size_t i = 0; i < 4 * fours && shape.centre; i++) {
-        block[n][i] = b->x[i];
-        block[n + 1][i] = b->y[i];
+    for (size_t i = 0; i < 4 * fours; i++) {
+        n = 0;
+        block[n++][i] = 1;
+        if (shape.centre) {
+            block[n++][i] = b->x[i];
+            block[n++][i] = b->y[i];
+        }
+        if (shape.height)
+            block[n++][i] = b->z[i];
+        if (shape.offset) {
+            block[n++][i] = b->cosine[i] * b->x[i] + b->sine[i] * b->y[i];
+            block[n++][i] = b->cosine[i] * b->y[i] - b->sine[i] * b->x[i];
+        }
+        if (shape.offset && shape.centre) {
+            block[n++][i] = from.x * b->cosine[i] + from.y * b->sine[i];
+            block[n++][i] = from.x * b->sine[i] - from.y * b->cosine[i];
+        }
     }
-    n += shape.centre ? 2 : 0;
-    for (size_t i = 0; i < 4 * fours && shape.height; i++)
-        block[n][i] = b->z[i];
-    n += shape.height ? 1 : 0;
-    for (size_t i = 0; i < 4 * fours && shape.offset; i++) {
-        block[n][i] = b->cosine[i] * b->x[i] + b->sine[i] * b->y[i];
-        block[n + 1][i] = b->cosine[i] * b->y[i] - b->sine[i] * b->x[i];
-    }
-    n += shape.offset ? 2 : 0;
-    for (size_t i = 0; i < 4 * fours && shape.offset && shape.centre; i++) {
-        block[n][i] = from.x * b->cosine[i] + from.y * b->sine[i];
-        block[n + 1][i] = from.x * b->sine[i] - from.y * b->cosine[i];
-    }
-    return n + (shape.offset && shape.centre ? 2 : 0);
+    return n;
 }
 
 static void fold_start(const fit *f, triangle *t)
@@ -286,8 +268,7 @@ static void fold_start(const fit *f, triangle *t)
         const size_t fours = gather(f, first, rows, &b);
         const size_t unknowns = start_columns(shape, from, fours, &b, block);
         for (size_t i = 0; i < 4 * fours; i++)
-            block[unknowns][i] = b.x[i] * b.x[i] + b.y[i] * b.y[i] +
-                                 (shape.height ? b.z[i] * b.z[i] : 0);
+            block[unknowns][i] = b.x[i] * b.x[i] + b.y[i] * b.y[i] + b.z[i] * b.z[i];
         if (first == 0)
             triangle_start(t, unknowns);
         triangle_fold(t, block, rows);

@@ -8,6 +8,7 @@
 #include <stdbool.h>
 #include <string.h>
 #include "base/error.h"
+#include "maths/distributions.h"
 #include "maths/plane.h"
 #include "reseat/history.h"
 
@@ -27,21 +28,6 @@ static void sum_add(sum *s, double value)
     s->total = total;
 }
 
-static reseat_status check_sample(const double *values, size_t n, size_t least)
-{
-    if (n < least)
-        return RESEAT_ERR_TOO_FEW;
-    return numbers_are_finite(values, n) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
-}
-
-static reseat_status put(double value, double *out)
-{
-    if (!isfinite(value))
-        return RESEAT_ERR_NOT_FINITE;
-    *out = value;
-    return RESEAT_OK;
-}
-
 /* Sum of values about a centre; NaN if it overflows. */
 static double sum_about(const double *values, size_t n, double centre)
 {
@@ -57,36 +43,12 @@ static double mean_of(const double *values, size_t n)
     return first + sum_about(values, n, first) / (double)n;
 }
 
-reseat_status sample_mean(const double *values, size_t n, double *mean)
+static double moving_range_of(const double *values, size_t n)
 {
-    const reseat_status status = check_sample(values, n, 1);
-    return status == RESEAT_OK ? put(mean_of(values, n), mean) : status;
-}
-
-reseat_status sample_sd(const double *values, size_t n, double *sd)
-{
-    const reseat_status status = check_sample(values, n, 2);
-    if (status != RESEAT_OK)
-        return status;
-    const double mean = mean_of(values, n);
-    sum squares = {0, 0};
-    for (size_t i = 0; i < n; i++)
-        sum_add(&squares, (values[i] - mean) * (values[i] - mean));
-    /* The mean is rounded: its square is taken off again. */
-    const double left = sum_about(values, n, mean);
-    const double about_mean = squares.total + squares.lost - left * left / (double)n;
-    return put(about_mean < 0 ? 0 : sqrt(about_mean / (double)(n - 1)), sd);
-}
-
-reseat_status sample_moving_range(const double *values, size_t n, double *range)
-{
-    const reseat_status status = check_sample(values, n, 2);
-    if (status != RESEAT_OK)
-        return status;
     sum s = {0, 0};
     for (size_t i = 1; i < n; i++)
         sum_add(&s, fabs(values[i] - values[i - 1]));
-    return put((s.total + s.lost) / (double)(n - 1), range);
+    return (s.total + s.lost) / (double)(n - 1);
 }
 
 /* The order of doubles as an order of unsigned numbers; -0 counts as 0. */
@@ -144,10 +106,27 @@ static double median_of(const double *values, size_t n)
     return lower / 2 + upper / 2;
 }
 
-reseat_status sample_median(const double *values, size_t n, double *median)
+/* What `least` values or more say. */
+static reseat_status take(double (*of)(const double *values, size_t n), size_t least,
+                          const double *values, size_t n, double *out)
 {
-    const reseat_status status = check_sample(values, n, 1);
-    return status == RESEAT_OK ? put(median_of(values, n), median) : status;
+    if (n < least)
+        return RESEAT_ERR_TOO_FEW;
+    const double value = numbers_are_finite(values, n) ? of(values, n) : (double)NAN;
+    if (!isfinite(value))
+        return RESEAT_ERR_NOT_FINITE;
+    *out = value;
+    return RESEAT_OK;
+}
+
+reseat_status sample_mean(const double *values, size_t n, double *mean)
+{
+    return take(mean_of, 1, values, n, mean);
+}
+
+reseat_status sample_moving_range(const double *values, size_t n, double *range)
+{
+    return take(moving_range_of, 2, values, n, range);
 }
 
 /* Sums over groups of t equal values, as Kendall's variance needs them. */
@@ -217,7 +196,7 @@ static double kendall_normal(int64_t s, double variance)
     if (s == 0 || impossible(!(variance > 0))) /* of values that differ, at different times */
         return 1;
     const double z = ((double)(s < 0 ? -s : s) - 1) / sqrt(variance);
-    return erfc(z * 0.70710678118654752440);
+    return normal_two_sided(z);
 }
 
 /* Slopes of all pairs at different times into `slopes`; false if one overflows. */

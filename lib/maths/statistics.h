@@ -8,23 +8,14 @@
 #include "reseat/status.h"
 
 /*
- * Of n values: RESEAT_OK, or TOO_FEW or NOT_FINITE with the output as it was. Mean and median take
- * 1 value or more, the others 2 or more.
- *
- * Accuracy  1 ulp of the mean or 1e-16 of the largest value. Held, as that of the standard
- *           deviation, by tests/unit/statistics_test.c on the univariate sets of NIST StRD.
+ * Mean of 1 value or more; compensated sum, and once more of what is left about the mean. Both
+ * return RESEAT_OK, or TOO_FEW or NOT_FINITE with the output as it was.
+ * Accuracy  1 ulp of the mean or 1e-16 of the largest value. Held by tests/unit/statistics_test.c
+ *           on the univariate sets of NIST StRD.
  */
-
-/* Compensated sum, and once more of what is left about the mean. */
 reseat_status sample_mean(const double *values, size_t n, double *mean);
 
-/* Standard deviation with n - 1. Two passes, compensated. */
-reseat_status sample_sd(const double *values, size_t n, double *sd);
-
-/* In any order; time grows with n alone, whatever the values are. */
-reseat_status sample_median(const double *values, size_t n, double *median);
-
-/* Mean of |values[i] - values[i - 1]|. */
+/* Of 2 or more: mean of |values[i] - values[i - 1]|. */
 reseat_status sample_moving_range(const double *values, size_t n, double *range);
 
 /* Most values that trend_fit takes. */

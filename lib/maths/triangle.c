@@ -7,12 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-static double *row_of(triangle *t, size_t j)
-{
-    return t->r + j * (t->unknowns + 1);
-}
-
-static const double *read_row(const triangle *t, size_t j)
+static const double *row_of(const triangle *t, size_t j)
 {
     return t->r + j * (t->unknowns + 1);
 }
@@ -35,10 +30,7 @@ void triangle_copy(triangle *to, const triangle *from)
 /* Rows come in fours: the four sums do not wait for each other, and have less rounding than one. */
 static double dot(const double *restrict a, const double *restrict b, size_t fours)
 {
-    double s0 = 0;
-    double s1 = 0;
-    double s2 = 0;
-    double s3 = 0;
+    double s0 = 0, s1 = 0, s2 = 0, s3 = 0;
     for (size_t i = 0; i < 4 * fours; i += 4) {
         s0 += a[i] * b[i];
         s1 += a[i + 1] * b[i + 1];
@@ -57,7 +49,7 @@ static void subtract(double *restrict a, double w, const double *restrict b, siz
 /* Reflects (r[j][j], column j) onto the diagonal and everything to its right with it. */
 static void reflect(triangle *t, triangle_column *block, size_t fours, size_t j)
 {
-    double *const row = row_of(t, j);
+    double *const row = t->r + j * (t->unknowns + 1);
     const double below = dot(block[j], block[j], fours);
     if (below <= 0) /* a NaN is to spread, so that it is found */
         return;
@@ -87,10 +79,10 @@ void triangle_fold(triangle *t, triangle_column *block, size_t rows)
 size_t triangle_rank(const triangle *t, double share)
 {
     for (size_t j = 0; j < t->unknowns; j++) {
-        const double across = read_row(t, j)[j];
+        const double across = row_of(t, j)[j];
         double length2 = 0;
         for (size_t i = 0; i <= j; i++)
-            length2 += read_row(t, i)[j] * read_row(t, i)[j];
+            length2 += row_of(t, i)[j] * row_of(t, i)[j];
         if (!(across * across > share * share * length2))
             return j;
     }
@@ -101,7 +93,7 @@ void triangle_solve(const triangle *t, size_t count, double *x)
 {
     assert(count <= t->unknowns);
     for (size_t j = count; j-- > 0;) {
-        const double *const row = read_row(t, j);
+        const double *const row = row_of(t, j);
         double sum = row[t->unknowns];
         for (size_t k = j + 1; k < count; k++)
             sum -= row[k] * x[k];
@@ -113,7 +105,7 @@ double triangle_residual2(const triangle *t, size_t count)
 {
     double sum = t->rest2;
     for (size_t j = count; j < t->unknowns; j++)
-        sum += read_row(t, j)[t->unknowns] * read_row(t, j)[t->unknowns];
+        sum += row_of(t, j)[t->unknowns] * row_of(t, j)[t->unknowns];
     return sum;
 }
 
@@ -122,16 +114,14 @@ void triangle_whiten(const triangle *t, size_t count, double *v)
     assert(count <= t->unknowns);
     for (size_t j = 0; j < count; j++) {
         for (size_t i = 0; i < j; i++)
-            v[j] -= read_row(t, i)[j] * v[i];
-        v[j] /= read_row(t, j)[j];
+            v[j] -= row_of(t, i)[j] * v[i];
+        v[j] /= row_of(t, j)[j];
     }
 }
 
 double triangle_cofactor(const triangle *t, size_t i, size_t j)
 {
-    double a[TRIANGLE_UNKNOWNS] = {0};
-    double b[TRIANGLE_UNKNOWNS] = {0};
-    double sum = 0;
+    double a[TRIANGLE_UNKNOWNS] = {0}, b[TRIANGLE_UNKNOWNS] = {0}, sum = 0;
     a[i] = 1;
     b[j] = 1;
     triangle_whiten(t, t->unknowns, a);

@@ -23,7 +23,7 @@ static double scatter(const reseat_terms *t, double shift_u_mm, double turn_deg)
 }
 
 /* Turns the ball round the spindle to where the shift says it is. */
-static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, reseat_found *found)
+static void find_free(const reseat_estimate *estimate, reseat_xy q, reseat_found *found)
 {
     const reseat_xy d = found->shift_mm, now = xy_less(q, d);
     const double length = found->turning_mm, length_now = reseat_plane_length(now);
@@ -42,7 +42,7 @@ static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, res
         found->turn_u_deg = u_mm / length / RADIANS_PER_DEGREE;
         found->within_deg = TWO_SIDED_95 * found->turn_u_deg;
     }
-    return normal_two_sided(found->misfit, &found->p);
+    found->p = normal_two_sided(found->misfit);
 }
 
 /* Sets what a seat would have done against the shift; its u_m in *u_mm. */
@@ -158,8 +158,10 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
                            .offset_now_mm = xy_less(estimate->offset_mm, shift_mm)};
     const reseat_xy amiss_mm = xy_less(estimate->in_use_mm, estimate->offset_mm);
     result.error_mm = (reseat_xy){shift_mm.x + amiss_mm.x, shift_mm.y + amiss_mm.y};
-    status = turns->range ? find_free(estimate, q, &result)
-                          : find_keyed(estimate, turns, &result);
+    if (turns->range)
+        find_free(estimate, q, &result);
+    else
+        status = find_keyed(estimate, turns, &result);
     if (status == RESEAT_OK && !is_finite(&result))
         status = RESEAT_ERR_NOT_FINITE;
     if (status != RESEAT_OK)

@@ -139,68 +139,49 @@ static double t_limit(const model *m, double share)
     return t;
 }
 
-/* Calls for each touch not yet named what deleting it shows. */
-static void visit(const model *m, reseat_touch_result *results,
-                  void (*see)(const model *m, const deleted *d, reseat_touch_result *result,
-                              void *context), void *context)
+/* What deleting each touch not yet named shows. */
+static void delete_each(const model *m, deleted *list)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
     for (size_t i = 0; i < m->w->count; i++) {
         const size_t row = i % TRIANGLE_ROWS;
         if (row == 0)
             rows_of(m, i, fit_rows(&m->w->fit, i), block);
-        if (results[i].outlier)
-            continue;
-        const deleted d = delete_one(m, block, row);
-        see(m, &d, &results[i], context);
+        list[i] = m->results[i].outlier ? (deleted){0, 0} : delete_one(m, block, row);
     }
 }
 
-static void note(const model *m, const deleted *d, reseat_touch_result *result, void *context)
+/* The largest share of the sum of squares that goes with a touch beyond its limit; 0 for none. */
+static double worst_share(const model *m, const deleted *list, double first_limit)
 {
-    (void)context;
-    result->studentised = studentised(m, d);
-}
-
-typedef struct search {
-    double first_limit;  /* while all touches are there */
-    double limit;        /* now, for those that were beyond it then ... */
-    double hidden_limit; /* ... and for those that were not */
-    double worst_mm2;
-} search;
-
-static void find_worst(const model *m, const deleted *d, reseat_touch_result *result,
-                       void *context)
-{
-    search *const s = context;
-    const bool seen = fabs(result->studentised) > s->first_limit;
-    const double limit = seen ? s->limit : s->hidden_limit;
-    if (fabs(d->off_mm) > least_mm && fabs(studentised(m, d)) > limit)
-        s->worst_mm2 = fmax(s->worst_mm2, d->share_mm2);
-}
-
-static void name_as_bad(const model *m, const deleted *d, reseat_touch_result *result,
-                        void *context)
-{
-    (void)m;
-    const search *const s = context;
-    result->outlier = fabs(d->off_mm) > least_mm &&
-                      d->share_mm2 >= (1 - tie_share) * s->worst_mm2;
+    const double limit = t_limit(m, false_share), hidden_limit = t_limit(m, hidden_share);
+    double worst_mm2 = 0;
+    for (size_t i = 0; i < m->w->count; i++) {
+        const bool seen = fabs(m->results[i].studentised) > first_limit; /* with all of them there */
+        if (fabs(list[i].off_mm) > least_mm &&
+            fabs(studentised(m, &list[i])) > (seen ? limit : hidden_limit))
+            worst_mm2 = fmax(worst_mm2, list[i].share_mm2);
+    }
+    return worst_mm2;
 }
 
 static void name_outliers(model *m, reseat_touch_result *results)
 {
-    visit(m, results, note, NULL);
-    search s = {.first_limit = t_limit(m, false_share)};
+    deleted list[RESEAT_TOUCHES_MAX];
+    delete_each(m, list);
+    for (size_t i = 0; i < m->w->count; i++)
+        results[i].studentised = studentised(m, &list[i]);
+    const double first_limit = t_limit(m, false_share);
     while (m->dof >= DOF_NEEDED) {
-        s.limit = t_limit(m, false_share);
-        s.hidden_limit = t_limit(m, hidden_share);
-        s.worst_mm2 = 0;
-        visit(m, results, find_worst, &s);
-        if (!(s.worst_mm2 > 0))
+        const double worst_mm2 = worst_share(m, list, first_limit);
+        if (!(worst_mm2 > 0))
             return;
-        visit(m, results, name_as_bad, &s);
+        for (size_t i = 0; i < m->w->count; i++)
+            if (fabs(list[i].off_mm) > least_mm &&
+                list[i].share_mm2 >= (1 - tie_share) * worst_mm2)
+                results[i].outlier = true;
         solve(m);
+        delete_each(m, list);
     }
 }
 

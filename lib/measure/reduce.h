@@ -35,11 +35,9 @@ bool reduction_is_level(const reduction_work *w, size_t touch);
  * The touch without which all others lie within `within_mm` of one gauge, and it does not; how far
  * off it is, infinity included. False where no touch is the only one to blame.
  */
-bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *touch,
-                          double *off_mm);
+bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *touch, double *off_mm);
 
 /* Fills in the results, needs the curve; then `outliers` and `outliers_tested`. */
-void reduction_outliers(const reduction_work *w, reseat_touch_result *results,
-                        reseat_reduction *r);
+void reduction_outliers(const reduction_work *w, reseat_touch_result *results, reseat_reduction *r);
 
 #endif

@@ -89,15 +89,14 @@ static bool is_finite(const reseat_study *s)
 reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, bool readings,
                                  reseat_study *study)
 {
-    if (seatings == NULL || study == NULL)
+    if (!seatings || !study)
         return RESEAT_ERR_ARGUMENT;
     if (count < 2)
         return RESEAT_ERR_TOO_FEW;
     if (count > RESEAT_STUDY_MAX)
         return RESEAT_ERR_RANGE;
     for (size_t i = 0; i < count; i++)
-        if (!isfinite(seatings[i].seat_deg) || !isfinite(seatings[i].found_mm.x) ||
-            !isfinite(seatings[i].found_mm.y))
+        if (!isfinite(seatings[i].seat_deg) || !xy_is_finite(seatings[i].found_mm))
             return RESEAT_ERR_NOT_FINITE;
     reseat_study s = {.seatings = count, .seats = different_seats(seatings, count)};
     const size_t unknowns = s.seats > 1 ? UNKNOWNS : STAYS;

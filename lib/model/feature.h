@@ -7,8 +7,6 @@
 #include "maths/fit.h"
 #include "reseat/probe.h"
 
-/* What the parts of the features share: what is touched, and what comes of it. */
-
 bool feature_has(reseat_feature_kind kind, reseat_reported quantity);
 
 /* Whether two directions are parallel, either way, or so nearly that they make no corner. */
@@ -37,16 +35,9 @@ typedef enum feature_source {
     FEATURE_NOTHING /* it is 0 */
 } feature_source;
 
-feature_source feature_source_of(const reseat_feature *feature, reseat_reported quantity);
-
 /*
- * Moves the ball to every touch of a feature.
- *
- *   curve     radius by direction; NULL: the ball is a point
- *   error_mm  of every position
- *
- * Returns RESEAT_OK, RESEAT_ERR_RANGE where the ball does not get to a touch, or as
- * fit_round; *effect is then as it was.
+ * Moves the ball, a point where the curve is NULL, to every touch of a feature. RANGE where it does
+ * not get to one, or as fit_round; *effect is then as it was.
  */
 reseat_status feature_effect_at(const reseat_feature *feature, const reseat_radius_curve *curve,
                                 reseat_xy error_mm, double turn_deg, feature_effect *effect);
@@ -71,17 +62,13 @@ reseat_cov feature_lobe_covariance(const reseat_feature *feature);
 /*
  * What one quantity of a feature is off by after one turn.
  *
- *   estimate  in   what is believed of the probe; its curve, where there is one, is taken for the
- *                  radius by direction (a known radius alone is a curve with nothing but mean_mm),
- *                  else the ball is a point: bores and bosses are then off by a little less
- *   feature   in   as reseat_feature_parse leaves it
- *   quantity  in   one of its quantities
- *   turn_deg  in   seat now minus seat at the run; any finite value
+ *   estimate  in   its curve, where there is one, is taken for the radius by direction (a known
+ *                  radius alone is a curve with nothing but mean_mm), else the ball is a point:
+ *                  bores and bosses are then off by a little less
  *   share     in   of a tolerance that probing may use; above 0, at most 1
- *   row       out
  *
  * Returns RESEAT_OK, else *row is as it was before the call:
- *   RESEAT_ERR_ARGUMENT       a pointer is NULL, or the feature has no such quantity
+ *   RESEAT_ERR_ARGUMENT       the feature has no such quantity
  *   RESEAT_ERR_NOT_FINITE     an input is NaN or infinite, or the result overflows
  *   RESEAT_ERR_RANGE          a value outside its range; or the ball does not get to the touches: a
  *                             bore or slot no wider than the ball and its error, a boss passed by;
@@ -92,16 +79,14 @@ reseat_cov feature_lobe_covariance(const reseat_feature *feature);
  *           calibration reports of it goes through the feature, for bore and boss the
  *           least-squares circle. Scatter reaches a quantity through its first derivative by the
  *           error; width, diameter and distance have none of it. Lengths in the plane are judged
- *           in the plane: by the chance that the two components together stay within. What the
- *           fit of the lobes left, and lobes that are not on record, come from every touch on its
- *           own, the latter each in the worse sign.
+ *           by the chance that the two components together stay within. What the fit of the lobes
+ *           left, and lobes that are not on record, come from every touch on its own, the latter
+ *           each in the worse sign.
  * Accuracy  1e-12 mm for features up to 100 mm; scatter of bores and bosses a millionth of itself.
  *           Held by tests/unit/feature_test.c and feature_judge_test.c.
- * Threads   no shared state.      Memory  allocates nothing.
  */
-reseat_status feature_at(const reseat_estimate *estimate,
-                                           const reseat_feature *feature,
-                                           reseat_reported quantity, double turn_deg,
-                                           double share, reseat_feature_row *row);
+reseat_status feature_at(const reseat_estimate *estimate, const reseat_feature *feature,
+                         reseat_reported quantity, double turn_deg, double share,
+                         reseat_feature_row *row);
 
 #endif

@@ -2,7 +2,6 @@
 /* SPDX-License-Identifier: MIT */
 
 #include <math.h>
-#include "maths/fit.h"
 #include "maths/plane.h"
 #include "model/feature.h"
 #include "model/radius.h"
@@ -16,14 +15,23 @@
  */
 static const double ROOM_SHARE = 1e-9;
 
-static double radius_at(const reseat_radius_curve *curve, double dir_deg)
+/* The ball at the touches of a feature. */
+typedef struct contact {
+    const reseat_feature *feature;
+    const reseat_radius_curve *curve; /* NULL: the ball is a point */
+    reseat_xy error_mm;
+    double turn_deg;
+} contact;
+
+/* The true radius along an approach, and how wrongly the stored one stands for it. */
+static double radius_along(const contact *c, double dir_deg)
 {
-    return curve ? reseat_radius_at(curve, dir_deg) : 0;
+    return c->curve ? reseat_radius_at(c->curve, dir_deg - c->turn_deg) : 0;
 }
 
-static double change_along(const reseat_radius_curve *curve, double dir_deg, double turn_deg)
+static double change_along(const contact *c, double dir_deg)
 {
-    return curve ? radius_change(curve, dir_deg, turn_deg) : 0;
+    return c->curve ? radius_change(c->curve, dir_deg, c->turn_deg) : 0;
 }
 
 static double dot(reseat_xy a, reseat_xy b)
@@ -51,28 +59,18 @@ reseat_xy feature_corner_weight(const reseat_feature *feature, int wall)
     return (reseat_xy){-first.y / sine, first.x / sine};
 }
 
-static void touch_surface(const reseat_feature *feature, const reseat_radius_curve *curve,
-                          reseat_xy error_mm, double turn_deg, feature_effect *effect)
-{
-    effect->along_mm = dot(error_mm, reseat_plane_unit(feature->dir_deg)) +
-                       change_along(curve, feature->dir_deg, turn_deg);
-}
-
 /* A slot is touched outwards on both sides, a ridge inwards: its width errs the other way. */
-static reseat_status touch_both_sides(const reseat_feature *feature,
-                                      const reseat_radius_curve *curve, reseat_xy error_mm,
-                                      double turn_deg, feature_effect *effect)
+static reseat_status touch_both_sides(const contact *c, feature_effect *effect)
 {
-    const bool slot = feature->kind == RESEAT_FEATURE_SLOT;
-    const double there_deg = feature->dir_deg, back_deg = reseat_plane_turn(there_deg) + 180;
-    const double along = dot(error_mm, reseat_plane_unit(there_deg));
-    const double half_mm = feature->size_mm / 2;
-    const double there_room = half_mm - radius_at(curve, there_deg - turn_deg) + along;
-    const double back_room = half_mm - radius_at(curve, back_deg - turn_deg) - along;
+    const bool slot = c->feature->kind == RESEAT_FEATURE_SLOT;
+    const double there_deg = c->feature->dir_deg, back_deg = reseat_plane_turn(there_deg) + 180;
+    const double along = dot(c->error_mm, reseat_plane_unit(there_deg));
+    const double half_mm = c->feature->size_mm / 2;
+    const double there_room = half_mm - radius_along(c, there_deg) + along;
+    const double back_room = half_mm - radius_along(c, back_deg) - along;
     if (slot && !(there_room > 0 && back_room > 0))
         return RESEAT_ERR_RANGE;
-    const double there = change_along(curve, there_deg, turn_deg);
-    const double back = change_along(curve, back_deg, turn_deg);
+    const double there = change_along(c, there_deg), back = change_along(c, back_deg);
     effect->along_mm = along + (there - back) / 2;
     effect->size_mm = slot ? there + back : -(there + back);
     return RESEAT_OK;
@@ -87,27 +85,27 @@ typedef struct side {
     double room_mm;   /* 0 or less where the ball does not get there */
 } side;
 
-static side side_of(const reseat_feature *feature, const reseat_radius_curve *curve,
-                    reseat_xy error_mm, double turn_deg, unsigned i)
+static side side_of(const contact *c, unsigned i)
 {
-    const bool bore = feature->kind == RESEAT_FEATURE_BORE;
-    const double side_deg = feature_side(feature, i);
+    const bool bore = c->feature->kind == RESEAT_FEATURE_BORE;
+    const double side_deg = feature_side(c->feature, i);
     const double dir_deg = bore ? side_deg : side_deg + 180;
-    const double ball_mm = radius_at(curve, dir_deg - turn_deg);
+    const double ball_mm = radius_along(c, dir_deg), half_mm = c->feature->size_mm / 2;
     side result = {.u = reseat_plane_unit(side_deg), .dir_deg = dir_deg};
-    result.b_mm = bore ? feature->size_mm / 2 - ball_mm : feature->size_mm / 2 + ball_mm;
-    result.across_mm = fabs(cross(result.u, error_mm));
+    result.b_mm = bore ? half_mm - ball_mm : half_mm + ball_mm;
+    result.across_mm = fabs(cross(result.u, c->error_mm));
     /* in a bore the ball must not stand in the wall before it starts */
-    result.room_mm = result.b_mm - (bore ? reseat_plane_length(error_mm) : result.across_mm);
+    result.room_mm = result.b_mm - (bore ? reseat_plane_length(c->error_mm) : result.across_mm);
     return result;
 }
 
 double feature_room(const reseat_feature *feature, const reseat_radius_curve *curve,
                     reseat_xy error_mm, double turn_deg)
 {
+    const contact c = {feature, curve, error_mm, turn_deg};
     double least_mm = (double)INFINITY;
     for (unsigned i = 0; i < feature->touches; i++)
-        least_mm = fmin(least_mm, side_of(feature, curve, error_mm, turn_deg, i).room_mm);
+        least_mm = fmin(least_mm, side_of(&c, i).room_mm);
     return least_mm;
 }
 
@@ -115,76 +113,68 @@ double feature_room(const reseat_feature *feature, const reseat_radius_curve *cu
  * By how much farther out than it stands a wall is reported. To contact the ball goes
  * e u + sqrt(b^2 - s^2), s across the approach; what the root lacks to b does not cancel here.
  */
-static double beyond(const side *at, const reseat_feature *feature,
-                     const reseat_radius_curve *curve, reseat_xy error_mm, double turn_deg)
+static double beyond(const contact *c, const side *at)
 {
     const double s = at->across_mm, b = at->b_mm;
     const double lacking_mm = s * s / (sqrt(b - s) * sqrt(b + s) + b);
-    const double change_mm = change_along(curve, at->dir_deg, turn_deg);
-    return dot(error_mm, at->u) - lacking_mm +
-           (feature->kind == RESEAT_FEATURE_BORE ? change_mm : -change_mm);
+    const double change_mm = change_along(c, at->dir_deg);
+    return dot(c->error_mm, at->u) - lacking_mm +
+           (c->feature->kind == RESEAT_FEATURE_BORE ? change_mm : -change_mm);
 }
 
-static reseat_status touch_round(const reseat_feature *feature, const reseat_radius_curve *curve,
-                                 reseat_xy error_mm, double turn_deg, feature_effect *effect)
+static reseat_status touch_round(const contact *c, feature_effect *effect)
 {
+    const double size_mm = c->feature->size_mm;
     reseat_xy walls_mm[RESEAT_FEATURE_TOUCHES_MAX];
     bool true_to_size = true;
-    for (unsigned i = 0; i < feature->touches; i++) {
-        const side at = side_of(feature, curve, error_mm, turn_deg, i);
-        if (!(at.room_mm > ROOM_SHARE * feature->size_mm))
+    for (unsigned i = 0; i < c->feature->touches; i++) {
+        const side at = side_of(c, i);
+        if (!(at.room_mm > ROOM_SHARE * size_mm))
             return RESEAT_ERR_RANGE;
-        const double beyond_mm = beyond(&at, feature, curve, error_mm, turn_deg);
-        const double wall_mm = feature->size_mm / 2 + beyond_mm;
+        const double beyond_mm = beyond(c, &at), wall_mm = size_mm / 2 + beyond_mm;
         walls_mm[i] = (reseat_xy){wall_mm * at.u.x, wall_mm * at.u.y};
-        true_to_size = true_to_size && !(beyond_mm < 0) && !(beyond_mm > 0);
+        true_to_size = true_to_size && !(fabs(beyond_mm) > 0);
     }
     if (true_to_size)
         return RESEAT_OK; /* exactly, which a fit would round */
     round_fit circle;
-    const reseat_status status = fit_round(fit_plane(walls_mm, feature->touches), &circle);
+    const reseat_status status = fit_round(fit_plane(walls_mm, c->feature->touches), &circle);
     if (status != RESEAT_OK)
         return status;
     effect->plane_mm = (reseat_xy){circle.centre_mm.x, circle.centre_mm.y};
-    effect->size_mm = 2 * circle.radius_mm - feature->size_mm;
+    effect->size_mm = 2 * circle.radius_mm - size_mm;
     return RESEAT_OK;
 }
 
 /* Both walls move with the error; what their radii change moves the point where they meet. */
-static void touch_corner(const reseat_feature *feature, const reseat_radius_curve *curve,
-                         reseat_xy error_mm, double turn_deg, feature_effect *effect)
+static void touch_corner(const contact *c, feature_effect *effect)
 {
-    const reseat_xy first = feature_corner_weight(feature, 0);
-    const reseat_xy second = feature_corner_weight(feature, 1);
-    const double first_mm = change_along(curve, feature->dir_deg, turn_deg);
-    const double second_mm = change_along(curve, feature->other_deg, turn_deg);
-    effect->plane_mm = (reseat_xy){error_mm.x + first_mm * first.x + second_mm * second.x,
-                                   error_mm.y + first_mm * first.y + second_mm * second.y};
+    const reseat_xy first = feature_corner_weight(c->feature, 0);
+    const reseat_xy second = feature_corner_weight(c->feature, 1);
+    const double first_mm = change_along(c, c->feature->dir_deg);
+    const double second_mm = change_along(c, c->feature->other_deg);
+    effect->plane_mm = (reseat_xy){c->error_mm.x + first_mm * first.x + second_mm * second.x,
+                                   c->error_mm.y + first_mm * first.y + second_mm * second.y};
 }
 
 reseat_status feature_effect_at(const reseat_feature *feature, const reseat_radius_curve *curve,
                                 reseat_xy error_mm, double turn_deg, feature_effect *effect)
 {
+    const contact c = {feature, curve, error_mm, turn_deg};
     feature_effect result = {0};
     reseat_status status = RESEAT_OK;
     switch (feature->kind) {
     case RESEAT_FEATURE_SURFACE:
-        touch_surface(feature, curve, error_mm, turn_deg, &result);
+        result.along_mm = dot(error_mm, reseat_plane_unit(feature->dir_deg)) +
+                          change_along(&c, feature->dir_deg);
         break;
     case RESEAT_FEATURE_SLOT:
-    case RESEAT_FEATURE_RIDGE:
-        status = touch_both_sides(feature, curve, error_mm, turn_deg, &result);
-        break;
+    case RESEAT_FEATURE_RIDGE: status = touch_both_sides(&c, &result); break;
     case RESEAT_FEATURE_BORE:
-    case RESEAT_FEATURE_BOSS:
-        status = touch_round(feature, curve, error_mm, turn_deg, &result);
-        break;
-    case RESEAT_FEATURE_CORNER:
-        touch_corner(feature, curve, error_mm, turn_deg, &result);
-        break;
+    case RESEAT_FEATURE_BOSS: status = touch_round(&c, &result); break;
+    case RESEAT_FEATURE_CORNER: touch_corner(&c, &result); break;
     case RESEAT_FEATURE_PAIR:
-    case RESEAT_FEATURE_HEIGHT:
-        break;
+    case RESEAT_FEATURE_HEIGHT: break;
     }
     if (status == RESEAT_OK)
         *effect = result;

@@ -22,7 +22,7 @@ typedef struct measure {
     reseat_cov plane_mm2;    /* scatter of the point in the plane */
 } measure;
 
-feature_source feature_source_of(const reseat_feature *feature, reseat_reported quantity)
+static feature_source source_of(const reseat_feature *feature, reseat_reported quantity)
 {
     static const feature_source sources[RESEAT_REPORTED_COUNT] = {
         [RESEAT_REPORTED_POSITION] = FEATURE_ALONG,
@@ -144,21 +144,18 @@ static double value_of(const reseat_feature *feature, feature_source from,
                        const feature_effect *effect, reseat_xy *toward_mm)
 {
     const reseat_xy u = reseat_plane_unit(feature->dir_deg);
+    const reseat_xy plane_mm = effect->plane_mm;
     *toward_mm = (reseat_xy){0, 0};
     switch (from) {
     case FEATURE_ALONG:
         *toward_mm = (reseat_xy){effect->along_mm * u.x, effect->along_mm * u.y};
         return effect->along_mm;
     case FEATURE_SIZE: return effect->size_mm;
-    case FEATURE_PLANE_X:
-        toward_mm->x = effect->plane_mm.x;
-        return effect->plane_mm.x;
-    case FEATURE_PLANE_Y:
-        toward_mm->y = effect->plane_mm.y;
-        return effect->plane_mm.y;
+    case FEATURE_PLANE_X: return toward_mm->x = plane_mm.x;
+    case FEATURE_PLANE_Y: return toward_mm->y = plane_mm.y;
     case FEATURE_PLANE_LENGTH:
-        *toward_mm = effect->plane_mm;
-        return reseat_plane_length(effect->plane_mm);
+        *toward_mm = plane_mm;
+        return reseat_plane_length(plane_mm);
     case FEATURE_NOTHING: break;
     }
     return 0;
@@ -215,8 +212,8 @@ static reseat_status check_feature(const reseat_feature *feature, reseat_reporte
     const reseat_feature *const f = feature;
     if (!feature_has(f->kind, quantity) || (f->judged && !feature_has(f->kind, f->quantity)))
         return RESEAT_ERR_ARGUMENT;
-    if (!isfinite(f->size_mm) || !isfinite(f->dir_deg) || !isfinite(f->other_deg) ||
-        !isfinite(f->tolerance_mm) || !isfinite(share))
+    const double values[] = {f->size_mm, f->dir_deg, f->other_deg, f->tolerance_mm, share};
+    if (!numbers_are_finite(values, sizeof values / sizeof *values))
         return RESEAT_ERR_NOT_FINITE;
     const bool sized = feature_is_round(f) || f->kind == RESEAT_FEATURE_SLOT ||
                        f->kind == RESEAT_FEATURE_RIDGE;
@@ -240,7 +237,7 @@ reseat_status feature_at(const reseat_estimate *estimate, const reseat_feature *
     if (status != RESEAT_OK)
         return status;
 
-    const feature_source from = feature_source_of(feature, quantity);
+    const feature_source from = source_of(feature, quantity);
     const double scale = is_zone(feature, quantity) ? 2 : 1;
     const double hidden_mm = feature_lobe_reach(feature, from) * at.effect.hidden_mm;
     const double u_mm = covariance_deviation(variance_of(estimate, feature, from, &at));

@@ -113,7 +113,7 @@ static bool is_finite(const reseat_radius_curve *curve)
 reseat_status reseat_radius_fit(const double *dirs_deg, const double *radii_mm, size_t count,
                                 reseat_radius_curve *curve)
 {
-    if (dirs_deg == NULL || radii_mm == NULL || curve == NULL)
+    if (!dirs_deg || !radii_mm || !curve)
         return RESEAT_ERR_ARGUMENT;
     if (count < 1 || count > RESEAT_RADIUS_COUNT_MAX)
         return RESEAT_ERR_RANGE;
@@ -161,11 +161,11 @@ double radius_change(const reseat_radius_curve *curve, double dir_deg, double tu
 }
 
 /* Grows with the turn as a lobe of that order does, to all of it after half a period. */
-static double grown(double whole_mm, double order, double turn_deg)
+static double grown(double most_mm, double order, double turn_deg)
 {
     double sine, cosine;
     plane_sincos(fmin(order / 2 * fabs(reseat_plane_turn(turn_deg)), 90), &sine, &cosine);
-    return whole_mm * sine;
+    return most_mm * sine;
 }
 
 static double amplitude(const reseat_radius_curve *curve, size_t k)
@@ -186,8 +186,7 @@ double radius_hidden_change(double lobing_mm, double turn_deg)
     return grown(lobing_mm, 3, turn_deg);
 }
 
-double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm,
-                          double turn_deg)
+double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm, double turn_deg)
 {
     const double half_deg = reseat_plane_turn(turn_deg) / 2;
     double curve_mm = 0;
@@ -203,14 +202,14 @@ double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm,
 
 bool radius_shows_lobes(const reseat_radius_curve *curve)
 {
-    return curve != NULL && curve->directions >= RESEAT_RADIUS_LOBES_SHOWN &&
+    return curve && curve->directions >= RESEAT_RADIUS_LOBES_SHOWN &&
            curve->order >= RESEAT_RADIUS_LOBES_ORDER;
 }
 
 reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
                                      double *amplitude_mm, double *phase_deg)
 {
-    if (curve == NULL || amplitude_mm == NULL || phase_deg == NULL)
+    if (!curve || !amplitude_mm || !phase_deg)
         return RESEAT_ERR_ARGUMENT;
     if (k < 2 || k > RESEAT_RADIUS_ORDER_MAX)
         return RESEAT_ERR_RANGE;
@@ -225,7 +224,7 @@ reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
 reseat_status reseat_radius_lobing(const reseat_radius_curve *curve, size_t *order,
                                    double *amplitude_mm)
 {
-    if (curve == NULL || order == NULL || amplitude_mm == NULL)
+    if (!curve || !order || !amplitude_mm)
         return RESEAT_ERR_ARGUMENT;
     if (curve->order > RESEAT_RADIUS_ORDER_MAX)
         return RESEAT_ERR_RANGE;

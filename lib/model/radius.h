@@ -7,13 +7,6 @@
 #include <stddef.h>
 #include "reseat/probe.h"
 
-/* What radius.c shares with the correction. */
-
-/* No turn of up to so many degrees, 0 to 180, changes the radius by more in any direction. */
-double radius_change_within(const reseat_radius_curve *curve, double within_deg);
-
-/* Which touches come from the same direction. Private to the library. */
-
 #define DIRECTIONS_MAX 360 /* no more can be farther apart than 1 degree */
 
 /* A radius found in a direction. */
@@ -37,28 +30,29 @@ size_t directions_merge(directed_radius *list, size_t count);
 double directions_arc(directed_radius *list, size_t count);
 
 /* rho = r(dir) - r(dir - turn): how wrongly a turned probe touches along dir; exactly 0 at 0. */
-double radius_change(const reseat_radius_curve *curve, double dir_deg,
-                                       double turn_deg);
+double radius_change(const reseat_radius_curve *curve, double dir_deg, double turn_deg);
+
+/* No turn of up to so many degrees, 0 to 180, changes the radius by more in any direction. */
+double radius_change_within(const reseat_radius_curve *curve, double within_deg);
 
 /*
  * Largest radius change by a turn that radii on record show, where their directions do not put
  * lobes on record: the curve's own, at most the sum over k of 2 A_k |sin(k turn / 2)|; and once the
  * radii spread by more than lobing_mm their spread, for lobes of whatever order up to the highest:
- * spread * sin(min(RESEAT_RADIUS_ORDER_MAX / 2 |turn|, 90 degrees)). curve must not be NULL.
+ * spread * sin(min(RESEAT_RADIUS_ORDER_MAX / 2 |turn|, 90 degrees)).
  */
-double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm,
-                                            double turn_deg);
+double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm, double turn_deg);
+
+/*
+ * Largest radius change by a turn for which lobes are said to be, where they are not on record:
+ * lobing * sin(min(1.5 |turn|, 90 degrees)).
+ */
+double radius_hidden_change(double lobing_mm, double turn_deg);
 
 /*
  * Whether the curve puts lobes on record: from RESEAT_RADIUS_LOBES_SHOWN directions or more, so
  * spread that it has order RESEAT_RADIUS_LOBES_ORDER or more. False for NULL.
  */
 bool radius_shows_lobes(const reseat_radius_curve *curve);
-
-/*
- * Largest radius change by a turn for which lobes are said to be, where they are not on record:
- * lobing * sin(min(1.5 |turn|, 90 degrees)). lobing_mm >= 0, turn any finite angle.
- */
-double radius_hidden_change(double lobing_mm, double turn_deg);
 
 #endif

@@ -39,4 +39,19 @@ reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any);
 reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_deg,
                            reseat_seat *meant, reseat_error *error);
 
+/*
+ * Turns that a seat leaves possible.
+ *
+ *   seat       in   what is known of the present seat
+ *   run_deg    in   seat at the run; finite; not read when run_known is false
+ *   run_known  in   whether it was recorded: if not, an angle or an interval says nothing and
+ *                   becomes `unknown`
+ *   fallback   in   what `unknown` stands for, the policy's `seats`; NULL or `unknown` itself: any
+ *   turns      out  the possible turns; out is false for `same` alone
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *turns as it was.
+ */
+reseat_status seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
+                                           const reseat_seat *fallback, reseat_turns *turns);
+
 #endif

@@ -46,7 +46,7 @@ reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
         .estimate = {.offset_mm = offset_mm, .in_use_mm = offset_mm, .terms = terms_assumed()},
         .confidence = RESEAT_CONFIDENCE,
     };
-    const reseat_status status = reseat_seat_turns(seat, run_deg, true, NULL, &result.turns);
+    const reseat_status status = seat_turns(seat, run_deg, true, NULL, &result.turns);
     if (status != RESEAT_OK)
         return status;
     result.estimate.out = result.turns.out;
@@ -75,8 +75,7 @@ static bool assumptions_decide(const reseat_question *question, const reseat_out
 }
 
 /* Chance with nothing wrong but the scatter: no turn, the run's offset in use. */
-static double chance_without_error(const reseat_question *question, bool out,
-                                   reseat_status *status)
+static double chance_without_error(const reseat_question *question, bool out, reseat_status *status)
 {
     reseat_estimate still = question->estimate;
     still.in_use_mm = still.offset_mm;

@@ -55,6 +55,12 @@ strangers() {
 }
 hidden() { git ls-files --others --ignored --exclude-standard -- lib cli include tests samples; }
 cjson_outside() { search "^(lib|cli|include|samples)/.*$code" -il cjson | grep -vx lib/base/json.c; }
+# What turns a real into text or back follows the locale, unless it writes no digit after the point.
+reals='"[^"]*%[-+#0-9.*]*[aefgAEFG]|\<(strto(d|f|ld)|v?f?s?scanf|atof) *\('
+reals_outside() {
+    search "^(lib|cli)/.*$code" -nE "$reals" | sed 's/%\.0f//g' | grep -E "$reals" |
+        grep -vE '^lib/base/number\.c:'
+}
 # Each floor uses only itself and those before it; so do the public headers, in their order.
 upwards() {
     for folder in base maths model measure log history; do
@@ -83,7 +89,7 @@ unbuilt() {
     done
 }
 # The rows | `function` | `subject_test` | `subject_fuzz` | as `place function` lines.
-sed -n 's/^| `\(reseat_[a-z0-9_]*\)` | \(.*\) |$/\1 \2/p' DEVELOPERS.md | tr -d '`|,' |
+sed -n 's/^| `\(reseat_[a-z0-9_]*\)` | \(.*\) |$/\1 \2/p' tests/FUNCTIONS.md | tr -d '`|,' |
     awk '{ print $1 >rows; for (i = 2; i <= NF; i++) print $i, $1 }' rows="$work/rows" \
     >"$work/places"
 not_in_table() { sort "$work/rows" | comm -23 "$work/public" -; }
@@ -111,6 +117,7 @@ check 'no line of C over 100 columns' nothing_from search "$code" -nE '.{101}'
 check 'no file of C over 600 lines' nothing_from long_files
 check 'nothing at the top but the layout' nothing_from strangers
 check 'cJSON is named in lib/base/json.c alone' nothing_from cjson_outside
+check 'reals are read and written in number.c alone' nothing_from reals_outside
 check 'every C source is in the meson.build of its folder' nothing_from unbuilt
 below='' earlier=''
 check 'each floor uses only those before it' nothing_from upwards
@@ -121,10 +128,6 @@ if [ $versioned = yes ]; then
 else
     skip 'no file beside the sources is ignored' 'not under version control'
 fi
-if grep -q '^| *function' DEVELOPERS.md 2>/dev/null; then
-    check 'every public function is in the table of DEVELOPERS.md' nothing_from not_in_table
-    check 'what that table names is there' nothing_from not_as_in_table
-else
-    skip 'every public function is in the table of DEVELOPERS.md' 'no table there'
-fi
+check 'every public function is in tests/FUNCTIONS.md' nothing_from not_in_table
+check 'what that table names is there' nothing_from not_as_in_table
 finish

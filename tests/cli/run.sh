@@ -3,7 +3,8 @@
 # SPDX-License-Identifier: MIT
 
 # sh tests/cli/run.sh [--update] [CASE...]: runs the cases named, or all, against the program
-# $RESEAT_TEST_PROGRAM (build/cli/reseat unless set).
+# $RESEAT_TEST_PROGRAM (build/cli/reseat unless set). `--group WORD` runs those that begin with that
+# word, `--groups` lists the words.
 #
 # A case is a folder beside this script:
 #   cmd    what sh runs, in an empty folder of its own, with `reseat` on the PATH
@@ -21,6 +22,13 @@ unset CDPATH
 cases=$(cd "$(dirname "$0")" && pwd)
 top=$(dirname "$(dirname "$cases")")
 . "$top/tests/tap.sh"
+
+case ${1-} in
+--groups) ls -d "$cases"/*/ | sed 's|/$||; s|.*/||; s|-.*||' | uniq; exit ;;
+--group)
+    set -- $(ls "$cases" | grep -e "^$2\$" -e "^$2-")
+    [ $# -gt 0 ] || { echo 'there are none' >&2; exit 1; } ;;
+esac
 
 program=${RESEAT_TEST_PROGRAM:-$top/build/cli/reseat}
 update=no

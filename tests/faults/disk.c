@@ -343,7 +343,7 @@ void disk_append(reseat_record *record)
 double faults_seconds(void)
 {
     const char *said = getenv("RESEAT_FAULTS_SECONDS");
-    const double seconds = said != NULL ? strtod(said, NULL) : 10;
+    const double seconds = said != NULL ? strtod(said, NULL) : 3;
     demand(seconds > 0, "RESEAT_FAULTS_SECONDS is %s", said);
     return seconds;
 }

@@ -86,7 +86,7 @@ reseat_record *record_verdict(void);
 /* Appends through disk_calls, which must succeed, and begins the log if need be. */
 void disk_append(reseat_record *record);
 
-/* How much is left to chance: RESEAT_FAULTS_SECONDS, 10 unless set. */
+/* How much is left to chance: RESEAT_FAULTS_SECONDS, 3 unless set. */
 double faults_seconds(void);
 
 /* Random numbers that are the same for a seed (the 64-bit xorshift of Marsaglia, 2003). */

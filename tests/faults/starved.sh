@@ -2,9 +2,10 @@
 # SPDX-FileCopyrightText: 2026 the reseat contributors
 # SPDX-License-Identifier: MIT
 
-# The program ($RESEAT_TEST_PROGRAM) while each allocation fails, now and then all after it too,
-# those of the C library among them: it answers as it does with memory, or is exit 4 and says that
-# there was none. $STARVE_LIBRARY makes them fail.
+# The program ($RESEAT_TEST_PROGRAM) while an allocation fails, now and then all after it too, those
+# of the C library among them: it answers as it does with memory, or is exit 4 and says that there
+# was none. $STARVE_LIBRARY makes them fail. One in four is tried, and each if RESEAT_TEST_ROUNDS is
+# `all`; tests/faults/memory.c tries each within the library.
 
 set -u
 unset CDPATH RESEAT_SPINDLE RESEAT_BY
@@ -65,9 +66,8 @@ starved() {
     answer "$work/out" >"$work/usual"
     count=$(cat "$work/count")
     [ "$count" -ge 2 ] && [ -s "$work/usual" ] || { echo "$count allocations, exit $usual"; return 1; }
-    number=0 wrong=0
-    while [ $number -lt "$count" ]; do
-        number=$((number + 1))
+    number=1 wrong=0
+    while [ $number -le "$count" ]; do
         for ever in '' yes; do
             [ -z "$ever" ] || [ $((number % 8)) = 1 ] || continue
             STARVE=$number STARVE_EVER=$ever LD_PRELOAD=$work/starve.so "$RESEAT_TEST_PROGRAM" \
@@ -78,10 +78,12 @@ starved() {
             echo "allocation $number of $count${ever:+ and all after it}: exit $code"
             head -n 3 "$work/err"
         done
+        number=$((number + step))
     done
     [ $wrong = 0 ]
 }
 
+[ "${RESEAT_TEST_ROUNDS-}" = all ] && step=1 || step=4
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 trap 'exit 1' HUP INT TERM

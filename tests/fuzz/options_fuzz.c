@@ -9,47 +9,83 @@
 #include <math.h>
 #include <stdint.h>
 #include "check.h"
-#include "commands.h"
+#include "files.h"
+#include "log_target.h"
+#include "request.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 #define ARGUMENTS_MAX 100
 
-char *file_load(const arguments *args, const char *name, size_t *length, int *exit)
+char *file_load(arguments *args, const char *name, size_t *length)
 {
     (void)args, (void)length;
     require(name[0] != '\0');
-    *exit = EXIT_IO;
     return NULL;
 }
 
-int text_refuse(const arguments *args, int exit, const char *key, const char *text)
+bool refuse(arguments *args, const char *key, const char *text)
 {
-    (void)args;
-    require(key != NULL && text[0] != '\0');
-    return exit;
+    require(args != NULL && key != NULL && text[0] != '\0');
+    return false;
 }
 
-int text_status(const arguments *args, reseat_status status, const char *doing)
+bool fail_status(arguments *args, reseat_status status, const char *doing)
 {
-    (void)args;
-    require(status != RESEAT_OK && doing[0] != '\0');
-    return EXIT_INPUT;
+    require(args != NULL && status != RESEAT_OK && doing[0] != '\0');
+    return false;
 }
 
-int text_fault_in(const arguments *args, reseat_status status, const char *file,
+bool fail_in_file(arguments *args, reseat_status status, const char *file,
                   const reseat_error *error)
 {
-    (void)args, (void)error;
-    require(status != RESEAT_OK && file[0] != '\0');
-    return EXIT_INPUT;
+    require(args != NULL && error != NULL && status != RESEAT_OK && file[0] != '\0');
+    return false;
 }
 
-const char *text_length(char *out, double mm, reseat_unit unit, int more)
+/* No log is asked: these are named by what is not called. */
+const char *log_target_dir(arguments *args)
+{
+    (void)args;
+    require(false);
+    return NULL;
+}
+
+const char *log_target_spindle(const arguments *args)
+{
+    (void)args;
+    require(false);
+    return NULL;
+}
+
+reseat_state_request log_target_query(const arguments *args, const char *dir,
+                                      const char *spindle)
+{
+    (void)args, (void)dir, (void)spindle;
+    require(false);
+    return (reseat_state_request){0};
+}
+
+bool log_target_share(arguments *args, reseat_state_request *query)
+{
+    (void)args, (void)query;
+    require(false);
+    return false;
+}
+
+bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,
+                     const reseat_error *error)
+{
+    (void)args, (void)status, (void)dir, (void)spindle, (void)error;
+    require(false);
+    return false;
+}
+
+words words_length(double mm, reseat_unit unit, int more)
 {
     (void)more;
     require(isfinite(mm) && reseat_unit_name(unit)[0] != '\0');
-    return strcpy(out, "");
+    return (words){""};
 }
 
 static void check_number(option_kind kind, double number)
@@ -75,9 +111,9 @@ static void check_option(const arguments *args, option_id id)
     require(row->kind != KIND_UNIT || reseat_unit_name(value->unit)[0] != '\0');
 }
 
-static void check_all(const arguments *args, int words)
+static void check_all(const arguments *args, int argc)
 {
-    require(!args->bad_value && args->word_count >= 0 && args->word_count < words);
+    require(!args->bad_value && args->word_count >= 0 && args->word_count < argc);
     require(args->options[OPT_JSON].given == args->json || args->command == COMMAND_COUNT ||
             args->json);
     for (int i = 0; i < args->feature_count; i++)
@@ -90,11 +126,11 @@ static void check_all(const arguments *args, int words)
 
 static void decide(arguments *args)
 {
-    static asking asked;
+    static request asked;
     static reseat_answer answer;
     memset(&asked, 0, sizeof asked);
     args->json = true; /* nothing is said of a large offset then */
-    if (typed_question(args, &asked) != EXIT_DONE)
+    if (!request_typed(args, &asked))
         return;
     if (!command_takes(args->command, OPT_LIMIT))
         asked.typed.limit_mm = 0.01;

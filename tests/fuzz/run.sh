@@ -23,7 +23,7 @@ CFLAGS=-fsanitize=fuzzer-no-link,$sanitizers LDFLAGS=-fsanitize=$sanitizers \
     set_up build-fuzz -Db_lundef=false && quietly ninja -C build-fuzz lib/libcore.a || exit 1
 mkdir -p "build-fuzz/$name"
 case $name in # what a target is made of beside the library
-options) parts='-Icli cli/commands.c cli/options.c cli/parse.c cli/typed.c' ;;
+options) parts='-Icli cli/fields.c cli/options.c cli/parse.c cli/request.c' ;;
 *) parts= ;;
 esac
 clang -std=c11 -g -O1 -D_POSIX_C_SOURCE=200809L -Iinclude -Ilib -fsanitize=fuzzer,$sanitizers \

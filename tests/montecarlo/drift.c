@@ -17,6 +17,7 @@
 #include "random.h"
 #include "reseat/history.h"
 #include "maths/plane.h"
+#include "history/drift.h"
 
 #define RUNS_MAX 50
 #define SIGMA_MM 0.0005 /* scatter of a run, per axis */
@@ -80,7 +81,7 @@ static void make_log(const healthy *base, const fault *planted, size_t count,
 static bool find(const reseat_drift_run *runs, size_t count, reseat_drift *drift)
 {
     const reseat_drift_input input = {.runs = runs, .run_count = count, .limit_mm = LIMIT_MM};
-    if (reseat_drift_find(&input, workspace, sizeof workspace, drift) == RESEAT_OK)
+    if (drift_find(&input, workspace, sizeof workspace, drift) == RESEAT_OK)
         return true;
     fprintf(stderr, "drift: a log was refused\n");
     exit(1);

@@ -25,7 +25,7 @@ static void fill_run(reseat_record *record)
     demand(reseat_record_set_numbers(record, RESEAT_FIELD_DIRS_DEG, dirs, 4, NULL) == RESEAT_OK);
     demand(reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, radii, 4, NULL) == RESEAT_OK);
     demand(reseat_record_set_text(record, RESEAT_FIELD_NOTE, "to go", NULL) == RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_NOTE);
+    record_clear(record, RESEAT_FIELD_NOTE);
 }
 
 static void note_record(notes *n, const reseat_record *record)
@@ -44,8 +44,8 @@ static void note_record(notes *n, const reseat_record *record)
     const double *numbers = reseat_record_numbers(record, RESEAT_FIELD_RADII_MM, &count);
     for (size_t i = 0; numbers && i < count; i++)
         note_number(n, numbers[i]);
-    for (size_t i = 0; i < reseat_record_text_count(record, RESEAT_FIELD_REASONS); i++)
-        note_text(n, reseat_record_text_at(record, RESEAT_FIELD_REASONS, i));
+    for (size_t i = 0; i < record_text_count(record, RESEAT_FIELD_REASONS); i++)
+        note_text(n, record_text_at(record, RESEAT_FIELD_REASONS, i));
 }
 
 static void note_verdict_record(notes *n)
@@ -54,7 +54,7 @@ static void note_verdict_record(notes *n)
     reseat_error error = {0};
     demand(reseat_record_new(RESEAT_RECORD_VERDICT, &record) == RESEAT_OK);
     demand(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL) == RESEAT_OK);
-    note_count(n, reseat_record_set_null(record, RESEAT_FIELD_SEAT_DEG, &error));
+    note_count(n, record_set_null(record, RESEAT_FIELD_SEAT_DEG, &error));
     note_count(n, reseat_record_check(record, &error)); /* most of it is missing */
     note_text(n, error.text);
     note_record(n, record);
@@ -77,7 +77,7 @@ void do_record(const shared *s, notes *n)
     demand(record_seal(record, "", NULL) == RESEAT_OK);
     const char *line = reseat_record_line(record, &length);
     note_bytes(n, line, length);
-    demand(reseat_record_parse(line, length, &again, NULL) == RESEAT_OK);
+    demand(record_parse(line, length, &again, NULL) == RESEAT_OK);
     note_record(n, again);
     note_text(n, reseat_record_text(again, RESEAT_FIELD_SEAL));
     reseat_record_free(record);
@@ -87,18 +87,18 @@ void do_record(const shared *s, notes *n)
 
 static void note_lines(notes *n, const char *dir, const char *name)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     uint64_t number = 0;
-    demand(reseat_log_open(dir, name, &log, NULL) == RESEAT_OK);
-    while (reseat_log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
+    demand(log_open(&file_system_calls, dir, name, &log, NULL) == RESEAT_OK);
+    while (log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
         note_bytes(n, line.text, line.length);
     demand(line.state == RESEAT_LINE_NONE);
-    while (reseat_log_previous(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND) {
+    while (log_previous(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND) {
         demand(log_number(log, line.offset, &number, NULL) == RESEAT_OK);
         note_count(n, number);
     }
-    reseat_log_close(log);
+    log_close(log);
 }
 
 static void note_bad(void *context, const reseat_log_bad *bad)
@@ -126,13 +126,13 @@ void do_log(const shared *s, notes *n)
 
 static void note_input(notes *n, const reseat_drift_input *input)
 {
-    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    const size_t size = drift_workspace(input->run_count, input->event_count);
     void *workspace = malloc(size);
     reseat_drift drift;
     reseat_drift_growth growth;
     char text[400];
     double range = 0;
-    demand(workspace && reseat_drift_find(input, workspace, size, &drift) == RESEAT_OK);
+    demand(workspace && drift_find(input, workspace, size, &drift) == RESEAT_OK);
     for (size_t i = 0; i < drift.point_count; i++) {
         note_number(n, drift.points[i].value[RESEAT_SERIES_LENGTH]);
         note_count(n, reseat_drift_moving_range(&drift, i, RESEAT_SERIES_LENGTH, &range));
@@ -145,15 +145,6 @@ static void note_input(notes *n, const reseat_drift_input *input)
     demand(drift_growth_find(input, workspace, size, &growth) == RESEAT_OK);
     note_number(n, growth.q_mm2_per_day);
     free(workspace);
-}
-
-static void note_sorted(notes *n, const reseat_drift_input *input)
-{
-    reseat_drift_run runs[3] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 9}, {.seq = 2, .at = 5}};
-    reseat_drift_event events[2] = {{.seq = 3, .at = 9}, {.seq = 1, .at = 2}};
-    demand(drift_sort_runs(runs, 3) == RESEAT_OK);
-    demand(drift_sort_events(events, 2) == RESEAT_OK);
-    note_count(n, runs[0].seq + 10 * runs[1].seq + 100 * events[0].seq + 1000 * input->run_count);
 }
 
 /* The drift of a tip, from all of a log. */
@@ -172,7 +163,6 @@ static void note_tip(notes *n, const char *dir, const char *name, const reseat_t
     input.runs = runs;
     input.events = events;
     note_input(n, &input);
-    note_sorted(n, &input);
     free(runs);
     free(events);
     replay_free(read);
@@ -208,9 +198,11 @@ static void note_outlook(notes *n, const reseat_state_request *request,
 static void note_suspect(notes *n, const reseat_state_request *query,
                          const reseat_state *probe_state)
 {
-    const suspect_fact facts[] = {
-        {SUSPECT_RUN, 1, 100, {0.01, 0}, {0.01, 0}, {0, 0}},
-        {SUSPECT_RUN, 2, 200, {0.03, 0}, {0.03, 0}, {0, 0}}};
+    const replay_fact facts[] = {
+        {.type = RESEAT_RECORD_RUN, .seq = 1, .at = 100, .found_mm = {0.01, 0},
+         .in_use_mm = {0.01, 0}},
+        {.type = RESEAT_RECORD_RUN, .seq = 2, .at = 200, .found_mm = {0.03, 0},
+         .in_use_mm = {0.03, 0}}};
     reseat_window windows[2];
     reseat_suspect suspect;
     size_t found = 0;

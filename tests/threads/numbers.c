@@ -110,22 +110,13 @@ void do_statistics(const shared *s, notes *n)
         values[i] = (double)(i * 7919 % 101) / 101 + (double)i / 50;
     demand(sample_mean(values, 40, &value) == RESEAT_OK);
     note_number(n, value);
-    demand(sample_sd(values, 40, &value) == RESEAT_OK);
-    note_number(n, value);
-    demand(sample_median(values, 40, &value) == RESEAT_OK);
-    note_number(n, value);
     demand(sample_moving_range(values, 40, &value) == RESEAT_OK);
     note_number(n, value);
     note_trend(n, values, 40);
     for (unsigned i = 1; i < 40; i++) {
         const double p = i / 40.0;
-        note_count(n, normal_two_sided(4 * p, &value));
-        note_number(n, value);
-        note_count(n, student_tail(4 * p, i, &value));
-        note_number(n, value);
+        note_number(n, normal_two_sided(4 * p));
         note_count(n, student_quantile(p, i, &value));
-        note_number(n, value);
-        note_count(n, chi_square_tail(40 * p, 2 * i, &value));
         note_number(n, value);
         note_count(n, chi_square_quantile(p, 2 * i, &value));
         note_number(n, value);
@@ -176,7 +167,7 @@ static void note_seat(notes *n, const char *text)
     demand(reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK);
     demand(reseat_seat_format(&seat, written) == RESEAT_OK);
     note_text(n, written);
-    note_count(n, reseat_seat_turns(&seat, 30, true, NULL, &turns));
+    note_count(n, seat_turns(&seat, 30, true, NULL, &turns));
     note_count(n, seat_has_turn(&turns, 180));
     note_number(n, seat_list_turn(&turns, 1));
     demand(seat_any(0.004, 0.006, &any) == RESEAT_OK);

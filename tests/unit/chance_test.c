@@ -46,20 +46,17 @@ static double worst_of_file(const char *name)
 /* tests/data/conformance.csv, computed with 40 digits. */
 static void chances_are_those_of_the_reference(void **state)
 {
-    (void)state;
     assert_near(worst_of_file("conformance.csv"), 0, 1e-14);
 }
 
 /* tests/data/chance_hard.csv, computed with 120 digits: rounded where nothing cancels, no worse. */
 static void hard_chances_are_no_less_accurate(void **state)
 {
-    (void)state;
     assert_near(worst_of_file("chance_hard.csv"), 0, 1e-14);
 }
 
 static void chances_are_those_of_a_slow_quadrature_in_long_double(void **state)
 {
-    (void)state;
     if (LDBL_MANT_DIG < 64)
         skip();
     uint64_t seed = SEED;
@@ -78,7 +75,6 @@ static void chances_are_those_of_a_slow_quadrature_in_long_double(void **state)
 /* Almost round, and 5 of its standard deviations beyond the edge: twice the step is 2e-12 off. */
 static void scatter_beyond_the_edge_has_strips_enough(void **state)
 {
-    (void)state;
     if (LDBL_MANT_DIG < 64)
         skip();
     const disc_case question = {{-0.859, 0.0594}, {3.244e-4, -5.45e-5, 3.641e-4}, 0.7746};
@@ -88,7 +84,6 @@ static void scatter_beyond_the_edge_has_strips_enough(void **state)
 /* Next to the end of its chord, where 0.8 - mean in doubles would leave six digits. */
 static void a_chord_keeps_its_digits_where_it_ends(void **state)
 {
-    (void)state;
     if (LDBL_MANT_DIG < 64)
         skip();
     const long double across = (long double)0.6, along = (long double)(0.8 - 1e-10);
@@ -101,7 +96,6 @@ static void a_chord_keeps_its_digits_where_it_ends(void **state)
 
 static void a_disc_about_the_mean_has_the_closed_form(void **state)
 {
-    (void)state;
     for (double limit = 1e-6; limit < 100; limit *= 1.3)
         assert_near(disc(0, 0, 1, 0, 1, limit), -expm1(-limit * limit / 2), 1e-14);
 }
@@ -109,7 +103,6 @@ static void a_disc_about_the_mean_has_the_closed_form(void **state)
 /* On a chord the error is one-dimensional. */
 static void a_singular_covariance_is_a_chance_on_a_line(void **state)
 {
-    (void)state;
     double expected = -1;
     assert_status(chance_line(0.2, 0.5, sqrt(0.75), &expected), RESEAT_OK);
     assert_near(disc(0.2, 0.5, 0.25, 0, 0, 1), expected, 1e-15);
@@ -123,7 +116,6 @@ static void a_singular_covariance_is_a_chance_on_a_line(void **state)
 
 static void an_eigenvalue_below_zero_by_rounding_is_zero(void **state)
 {
-    (void)state;
     uint64_t seed = SEED;
     int below = 0;
     for (int i = 0; i < ROUNDS; i++) {
@@ -143,7 +135,6 @@ static void an_eigenvalue_below_zero_by_rounding_is_zero(void **state)
 
 static void without_scatter_the_limit_itself_is_in(void **state)
 {
-    (void)state;
     assert_same_bits(disc(3, 4, 0, 0, 0, 5), 1.0);
     assert_same_bits(disc(3, nextafter(4, 5), 0, 0, 0, 5), 0.0);
     assert_same_bits(disc(0, -0.005, 0, 0, 0, 0.005), 1.0);
@@ -154,7 +145,6 @@ static void without_scatter_the_limit_itself_is_in(void **state)
 
 static void numbers_at_the_ends_of_a_double_do_no_harm(void **state)
 {
-    (void)state;
     assert_same_bits(disc(0, 0, 1e-300, 0, 1e-300, 1e300), 1.0);
     assert_same_bits(disc(0, 0, 1e300, 0, 1e300, 1e-300), 0.0);
     assert_same_bits(disc(1e300, 0, 1, 0, 1, 1e-300), 0.0);
@@ -168,7 +158,6 @@ static void numbers_at_the_ends_of_a_double_do_no_harm(void **state)
 /* The frame may be turned by a quarter, mirrored and scaled by a power of two without loss. */
 static void the_frame_does_not_matter(void **state)
 {
-    (void)state;
     uint64_t seed = SEED;
     for (int i = 0; i < ROUNDS; i++) {
         const disc_case q = disc_random(&seed);
@@ -187,7 +176,6 @@ static void the_frame_does_not_matter(void **state)
 /* Any other turn rounds the mean and the matrix: 1e-16 of the limit and of the larger scatter. */
 static void turning_the_frame_changes_no_more_than_its_rounding(void **state)
 {
-    (void)state;
     uint64_t seed = SEED;
     for (int i = 0; i < ROUNDS; i++) {
         const double limit = random_log(&seed, -4, 1);
@@ -206,7 +194,6 @@ static void turning_the_frame_changes_no_more_than_its_rounding(void **state)
 
 static void a_wider_limit_or_a_mean_nearer_the_middle_costs_no_chance(void **state)
 {
-    (void)state;
     uint64_t seed = SEED;
     for (int i = 0; i < ROUNDS; i++) {
         const disc_case q = disc_random(&seed);
@@ -225,7 +212,6 @@ static void a_wider_limit_or_a_mean_nearer_the_middle_costs_no_chance(void **sta
 /* Where one way of computing it gives over to the other there is no step. */
 static void there_is_no_step_between_round_and_narrow(void **state)
 {
-    (void)state;
     for (int i = 0; i < 200; i++) {
         const double minor = 0.1 + (i - 100) * 1e-15;
         const double major = 0.25;
@@ -236,7 +222,6 @@ static void there_is_no_step_between_round_and_narrow(void **state)
 
 static void refuses_what_is_no_question(void **state)
 {
-    (void)state;
     const reseat_xy mean = {0, 0};
     const reseat_cov unit = {1, 0, 1};
     double chance = 7;
@@ -274,7 +259,6 @@ static double line(double mean, double sd, double limit)
 
 static void a_line_has_the_normal_distribution(void **state)
 {
-    (void)state;
     assert_near(line(0, 1, 1.959963984540054), 0.95, 1e-15);
     assert_near(line(0, 0.002, 0.004), erf(sqrt(2)), 1e-15);
     assert_near(line(1, 1, 1), erf(sqrt(2)) / 2, 1e-15);
@@ -288,7 +272,6 @@ static void a_line_has_the_normal_distribution(void **state)
 /* Computed with 60 digits: tails, narrow limits and both. */
 static void small_chances_on_a_line_keep_their_digits(void **state)
 {
-    (void)state;
     static const struct {
         double mean, sd, limit, chance;
     } small[] = {
@@ -312,7 +295,6 @@ static void small_chances_on_a_line_keep_their_digits(void **state)
 
 static void a_line_is_that_of_long_double(void **state)
 {
-    (void)state;
     if (LDBL_MANT_DIG < 64)
         skip();
     uint64_t seed = SEED;
@@ -327,7 +309,6 @@ static void a_line_is_that_of_long_double(void **state)
 
 static void a_line_without_scatter_includes_its_limit(void **state)
 {
-    (void)state;
     assert_same_bits(line(0.005, 0, 0.005), 1.0);
     assert_same_bits(line(-0.005, 0, 0.005), 1.0);
     assert_same_bits(line(nextafter(0.005, 1), 0, 0.005), 0.0);
@@ -336,7 +317,6 @@ static void a_line_without_scatter_includes_its_limit(void **state)
 
 static void a_line_refuses_what_is_no_question(void **state)
 {
-    (void)state;
     double chance = 7;
     assert_status(chance_line((double)NAN, 1, 1, &chance), RESEAT_ERR_NOT_FINITE);
     assert_status(chance_line(0, (double)INFINITY, 1, &chance), RESEAT_ERR_NOT_FINITE);

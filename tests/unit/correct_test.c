@@ -31,7 +31,6 @@ static reseat_correction at(const reseat_estimate *estimate, double turn_deg, re
 
 static void reads_a_datum(void **state)
 {
-    (void)state;
     reseat_datum datum = RESEAT_DATUM_SAME;
     reseat_error error = {0};
     assert_status(reseat_datum_parse("machine", 7, &datum, NULL), RESEAT_OK);
@@ -51,7 +50,6 @@ static void reads_a_datum(void **state)
 /* What a turned probe reports of true points and surfaces comes out true. */
 static void corrected_values_are_true(void **state)
 {
-    (void)state;
     uint64_t random = 8;
     double dirs[24], radii[24], worst = 0;
     reseat_radius_curve curve;
@@ -92,7 +90,6 @@ static void corrected_values_are_true(void **state)
 /* The truth scattered as the estimate says: 95 % lie within 1.96 u of the corrected value. */
 static void uncertainty_covers(void **state)
 {
-    (void)state;
     uint64_t random = 17;
     reseat_estimate e = plain(0.02, -0.01);
     e.terms.u_turn_deg = 6;
@@ -130,7 +127,6 @@ static void uncertainty_covers(void **state)
 
 static void a_gauge_check_is_taken_off_as_measured(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, -0.01);
     e.verified = true;
     e.shift_mm = (reseat_xy){0.013, 0.004};
@@ -149,7 +145,6 @@ static void a_gauge_check_is_taken_off_as_measured(void **state)
 
 static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, -0.01);
     e.terms.u_drift_mm = 0.5;
     const reseat_turns any = {.range = true, .width_deg = 360, .run_known = true};
@@ -173,7 +168,6 @@ static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
 
 static void nothing_is_off_in_the_same_seat(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.02, -0.01);
     const reseat_correction same = at(&e, 90, RESEAT_DATUM_SAME);
     const reseat_correction still = at(&e, 0, RESEAT_DATUM_MACHINE);
@@ -189,7 +183,6 @@ static void nothing_is_off_in_the_same_seat(void **state)
 
 static void a_set_of_seats_corrects_nothing(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.02, -0.01);
     reseat_correction c, before;
     memset(&c, 0x33, sizeof c);
@@ -236,7 +229,6 @@ static reseat_estimate measured(void)
 
 static void a_measured_error_holds_at_whatever_seat(void **state)
 {
-    (void)state;
     reseat_estimate e = measured();
     const reseat_radius_curve curve = three_lobes(0.001), round = {.mean_mm = 3};
     const reseat_turns sets[] = {{.count = 2, .out = true},
@@ -272,7 +264,6 @@ static void a_measured_error_holds_at_whatever_seat(void **state)
 
 static void an_interval_is_corrected_at_its_middle_and_leaves_lobes(void **state)
 {
-    (void)state;
     reseat_estimate e = measured();
     const reseat_radius_curve curve = three_lobes(0.001);
     reseat_correction c;
@@ -317,7 +308,6 @@ static void an_interval_is_corrected_at_its_middle_and_leaves_lobes(void **state
 
 static void a_file_says_which_surface_needs_the_seat(void **state)
 {
-    (void)state;
     static const char text[] = "kind,x_mm,y_mm,dir_deg\npoint,1,2,\nsurface,1,2,30\n";
     reseat_estimate e = measured();
     const reseat_radius_curve curve = three_lobes(0.001);
@@ -338,7 +328,6 @@ static void a_file_says_which_surface_needs_the_seat(void **state)
 
 static void a_result_that_is_not_finite_is_refused_untouched(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.02, -0.01);
     const reseat_correction c = at(&e, 90, RESEAT_DATUM_MACHINE);
     reseat_corrected result, before;
@@ -369,7 +358,6 @@ static reseat_correction exact(reseat_datum datum)
 /* Rounding can take a variance along a surface a little below 0. */
 static void a_variance_below_zero_is_none(void **state)
 {
-    (void)state;
     reseat_correction c = exact(RESEAT_DATUM_MACHINE);
     reseat_corrected surface;
     c.covariance_mm2 = (reseat_cov){-1e-30, 0, 1e-6};
@@ -414,7 +402,6 @@ static void becomes(const char *text, const char *expected, size_t rows, size_t 
 
 static void appends_three_columns(void **state)
 {
-    (void)state;
     becomes("name,kind,x_mm,y_mm,dir_deg\nH1,point,10,20,\nS1,surface,10,20,0\n",
             "name,kind,x_mm,y_mm,dir_deg" APPENDED "\nH1,point,10,20,,9.75,20.5,0.125\n"
             "S1,surface,10,20,0,9.75,20,0.125\n", 2, 0);
@@ -424,7 +411,6 @@ static void appends_three_columns(void **state)
 
 static void passes_every_byte_that_was_there(void **state)
 {
-    (void)state;
     becomes("\xEF\xBB\xBFkind,x_mm,y_mm\r\npoint,10,20\r\n",
             "\xEF\xBB\xBFkind,x_mm,y_mm" APPENDED "\r\npoint,10,20,9.75,20.5,0.125\r\n", 1, 0);
     becomes("\n \r\n\"kind\" ,\t\"x_mm\", y_mm ,\"remark, \"\"new\"\"\"\n"
@@ -440,7 +426,6 @@ static void passes_every_byte_that_was_there(void **state)
 
 static void lines_up_rows_that_leave_out_their_last_fields(void **state)
 {
-    (void)state;
     becomes("kind,x_mm,y_mm,dir_deg,note\npoint,10,20\n",
             "kind,x_mm,y_mm,dir_deg,note" APPENDED "\npoint,10,20,,,9.75,20.5,0.125\n", 1, 0);
 }
@@ -468,7 +453,6 @@ static void refused(const char *text, reseat_status status, size_t line, size_t 
 
 static void names_what_is_wrong(void **state)
 {
-    (void)state;
     refused("", RESEAT_ERR_SYNTAX, 1, 1, "",
             "expected a header with some of kind, x_mm, y_mm, dir_deg; read nothing");
     refused("kind,x_mm,y_mm\nlength,1,2\n", RESEAT_ERR_TOO_FEW, 0, 0, "",
@@ -501,7 +485,6 @@ static void names_what_is_wrong(void **state)
 
 static void refuses_null(void **state)
 {
-    (void)state;
     char out[64];
     reseat_correct_summary summary;
     const reseat_correction c = exact(RESEAT_DATUM_MACHINE);
@@ -516,7 +499,6 @@ static void refuses_null(void **state)
 /* What the fit of the lobes left scatters a surface, once they have been turned, however little. */
 static void the_rest_of_the_lobes_counts_once_they_are_turned(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.002, .order = 5,
                                        .directions = 12};
     reseat_estimate e = plain(0, 0);

@@ -21,7 +21,6 @@ static void assert_field(size_t index, const char *text, size_t column)
 
 static void parts_fields_at_commas(void **state)
 {
-    (void)state;
     csv_reader csv = reader("a,bc,,d\n1,2\n");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 4);
@@ -37,7 +36,6 @@ static void parts_fields_at_commas(void **state)
 
 static void takes_any_line_end_and_none_at_the_last_row(void **state)
 {
-    (void)state;
     csv_reader csv = reader("a\r\nb\n\nc\r");
     const char *const texts[] = {"a", "b", "", "c"};
     const size_t endings[] = {2, 1, 1, 1};
@@ -56,7 +54,6 @@ static void takes_any_line_end_and_none_at_the_last_row(void **state)
 
 static void rows_give_back_every_byte(void **state)
 {
-    (void)state;
     const char *const text = "\xEF\xBB\xBF n , \"q \"\"x\"\", y\r\n2\"\t,z\r\n\r\n,\n last , ";
     char copy[64];
     size_t length = 3;
@@ -72,7 +69,6 @@ static void rows_give_back_every_byte(void **state)
 
 static void steps_over_a_byte_order_mark_and_blanks(void **state)
 {
-    (void)state;
     csv_reader csv = reader("\xEF\xBB\xBF x_mm ,\ty_mm\n");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_field(0, "x_mm", 2);
@@ -84,7 +80,6 @@ static void steps_over_a_byte_order_mark_and_blanks(void **state)
 
 static void quoted_fields_hold_commas_quotes_and_line_ends(void **state)
 {
-    (void)state;
     csv_reader csv = reader("\"a,b\", \"say \"\"no\"\"\" ,\"two\r\nlines\"\nnext\n");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 3);
@@ -98,7 +93,6 @@ static void quoted_fields_hold_commas_quotes_and_line_ends(void **state)
 
 static void names_line_and_column_of_a_bad_quote(void **state)
 {
-    (void)state;
     const struct {
         const char *text;
         size_t line, column;
@@ -123,27 +117,22 @@ static void names_line_and_column_of_a_bad_quote(void **state)
 
 static void leaves_reader_and_row_alone_on_failure(void **state)
 {
-    (void)state;
     csv_reader csv = reader("a,\"b\n");
     const csv_reader before = csv;
     memset(&row, 0x5a, sizeof row);
     csv_row same;
     memset(&same, 0x5a, sizeof same);
     assert_status(csv_next(&csv, &row, NULL), RESEAT_ERR_SYNTAX);
-    assert_status(csv_next(NULL, &row, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(csv_next(&csv, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&csv, &before, sizeof csv);
     csv = reader("");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_ERR_NOT_FOUND);
     assert_memory_equal(&row, &same, sizeof row);
     csv = csv_start(NULL, 0);
     assert_false(csv_more(&csv));
-    assert_false(csv_more(NULL));
 }
 
 static void takes_as_many_fields_as_it_says_and_no_more(void **state)
 {
-    (void)state;
     char text[CSV_FIELDS_MAX + 1];
     memset(text, ',', sizeof text);
     csv_reader csv = csv_start(text, CSV_FIELDS_MAX - 1);
@@ -157,7 +146,6 @@ static void takes_as_many_fields_as_it_says_and_no_more(void **state)
 
 static void numbers_come_with_line_column_and_key(void **state)
 {
-    (void)state;
     csv_reader csv = reader("\n 1.5 ,\"-2e-3\",3;14,1e999\n");
     reseat_error error;
     double value = 7;
@@ -175,15 +163,11 @@ static void numbers_come_with_line_column_and_key(void **state)
     assert_string_equal(error.key, "set");
     assert_status(csv_number(&row, 4, "turn_deg", &value, &error), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.column, row.length + 1);
-    assert_status(csv_number(NULL, 0, "x_mm", &value, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(csv_number(&row, 0, NULL, &value, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(csv_number(&row, 0, "x_mm", NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_same_bits(value, -0.002);
 }
 
 static void a_cr_or_tab_within_a_field_is_part_of_it(void **state)
 {
-    (void)state;
     csv_reader csv = reader("a\rb,c\td,e \t\n");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 3);
@@ -194,7 +178,6 @@ static void a_cr_or_tab_within_a_field_is_part_of_it(void **state)
 
 static void a_quote_may_end_the_text(void **state)
 {
-    (void)state;
     csv_reader csv = reader("1,\"a\"");
     assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
     assert_int_equal(row.count, 2);

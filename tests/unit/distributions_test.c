@@ -51,9 +51,9 @@ static const row STUDENT_QUANTILES[] = {
 };
 
 static const row STUDENT_TAILS[] = {
-    {1e-09, 1, 0.49999999968169011382}, {0.1, 1, 0.46827448256944642874},
+    {0.1, 1, 0.46827448256944642874},
     {1.7, 1, 0.16925302733033266739}, {1.75, 1, 0.16524934053856790964},
-    {100000.0, 1, 3.18309886173180342e-6}, {1e+200, 1, 3.1830988618379068117e-201},
+    {100000.0, 1, 3.18309886173180342e-6},
     {0.5, 2.5, 0.32884895993485734467}, {1.73, 2.5, 0.10002289346591697301},
     {6, 2.5, 0.0076408649427614503198}, {40, 30, 6.8630225972032013936e-28},
     {1.8, 30, 0.040962534304370142992}, {1.8, 10000.0, 0.035945382941464436721},
@@ -94,20 +94,10 @@ static const row CHI_SQUARE_QUANTILES[] = {
     {0.95, 100000, 100736.73617731899935}, {0.9999, 100000, 101671.75506958257384},
 };
 
-static const row CHI_SQUARE_TAILS[] = {
-    {0, 2, 1.0}, {0, 80, 1.0}, {0.001, 2, 0.99950012497916927056}, {2, 2, 0.3678794411714423216},
-    {1400, 2, 9.8596765437597708567e-305}, {1500, 20, 3.9825649431765972057e-306},
-    {10, 10, 0.44049328506521241144}, {9.9, 10, 0.4493100747596524209}, {1, 1000, 1.0},
-    {1000, 1000, 0.49405285382923964195}, {1001, 1000, 0.48513891876805151551},
-    {2900, 1000, 3.9007176832165429086e-184}, {30, 32, 0.56808957560854382024},
-    {50, 34, 0.037747647226841464805},
-};
-
 #define COUNT(rows) (sizeof(rows) / sizeof((rows)[0]))
 
 static void student_quantiles_match_reference_values(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < COUNT(STUDENT_QUANTILES); i++) {
         const row r = STUDENT_QUANTILES[i];
         double t = 0;
@@ -118,7 +108,6 @@ static void student_quantiles_match_reference_values(void **state)
 
 static void student_quantiles_are_odd_about_the_median(void **state)
 {
-    (void)state;
     double t = 1;
     assert_status(student_quantile(0.5, 3, &t), RESEAT_OK);
     assert_same_bits(t, 0.0);
@@ -130,35 +119,19 @@ static void student_quantiles_are_odd_about_the_median(void **state)
     }
 }
 
-/* Where the solver changes sides, and over the whole range, the tail takes the quantile back. */
-static void student_tail_undoes_the_quantile(void **state)
+/* Chances of more than a value: their quantile is that value with its sign changed. */
+static void student_quantiles_of_reference_tails_are_their_values(void **state)
 {
-    (void)state;
-    for (double dof = 1; dof <= 1e6; dof *= 1.7) {
-        for (double p = 1e-12; p < 0.5; p *= 1.37) {
-            double t = 0;
-            double back = 0;
-            assert_status(student_quantile(p, dof, &t), RESEAT_OK);
-            assert_status(student_tail(-t, dof, &back), RESEAT_OK);
-            assert_near(back, p, 2e-13 * p);
-        }
-    }
-}
-
-static void student_tails_match_reference_values(void **state)
-{
-    (void)state;
     for (size_t i = 0; i < COUNT(STUDENT_TAILS); i++) {
         const row r = STUDENT_TAILS[i];
-        double p = 0;
-        assert_status(student_tail(r.at, r.dof, &p), RESEAT_OK);
-        assert_near(p, r.value, 1e-12 * r.value);
+        double t = 0;
+        assert_status(student_quantile(r.value, r.dof, &t), RESEAT_OK);
+        assert_near(t, -r.at, 1e-12 * fabs(r.at));
     }
 }
 
 static void student_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     double kept = 7;
     assert_status(student_quantile((double)NAN, 5, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(student_quantile(0.1, (double)INFINITY, &kept), RESEAT_ERR_NOT_FINITE);
@@ -167,15 +140,11 @@ static void student_refuses_what_it_cannot_take(void **state)
     assert_status(student_quantile(0.1, 0.99, &kept), RESEAT_ERR_RANGE);
     assert_status(student_quantile(0.1, 1.01e6, &kept), RESEAT_ERR_RANGE);
     assert_status(student_quantile(5e-324, 1, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(student_tail((double)INFINITY, 5, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(student_tail(1, (double)NAN, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(student_tail(1, 0.5, &kept), RESEAT_ERR_RANGE);
     assert_same_bits(kept, 7);
 }
 
 static void chi_square_quantiles_match_reference_values(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < COUNT(CHI_SQUARE_QUANTILES); i++) {
         const row r = CHI_SQUARE_QUANTILES[i];
         double x = 0;
@@ -184,20 +153,8 @@ static void chi_square_quantiles_match_reference_values(void **state)
     }
 }
 
-static void chi_square_tails_match_reference_values(void **state)
-{
-    (void)state;
-    for (size_t i = 0; i < COUNT(CHI_SQUARE_TAILS); i++) {
-        const row r = CHI_SQUARE_TAILS[i];
-        double p = 0;
-        assert_status(chi_square_tail(r.at, (unsigned)r.dof, &p), RESEAT_OK);
-        assert_near(p, r.value, 1e-12 * r.value);
-    }
-}
-
 static void chi_square_with_two_degrees_is_an_exponential(void **state)
 {
-    (void)state;
     for (double p = 1e-300; p < 1; p *= 1e3) {
         double x = 0;
         assert_status(chi_square_quantile(p, 2, &x), RESEAT_OK);
@@ -211,7 +168,6 @@ static void chi_square_with_two_degrees_is_an_exponential(void **state)
  */
 static void chi_square_quantiles_hold_far_down(void **state)
 {
-    (void)state;
     static const row cases[] = {{1e-100, 2, 0}, {5.1e-124, 34, 0}, {4.3e-257, 284, 0},
                                 {3.3e-269, 54, 0}, {6.4e-305, 1142, 0}, {1e-300, 100000, 0}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -228,13 +184,7 @@ static void chi_square_quantiles_hold_far_down(void **state)
 
 static void chi_square_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     double kept = 7;
-    assert_status(chi_square_tail((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
-    assert_status(chi_square_tail(-1, 2, &kept), RESEAT_ERR_RANGE);
-    assert_status(chi_square_tail(1, 3, &kept), RESEAT_ERR_RANGE);
-    assert_status(chi_square_tail(1, 0, &kept), RESEAT_ERR_RANGE);
-    assert_status(chi_square_tail(1, 100002, &kept), RESEAT_ERR_RANGE);
     assert_status(chi_square_quantile((double)NAN, 2, &kept), RESEAT_ERR_NOT_FINITE);
     assert_status(chi_square_quantile(0, 2, &kept), RESEAT_ERR_RANGE);
     assert_status(chi_square_quantile(1, 2, &kept), RESEAT_ERR_RANGE);
@@ -244,17 +194,9 @@ static void chi_square_refuses_what_it_cannot_take(void **state)
 
 static void the_normal_tail_keeps_small_chances(void **state)
 {
-    (void)state;
-    double p = 7;
-    assert_status(normal_two_sided(0, &p), RESEAT_OK);
-    assert_same_bits(p, 1.0);
-    assert_status(normal_two_sided(-3, &p), RESEAT_OK);
-    assert_near(p, 0.00269979606326018905, 1e-17);
-    assert_status(normal_two_sided(30, &p), RESEAT_OK);
-    assert_near(p, 9.81342785429637412e-198, 1e-12 * 9.81342785429637412e-198);
-    p = 7;
-    assert_status(normal_two_sided((double)NAN, &p), RESEAT_ERR_NOT_FINITE);
-    assert_same_bits(p, 7);
+    assert_same_bits(normal_two_sided(0), 1.0);
+    assert_near(normal_two_sided(-3), 0.00269979606326018905, 1e-17);
+    assert_near(normal_two_sided(30), 9.81342785429637412e-198, 1e-12 * 9.81342785429637412e-198);
 }
 
 int main(void)
@@ -262,11 +204,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(student_quantiles_match_reference_values),
         cmocka_unit_test(student_quantiles_are_odd_about_the_median),
-        cmocka_unit_test(student_tail_undoes_the_quantile),
-        cmocka_unit_test(student_tails_match_reference_values),
+        cmocka_unit_test(student_quantiles_of_reference_tails_are_their_values),
         cmocka_unit_test(student_refuses_what_it_cannot_take),
         cmocka_unit_test(chi_square_quantiles_match_reference_values),
-        cmocka_unit_test(chi_square_tails_match_reference_values),
         cmocka_unit_test(chi_square_with_two_degrees_is_an_exponential),
         cmocka_unit_test(chi_square_quantiles_hold_far_down),
         cmocka_unit_test(chi_square_refuses_what_it_cannot_take),

@@ -29,7 +29,6 @@ static bool four_of_five(size_t run, double beyond_mm, int side)
 
 static void flags_are_those_counted_one_by_one(void **state)
 {
-    (void)state;
     size_t above = 0, below = 0, far = 0;
     for (uint64_t seed = 1; seed <= 400; seed++) {
         const size_t count = 12;
@@ -53,7 +52,6 @@ static void flags_are_those_counted_one_by_one(void **state)
 
 static void a_trend_of_too_many_runs_takes_the_latest_and_says_so(void **state)
 {
-    (void)state;
     make_runs(TREND_MAX + 1);
     runs[0].offset_mm.x = 100;
     const reseat_drift drift = find(TREND_MAX + 1);
@@ -63,7 +61,6 @@ static void a_trend_of_too_many_runs_takes_the_latest_and_says_so(void **state)
 
 static void a_moving_range_never_reaches_into_the_baseline_before(void **state)
 {
-    (void)state;
     reseat_drift_event events[6];
     make_runs(42);
     for (size_t i = 0; i < 6; i++)
@@ -112,7 +109,6 @@ static reseat_xy mean_of(size_t first, size_t end)
 
 static void a_change_is_told_from_the_means_on_either_side(void **state)
 {
-    (void)state;
     const reseat_drift drift = find_change(0.0007, 12);
     const reseat_xy was = mean_of(0, 12), is = mean_of(12, 24);
     const double along = was.x * is.x + was.y * is.y, across = was.x * is.y - was.y * is.x;
@@ -123,7 +119,6 @@ static void a_change_is_told_from_the_means_on_either_side(void **state)
 /* Within three sigma of its length, and further along the circle than it grew: a turn. */
 static void a_turn_moves_further_round_than_out(void **state)
 {
-    (void)state;
     const double longer_mm = 0.0008, mean_mm = sqrt(0.010 * 0.0108);
     const double even_deg = 2 * asin(longer_mm / 2 / mean_mm) * 57.295779513082321;
     reseat_drift drift = find_change(longer_mm, 1.2 * even_deg);
@@ -140,7 +135,6 @@ static void a_turn_moves_further_round_than_out(void **state)
 
 static void three_odd_runs_are_a_change_beside_the_newest(void **state)
 {
-    (void)state;
     make_runs(24);
     for (size_t i = 21; i < 24; i++)
         runs[i].offset_mm.x += i < 23 ? 0.05 : 0.1;
@@ -153,7 +147,6 @@ static void three_odd_runs_are_a_change_beside_the_newest(void **state)
 
 static void a_steady_move_of_x_is_found(void **state)
 {
-    (void)state;
     make_runs(24);
     for (size_t i = 0; i < 24; i++)
         runs[i].offset_mm.x += 0.0003 * (double)i;
@@ -166,7 +159,6 @@ static void a_steady_move_of_x_is_found(void **state)
 /* Of one series the chance of a wrong move is shared with no other. */
 static void the_only_series_has_the_whole_chance(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < 24; i++) {
         runs[i] = (reseat_drift_run){.seq = FIRST_SEQ + i, .at = FIRST_AT + (int64_t)i * 7 * DAY};
         runs[i].offset_mm.x = 0.01 + 0.0001 * (double)((i * 7 + 3) % 24) + 0.00004 * (double)i;

@@ -5,6 +5,7 @@
 #include "check.h"
 #include "reseat/history.h"
 #include "maths/plane.h"
+#include "history/drift.h"
 
 #define RUNS 24
 #define DAY 86400
@@ -30,7 +31,7 @@ static reseat_drift find(const reseat_drift_run *runs, double limit_mm)
 {
     const reseat_drift_input input = {.runs = runs, .run_count = RUNS, .limit_mm = limit_mm};
     reseat_drift drift;
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
     return drift;
 }
 
@@ -43,7 +44,6 @@ static void assert_text(const reseat_drift_finding *finding, reseat_unit unit, c
 
 static void a_healthy_log_has_no_findings(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     assert_int_equal(find(runs, 0.005).finding_count, 0);
@@ -51,7 +51,6 @@ static void a_healthy_log_has_no_findings(void **state)
 
 static void a_wrong_sign_in_the_newest_run_is_found(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     runs[RUNS - 1].offset_mm.x *= -1;
@@ -71,7 +70,6 @@ static void a_wrong_sign_in_the_newest_run_is_found(void **state)
 /* The two last runs make a split with a p of its own, which is no change of level yet. */
 static void an_odd_newest_run_is_no_change_besides(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     runs[RUNS - 2].offset_mm.x += 0.04;
@@ -86,7 +84,6 @@ static void an_odd_newest_run_is_no_change_besides(void **state)
 /* p of the trend lies between a quarter of 0.01, for the four series there are, and a third. */
 static void the_chance_of_a_wrong_move_is_shared_among_the_series(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 0; i < RUNS; i++)
@@ -100,7 +97,6 @@ static void the_chance_of_a_wrong_move_is_shared_among_the_series(void **state)
 
 static void a_turned_probe_is_found_and_told_from_a_bent_stylus(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 12; i < RUNS; i++)
@@ -128,7 +124,6 @@ static void a_turned_probe_is_found_and_told_from_a_bent_stylus(void **state)
 /* Within 3 sigma, but along the offset: no turn does that. */
 static void a_small_change_of_length_is_no_turn(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 12; i < RUNS; i++) {
@@ -145,7 +140,6 @@ static void a_small_change_of_length_is_no_turn(void **state)
 
 static void a_steady_move_is_found_once_and_not_as_a_change(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 0; i < RUNS; i++)
@@ -168,7 +162,6 @@ static void a_steady_move_is_found_once_and_not_as_a_change(void **state)
 
 static void a_worn_ball_moves_the_radius(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 0; i < RUNS; i++)
@@ -181,7 +174,6 @@ static void a_worn_ball_moves_the_radius(void **state)
 
 static void findings_are_of_the_latest_baseline(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = 6; i < RUNS; i++)
@@ -190,14 +182,13 @@ static void findings_are_of_the_latest_baseline(void **state)
     const reseat_drift_input input = {.runs = runs, .run_count = RUNS, .events = &event,
                                       .event_count = 1, .limit_mm = 0.005};
     reseat_drift drift;
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
     assert_true(drift.baselines[0].change.p < 0.01);
     assert_int_equal(drift.finding_count, 0);
 }
 
 static void half_a_turn_is_said_without_a_minus(void **state)
 {
-    (void)state;
     const reseat_drift_finding turned = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .seq = 26,
                                          .p = 0.0042, .turned = true, .turn_deg = -179.97};
     assert_text(&turned, RESEAT_MM,
@@ -207,7 +198,6 @@ static void half_a_turn_is_said_without_a_minus(void **state)
 
 static void texts_say_lengths_in_the_unit(void **state)
 {
-    (void)state;
     const reseat_drift_finding turned = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .seq = 12,
                                          .p = 0.0042, .turned = true, .turn_deg = -30.04};
     const reseat_drift_finding bent = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .seq = 12, .p = 1e-9,
@@ -234,7 +224,6 @@ static void texts_say_lengths_in_the_unit(void **state)
 
 static void every_series_code_and_note_has_a_name(void **state)
 {
-    (void)state;
     for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
         assert_true(strlen(reseat_series_name((reseat_series)s)) > 0);
     for (int c = 0; c < RESEAT_DRIFT_CODE_COUNT; c++)
@@ -252,7 +241,6 @@ static void every_series_code_and_note_has_a_name(void **state)
 /* The mean moves along the circle and every length is 0.005 exactly: there is no chart of it. */
 static void a_turn_is_told_where_no_length_varies(void **state)
 {
-    (void)state;
     static const reseat_xy corners[] = {{0.003, 0.004}, {0.004, 0.003}, {0.0048, 0.0014},
                                         {0.0014, 0.0048}};
     reseat_drift_run runs[RUNS];
@@ -271,7 +259,6 @@ static void a_turn_is_told_where_no_length_varies(void **state)
 
 static void runs_without_a_seat_or_radius_are_not_counted(void **state)
 {
-    (void)state;
     reseat_drift_run runs[RUNS];
     make_runs(runs);
     for (size_t i = RUNS / 2; i < RUNS; i++)
@@ -295,7 +282,6 @@ static void runs_without_a_seat_or_radius_are_not_counted(void **state)
 
 static void a_text_that_cannot_be_made_is_none(void **state)
 {
-    (void)state;
     char out[256] = "as it was";
     reseat_drift_finding f = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .p = 0.001};
     assert_int_equal(reseat_drift_finding_text(NULL, RESEAT_MM, out, sizeof out), 0);

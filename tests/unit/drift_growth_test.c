@@ -7,7 +7,6 @@
 /* Residuals of 0.0001 mm, right-angled to the fit: n = 4, squares 4e-8, dof 4, spread 4. */
 static void runs_at_several_seats_part_spindle_and_probe(void **state)
 {
-    (void)state;
     make_runs(4);
     static const double seats[] = {0, 180, 0, 180};
     for (size_t i = 0; i < 4; i++) {
@@ -36,7 +35,6 @@ static void runs_at_several_seats_part_spindle_and_probe(void **state)
 
 static void growth_alone_is_that_of_the_latest_baseline(void **state)
 {
-    (void)state;
     make_runs(200);
     const reseat_drift_event events[] = {{1, runs[60].at + 1}};
     reseat_drift_input input = input_of(200);
@@ -65,7 +63,6 @@ static void growth_alone_is_that_of_the_latest_baseline(void **state)
 
 static void a_rate_of_the_latest_runs_alone_is_said_to_be_one(void **state)
 {
-    (void)state;
     make_runs(RESEAT_DRIFT_RATE_RUNS + 1);
     assert_true(find(RESEAT_DRIFT_RATE_RUNS + 1).baselines[0].notes & NOTE(RATE_RUNS));
     assert_false(find(RESEAT_DRIFT_RATE_RUNS).baselines[0].notes & NOTE(RATE_RUNS));
@@ -73,7 +70,6 @@ static void a_rate_of_the_latest_runs_alone_is_said_to_be_one(void **state)
 
 static void trends_rest_on_the_latest_thousand_runs(void **state)
 {
-    (void)state;
     make_runs(1200);
     for (size_t i = 0; i < 200; i++)
         runs[i].offset_mm.x += 1;
@@ -90,7 +86,6 @@ static void trends_rest_on_the_latest_thousand_runs(void **state)
 
 static void a_trend_pulls_the_growth(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm.y -= 0.0005 * (double)i;
@@ -103,7 +98,6 @@ static void a_trend_pulls_the_growth(void **state)
 
 static void growth_is_the_larger_of_walk_and_pull(void **state)
 {
-    (void)state;
     const reseat_drift_growth assumed = drift_growth_assumed();
     double u = 7;
     assert_status(reseat_drift_growth_u(&assumed, 30, &u), RESEAT_OK);
@@ -129,7 +123,6 @@ static void growth_is_the_larger_of_walk_and_pull(void **state)
 /* All of them on one morning: their growth a day is still known, and so is a line that fits. */
 static void runs_of_a_few_hours_have_a_growth_and_a_line(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++) {
         runs[i].at = FIRST_AT + (int64_t)i * 1800;

@@ -7,25 +7,23 @@
 
 static void no_runs_are_no_error(void **state)
 {
-    (void)state;
     const reseat_drift_input input = {0};
     reseat_drift drift;
     reseat_drift_growth growth;
-    assert_int_equal(reseat_drift_workspace(0, 0), 0);
-    assert_status(reseat_drift_find(&input, NULL, 0, &drift), RESEAT_OK);
+    assert_int_equal(drift_workspace(0, 0), 0);
+    assert_status(drift_find(&input, NULL, 0, &drift), RESEAT_OK);
     assert_int_equal(drift.point_count, 0);
     assert_int_equal(drift.baseline_count, 0);
     assert_int_equal(drift.finding_count, 0);
     assert_true(drift.points == NULL && drift.baselines == NULL);
     assert_false(drift.split_known);
-    assert_status(reseat_drift_find(&input, workspace + 1, 0, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace + 1, 0, &drift), RESEAT_OK);
     assert_status(drift_growth_find(&input, NULL, 0, &growth), RESEAT_OK);
     assert_true(growth.assumed);
 }
 
 static void fewer_than_8_runs_are_data_without_limits(void **state)
 {
-    (void)state;
     make_runs(7);
     for (size_t count = 1; count <= 7; count += 6) {
         const reseat_drift drift = find(count);
@@ -48,7 +46,6 @@ static void fewer_than_8_runs_are_data_without_limits(void **state)
 
 static void from_8_runs_on_there_are_limits_and_from_12_one_for_t2(void **state)
 {
-    (void)state;
     make_runs(12);
     reseat_drift drift = find(8);
     assert_int_equal(drift.baselines[0].charted, XY_LENGTH);
@@ -66,7 +63,6 @@ static void from_8_runs_on_there_are_limits_and_from_12_one_for_t2(void **state)
 
 static void equal_runs_have_no_limits_and_no_flags(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm = (reseat_xy){0.0101, -0.0037};
@@ -82,7 +78,6 @@ static void equal_runs_have_no_limits_and_no_flags(void **state)
 
 static void scatter_in_one_direction_alone_is_said_not_divided_by(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm.y = 0.25 * runs[i].offset_mm.x;
@@ -96,7 +91,6 @@ static void scatter_in_one_direction_alone_is_said_not_divided_by(void **state)
 
 static void runs_of_one_time_have_no_trend_and_no_rate(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].at = FIRST_AT;
@@ -110,7 +104,6 @@ static void runs_of_one_time_have_no_trend_and_no_rate(void **state)
 
 static void runs_without_a_seat_have_a_length_alone(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].seat_known = false;
@@ -126,7 +119,6 @@ static void runs_without_a_seat_have_a_length_alone(void **state)
 
 static void runs_with_and_without_a_seat_mix(void **state)
 {
-    (void)state;
     make_runs(14);
     runs[4].seat_known = false;
     runs[13].seat_known = false;
@@ -145,7 +137,6 @@ static void runs_with_and_without_a_seat_mix(void **state)
 /* All at 90 degrees, then all at 0 but for one without a seat: each note is of its own baseline. */
 static void what_seats_lack_is_said_of_their_baseline(void **state)
 {
-    (void)state;
     make_runs(18);
     const reseat_drift_event event = {.seq = 900, .at = runs[8].at + DAY};
     reseat_drift_input input = input_of(18);
@@ -170,7 +161,6 @@ static void what_seats_lack_is_said_of_their_baseline(void **state)
 /* o = a + R(seat) b at seats of 90 degrees: the charts are those of b, whatever the seats are. */
 static void a_known_spindle_part_makes_all_seats_alike(void **state)
 {
-    (void)state;
     make_runs(12);
     const reseat_drift plain = find(12);
     const reseat_drift_baseline before = plain.baselines[0];
@@ -197,7 +187,6 @@ static void a_known_spindle_part_makes_all_seats_alike(void **state)
 
 static void events_begin_new_baselines(void **state)
 {
-    (void)state;
     make_runs(20);
     const reseat_drift_event events[] = {
         {5, FIRST_AT - DAY},          /* before the first run: it began with that */
@@ -225,7 +214,6 @@ static void events_begin_new_baselines(void **state)
 /* x alternates by 2, so sigma is 2 / 1.128 = 1.77 about a mean near 0. */
 static void flags_show_runs_beyond_limits_and_on_one_side(void **state)
 {
-    (void)state;
     make_runs(30);
     for (size_t i = 0; i < 30; i++)
         runs[i].offset_mm.x = i % 2 == 0 ? 1 : -1;
@@ -244,7 +232,6 @@ static void flags_show_runs_beyond_limits_and_on_one_side(void **state)
 
 static void a_change_leaves_two_runs_on_either_side(void **state)
 {
-    (void)state;
     make_runs(16);
     runs[0].offset_mm.x += 1;
     assert_int_equal(find(16).baselines[0].change.before, 2);
@@ -261,40 +248,12 @@ static void a_change_leaves_two_runs_on_either_side(void **state)
 
 static void what_moves_all_runs_in_time_changes_nothing(void **state)
 {
-    (void)state;
     make_runs(16);
     const reseat_drift_baseline before = find(16).baselines[0];
     for (size_t i = 0; i < 16; i++)
         runs[i].at -= 40000 * (int64_t)DAY;
     const reseat_drift_baseline after = find(16).baselines[0];
     assert_memory_equal(&before, &after, sizeof before);
-}
-
-static void sorting_brings_runs_and_events_into_order(void **state)
-{
-    (void)state;
-    make_runs(20);
-    const reseat_drift_baseline before = find(20).baselines[0];
-    for (size_t i = 0; i < 10; i++) {
-        const reseat_drift_run kept = runs[i];
-        runs[i] = runs[19 - i];
-        runs[19 - i] = kept;
-    }
-    assert_status(drift_sort_runs(runs, 20), RESEAT_OK);
-    const reseat_drift_baseline after = find(20).baselines[0];
-    assert_memory_equal(&before, &after, sizeof before);
-    reseat_drift_event events[] = {{9, 5}, {8, 5}, {1, 6}, {7, 4}};
-    assert_status(drift_sort_events(events, 4), RESEAT_OK);
-    assert_int_equal(events[0].seq, 7);
-    assert_int_equal(events[1].seq, 8);
-    assert_int_equal(events[2].seq, 9);
-    assert_int_equal(events[3].seq, 1);
-    reseat_drift_run two[] = {{.seq = 2, .at = 9}, {.seq = 1, .at = 9}};
-    assert_status(drift_sort_runs(two, 2), RESEAT_OK);
-    assert_int_equal(two[0].seq, 1);
-    assert_status(drift_sort_runs(NULL, 0), RESEAT_OK);
-    assert_status(drift_sort_runs(NULL, 1), RESEAT_ERR_ARGUMENT);
-    assert_status(drift_sort_events(NULL, 1), RESEAT_ERR_ARGUMENT);
 }
 
 /* The status of a find whose output must stay as it was. */
@@ -306,7 +265,7 @@ static reseat_status refused(const reseat_drift_input *input, void *room, size_t
     memset(&growth, 42, sizeof growth);
     const reseat_drift drift_before = drift;
     const reseat_drift_growth growth_before = growth;
-    const reseat_status status = reseat_drift_find(input, room, size, &drift);
+    const reseat_status status = drift_find(input, room, size, &drift);
     assert_status(drift_growth_find(input, room, size, &growth), status);
     assert_memory_equal(&drift, &drift_before, sizeof drift);
     assert_memory_equal(&growth, &growth_before, sizeof growth);
@@ -315,11 +274,10 @@ static reseat_status refused(const reseat_drift_input *input, void *room, size_t
 
 static void drift_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     make_runs(9);
     reseat_drift_input input = input_of(9);
-    const size_t size = reseat_drift_workspace(9, 0);
-    assert_status(reseat_drift_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
+    const size_t size = drift_workspace(9, 0);
+    assert_status(drift_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(drift_growth_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(refused(NULL, workspace, size), RESEAT_ERR_ARGUMENT);
     assert_status(refused(&input, NULL, size), RESEAT_ERR_ARGUMENT);
@@ -348,7 +306,6 @@ static void drift_refuses_what_it_cannot_take(void **state)
 
 static void runs_are_of_the_years_1_to_9999(void **state)
 {
-    (void)state;
     make_runs(2);
     runs[0].at = -62135596800;
     runs[1].at = 253402300799;
@@ -363,7 +320,6 @@ static void runs_are_of_the_years_1_to_9999(void **state)
 
 static void drift_refuses_runs_that_are_none(void **state)
 {
-    (void)state;
     make_runs(9);
     const reseat_drift_input input = input_of(9);
     const reseat_drift_run kept = runs[4];
@@ -391,7 +347,6 @@ static void drift_refuses_runs_that_are_none(void **state)
 /* Two baselines of 8, the second begun by an event after the eighth run. */
 static void moving_ranges_are_those_that_the_limits_rest_on(void **state)
 {
-    (void)state;
     make_runs(16);
     const reseat_drift_event event = {.seq = 900, .at = runs[7].at + DAY};
     reseat_drift_input input = input_of(16);
@@ -425,7 +380,6 @@ static void moving_ranges_are_those_that_the_limits_rest_on(void **state)
 /* Both parts lie on lines along X: their scatter is singular, and the split passed over. */
 static void a_split_without_scatter_in_its_parts_is_passed_over(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].offset_mm = (reseat_xy){0.010 + (i % 3 == 0 ? 0.001 : i % 3 == 1 ? -0.0007 : 0),
@@ -438,7 +392,6 @@ static void a_split_without_scatter_in_its_parts_is_passed_over(void **state)
 
 static void a_chance_of_many_splits_is_at_most_one(void **state)
 {
-    (void)state;
     make_runs(20);
     for (size_t i = 0; i < 20; i++)
         runs[i].offset_mm = (reseat_xy){0.010 + (i % 2 ? 0.001 : -0.001),
@@ -450,7 +403,6 @@ static void a_chance_of_many_splits_is_at_most_one(void **state)
 
 static void a_newest_run_without_a_seat_is_not_named(void **state)
 {
-    (void)state;
     make_runs(12);
     runs[11].seat_known = false;
     const reseat_drift drift = find(12);
@@ -461,7 +413,6 @@ static void a_newest_run_without_a_seat_is_not_named(void **state)
 /* A run long before the others has the say in a line, but is no part that a split could take. */
 static void a_first_run_long_before_makes_a_line(void **state)
 {
-    (void)state;
     make_runs(14);
     runs[0].at -= 3000 * (int64_t)DAY;
     runs[0].offset_mm.x += 0.02;
@@ -488,7 +439,6 @@ int main(void)
         cmocka_unit_test(flags_show_runs_beyond_limits_and_on_one_side),
         cmocka_unit_test(a_change_leaves_two_runs_on_either_side),
         cmocka_unit_test(what_moves_all_runs_in_time_changes_nothing),
-        cmocka_unit_test(sorting_brings_runs_and_events_into_order),
         cmocka_unit_test(drift_refuses_what_it_cannot_take),
         cmocka_unit_test(runs_are_of_the_years_1_to_9999),
         cmocka_unit_test(drift_refuses_runs_that_are_none),

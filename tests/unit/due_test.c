@@ -27,7 +27,6 @@ static due_date find(const reseat_estimate *estimate, double limit_mm,
 /* u^2 = A^2 / (-2 ln 0.05), and days = u^2 / q: 417.26 for A = 0.005. */
 static void the_first_day_is_that_of_the_closed_form(void **state)
 {
-    (void)state;
     const reseat_estimate estimate = quiet();
     const double exact = 0.005 * 0.005 / (-2 * log(0.05)) / 1e-8;
     due_date due = find(&estimate, 0.005, &WALK, 10000);
@@ -49,7 +48,6 @@ static void the_first_day_is_that_of_the_closed_form(void **state)
 
 static void the_age_allowed_comes_first(void **state)
 {
-    (void)state;
     const reseat_estimate estimate = quiet();
     due_date due = find(&estimate, 0.005, &WALK, 365.5);
     assert_near(due.days, 365, 0);
@@ -68,7 +66,6 @@ static void the_age_allowed_comes_first(void **state)
 
 static void what_is_wrong_today_is_due_today(void **state)
 {
-    (void)state;
     reseat_estimate estimate = quiet();
     estimate.in_use_mm.x = 0.02;
     const due_date due = find(&estimate, 0.005, &WALK, 365);
@@ -79,7 +76,6 @@ static void what_is_wrong_today_is_due_today(void **state)
 /* The verdict itself agrees: OK the day before, RECALIBRATE on the day. */
 static void the_verdict_turns_on_that_day(void **state)
 {
-    (void)state;
     reseat_question question = {.limit_mm = 0.006, .confidence = 0.95};
     question.turns = (reseat_turns){.count = 1};
     question.estimate = quiet();
@@ -99,7 +95,6 @@ static void the_verdict_turns_on_that_day(void **state)
 
 static void due_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     reseat_estimate estimate = quiet();
     const reseat_drift_growth bad = {.q_mm2_per_day = -1};
     due_date due = {7, true};
@@ -124,7 +119,6 @@ static void due_refuses_what_it_cannot_take(void **state)
 /* Beyond 2^53 days doubles do not count every one: the day is good to their spacing. */
 static void a_day_too_far_to_count_is_still_found(void **state)
 {
-    (void)state;
     const reseat_estimate estimate = quiet();
     const reseat_drift_growth slow = {.q_mm2_per_day = 1e-30};
     for (int i = 0; i < 32; i++) {

@@ -33,7 +33,7 @@ static reseat_status find_radii(double odd, double even, bool in_seconds)
             runs[i].at = FIRST_AT + (int64_t)i;
     }
     const reseat_drift_input input = input_of(12);
-    const reseat_status status = reseat_drift_find(&input, workspace, sizeof workspace, &drift);
+    const reseat_status status = drift_find(&input, workspace, sizeof workspace, &drift);
     if (status != RESEAT_OK)
         assert_int_equal(drift.finding_count, 7);
     return status;
@@ -42,7 +42,6 @@ static reseat_status find_radii(double odd, double even, bool in_seconds)
 /* Lower limit, upper limit, limit of the moving range, and slope of a trend. */
 static void limits_of_a_chart_that_overflow_are_an_error(void **state)
 {
-    (void)state;
     assert_status(find_radii(4e307, -4e307, false), RESEAT_ERR_NOT_FINITE);
     assert_status(find_radii(1.17e308, 0.83e308, false), RESEAT_ERR_NOT_FINITE);
     assert_status(find_radii(3e307, -3e307, false), RESEAT_ERR_NOT_FINITE);
@@ -52,20 +51,17 @@ static void limits_of_a_chart_that_overflow_are_an_error(void **state)
 
 static void runs_beyond_the_calendar_are_refused(void **state)
 {
-    (void)state;
     reseat_drift drift;
     const reseat_drift_input input = input_of(3);
     make_runs(3);
     runs[2].at = INT64_MAX;
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift),
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift),
                   RESEAT_ERR_RANGE);
-    assert_status(drift_sort_events(NULL, 0), RESEAT_OK);
 }
 
 /* All but the newest on a line: it cannot be set against their scatter, though there is a T2. */
 static void a_newest_run_off_a_line_is_not_judged(void **state)
 {
-    (void)state;
     make_runs(12);
     for (size_t i = 0; i < 12; i++)
         runs[i].offset_mm.y = i < 11 ? 0.002 : 0.004;
@@ -77,7 +73,6 @@ static void a_newest_run_off_a_line_is_not_judged(void **state)
 
 static void seats_too_near_each_other_split_nothing(void **state)
 {
-    (void)state;
     make_runs(10);
     for (size_t i = 0; i < 10; i++)
         runs[i].seat_deg = i % 2 ? 1e-8 : 0;
@@ -90,7 +85,6 @@ static void seats_too_near_each_other_split_nothing(void **state)
 
 static void a_split_takes_the_latest_runs_that_a_study_holds(void **state)
 {
-    (void)state;
     static reseat_drift_run many[RESEAT_STUDY_MAX + 8];
     reseat_drift drift;
     reseat_drift_input input = {.runs = many, .run_count = COUNT(many), .limit_mm = 0.005};
@@ -103,14 +97,13 @@ static void a_split_takes_the_latest_runs_that_a_study_holds(void **state)
         if (i < 8)
             many[i].offset_mm.x += 1000; /* so far off that a split with them would show it */
     }
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
     assert_true(drift.split_known);
     assert_near(drift.split.spindle_mm.x, 0.010, 0.001);
 }
 
 static void a_feature_and_its_tolerance_must_go_together(void **state)
 {
-    (void)state;
     static const char *const wrong[] = {"corner:x:90", "corner:0:x", "corner:0:0.5"};
     const reseat_question question = ask(0.004, -0.0011, "keys:2", 0.02);
     reseat_feature feature = {.kind = RESEAT_FEATURE_SURFACE, .judged = true, .tolerance_mm = 0.1,
@@ -128,7 +121,6 @@ static void a_feature_and_its_tolerance_must_go_together(void **state)
 
 static void one_of_two_numbers_is_enough_to_refuse(void **state)
 {
-    (void)state;
     const reseat_seat same = {.kind = RESEAT_SEAT_SAME};
     reseat_question question = ask(0.004, -0.0011, "same", 0.02);
     double limit = 7;
@@ -163,7 +155,6 @@ static void assert_no_verdict(const reseat_question *question)
 /* At the seat that is worst nothing turns and nothing assumed matters; half a turn on it does. */
 static void an_assumption_that_overflows_when_doubled_is_no_verdict(void **state)
 {
-    (void)state;
     reseat_question q = ask(4.9e154, 0, "keys:2", 1e155);
     reseat_outcome worst = {.turn_deg = 7};
     double chance = 0;
@@ -185,7 +176,6 @@ static void an_assumption_that_overflows_when_doubled_is_no_verdict(void **state
 /* The same length overflows in rounding along an axis and not at an angle to both. */
 static void a_scatter_that_overflows_without_a_turn_alone_is_no_verdict(void **state)
 {
-    (void)state;
     const double across_mm = sqrt(DBL_MAX) / (sqrt(2.0) * acos(-1.0) / 180);
     double length_mm = across_mm * (1 - 1e-13), chance = 0;
     reseat_question q = ask(length_mm, 0, "2", 1e154);
@@ -203,7 +193,6 @@ static void a_scatter_that_overflows_without_a_turn_alone_is_no_verdict(void **s
 /* The verdict's confidence is low and its scatter wide: more than the limit may be off. */
 static void a_low_confidence_allows_an_offset_beyond_the_limit(void **state)
 {
-    (void)state;
     reseat_estimate e = ask(0.004, 0, "any", 0.004).estimate;
     double offset_mm = 0, chance = 0;
     e.terms.u_run_mm = 0.006;
@@ -217,7 +206,6 @@ static void a_low_confidence_allows_an_offset_beyond_the_limit(void **state)
 
 static void a_seat_is_found_without_the_name_of_the_run(void **state)
 {
-    (void)state;
     const reseat_estimate e = ask(0.1, 0, "any", 0.004).estimate;
     reseat_turns any = ask(0.1, 0, "any", 0.004).turns;
     reseat_found found;
@@ -230,7 +218,6 @@ static void a_seat_is_found_without_the_name_of_the_run(void **state)
 
 static void readings_tell_a_seat_only_at_the_stop(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.1, 0, "any", 0.004);
     reseat_reduction then = {.turns = 1}, now = {.turns = 1};
     reseat_found found;
@@ -249,7 +236,6 @@ static void readings_tell_a_seat_only_at_the_stop(void **state)
 /* What the control adds less what was found is an offset of its own, which may overflow. */
 static void an_error_that_overflows_is_no_result(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.1, 0, "any", 0.004);
     static reseat_reduction far = {.has_offset = true, .offset_mm = {DBL_MAX, 0},
                                    .offset_u_mm = 3e-4};
@@ -261,7 +247,6 @@ static void an_error_that_overflows_is_no_result(void **state)
 
 static void a_corrected_place_that_overflows_is_refused_in_its_line(void **state)
 {
-    (void)state;
     static const char text[] = "kind,x_mm,y_mm,dir_deg\npoint,1.7e308,0,\n";
     const reseat_correction correction = {.error_mm = {-1e308, 0}};
     reseat_correct_summary summary = {.rows = 7};
@@ -285,7 +270,6 @@ static reseat_status reduce(size_t count, const reseat_reduce_setup *setup,
 
 static void three_touches_leave_nothing_to_scatter(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     reseat_reduction r;
@@ -302,7 +286,6 @@ static void three_touches_leave_nothing_to_scatter(void **state)
 /* The largest gauge there is, warmed by a degree, has no size that a double holds. */
 static void a_gauge_that_grows_beyond_all_sizes_is_no_result(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 50);
     reseat_reduction r = {.touches = 7};
@@ -316,7 +299,6 @@ static void a_gauge_that_grows_beyond_all_sizes_is_no_result(void **state)
 
 static void no_touch_at_the_equator_gives_no_radii(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
     reseat_reduction r;
@@ -334,7 +316,6 @@ static void no_touch_at_the_equator_gives_no_radii(void **state)
 /* Offset and gauge can just be told apart, but not so well that bad touches could be. */
 static void turns_almost_alike_leave_no_bad_touch_to_be_told(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     reseat_reduction r;
@@ -352,7 +333,6 @@ static void turns_almost_alike_leave_no_bad_touch_to_be_told(void **state)
 /* Five agree and one hardly, but without the worst there are too few to judge it. */
 static void a_bad_touch_is_named_though_none_is_judged_without_it(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     reseat_reduction r;
@@ -370,7 +350,6 @@ static void a_bad_touch_is_named_though_none_is_judged_without_it(void **state)
 /* Seven directions, but so close that they tell of no harmonic; the rest is off the equator. */
 static void touches_of_one_side_of_the_equator_have_no_lobes(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
     reseat_reduction r;
@@ -390,7 +369,6 @@ static void touches_of_one_side_of_the_equator_have_no_lobes(void **state)
 /* So near the pole that no touch has a direction. */
 static void touches_at_the_pole_alone_are_refused(void **state)
 {
-    (void)state;
     const probe p = {.radius_mm = 3};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
     reseat_reduction r = {.touches = 7};
@@ -404,7 +382,6 @@ static void touches_at_the_pole_alone_are_refused(void **state)
 /* Three points almost on a line: their circle is wider than any double. */
 static void a_circle_that_overflows_is_no_result(void **state)
 {
-    (void)state;
     const reseat_xy points[] = {{-1e307, 0}, {0, 1e303}, {1e307, 0}};
     round_fit circle = {.radius_mm = 7};
     assert_status(fit_round(fit_plane(points, 3), &circle), RESEAT_ERR_NOT_FINITE);
@@ -420,7 +397,6 @@ static void a_circle_that_overflows_is_no_result(void **state)
 
 static void radii_are_refused_with_and_without_an_error(void **state)
 {
-    (void)state;
     static const char *const wrong[] = {"dir_deg,radius_mm\n1,2,3\n", "dir_deg,radius_mm\nx,3\n",
                                         "dir_deg,radius_mm\n0,-1\n", "dir_deg,\"radius_mm\n",
                                         "dir_deg,diameter\n", "dir,radius_mm\n",
@@ -441,7 +417,6 @@ static void radii_are_refused_with_and_without_an_error(void **state)
 
 static void texts_that_are_no_number_are_refused(void **state)
 {
-    (void)state;
     static const char *const lengths[] = {"e5", "5\tmm", "5 mm", "1\t", ":"};
     double mm = 7, value = 7, dir = 0, radius = 0;
     size_t count = 7;
@@ -464,7 +439,6 @@ static void texts_that_are_no_number_are_refused(void **state)
 /* Scatter that is round but for what no square of a double holds. */
 static void scatter_round_to_the_last_square_has_the_chance_of_a_round_one(void **state)
 {
-    (void)state;
     const reseat_cov round = {1e-6, 0, 1e-6}, nearly = {1e-6, 1e-206, 1e-6};
     double expected = 0, chance = 7;
     assert_status(chance_disc((reseat_xy){0.001, 0.002}, round, 0.003, &expected),
@@ -477,7 +451,6 @@ static void scatter_round_to_the_last_square_has_the_chance_of_a_round_one(void 
 /* That of a direction just below a whole turn rounds up to one: it is given as 0. */
 static void a_phase_is_below_a_period(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.order = 7, .cosine_mm = {0, 0, 1, 1, 1, 1, 1, 1}};
     for (size_t k = 2; k <= 7; k++)
         for (int e = -60; e < 0; e++) {

@@ -8,7 +8,6 @@
 
 static void fills_every_field(void **state)
 {
-    (void)state;
     reseat_error error;
     memset(&error, 0x55, sizeof error);
     assert_status(error_set(&error, RESEAT_ERR_RANGE, 3, "expected 1 to %d", 9),
@@ -25,7 +24,6 @@ static void fills_every_field(void **state)
 
 static void carries_a_code_and_two_keys(void **state)
 {
-    (void)state;
     reseat_error error;
     char longer[200];
     memset(longer, 'k', sizeof longer - 1);
@@ -49,7 +47,6 @@ static void carries_a_code_and_two_keys(void **state)
 
 static void nobody_has_to_ask_for_the_error(void **state)
 {
-    (void)state;
     assert_status(error_set(NULL, RESEAT_ERR_IO, 0, "%s", "x"), RESEAT_ERR_IO);
     assert_status(error_plain(NULL, RESEAT_ERR_BUSY), RESEAT_ERR_BUSY);
     assert_status(error_at(NULL, RESEAT_ERR_IO, "x", "y"), RESEAT_ERR_IO);
@@ -60,7 +57,6 @@ static void nobody_has_to_ask_for_the_error(void **state)
 
 static void the_usual_ones_take_one_line(void **state)
 {
-    (void)state;
     reseat_error error;
     assert_status(error_read(&error, 2, "expected a day", "x\n", 2), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "expected a day, read \"x\\x0A\"");
@@ -72,7 +68,6 @@ static void the_usual_ones_take_one_line(void **state)
 
 static void a_long_text_is_cut_at_a_character(void **state)
 {
-    (void)state;
     char name[1000];
     for (size_t i = 0; i + 1 < sizeof name; i += 2)
         memcpy(name + i, "\xC3\xA4", 2);
@@ -88,7 +83,6 @@ static void a_long_text_is_cut_at_a_character(void **state)
 
 static void an_echo_is_quoted_harmless_and_short(void **state)
 {
-    (void)state;
     char text[200];
     memset(text, '7', sizeof text);
     assert_string_equal(error_echo("", 0).text, "nothing");
@@ -104,7 +98,6 @@ static void an_echo_is_quoted_harmless_and_short(void **state)
 
 static void a_text_without_one_whole_character_is_empty(void **state)
 {
-    (void)state;
     char stray[1000];
     reseat_error error;
     memset(stray, 0x80, sizeof stray - 1);

@@ -17,7 +17,6 @@ static reseat_estimate plain(double x, double y)
 
 static void agrees_with_the_reference_chances(void **state)
 {
-    (void)state;
     static table vectors;
     double worst = 0;
     table_read("verdict.csv", 11, &vectors);
@@ -38,7 +37,6 @@ static void agrees_with_the_reference_chances(void **state)
 
 static void the_assumed_figures_are_the_handbooks_and_marked(void **state)
 {
-    (void)state;
     const reseat_terms t = terms_assumed();
     assert_near(t.u_run_mm, 0.001, 0);
     assert_near(t.u_seat_mm, 0.002, 0);
@@ -57,7 +55,6 @@ static void the_assumed_figures_are_the_handbooks_and_marked(void **state)
 
 static void what_is_assumed_is_scaled_and_what_is_given_is_not(void **state)
 {
-    (void)state;
     reseat_terms t = terms_assumed();
     assert_status(reseat_terms_set(&t, RESEAT_TERM_SEAT, 0.25), RESEAT_OK);
     terms_scale_assumed(&t, 4);
@@ -69,7 +66,6 @@ static void what_is_assumed_is_scaled_and_what_is_given_is_not(void **state)
 
 static void a_given_term_is_no_longer_assumed(void **state)
 {
-    (void)state;
     for (int term = 0; term < RESEAT_TERM_SHIFT; term++) {
         reseat_terms t = terms_assumed();
         assert_status(reseat_terms_set(&t, (reseat_term)term, 0.125), RESEAT_OK);
@@ -82,7 +78,6 @@ static void a_given_term_is_no_longer_assumed(void **state)
 
 static void a_term_out_of_range_is_refused_untouched(void **state)
 {
-    (void)state;
     reseat_terms t = terms_assumed();
     const reseat_terms before = t;
     assert_status(reseat_terms_set(&t, RESEAT_TERM_RUN, -1), RESEAT_ERR_RANGE);
@@ -94,7 +89,6 @@ static void a_term_out_of_range_is_refused_untouched(void **state)
 
 static void a_known_spindle_part_lowers_its_assumed_uncertainty(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.01, 0);
     assert_status(reseat_estimate_set_spindle(&e, (reseat_xy){0.002, 0.001}), RESEAT_OK);
     assert_near(e.terms.u_spindle_mm, 0.0002, 0);
@@ -111,7 +105,6 @@ static void a_known_spindle_part_lowers_its_assumed_uncertainty(void **state)
 
 static void every_term_has_its_name(void **state)
 {
-    (void)state;
     assert_string_equal(reseat_term_name(RESEAT_TERM_RUN), "u_run");
     assert_string_equal(reseat_term_name(RESEAT_TERM_LOBING), "lobing");
     assert_string_equal(reseat_term_name(RESEAT_TERM_SHIFT), "shift_u");
@@ -122,7 +115,6 @@ static void every_term_has_its_name(void **state)
 
 static void scatter_is_put_together_as_the_handbook_says(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.03, 0.04);
     e.spindle_mm = (reseat_xy){0.03, 0};
     e.terms = (reseat_terms){.u_run_mm = 0.001, .u_seat_mm = 0.002, .u_turn_deg = 0.5,
@@ -144,7 +136,6 @@ static void scatter_is_put_together_as_the_handbook_says(void **state)
 
 static void a_gauge_check_replaces_error_and_scatter(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.03, 0.04);
     e.verified = true;
     e.shift_mm = (reseat_xy){0.0012, -0.0003};
@@ -161,7 +152,6 @@ static void a_gauge_check_replaces_error_and_scatter(void **state)
 
 static void hidden_lobes_count_until_twelve_directions_are_on_record(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0002, .order = 5,
                                  .directions = 11};
     curve.cosine_mm[3] = 0.001;
@@ -183,7 +173,6 @@ static void hidden_lobes_count_until_twelve_directions_are_on_record(void **stat
 /* Lobes larger than was said: what few directions show of them is feared at least. */
 static void lobes_seen_from_few_directions_are_feared_as_large_as_they_are(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 8};
     curve.cosine_mm[3] = 0.012;
     curve.sine_mm[3] = 0.016;
@@ -203,7 +192,6 @@ static void lobes_seen_from_few_directions_are_feared_as_large_as_they_are(void 
 
 static void a_lobe_on_a_direction_on_record_lowers_the_chance(void **state)
 {
-    (void)state;
     /* the fourth harmonic repeats after a quarter turn but not after 45 degrees; at 7.5 degrees
        off the grid of 15 it is largest for order 12 */
     reseat_radius_curve curve = {.mean_mm = 3, .order = 12, .directions = 25};
@@ -221,7 +209,6 @@ static void a_lobe_on_a_direction_on_record_lowers_the_chance(void **state)
 
 static void an_unturned_probe_has_no_lobes_to_fear(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.004, 0);
     double without = -1, with = -1;
     e.terms.lobing_mm = 0;
@@ -268,7 +255,6 @@ static double least_by_definition(const reseat_estimate *e, double turn_deg, dou
 
 static void surfaces_are_tried_all_round_with_the_lobes_in_their_sign(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0015, .order = 5,
                                  .directions = 12};
     curve.cosine_mm[2] = 0.001;
@@ -288,7 +274,6 @@ static void surfaces_are_tried_all_round_with_the_lobes_in_their_sign(void **sta
 /* A stop that scatters by degrees makes the worst surface another than that along the error. */
 static void hidden_lobes_are_feared_all_round_and_at_the_smallest_turn(void **state)
 {
-    (void)state;
     uint64_t seed = 20260303;
     for (int i = 0; i < 400; i++) {
         reseat_estimate e = plain(random_between(&seed, -0.05, 0.05),
@@ -304,7 +289,6 @@ static void hidden_lobes_are_feared_all_round_and_at_the_smallest_turn(void **st
 
 static void lobes_on_record_do_not_count_without_a_turn(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 1, .directions = 12};
     reseat_estimate e = plain(0.004, 0);
     double without = -1, with = -1;
@@ -316,7 +300,6 @@ static void lobes_on_record_do_not_count_without_a_turn(void **state)
 
 static void minus_zero_is_given_as_zero(void **state)
 {
-    (void)state;
     reseat_terms t = terms_assumed();
     assert_status(reseat_terms_set(&t, RESEAT_TERM_RUN, -0.0), RESEAT_OK);
     assert_same_bits(t.u_run_mm, 0.0);
@@ -325,7 +308,6 @@ static void minus_zero_is_given_as_zero(void **state)
 /* Also what a gauge check puts out of use. */
 static void every_figure_must_be_finite_and_every_scatter_not_negative(void **state)
 {
-    (void)state;
     for (int verified = 0; verified < 2; verified++) {
         reseat_estimate e = plain(0.01, 0.02);
         e.verified = verified;
@@ -352,7 +334,6 @@ static void every_figure_must_be_finite_and_every_scatter_not_negative(void **st
 
 static void leaves_output_alone_on_failure(void **state)
 {
-    (void)state;
     const reseat_estimate good = plain(0.01, 0.02);
     reseat_estimate bad;
     reseat_effect effect = {.turn_deg = 7}, before = effect;
@@ -387,7 +368,6 @@ static void leaves_output_alone_on_failure(void **state)
 
 static void a_term_that_does_not_exist_is_refused(void **state)
 {
-    (void)state;
     reseat_terms terms = terms_assumed();
     const reseat_terms before = terms;
     assert_status(reseat_terms_set(&terms, (reseat_term)99, 1), RESEAT_ERR_ARGUMENT);

@@ -21,7 +21,7 @@ static reseat_drift_input input;
 static reseat_status find_drift(void)
 {
     EXTREMES_CALL(reseat_drift, drift,
-                  reseat_drift_find(&input, workspace, sizeof workspace, &drift));
+                  drift_find(&input, workspace, sizeof workspace, &drift));
     for (size_t i = 0; i < drift.point_count; i++) {
         assert_finite(drift.points[i].value, RESEAT_SERIES_COUNT);
         assert_finite(&drift.points[i].bearing_deg, 2);
@@ -54,7 +54,6 @@ static reseat_status find_growth(void)
 
 static void drift_stays_finite(void **state)
 {
-    (void)state;
     static const size_t spoiled[] = {0, 6, RUNS - 1};
     for (int way = 0; way < 3; way++) {
         extremes e = {.call = find_drift};
@@ -105,7 +104,6 @@ static reseat_status find_growth_u(void)
 
 static void ranges_and_growth_stay_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = find_range}, grown = {.call = find_growth_u};
     extremes_add(&e, range_of, 2);
     extremes_try(&e, true);
@@ -136,7 +134,6 @@ static reseat_status reduce(void)
 
 static void a_reduction_stays_finite(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180, 0};
     const probe p = {.offset_mm = {0.004, -0.0011}, .radius_mm = 3, .lobe_mm = 0.001};
     for (int way = 0; way < 4; way++) {
@@ -176,7 +173,6 @@ static reseat_status solve_study(void)
 
 static void a_study_stays_finite(void **state)
 {
-    (void)state;
     for (int way = 0; way < 3; way++) {
         extremes e = {.call = solve_study};
         readings = way == 1;
@@ -200,7 +196,6 @@ static reseat_status fit_radius(void)
 
 static void a_radius_curve_stays_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = fit_radius};
     for (size_t i = 0; i < 6; i++) {
         dirs_deg[i] = 60 * (double)i;
@@ -231,7 +226,6 @@ static reseat_status find_chance_on_line(void)
 
 static void a_chance_stays_one(void **state)
 {
-    (void)state;
     extremes e = {.call = find_chance};
     mean_mm = (reseat_xy){0.003, -0.001};
     scatter_mm2 = (reseat_cov){1e-6, 1e-7, 2e-6};
@@ -244,14 +238,7 @@ static void a_chance_stays_one(void **state)
     extremes_try(&e, true);
 }
 
-static double p_in, value_in, dof_in;
-
-static reseat_status find_tail(void)
-{
-    EXTREMES_CALL(double, p, student_tail(value_in, dof_in, &p));
-    assert_true(p >= 0 && p <= 1);
-    return status;
-}
+static double p_in, dof_in;
 
 static reseat_status find_quantile(void)
 {
@@ -262,20 +249,15 @@ static reseat_status find_quantile(void)
 
 static void distributions_stay_finite(void **state)
 {
-    (void)state;
-    extremes e = {.call = find_tail}, quantile = {.call = find_quantile};
+    extremes e = {.call = find_quantile};
     p_in = 0.975;
-    value_in = 2;
     dof_in = 5;
-    extremes_add(&e, &value_in, 1);
+    extremes_add(&e, &p_in, 1);
     extremes_add(&e, &dof_in, 1);
     extremes_try(&e, true);
-    extremes_add(&quantile, &p_in, 1);
-    extremes_add(&quantile, &dof_in, 1);
-    extremes_try(&quantile, true);
 }
 
-static suspect_fact facts[4];
+static replay_fact facts[4];
 
 static reseat_status find_windows(void)
 {
@@ -289,10 +271,9 @@ static reseat_status find_windows(void)
 
 static void windows_stay_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = find_windows};
     for (size_t i = 0; i < COUNT(facts); i++)
-        facts[i] = (suspect_fact){.kind = i == 2 ? SUSPECT_CHECK : SUSPECT_RUN,
+        facts[i] = (replay_fact){.type = i == 2 ? RESEAT_RECORD_VERIFY : RESEAT_RECORD_RUN,
                                  .seq = (int64_t)i, .at = (int64_t)i * DAY,
                                  .found_mm = {0.004, 0.001}, .in_use_mm = {0.004, 0.001}};
     limit_mm = 0.005;

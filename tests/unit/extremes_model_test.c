@@ -84,7 +84,6 @@ static reseat_status find_chance(void)
 
 static void an_estimate_stays_finite(void **state)
 {
-    (void)state;
     for (int way = 0; way < 8; way++) {
         extremes e = {.call = find_effect}, chances = {.call = find_chance};
         begin("keys:2", NULL);
@@ -122,7 +121,6 @@ static reseat_status decide_it(void)
 
 static void a_verdict_stays_finite(void **state)
 {
-    (void)state;
     static const char *const seats[] = {"same", "keys:2", "90", "90+-2", "any"};
     for (size_t i = 0; i < 5; i++)
         for (int verified = 0; verified < 2; verified++) {
@@ -156,7 +154,6 @@ static reseat_status find_worst_feature(void)
 
 static void a_feature_stays_finite(void **state)
 {
-    (void)state;
     static const char *const specs[] = {"surface:30=0.1", "slot:20:30=0.1", "ridge:20:30=0.1",
                                         "bore:20=0.1", "boss:20=0.1", "corner:0:90=0.1",
                                         "pair=0.1", "height=0.1"};
@@ -206,7 +203,6 @@ static reseat_status find_by_offset(void)
 
 static void a_seat_that_is_found_stays_finite(void **state)
 {
-    (void)state;
     for (int keyed = 0; keyed < 2; keyed++) {
         extremes e = {.call = find_seat}, by_offset = {.call = find_by_offset};
         begin(keyed ? "keys:4" : "any", NULL);
@@ -242,7 +238,6 @@ static reseat_status find_due(void)
 
 static void the_day_that_it_is_due_stays_finite(void **state)
 {
-    (void)state;
     extremes e = {.call = find_due};
     begin("same", NULL);
     add_estimate(&e);
@@ -284,7 +279,6 @@ static reseat_status correct_surface(void)
 
 static void a_correction_stays_finite(void **state)
 {
-    (void)state;
     for (int way = 0; way < 4; way++) {
         extremes e = {.call = correct};
         begin("90", NULL);

@@ -76,7 +76,6 @@ static reseat_radius_curve curve_of(size_t count, double rest_mm)
 
 static void scatter_reaches_what_the_error_moves(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.05, 0.02);
     e.terms.u_turn_deg = 3; /* makes the scatter long across the offset */
     const reseat_cov c = effect_at(&e, 100).covariance_mm2;
@@ -98,7 +97,6 @@ static void scatter_reaches_what_the_error_moves(void **state)
 /* Whichever way the offset lies: in its seat no error points anywhere. */
 static void a_length_of_nothing_scatters_as_it_does_most(void **state)
 {
-    (void)state;
     const double offsets[][2] = {{0.5, 0}, {0, 0.5}, {0.3, 0.4}, {-0.4, 0.3}};
     for (size_t i = 0; i < 4; i++) {
         reseat_estimate e = plain(offsets[i][0], offsets[i][1]);
@@ -118,7 +116,6 @@ static void a_length_of_nothing_scatters_as_it_does_most(void **state)
 
 static void no_verdict_hangs_on_room_that_is_rounding(void **state)
 {
-    (void)state;
     const reseat_radius_curve ball = {.mean_mm = 2.9};
     const double room_mm = 6.05 / 2 - ball.mean_mm;
     const reseat_feature feature = feature_of("bore:6.05=3");
@@ -137,7 +134,6 @@ static void no_verdict_hangs_on_room_that_is_rounding(void **state)
 
 static void a_height_scatters_by_two_seatings_once_the_probe_was_out(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.05, 0.02);
     e.terms.u_axial_mm = 0.003;
     assert_near(row_at(&e, "height", RESEAT_REPORTED_HEIGHT, 100).u_mm, sqrt(2.0) * 0.003, 1e-18);
@@ -149,7 +145,6 @@ static void a_height_scatters_by_two_seatings_once_the_probe_was_out(void **stat
 /* The exact centre of a small bore, its error drawn from the scatter. */
 static void scatter_of_a_small_bore_is_that_of_its_exact_centre(void **state)
 {
-    (void)state;
     uint64_t random = 99;
     const reseat_radius_curve curve = {.mean_mm = 2.99};
     reseat_estimate e = plain(0.01, 0.004);
@@ -179,7 +174,6 @@ static void scatter_of_a_small_bore_is_that_of_its_exact_centre(void **state)
 
 static void a_zone_that_is_a_diameter_is_allowed_whole(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.001, 0);
     assert_near(judged_at(&e, "bore:9=0.05", 10).allowed_mm, 0.005, 1e-18);
     assert_near(judged_at(&e, "boss:9=position:0.05", 10).allowed_mm, 0.005, 1e-18);
@@ -196,7 +190,6 @@ static void a_zone_that_is_a_diameter_is_allowed_whole(void **state)
 
 static void a_surface_has_the_chance_of_a_line(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.004, 0.001);
     const reseat_feature_row row = judged_at(&e, "surface:40=0.4", 90);
     assert_near(row.chance_within,
@@ -212,7 +205,6 @@ static void a_surface_has_the_chance_of_a_line(void **state)
 /* A hole is within if its centre is, wherever it lies: by counting draws. */
 static void a_position_has_the_chance_of_the_disc(void **state)
 {
-    (void)state;
     uint64_t random = 7;
     reseat_estimate e = plain(0.002, 0.001);
     e.terms.lobing_mm = 0;
@@ -249,7 +241,6 @@ static double longest_by_force(const reseat_xy *weights, unsigned n)
 
 static void hidden_lobes_come_in_their_worst_signs(void **state)
 {
-    (void)state;
     for (unsigned n = 3; n <= 11; n++) {
         const reseat_feature f = {.kind = RESEAT_FEATURE_BORE, .size_mm = 9, .dir_deg = 12,
                                   .touches = n};
@@ -274,7 +265,6 @@ static void hidden_lobes_come_in_their_worst_signs(void **state)
 /* What the weights say of a touch that comes out longer is what the features do. */
 static void lobes_weigh_as_they_do_in_the_feature(void **state)
 {
-    (void)state;
     const double turn = 40;
     const reseat_radius_curve curve = {.mean_mm = 2, .order = 3,
                                        .cosine_mm = {[3] = 1e-6}, .sine_mm = {[2] = 2e-6}};
@@ -308,7 +298,6 @@ static void lobes_weigh_as_they_do_in_the_feature(void **state)
  */
 static void scatter_of_touches_is_that_of_their_weights(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 2, .residual_mm = 0.001, .order = 5,
                                        .directions = 12};
     reseat_estimate e = plain(0.004, 0.004); /* the error lies at 45 degrees */
@@ -344,7 +333,6 @@ static void scatter_of_touches_is_that_of_their_weights(void **state)
 
 static void few_directions_are_reported_but_not_trusted(void **state)
 {
-    (void)state;
     const reseat_radius_curve few = curve_of(8, 0);
     reseat_estimate e = plain(0.004, 0.001);
     e.curve = &few;
@@ -360,7 +348,6 @@ static void few_directions_are_reported_but_not_trusted(void **state)
 
 static void enough_directions_take_the_place_of_hidden_lobes(void **state)
 {
-    (void)state;
     const reseat_radius_curve many = curve_of(24, 0.0004);
     assert_true(many.residual_mm > 1e-5);
     reseat_estimate e = plain(0.004, 0.001);
@@ -401,7 +388,6 @@ static reseat_feature_row worst_of(const reseat_question *question, const char *
 
 static void the_worst_seat_has_the_least_chance(void **state)
 {
-    (void)state;
     static const char *const specs[] = {"surface:25=0.3", "slot:20:130=0.3", "bore:20=0.3",
                                         "bore:20=centre_y:0.3", "corner:0:60=0.4"};
     const reseat_question question = question_of(0.004, -0.003, "any");
@@ -419,7 +405,6 @@ static void the_worst_seat_has_the_least_chance(void **state)
 
 static void without_a_tolerance_the_largest_error_is_the_worst(void **state)
 {
-    (void)state;
     const reseat_question question = question_of(0.012, -0.005, "any");
     const reseat_feature_row hole = worst_of(&question, "bore:20", RESEAT_REPORTED_CENTRE);
     assert_near(hole.error_mm, 0.026, 1e-6);
@@ -437,7 +422,6 @@ static void without_a_tolerance_the_largest_error_is_the_worst(void **state)
 
 static void keys_are_tried_one_by_one(void **state)
 {
-    (void)state;
     const reseat_question question = question_of(0.012, -0.005, "keys:4");
     const reseat_feature_row row = worst_of(&question, "surface:90", RESEAT_REPORTED_POSITION);
     assert_near(row.turn_deg, 90, 0); /* q.y - q.x there, against 2 q.y at half a turn */
@@ -447,7 +431,6 @@ static void keys_are_tried_one_by_one(void **state)
 
 static void ok_needs_the_confidence_and_no_other_reason(void **state)
 {
-    (void)state;
     reseat_question question = question_of(0.001, 0, "same");
     const reseat_feature f = feature_of("bore:20=0.06");
     reseat_feature_row row = worst_of(&question, "bore:20=0.06", f.quantity);
@@ -464,7 +447,6 @@ static void ok_needs_the_confidence_and_no_other_reason(void **state)
 
 static void each_wrong_input_is_refused_untouched(void **state)
 {
-    (void)state;
     const reseat_question question = question_of(0.012, -0.005, "any");
     const reseat_estimate e = question.estimate;
     const reseat_feature good = feature_of("bore:9=0.1");
@@ -519,7 +501,6 @@ static void each_wrong_input_is_refused_untouched(void **state)
 /* The scatter of the error through the slopes of the point, which are taken here by small steps. */
 static void scatter_of_a_centre_is_carried_by_its_slopes(void **state)
 {
-    (void)state;
     static const char *const specs[] = {"bore:400:8", "bore:6.3:3:20", "bore:6.3:5",
                                         "boss:20:3:50", "boss:0.5:3:20"};
     const double step = 1e-5, turn = 140;
@@ -552,7 +533,6 @@ static void scatter_of_a_centre_is_carried_by_its_slopes(void **state)
 
 static void the_rest_of_the_lobes_scatters_at_the_smallest_turn(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 2, .residual_mm = 0.001, .order = 5,
                                        .directions = 12};
     reseat_estimate e = plain(0.004, 0.004);
@@ -565,7 +545,6 @@ static void the_rest_of_the_lobes_scatters_at_the_smallest_turn(void **state)
 
 static void a_size_points_nowhere_and_as_many_touches_as_allowed_are_taken(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.004, 0.004);
     const reseat_feature_row row = row_at(&e, "slot:20:7", RESEAT_REPORTED_WIDTH, 90);
     assert_same_bits(row.toward_mm.x, 0.0);

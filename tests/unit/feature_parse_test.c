@@ -32,7 +32,6 @@ static void refused(const char *text, reseat_status status, size_t column, const
 
 static void reads_every_feature(void **state)
 {
-    (void)state;
     reseat_feature f = parsed("surface:-90");
     assert_int_equal(f.kind, RESEAT_FEATURE_SURFACE);
     assert_near(f.dir_deg, -90, 0);
@@ -62,7 +61,6 @@ static void reads_every_feature(void **state)
 
 static void takes_bare_lengths_in_the_unit(void **state)
 {
-    (void)state;
     reseat_feature f;
     assert_status(reseat_feature_parse("bore:2=3", 8, RESEAT_INCH, &f, NULL), RESEAT_OK);
     assert_near(f.size_mm, 50.8, 0);
@@ -73,7 +71,6 @@ static void takes_bare_lengths_in_the_unit(void **state)
 
 static void reads_a_tolerance_for_the_first_quantity_or_the_one_named(void **state)
 {
-    (void)state;
     reseat_feature f = parsed("bore:20mm");
     assert_false(f.judged);
     assert_int_equal(f.quantity, RESEAT_REPORTED_POSITION);
@@ -96,7 +93,6 @@ static void reads_a_tolerance_for_the_first_quantity_or_the_one_named(void **sta
 
 static void says_what_was_expected(void **state)
 {
-    (void)state;
     refused("hole:20", RESEAT_ERR_SYNTAX, 1,
             "expected surface, slot, ridge, bore, boss, corner, pair or height, read \"hole\"");
     refused("", RESEAT_ERR_SYNTAX, 1,
@@ -126,7 +122,6 @@ static void says_what_was_expected(void **state)
 
 static void refuses_what_cannot_be(void **state)
 {
-    (void)state;
     refused("bore:0", RESEAT_ERR_RANGE, 6, "expected a length above 0, read \"0\"");
     refused("bore:-3mm", RESEAT_ERR_RANGE, 6, "expected a length above 0, read \"-3mm\"");
     refused("slot:0mm:0", RESEAT_ERR_RANGE, 6, "expected a length above 0, read \"0mm\"");
@@ -146,7 +141,6 @@ static void refuses_what_cannot_be(void **state)
 
 static void refuses_a_bad_tolerance(void **state)
 {
-    (void)state;
     refused("bore:20=width:0.1", RESEAT_ERR_SYNTAX, 9,
             "expected position, centre_x, centre_y, centre or diameter, read \"width\"");
     refused("slot:20:0=position:0.1", RESEAT_ERR_SYNTAX, 11,
@@ -163,7 +157,6 @@ static void refuses_a_bad_tolerance(void **state)
 
 static void refuses_null(void **state)
 {
-    (void)state;
     reseat_feature feature;
     assert_status(reseat_feature_parse(NULL, 0, RESEAT_MM, &feature, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_feature_parse("pair", 4, RESEAT_MM, NULL, NULL), RESEAT_ERR_ARGUMENT);
@@ -171,7 +164,6 @@ static void refuses_null(void **state)
 
 static void the_standard_set_can_be_typed(void **state)
 {
-    (void)state;
     static const reseat_feature_kind kinds[RESEAT_FEATURE_STANDARD_COUNT] = {
         RESEAT_FEATURE_SURFACE, RESEAT_FEATURE_SURFACE, RESEAT_FEATURE_SURFACE,
         RESEAT_FEATURE_SURFACE, RESEAT_FEATURE_BORE,    RESEAT_FEATURE_SLOT,
@@ -185,7 +177,6 @@ static void the_standard_set_can_be_typed(void **state)
 
 static void every_feature_has_quantities_and_every_quantity_a_name(void **state)
 {
-    (void)state;
     bool used[RESEAT_REPORTED_COUNT] = {false};
     const reseat_reported *list;
     size_t count = 0;

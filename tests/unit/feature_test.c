@@ -100,7 +100,6 @@ static size_t agrees_with_case(const cJSON *one, double *worst)
 
 static void agrees_with_the_reference_features(void **state)
 {
-    (void)state;
     static char bytes[1 << 16];
     char path[512];
     snprintf(path, sizeof path, "%s/features.json", getenv("RESEAT_TEST_DATA"));
@@ -195,7 +194,6 @@ static void bore_by_force(const drill *d, double *x, double *y, double *diameter
 /* From wide bores down to those that leave the ball a tenth more room than its error. */
 static void agrees_with_a_ball_in_a_hole_by_brute_force(void **state)
 {
-    (void)state;
     uint64_t random = 12;
     double worst = 0;
     for (int i = 0; i < 300; i++) {
@@ -237,7 +235,6 @@ static void agrees_with_a_ball_in_a_hole_by_brute_force(void **state)
 
 static void a_small_bore_is_not_off_by_the_error_alone(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 2.99};
     const reseat_estimate e = plain(0.015, 0, &curve);
     /* error (0.03, 0) in room of 0.04: of three touches from the side of +X */
@@ -249,7 +246,6 @@ static void a_small_bore_is_not_off_by_the_error_alone(void **state)
 
 static void a_ball_that_does_not_fit_is_refused(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 3};
     const reseat_estimate e = plain(0.015, 0, &curve);
     reseat_feature_row row, before;
@@ -279,7 +275,6 @@ static void a_ball_that_does_not_fit_is_refused(void **state)
 /* A ball of 2.95 to 3.05 mm between sides at 3.04 mm, of which it meets one at its largest. */
 static void either_side_of_a_slot_may_be_out_of_reach(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3, .directions = 12};
     const reseat_estimate moved = plain(0.015, 0, &curve), still = plain(0, 0, &curve);
     const reseat_feature forward = feature_of("slot:6.05:0"), back = feature_of("slot:6.05:180");
@@ -301,7 +296,6 @@ static void either_side_of_a_slot_may_be_out_of_reach(void **state)
 /* Lobes that are longer by the same at every touch: the size alone is off, and by twice that. */
 static void lobes_alike_at_every_touch_make_the_size_wrong(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 4, .directions = 12};
     const reseat_estimate e = plain(0, 0, &curve);
     for (int sign = -1; sign <= 1; sign += 2) {
@@ -315,7 +309,6 @@ static void lobes_alike_at_every_touch_make_the_size_wrong(void **state)
 
 static void a_boss_that_the_ball_passes_by_is_refused(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 1};
     const reseat_estimate star = plain(0, 2, &curve); /* off by 4 across the touches along X */
     const reseat_feature small = feature_of("boss:5.9"), large = feature_of("boss:6.1");
@@ -333,7 +326,6 @@ static const char *const every_spec[] = {
 
 static void nothing_is_off_at_the_runs_seat(void **state)
 {
-    (void)state;
     double dirs[24], radii[24];
     for (int k = 0; k < 24; k++) {
         dirs[k] = 15 * k;
@@ -358,7 +350,6 @@ static void nothing_is_off_at_the_runs_seat(void **state)
 /* The whole shop turned by an angle: sizes and lengths stay, components turn. */
 static void turning_everything_turns_the_errors(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 2.99};
     const double by = 37;
     const reseat_xy o = {0.02, 0.011}, turned_o = plane_rotate(o, by);
@@ -379,7 +370,6 @@ static void turning_everything_turns_the_errors(void **state)
 
 static void a_length_is_that_of_its_components(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.02, 0.011, NULL);
     const double x = error_of(&e, "bore:9:3", RESEAT_REPORTED_CENTRE_X, 70);
     const double y = error_of(&e, "bore:9:3", RESEAT_REPORTED_CENTRE_Y, 70);
@@ -395,7 +385,6 @@ static void a_length_is_that_of_its_components(void **state)
 
 static void a_gauge_check_replaces_the_error(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0, NULL);
     e.verified = true;
     e.shift_mm = (reseat_xy){0.001, -0.002};

@@ -22,7 +22,7 @@ static reseat_turns turns_of(const char *typed, double run_deg)
     reseat_seat seat;
     reseat_turns turns;
     assert_status(reseat_seat_parse(typed, strlen(typed), &seat, NULL), RESEAT_OK);
-    assert_status(reseat_seat_turns(&seat, run_deg, true, NULL, &turns), RESEAT_OK);
+    assert_status(seat_turns(&seat, run_deg, true, NULL, &turns), RESEAT_OK);
     return turns;
 }
 
@@ -45,7 +45,6 @@ static reseat_found found_at(const reseat_estimate *e, const char *seat, reseat_
 
 static void finds_any_turn_where_nothing_scatters(void **state)
 {
-    (void)state;
     uint64_t random = 3;
     double worst = 0;
     for (int i = 0; i < 2000; i++) {
@@ -68,7 +67,6 @@ static void finds_any_turn_where_nothing_scatters(void **state)
 
 static void the_spindles_part_does_not_turn(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.012, -0.005);
     e.spindle_mm = (reseat_xy){0.004, 0.007};
     e.terms.u_seat_mm = e.terms.u_run_mm = e.terms.u_spindle_mm = 0;
@@ -85,7 +83,6 @@ static void the_spindles_part_does_not_turn(void **state)
 
 static void uncertainty_is_put_together_as_the_handbook_says(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.03, 0.04);
     e.terms = (reseat_terms){.u_run_mm = 0.001, .u_seat_mm = 0.0005, .u_spindle_mm = 0.0007};
     const reseat_found found = found_at(&e, "any", shift_by(&e, 90), 0.0003);
@@ -103,7 +100,6 @@ static void uncertainty_is_put_together_as_the_handbook_says(void **state)
 
 static void what_leaves_the_circle_is_no_turn(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     /* q - d has length 0.02 + 0.0026 or 0.0025, in u of 0.001: p 0.0093, 0.0124 */
@@ -121,7 +117,6 @@ static void what_leaves_the_circle_is_no_turn(void **state)
 /* Seats of the run at 15, so that a turn of 100 is seat 115; u of the turn 1 degree. */
 static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     const double u_mm = 0.02 * 3.14159265358979323846 / 180;
@@ -161,7 +156,6 @@ static void a_turn_outside_of_what_was_possible_explains_nothing(void **state)
 
 static void a_small_offset_tells_no_seat(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.00299, 0);
     e.terms = (reseat_terms){0};
     const reseat_found blind = found_at(&e, "any", shift_by(&e, 120), 0.001);
@@ -180,7 +174,6 @@ static void a_small_offset_tells_no_seat(void **state)
 
 static void keyed_seats_are_judged_at_the_keys(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     /* 100 degrees fits a free turn, but no key of three: 120 is the nearest */
@@ -205,7 +198,6 @@ static void keyed_seats_are_judged_at_the_keys(void **state)
 
 static void probabilities_weigh_fit_and_scatter(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.004, 0.001);
     const double shift_u = 0.0015;
     const reseat_xy shift = {0.003, 0.001};
@@ -232,7 +224,6 @@ static void probabilities_weigh_fit_and_scatter(void **state)
 
 static void probabilities_hold_where_no_seat_fits(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.004, 0.001);
     const reseat_found far_off = found_at(&e, "keys:2", (reseat_xy){5, 0}, 0.0001);
     assert_near(far_off.p, 0, 0);
@@ -244,7 +235,6 @@ static void probabilities_hold_where_no_seat_fits(void **state)
 
 static void many_keys_are_not_told_apart(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0.05, 0);
     const reseat_found found = found_at(&e, "keys:360", shift_by(&e, 77), 0.001);
     assert_true(found.resolvable && found.explained);
@@ -264,7 +254,6 @@ static reseat_status by_offsets(const reseat_estimate *e, const reseat_turns *tu
 
 static void two_offsets_tell_the_shift_without_the_gauge(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
     const reseat_turns turns = turns_of("any", 0);
@@ -280,7 +269,6 @@ static void two_offsets_tell_the_shift_without_the_gauge(void **state)
 
 static void the_error_counts_what_the_control_adds(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.012, -0.005);
     e.in_use_mm = (reseat_xy){0.010, 0};
     e.terms = (reseat_terms){0};
@@ -296,7 +284,6 @@ static void the_error_counts_what_the_control_adds(void **state)
 
 static void touches_tell_the_shift_by_offsets_or_centres(void **state)
 {
-    (void)state;
     static reseat_reduction then, now;
     reseat_estimate e = plain(0.012, -0.005);
     e.terms = (reseat_terms){0};
@@ -345,7 +332,6 @@ static void touches_tell_the_shift_by_offsets_or_centres(void **state)
 
 static void each_wrong_input_is_refused_untouched(void **state)
 {
-    (void)state;
     static reseat_found found, before;
     memset(&found, 0x55, sizeof found);
     before = found;
@@ -389,7 +375,6 @@ static void each_wrong_input_is_refused_untouched(void **state)
 
 static void an_offset_of_nothing_that_did_not_move_fits(void **state)
 {
-    (void)state;
     const reseat_estimate e = plain(0, 0);
     const reseat_found found = found_at(&e, "any", (reseat_xy){0, 0}, 0.001);
     assert_same_bits(found.misfit, 0.0);
@@ -400,7 +385,6 @@ static void an_offset_of_nothing_that_did_not_move_fits(void **state)
 /* The next best key may be the one tried after the best, or the one before. */
 static void the_runner_up_is_the_next_best_key(void **state)
 {
-    (void)state;
     reseat_estimate e = plain(0.02, 0);
     e.terms = (reseat_terms){0};
     static const struct {
@@ -417,7 +401,6 @@ static void the_runner_up_is_the_next_best_key(void **state)
 
 static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **state)
 {
-    (void)state;
     reseat_turns turns = turns_of("keys:3", 15);
     static reseat_found found;
     const reseat_estimate small = plain(0.001, 0), e = plain(0.02, 0);
@@ -434,7 +417,6 @@ static void what_is_not_told_has_no_turn_and_an_unknown_run_no_seats(void **stat
 
 static void every_figure_must_be_finite(void **state)
 {
-    (void)state;
     static reseat_found found;
     reseat_estimate e = plain(0.012, -0.005);
     reseat_turns turns = turns_of("any", 0);

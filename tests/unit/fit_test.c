@@ -87,7 +87,6 @@ static size_t fill_touches(size_t turns, size_t sides, reseat_xy offset, double 
 /* Gander, Golub & Strebel, BIT 34 (1994) 558-578, geometric fit. */
 static void six_published_points_give_the_published_circle(void **state)
 {
-    (void)state;
     table_read_published("published/gander_six.csv", 2, &data);
     const round_fit circle = circle_of(read_plane());
     assert_near(circle.centre_mm.x, 4.7398, 5e-5);
@@ -97,7 +96,6 @@ static void six_published_points_give_the_published_circle(void **state)
 
 static void eighty_seven_published_points_give_all_their_digits(void **state)
 {
-    (void)state;
     table_read_published("published/ring87.csv", 2, &data);
     const round_fit circle = circle_of(read_plane());
     assert_near(circle.centre_mm.x, -0.15173844682, 5e-12);
@@ -107,7 +105,6 @@ static void eighty_seven_published_points_give_all_their_digits(void **state)
 
 static void exact_arcs_give_centre_and_radius(void **state)
 {
-    (void)state;
     const double arcs_deg[] = {45, 60, 90, 135, 200, 350};
     for (size_t i = 0; i < 6; i++) {
         fill_arc(12, (reseat_xy){0.3, -0.1}, 20, arcs_deg[i], 0);
@@ -121,7 +118,6 @@ static void exact_arcs_give_centre_and_radius(void **state)
 
 static void exact_data_far_from_the_origin_keep_a_millionth_of_a_micrometre(void **state)
 {
-    (void)state;
     const double arcs_deg[] = {45, 90, 350};
     for (size_t i = 0; i < 3; i++) {
         fill_arc(8, (reseat_xy){-100, 75}, 3, arcs_deg[i], 0);
@@ -140,7 +136,6 @@ static void exact_data_far_from_the_origin_keep_a_millionth_of_a_micrometre(void
 
 static void three_points_of_a_circle_and_four_of_a_sphere_suffice(void **state)
 {
-    (void)state;
     plane[0] = (reseat_xy){5, 0};
     plane[1] = (reseat_xy){0, 5};
     plane[2] = (reseat_xy){-3, -4};
@@ -172,7 +167,6 @@ static void assert_stationary(const round_fit *circle, size_t count, double tole
 
 static void sum_of_squares_is_stationary_on_noisy_arcs(void **state)
 {
-    (void)state;
     for (double noise_mm = 1e-3; noise_mm < 2; noise_mm *= 10) {
         fill_arc(200, (reseat_xy){-136, 94}, 21, 220, noise_mm);
         const round_fit circle = circle_of(200);
@@ -183,7 +177,6 @@ static void sum_of_squares_is_stationary_on_noisy_arcs(void **state)
 /* Where residuals are as large as the radius steps shrink slowly: none may pass for the last. */
 static void points_of_no_circle_end_at_a_least_sum_all_the_same(void **state)
 {
-    (void)state;
     uint64_t random = 12345;
     size_t fitted = 0;
     for (size_t trial = 0; trial < 2000; trial++) {
@@ -207,7 +200,6 @@ static void points_of_no_circle_end_at_a_least_sum_all_the_same(void **state)
  */
 static void a_step_that_damping_shortens_does_not_pass_for_the_last(void **state)
 {
-    (void)state;
     for (uint64_t trial = 0; trial < 400; trial++) {
         uint64_t random = trial;
         for (size_t i = 0; i < 24; i++) {
@@ -226,7 +218,6 @@ static void a_step_that_damping_shortens_does_not_pass_for_the_last(void **state
  */
 static void a_step_that_shrank_fast_does_not_vouch_for_the_next(void **state)
 {
-    (void)state;
     uint64_t random = 1;
     for (int trial = 0; trial < 2000; trial++) {
         for (size_t i = 0; i < 4; i++) {
@@ -242,7 +233,6 @@ static void a_step_that_shrank_fast_does_not_vouch_for_the_next(void **state)
 /* On such short arcs rounding alone moves the centre by far more than a step may last be. */
 static void steps_that_are_rounding_end_on_short_arcs(void **state)
 {
-    (void)state;
     uint64_t random = 5;
     for (size_t trial = 0; trial < 800; trial++) {
         const size_t count = 5 + trial % 20;
@@ -259,7 +249,6 @@ static void steps_that_are_rounding_end_on_short_arcs(void **state)
 
 static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **state)
 {
-    (void)state;
     fill_arc(25, (reseat_xy){0, 0}, 21, 250, 0.01);
     const round_fit before = circle_of(25);
     const double turn_deg = 33, scale = 3.7;
@@ -277,7 +266,6 @@ static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **s
 
 static void tiny_and_huge_circles_fit_as_well(void **state)
 {
-    (void)state;
     const double scales[] = {1e-300, 1e-150, 1e150, 1e300};
     for (size_t i = 0; i < 4; i++) {
         fill_arc(9, (reseat_xy){3 * scales[i], -2 * scales[i]}, scales[i], 300, 0);
@@ -289,7 +277,6 @@ static void tiny_and_huge_circles_fit_as_well(void **state)
 
 static void order_of_the_points_matters_only_in_rounding(void **state)
 {
-    (void)state;
     fill_arc(100, (reseat_xy){-136, 94}, 21, 300, 0.01);
     const round_fit before = circle_of(100);
     for (size_t i = 0; i < 50; i++) {
@@ -305,7 +292,6 @@ static void order_of_the_points_matters_only_in_rounding(void **state)
 
 static void joint_fit_meets_the_reference(void **state)
 {
-    (void)state;
     static table expected;
     table_read("reduce/expected.csv", 15, &expected);
     const fit_setup setup = {.offset = true};
@@ -336,7 +322,6 @@ static void joint_fit_meets_the_reference(void **state)
 
 static void joint_fit_recovers_offsets_small_and_longer_than_the_radius(void **state)
 {
-    (void)state;
     const reseat_xy offsets[] = {{0, 0}, {0.004, -0.0011}, {1.3, 2.2}, {28.3, 16.9}, {0, -80}};
     const size_t designs[][2] = {{2, 4}, {3, 3}, {4, 4}, {2, 12}, {3, 36}};
     for (size_t d = 0; d < 5; d++) {
@@ -376,7 +361,6 @@ static size_t fill_quarter(const double *turns_deg, size_t turns, reseat_xy offs
  */
 static void turns_on_a_quarter_are_enough_for_a_long_offset(void **state)
 {
-    (void)state;
     const double turns_deg[][3] = {{0, 180}, {90, 270}, {-45, 45}, {107, 230}, {45, 225},
                                    {45, 135, 225}};
     const double lengths_mm[] = {0.4, 1.5, 6, 60};
@@ -405,7 +389,6 @@ static void turns_on_a_quarter_are_enough_for_a_long_offset(void **state)
  */
 static void a_start_worse_than_no_offset_at_all_is_not_taken(void **state)
 {
-    (void)state;
     const double placed[][3] = { /* turn, along, up, in degrees */
         {0, 23.4, 0.1}, {180, 20.8, 33.3}, {180, 20.8, 33.4}, {180, 13.2, 21.2}, {180, 13.2, 58.5},
         {180, 20.8, 7.2}, {0, 0, 0}, {180, 0, 33.4}, {120, 20.8, 33.4}, {0, 0, 0}};
@@ -428,7 +411,6 @@ static void a_start_worse_than_no_offset_at_all_is_not_taken(void **state)
 /* The step that would only show that the one before it was the last is spared, mostly. */
 static void touches_take_one_to_three_steps(void **state)
 {
-    (void)state;
     size_t thrice = 0;
     const size_t designs[][2] = {{2, 4}, {3, 3}, {4, 4}, {2, 12}, {3, 36}};
     for (size_t d = 0; d < 5; d++) {
@@ -447,7 +429,6 @@ static void touches_take_one_to_three_steps(void **state)
 
 static void two_touches_a_turn_are_enough_when_there_are_turns(void **state)
 {
-    (void)state;
     size_t n = fill_touches(3, 2, (reseat_xy){0.02, -0.01}, 0);
     const double sides_deg[] = {0, 90, 200, 290, 30, 140};
     for (size_t i = 0; i < n; i++) {
@@ -465,7 +446,6 @@ static void two_touches_a_turn_are_enough_when_there_are_turns(void **state)
 
 static void half_a_turn_gives_half_the_difference_of_the_centres(void **state)
 {
-    (void)state;
     const size_t n = fill_touches(2, 12, (reseat_xy){0.013, -0.021}, 0.003);
     reseat_xyz centres[2];
     for (size_t k = 0; k < 2; k++) {
@@ -483,7 +463,6 @@ static void half_a_turn_gives_half_the_difference_of_the_centres(void **state)
 
 static void a_known_centre_gives_the_offset_at_one_turn(void **state)
 {
-    (void)state;
     const size_t n = fill_touches(1, 8, (reseat_xy){0.013, -0.021}, 0);
     for (size_t i = 0; i < n; i++)
         touches[i].turn_deg = 90;
@@ -500,7 +479,6 @@ static void a_known_centre_gives_the_offset_at_one_turn(void **state)
 
 static void a_sphere_gives_offset_height_and_radius(void **state)
 {
-    (void)state;
     const reseat_xy offset = {0.018, 0.007};
     fill_sphere(40, (reseat_xyz){-90, 55, -310}, 15.5, 0);
     for (size_t i = 0; i < 40; i++) {
@@ -526,7 +504,6 @@ static void a_sphere_gives_offset_height_and_radius(void **state)
 /* Poles off by 0.01 and 0.03: at the least sum neither height nor radius has a gradient. */
 static void the_height_of_a_known_centre_is_at_the_least_sum(void **state)
 {
-    (void)state;
     const double ends[][3] = {{5, 0, 7}, {-5, 0, 7}, {0, 5, 7}, {0, -5, 7}, {0, 0, 12.01},
                               {0, 0, 1.97}};
     for (size_t i = 0; i < 6; i++)
@@ -568,7 +545,6 @@ static size_t fill_whole_touches(bool in_space)
  */
 static void exact_points_start_where_they_end(void **state)
 {
-    (void)state;
     fill_whole_touches(true);
     for (size_t i = 0; i < 8; i++) {
         plane[i] = (reseat_xy){touches[i].x_mm, touches[i].y_mm};
@@ -594,7 +570,6 @@ static void exact_points_start_where_they_end(void **state)
 /* Evenly spread touches: var(o) is 2 s^2 / n and var(radius) s^2 / n. */
 static void cofactors_are_those_of_evenly_spread_touches(void **state)
 {
-    (void)state;
     const size_t n = fill_touches(4, 12, (reseat_xy){0.01, 0.02}, 0);
     const fit_setup setup = {.offset = true};
     joint_fit joint;
@@ -611,7 +586,6 @@ static void cofactors_are_those_of_evenly_spread_touches(void **state)
  */
 static void cofactors_are_those_of_a_sphere_touched_on_its_axes(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < 12; i++) {
         const double side = i % 2 == 0 ? 5 : -5;
         touches[i] = (reseat_touch){.turn_deg = i < 6 ? 0 : 180};
@@ -629,7 +603,6 @@ static void cofactors_are_those_of_a_sphere_touched_on_its_axes(void **state)
 
 static void worst_touch_is_found_with_its_sign(void **state)
 {
-    (void)state;
     const size_t n = fill_touches(3, 12, (reseat_xy){0.01, 0.02}, 0.0001);
     const fit_setup setup = {.offset = true};
     const size_t places[] = {0, 17, 35}; /* the first and the last as well */
@@ -649,7 +622,6 @@ static void worst_touch_is_found_with_its_sign(void **state)
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 {
-    (void)state;
     round_fit circle, circle_before;
     memset(&circle, 0x5a, sizeof circle);
     circle_before = circle;
@@ -674,7 +646,6 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 
 static void sphere_refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 {
-    (void)state;
     round_fit sphere, sphere_before;
     memset(&sphere, 0x5a, sizeof sphere);
     sphere_before = sphere;
@@ -690,7 +661,6 @@ static void sphere_refuses_bad_arguments_and_leaves_the_output_alone(void **stat
 
 static void joint_fit_refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 {
-    (void)state;
     fit_setup setup = {.offset = true};
     joint_fit joint, joint_before;
     memset(&joint, 0x5a, sizeof joint);
@@ -709,7 +679,6 @@ static void joint_fit_refuses_bad_arguments_and_leaves_the_output_alone(void **s
 
 static void points_that_are_almost_straight_end_in_an_error_or_a_wide_circle(void **state)
 {
-    (void)state;
     uint64_t random = 5;
     for (size_t trial = 0; trial < 200; trial++) {
         for (size_t i = 0; i < 12; i++)
@@ -726,7 +695,6 @@ static void points_that_are_almost_straight_end_in_an_error_or_a_wide_circle(voi
 /* One touch more than unknowns, off along the only direction that is free: +-a, turn by turn. */
 static void one_degree_of_freedom_has_a_deviation_and_none_has_none(void **state)
 {
-    (void)state;
     const fit_setup setup = {.centre_known = true};
     for (size_t i = 0; i < 2; i++)
         touches[i] = (reseat_touch){.x_mm = i == 0 ? 5.001 : -4.999};
@@ -741,7 +709,6 @@ static void one_degree_of_freedom_has_a_deviation_and_none_has_none(void **state
 
 static void a_sphere_of_many_points_takes_them_all(void **state)
 {
-    (void)state;
     fill_sphere(500, (reseat_xyz){310, -220, 85}, 12.7, 0);
     const round_fit sphere = sphere_of(500);
     assert_near(sphere.centre_mm.x, 310, 1e-12);
@@ -752,7 +719,6 @@ static void a_sphere_of_many_points_takes_them_all(void **state)
 
 static void a_known_centre_must_be_finite(void **state)
 {
-    (void)state;
     const size_t n = fill_touches(2, 6, (reseat_xy){0.01, 0}, 0.001);
     joint_fit joint;
     for (int axis = 0; axis < 2; axis++) {

@@ -40,7 +40,6 @@ static void damage(const char *log, unsigned line)
 
 static void a_folder_gives_the_states_that_its_logs_give_one_by_one(void **state)
 {
-    (void)state;
     static const struct {
         const char *spindle, *probe, *tip;
     } rows[] = {{"mill-1", "P1", NULL}, {"hmc-1", "P1", "left"}, {"mill-1", "P2", "main"},
@@ -84,7 +83,6 @@ static file_fault failing_read(file_handle file, void *bytes, size_t count, uint
 
 static void each_log_is_opened_once(void **state)
 {
-    (void)state;
     static const char *const spindles[] = {"hmc-1", "mill-1"};
     file_calls calls = logs_calls();
     reseat_folder *folder = NULL;
@@ -126,7 +124,6 @@ static void each_log_is_opened_once(void **state)
 
 static void tips_may_be_narrowed(void **state)
 {
-    (void)state;
     const reseat_tip *tips;
     size_t count = 0;
     reseat_folder *folder = NULL;
@@ -172,7 +169,6 @@ static void refuse_tips(const reseat_state_request *request, reseat_status statu
 
 static void what_cannot_be_listed_is_refused(void **state)
 {
-    (void)state;
     const reseat_tip *tips;
     size_t count;
     reseat_folder *folder = NULL;
@@ -201,7 +197,6 @@ static void what_cannot_be_listed_is_refused(void **state)
 
 static void a_folder_must_have_a_name(void **state)
 {
-    (void)state;
     reseat_folder *folder = NULL;
     assert_status(reseat_folder_open(NULL, &folder), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_folder_open(logs_dir, NULL), RESEAT_ERR_ARGUMENT);
@@ -229,7 +224,6 @@ static void refuse_probe(const reseat_state_request *request, reseat_status stat
 /* Each read of both logs fails in turn: that is an error of the disk, and nothing is kept of it. */
 static void every_read_of_a_folder_may_fail(void **state)
 {
-    (void)state;
     file_calls calls = logs_calls();
     make_logs();
     calls.read = failing_read;
@@ -270,7 +264,6 @@ static void check_probe(const reseat_state_request *request, const char *expecte
 
 static void the_only_probe_with_runs_is_told(void **state)
 {
-    (void)state;
     reseat_state_request request = asked_on(300);
     const int64_t void_one = put(RUN, 0, P2_RUN);
     put_void(0, void_one);
@@ -288,7 +281,6 @@ static void the_only_probe_with_runs_is_told(void **state)
 
 static void where_there_is_no_only_probe_that_is_said(void **state)
 {
-    (void)state;
     char probe[RESEAT_RECORD_NAME_MAX + 1];
     reseat_state_request request = asked_on(300);
     refuse_probe(NULL, RESEAT_ERR_ARGUMENT, "a required argument is missing");
@@ -314,7 +306,6 @@ static void where_there_is_no_only_probe_that_is_said(void **state)
 /* Line 3 is the only run of P2: damaged it names P2 at a glance, and none where seals are read. */
 static void a_bad_line_may_leave_open_which_probe_is_the_only_one(void **state)
 {
-    (void)state;
     reseat_state_request request = asked_on(300);
     size_t length = 0;
     put(RUN, 0, P1_RUN);
@@ -338,7 +329,6 @@ static void a_bad_line_may_leave_open_which_probe_is_the_only_one(void **state)
 /* The log beside was read whole, for its own probes, before a probe of this one was asked for. */
 static void old_bad_lines_of_a_log_read_whole_do_not_count_for_a_probe_of_another(void **state)
 {
-    (void)state;
     for (int late = 0; late < 2; late++) {
         reseat_folder *folder = NULL;
         const reseat_tip *tips;

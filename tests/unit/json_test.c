@@ -13,7 +13,6 @@ typedef struct row {
 
 static void says_what_is_wrong_and_where(void **state)
 {
-    (void)state;
     static const row rows[] = {
         {"", 0, "expected {"},
         {"[1]", 0, "expected {"},
@@ -56,7 +55,6 @@ static void says_what_is_wrong_and_where(void **state)
 
 static void takes_all_that_the_grammar_has(void **state)
 {
-    (void)state;
     static const char *const texts[] = {
         "{}", "{ \t\r\n}", "{\"a\":[]}", "{\"a\" : [ 1 , -0.5e-3,\t2E5,\r1e+9 ]\n}",
         "{\"a\":{\"b\":null},\"c\":true,\"d\":false}",

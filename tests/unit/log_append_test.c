@@ -16,7 +16,6 @@ static void assert_text(const char *bytes, const char *expected)
 
 static void begins_a_log_with_its_head_and_the_record(void **state)
 {
-    (void)state;
     const reseat_append how = {.begin = true};
     reseat_appended done;
     size_t length = 0;
@@ -41,7 +40,6 @@ static void begins_a_log_with_its_head_and_the_record(void **state)
 
 static void goes_on_below_what_others_wrote(void **state)
 {
-    (void)state;
     size_t before = 0, after = 0;
     char *old = logs_take("case-1", &before);
     logs_now = 1784700000; /* July */
@@ -55,7 +53,6 @@ static void goes_on_below_what_others_wrote(void **state)
 
 static void completes_the_record_of_the_caller(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
     reseat_appended done;
@@ -75,7 +72,6 @@ static void completes_the_record_of_the_caller(void **state)
 
 static void a_dry_run_gives_the_line_and_writes_nothing(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     const reseat_append dry = {.begin = true, .dry_run = true};
     struct stat about;
@@ -96,7 +92,6 @@ static void a_dry_run_gives_the_line_and_writes_nothing(void **state)
 
 static void a_log_that_is_not_there_must_be_begun(void **state)
 {
-    (void)state;
     struct stat about;
     const reseat_append how = {.begin = true};
     reseat_error error;
@@ -120,7 +115,6 @@ static void a_log_that_is_not_there_must_be_begun(void **state)
 
 static void adds_the_lf_that_the_last_record_lacks(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     logs_write("case-1", bytes, length - 1);
@@ -138,7 +132,6 @@ static void adds_the_lf_that_the_last_record_lacks(void **state)
 /* The expected hash is that of the piece and its LF, by Python's hashlib. */
 static void seals_off_a_line_cut_short(void **state)
 {
-    (void)state;
     size_t length = 0;
     char expected[200];
     logs_add("mill-2", logs_run("0.004"));
@@ -167,7 +160,6 @@ static void seals_off_a_line_cut_short(void **state)
 /* A last record whose end was spoiled, or all of them, is damage: no cut leaves a whole seal. */
 static void what_was_a_whole_record_is_not_sealed_off(void **state)
 {
-    (void)state;
     static const struct {
         size_t back; /* from the end of the file */
         const char *instead;
@@ -191,7 +183,6 @@ static void what_was_a_whole_record_is_not_sealed_off(void **state)
 /* Wherever a last line is cut, and whatever zeros a file system fills in. */
 static void a_cut_anywhere_is_sealed_off(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     const size_t begin = logs_line(bytes, 11);
@@ -216,7 +207,6 @@ static void a_cut_anywhere_is_sealed_off(void **state)
 
 static void refuses_a_damaged_end_unless_told_otherwise(void **state)
 {
-    (void)state;
     const reseat_append despite = {.despite_damage = true};
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
@@ -239,7 +229,6 @@ static void refuses_a_damaged_end_unless_told_otherwise(void **state)
 
 static void refuses_a_file_without_any_sound_record(void **state)
 {
-    (void)state;
     size_t length = 0, filled = 0;
     char turned[1 << 16];
     char *bytes = logs_take("case-1", &length);
@@ -263,7 +252,6 @@ static void refuses_a_file_without_any_sound_record(void **state)
 
 static void refuses_the_log_of_another_spindle(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     logs_write("mill-2", bytes, length);
@@ -275,7 +263,6 @@ static void refuses_the_log_of_another_spindle(void **state)
 
 static void gives_up_after_ten_seconds_of_another_writer(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     const int file = open(logs_path("mill-2"), O_RDONLY);
     assert_int_equal(flock(file, LOCK_EX), 0);
@@ -305,7 +292,6 @@ static file_fault replace_and_lock(file_handle file, const char *path)
 
 static void writes_to_the_file_that_has_the_name_once_it_is_locked(void **state)
 {
-    (void)state;
     size_t length = 0, away_length = 0;
     char away[600];
     logs_add("mill-2", logs_run("0.004"));
@@ -322,7 +308,6 @@ static void writes_to_the_file_that_has_the_name_once_it_is_locked(void **state)
 
 static void a_symbolic_link_is_not_written_through(void **state)
 {
-    (void)state;
     char target[600];
     reseat_error error;
     logs_add("mill-2", logs_run("0.004"));
@@ -342,7 +327,6 @@ static mode_t mode_of(const char *name)
 
 static void new_logs_follow_the_umask_and_the_group_of_the_folder(void **state)
 {
-    (void)state;
     const mode_t old = umask(022);
     logs_add("mill-1", logs_run("0.004"));
     assert_int_equal(chmod(logs_dir, 0755 | S_ISGID), 0);

@@ -34,7 +34,6 @@ static reseat_audit audit_of(const char *name, const char *mark_text)
 
 static void finds_reference_logs_whole(void **state)
 {
-    (void)state;
     static const size_t counts[] = {11, 26, 62};
     static const char *const heads[] = {"97cdab92d608", "7975ef1f8151", "80b43ffacb93"};
     size_t length = 0;
@@ -54,7 +53,6 @@ static void finds_reference_logs_whole(void **state)
 
 static void names_line_offset_and_what_is_wrong(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     bytes[logs_line(bytes, 5) + 20] ^= 1;
@@ -71,7 +69,6 @@ static void names_line_offset_and_what_is_wrong(void **state)
 
 static void a_missing_line_is_named_by_the_gap(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     logs_write_without("case-1", bytes, 4);
@@ -86,7 +83,6 @@ static void a_missing_line_is_named_by_the_gap(void **state)
 
 static void a_cut_end_is_seen_only_by_what_was_written_down(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     assert_true(audit_of("case-1", "10:97cdab92d608").whole);
@@ -104,7 +100,6 @@ static void a_cut_end_is_seen_only_by_what_was_written_down(void **state)
 
 static void a_torn_end_is_bad_and_sealed_off_it_is_not(void **state)
 {
-    (void)state;
     size_t length = 0;
     logs_add("mill-2", logs_run("0.004"));
     char *bytes = logs_read("mill-2", &length);
@@ -124,7 +119,6 @@ static void a_torn_end_is_bad_and_sealed_off_it_is_not(void **state)
 
 static void tells_the_log_of_another_spindle(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     logs_write("mill-2", bytes, length);
@@ -155,7 +149,6 @@ static void add_sealed(const char *name, const char *content)
 
 static void numbers_out_of_order_are_bad_though_sealed(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     add_sealed("mill-2", "{\"v\":1,\"seq\":7,\"type\":\"void\",\"recorded_at\":"
                          "\"2026-03-02T06:00:00Z\",\"voids\":1,\"why\":\"w\"");
@@ -170,7 +163,6 @@ static void numbers_out_of_order_are_bad_though_sealed(void **state)
 
 static void numbers_begin_at_0(void **state)
 {
-    (void)state;
     logs_write("mill-2", "", 0);
     add_sealed("mill-2", VOID_OF_SEQ("5"));
     assert_int_equal(audit_of("mill-2", NULL).bad, 1);
@@ -180,7 +172,6 @@ static void numbers_begin_at_0(void **state)
 /* How many records the lines were that are lost there, nobody knows. */
 static void behind_lost_lines_numbers_go_up_by_any_step(void **state)
 {
-    (void)state;
     size_t length = 0;
     logs_add("mill-2", logs_run("0.004"));
     logs_add("mill-2", logs_run("0.004"));
@@ -209,7 +200,6 @@ static void behind_lost_lines_numbers_go_up_by_any_step(void **state)
 
 static void a_sealed_line_that_is_no_record_is_bad(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     add_sealed("mill-2", "{\"seq\":2,\"v\":1,\"type\":\"void\",\"recorded_at\":"
                          "\"2026-03-02T06:00:00Z\",\"voids\":1");
@@ -224,7 +214,6 @@ static void a_sealed_line_that_is_no_record_is_bad(void **state)
 
 static void a_log_begins_with_a_log_record(void **state)
 {
-    (void)state;
     logs_write("mill-2", "", 0);
     assert_true(audit_of("mill-2", NULL).whole);
     assert_int_equal(audit_of("mill-2", NULL).head_seq, -1);
@@ -236,7 +225,6 @@ static void a_log_begins_with_a_log_record(void **state)
 
 static void time_running_backwards_is_reported_but_no_damage(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     logs_now -= 3600;
     reseat_record *record = logs_run("0.005");
@@ -256,7 +244,6 @@ static void time_running_backwards_is_reported_but_no_damage(void **state)
 
 static void later_versions_and_types_not_known_are_sound(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     add_sealed("mill-2", "{\"v\":2,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
                          "\"2026-03-02T06:00:00Z\",\"offset_x_mm\":\"new\"");
@@ -269,7 +256,6 @@ static void later_versions_and_types_not_known_are_sound(void **state)
 
 static void reads_what_was_written_down_of_the_newest_record(void **state)
 {
-    (void)state;
     static const char *const bad[] = {"", "41", "41:", ":3f9a5c0b12de", "41:3f9a5c0", "x:3f9a5c0b",
                                       "41:3F9A5C0B", "41:3f9a5c0b12dez", "4 1:3f9a5c0b",
                                       "1234567890123456:3f9a5c0b"};
@@ -287,7 +273,6 @@ static void reads_what_was_written_down_of_the_newest_record(void **state)
 
 static void leaves_output_alone_on_failure(void **state)
 {
-    (void)state;
     reseat_audit audit, same;
     memset(&audit, 0x55, sizeof audit);
     same = audit;

@@ -38,19 +38,19 @@ static file_calls failing_calls(long at, bool shrink)
 
 static reseat_status read_log(const file_calls *calls, bool backwards, reseat_error *error)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line = {.state = RESEAT_LINE_SOUND};
     uint64_t number = 0, offset = 0;
-    reseat_status status = log_open(calls, logs_dir, "mill-1", &log, error);
+    reseat_status status = log_open_any(calls, logs_dir, "mill-1", &log, error);
     if (status == RESEAT_OK)
         status = log_check_head(log, error);
     while (status == RESEAT_OK && line.state != RESEAT_LINE_NONE) {
         offset = line.offset;
-        status = (backwards ? reseat_log_previous : reseat_log_next)(log, &line, error);
+        status = (backwards ? log_previous : log_next)(log, &line, error);
     }
     if (status == RESEAT_OK)
         status = log_number(log, offset, &number, error);
-    reseat_log_close(log);
+    log_close(log);
     return status;
 }
 
@@ -146,7 +146,6 @@ static void make_log(void)
 
 static void every_read_of_a_log_may_fail(void **state)
 {
-    (void)state;
     make_log();
     fail_each_read(read_forwards);
     fail_each_read(read_backwards);
@@ -159,7 +158,6 @@ static void every_read_of_a_log_may_fail(void **state)
 /* Then what stands below the head is read too, to see whether it can still be sealed off. */
 static void every_read_below_a_beginning_that_failed_may_fail(void **state)
 {
-    (void)state;
     logs_write("mill-1", "x\n", 2);
     put_raw("mill-1", "{\"v\":1,\"seq\":0,\"type\":\"log\",\"recorded_at\":"
                       "\"2026-03-02T06:00:00Z\",\"spindle\":\"mill-1\","
@@ -171,7 +169,6 @@ static void every_read_below_a_beginning_that_failed_may_fail(void **state)
 
 static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
 {
-    (void)state;
     const reseat_append despite = {.despite_damage = true};
     put(RUN, 0, P1_RUN);
     add_bytes('x', LONG_LINE);
@@ -183,26 +180,24 @@ static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
 
 static void a_long_line_may_begin_the_file(void **state)
 {
-    (void)state;
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     logs_write("mill-1", "", 0);
     add_bytes('x', LONG_LINE);
     const file_calls calls = failing_calls(0, false);
-    assert_status(log_open(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
-    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_status(log_open_any(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(log_previous(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.state, RESEAT_LINE_DAMAGED);
     assert_int_equal(line.offset, 0);
     assert_int_equal(line.length, LONG_LINE);
-    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_status(log_previous(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.state, RESEAT_LINE_NONE);
-    reseat_log_close(log);
+    log_close(log);
 }
 
 /* The line is bad, and on the way to its number a read fails. */
 static void a_bad_line_may_have_no_number(void **state)
 {
-    (void)state;
     const file_calls calls = failing_calls(0, false);
     const replay_request all = {.calls = &calls, .dir = logs_dir, .spindle = "mill-1",
                                 .horizon = INT64_MAX, .depth = REPLAY_WHOLE};
@@ -223,26 +218,24 @@ static void a_bad_line_may_have_no_number(void **state)
 
 static void reading_may_turn_back_and_again(void **state)
 {
-    (void)state;
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     const int64_t last = put(RUN, 0, P1_RUN);
     assert_int_equal(last, 1);
-    assert_status(reseat_log_open(logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(log_open(&file_system_calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
     for (int i = 0; i < 2; i++) {
-        assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+        assert_status(log_previous(log, &line, NULL), RESEAT_OK);
         assert_true(line.offset > 0);
-        assert_status(reseat_log_next(log, &line, NULL), RESEAT_OK);
+        assert_status(log_next(log, &line, NULL), RESEAT_OK);
         assert_int_equal(line.offset, 0);
     }
-    assert_status(reseat_log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    reseat_log_close(log);
+    assert_status(log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    log_close(log);
 }
 
 static void every_fault_is_put_in_words(void **state)
 {
-    (void)state;
     assert_string_equal(file_reason(FILE_BROKEN), "the disk reports an error");
     for (int a = FILE_OK + 1; a < FILE_REFUSED; a++) {
         assert_string_not_equal(file_reason((file_fault)a), "the system refuses");
@@ -255,14 +248,13 @@ static void every_fault_is_put_in_words(void **state)
 /* A path must fit the room that there is for it. */
 static void a_folder_with_too_long_a_name_is_refused(void **state)
 {
-    (void)state;
     static char dir[FILE_PATH_SIZE];
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_error error;
     memset(dir, 'a', sizeof dir - 1);
-    assert_status(log_open(&calls, dir, "mill-1", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(log_open_any(&calls, dir, "mill-1", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text, "the log folder's name is too long");
     assert_null(log);
     reseat_record *record = logs_run("0.004");
@@ -274,7 +266,6 @@ static void a_folder_with_too_long_a_name_is_refused(void **state)
 
 static void a_plain_file_is_no_folder_to_append_in(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
     reseat_error error;
@@ -291,7 +282,6 @@ static void a_plain_file_is_no_folder_to_append_in(void **state)
 
 static void a_pipe_is_no_log_to_append_to(void **state)
 {
-    (void)state;
     reseat_error error;
     assert_int_equal(mkfifo(logs_path("mill-1"), 0600), 0);
     assert_status(logs_append("mill-1", logs_run("0.004"), NULL, NULL, &error), RESEAT_ERR_IO);
@@ -326,7 +316,6 @@ static file_fault far_read(file_handle file, void *bytes, size_t count, uint64_t
 
 static void what_is_torn_beyond_all_numbers_cannot_be_sealed_off(void **state)
 {
-    (void)state;
     file_calls calls = logs_calls();
     size_t length = 0;
     reseat_error error;
@@ -363,7 +352,6 @@ static file_fault lock_while_away(file_handle file, const char *path)
 
 static void a_file_away_under_the_lock_is_opened_again(void **state)
 {
-    (void)state;
     file_calls calls = logs_calls();
     put(RUN, 0, P1_RUN);
     calls.try_lock = lock_while_away;

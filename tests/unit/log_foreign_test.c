@@ -14,7 +14,6 @@ static const reseat_append CARRY = {.carry = true};
 /* Of every part of a line but the whole nothing is taken, and nothing behind its end is read. */
 static void a_glance_needs_all_that_it_reads(void **state)
 {
-    (void)state;
     static const char line[] = "{\"v\":1,\"seq\":12,\"type\":\"run\"," WHEN;
     static const char *const others[] = {
         "{\"v\":2,\"seq\":12,\"type\":\"run\"," WHEN, "{\"v\":1,\"seq\":,\"type\":\"run\"," WHEN,
@@ -82,7 +81,6 @@ static reseat_status count_runs(bool despite_damage, size_t *runs, uint64_t *bad
 
 static void fields_may_stand_in_any_order(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     reseat_audit audit;
     size_t runs = 0;
@@ -105,7 +103,6 @@ static void fields_may_stand_in_any_order(void **state)
 
 static void a_sealed_line_that_is_no_record_is_a_bad_line(void **state)
 {
-    (void)state;
     size_t runs = 0;
     uint64_t bad_lines = 0;
     reseat_error error;
@@ -129,7 +126,6 @@ static void a_sealed_line_that_is_no_record_is_a_bad_line(void **state)
 /* The number sought may be one of the lines that are no record; a policy may be one of them. */
 static void rules_pass_over_what_is_no_record(void **state)
 {
-    (void)state;
     const reseat_append despite = {.carry = true, .despite_damage = true};
     reseat_error error;
     put(RUN, 0, P1_RUN);
@@ -152,7 +148,6 @@ static void rules_pass_over_what_is_no_record(void **state)
 /* The newest line that says to be a policy is none, as its limit cannot be. */
 static void a_policy_takes_over_from_none_that_is_no_record(void **state)
 {
-    (void)state;
     const reseat_append despite = {.carry = true, .despite_damage = true};
     put(RUN, 0, P1_RUN);
     put(POLICY, 0, "limit_mm=0.005");
@@ -172,7 +167,6 @@ static void a_policy_takes_over_from_none_that_is_no_record(void **state)
 /* Nothing of it is read that a glance would tell: its time is of a month that there is not. */
 static void a_last_line_of_no_time_is_no_record(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"event\",\"recorded_at\":"
                       "\"2026-13-02T06:00:00Z\"" AT ",\"kind\":\"other\"");
@@ -182,7 +176,6 @@ static void a_last_line_of_no_time_is_no_record(void **state)
 
 static void a_log_record_of_another_number_begins_no_log(void **state)
 {
-    (void)state;
     reseat_audit audit;
     logs_write("mill-1", "", 0);
     put_raw("mill-1", "{\"v\":1,\"seq\":1,\"type\":\"log\"," WHEN ",\"spindle\":\"mill-1\","
@@ -197,7 +190,6 @@ static void a_log_record_of_another_number_begins_no_log(void **state)
 
 static void of_a_log_that_is_not_there_nothing_is_void_or_carried(void **state)
 {
-    (void)state;
     const reseat_append dry = {.begin = true, .dry_run = true, .carry = true};
     reseat_error error;
     reseat_record *record = logs_record(VOID);
@@ -219,7 +211,6 @@ static void of_a_log_that_is_not_there_nothing_is_void_or_carried(void **state)
 /* The longest name is longer than the seal that stands there instead. */
 static void a_first_record_that_names_no_spindle_is_no_head(void **state)
 {
-    (void)state;
     char name[RESEAT_RECORD_NAME_MAX + 1];
     memset(name, 'a', sizeof name - 1);
     name[sizeof name - 1] = '\0';
@@ -238,7 +229,6 @@ static void a_first_record_that_names_no_spindle_is_no_head(void **state)
 /* No number above 2^53 is one that JSON keeps. */
 static void numbers_of_records_come_to_an_end(void **state)
 {
-    (void)state;
     reseat_error error;
     put(RUN, 0, P1_RUN);
     put_raw("mill-1", "{\"v\":1,\"seq\":9007199254740991,\"type\":\"event\"," WHEN AT
@@ -251,7 +241,6 @@ static void numbers_of_records_come_to_an_end(void **state)
 
 static void a_clock_beyond_all_years_writes_nothing(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *policy = logs_record(POLICY);
     fill(policy, "limit_mm=0.005");
@@ -264,7 +253,6 @@ static void a_clock_beyond_all_years_writes_nothing(void **state)
 
 static void a_clock_beyond_all_years_is_said_in_words(void **state)
 {
-    (void)state;
     reseat_error error;
     put(RUN, 0, P1_RUN);
     logs_now = -62135596801; /* the last second of the year 0 */
@@ -277,7 +265,6 @@ static void a_clock_beyond_all_years_is_said_in_words(void **state)
 
 static void a_name_too_long_for_a_log_is_not_listed(void **state)
 {
-    (void)state;
     reseat_log_names names;
     char name[RESEAT_RECORD_NAME_MAX + 2];
     memset(name, 'a', sizeof name - 1);
@@ -292,7 +279,6 @@ static void a_name_too_long_for_a_log_is_not_listed(void **state)
 
 static void marks_are_refused(void **state)
 {
-    (void)state;
     static const char *const wrong[] = {"1:0123456789a:", "1:0123456789aG", "1:0123456789a/",
                                         ":0123456789ab", "1;0123456789ab", "1x:0123456789ab",
                                         "/:0123456789ab", "1234567890123456:0123456789ab"};

@@ -41,7 +41,6 @@ static reseat_audit audit(void)
 /* Not the end of the sound line above them, and not the beginning of the one below. */
 static void a_repair_seals_off_bad_lines_alone(void **state)
 {
-    (void)state;
     static const char *const texts[] = {"torn\n", "\ntorn\n", "torn\n{"};
     for (size_t i = 0; i < 3; i++) {
         size_t length = 0;
@@ -58,7 +57,6 @@ static void a_repair_seals_off_bad_lines_alone(void **state)
 /* Lines below the head are looked at for it, but not all of a long log. */
 static void a_beginning_is_sealed_off_by_one_of_the_first_thousand_lines(void **state)
 {
-    (void)state;
     for (int too_far = 0; too_far < 2; too_far++) {
         const int between = 1022 + too_far;
         logs_write("mill-1", "torn\n", 5);
@@ -73,7 +71,6 @@ static void a_beginning_is_sealed_off_by_one_of_the_first_thousand_lines(void **
 /* The third attempt sealed the rest of the second off, and failed before it did the first. */
 static void a_beginning_that_failed_thrice_is_sealed_off(void **state)
 {
-    (void)state;
     reseat_appended done;
     logs_write("mill-1", "torn\n", 5);
     put_raw("mill-1", FIRST);
@@ -92,7 +89,6 @@ static void a_beginning_that_failed_thrice_is_sealed_off(void **state)
 /* Then it was seen by whoever recorded that, and is damage. */
 static void what_stands_above_the_head_is_not_sealed_off_below_another_record(void **state)
 {
-    (void)state;
     reseat_appended done;
     logs_write("mill-1", "torn\n", 5);
     put_raw("mill-1", FIRST);
@@ -107,7 +103,6 @@ static void what_stands_above_the_head_is_not_sealed_off_below_another_record(vo
 /* No attempt writes as much, so it cannot be what one has left. */
 static void a_line_longer_than_any_record_above_the_head_is_damage(void **state)
 {
-    (void)state;
     reseat_appended done;
     logs_write("mill-1", "", 0);
     add_text("x", RESEAT_RECORD_LINE_MAX + 1);

@@ -3,10 +3,10 @@
 
 /* What the log does not take: rules that hold between records, and the clock. */
 #include "logs.h"
+#include "log/record.h"
 
 static void refuses_facts_that_lie_ahead(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     reseat_record *record = logs_run("0.005");
     logs_set(record, RESEAT_FIELD_AT, "2026-03-02T06:05:01Z");
@@ -19,7 +19,6 @@ static void refuses_facts_that_lie_ahead(void **state)
 
 static void a_clock_behind_the_newest_record_demands_a_time(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     logs_now -= 60;
     logs_refuse("mill-2", logs_run("0.005"), NULL, RESEAT_ERR_REFUSED,
@@ -44,7 +43,6 @@ static reseat_record *void_of(const char *seq)
 
 static void voids_only_what_is_there_and_not_void(void **state)
 {
-    (void)state;
     logs_add("mill-2", logs_run("0.004"));
     logs_add("mill-2", logs_run("0.005"));
     assert_int_equal(logs_add("mill-2", void_of("1")), 3);
@@ -62,7 +60,6 @@ static void voids_only_what_is_there_and_not_void(void **state)
 /* What was lost with the beginning of a log cannot be told from what was never there. */
 static void voids_nothing_that_is_lost(void **state)
 {
-    (void)state;
     size_t length = 0;
     logs_add("mill-2", logs_run("0.004"));
     logs_add("mill-2", logs_run("0.005"));
@@ -88,7 +85,6 @@ static reseat_record *policy(const char *limit, const char *seats)
 
 static void a_policy_takes_over_what_is_not_said_anew(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     const reseat_field dropped[] = {RESEAT_FIELD_LIMIT_MM};
     const reseat_append carry = {.begin = true, .carry = true};
@@ -120,7 +116,6 @@ static void a_policy_takes_over_what_is_not_said_anew(void **state)
 
 static void a_policy_does_not_take_over_across_damage(void **state)
 {
-    (void)state;
     const reseat_append carry = {.carry = true}, despite = {.carry = true, .despite_damage = true};
     size_t length = 0;
     logs_add("mill-2", policy("0.005", NULL));
@@ -138,7 +133,6 @@ static void a_policy_does_not_take_over_across_damage(void **state)
 
 static void a_policy_without_anything_is_refused(void **state)
 {
-    (void)state;
     const reseat_append carry = {.carry = true};
     logs_add("mill-2", logs_run("0.004"));
     logs_refuse("mill-2", policy(NULL, NULL), &carry, RESEAT_ERR_SYNTAX,
@@ -149,11 +143,10 @@ static void a_policy_without_anything_is_refused(void **state)
 
 static void refuses_records_that_are_not_whole_or_not_for_people(void **state)
 {
-    (void)state;
     reseat_error error;
     logs_add("mill-2", logs_run("0.004"));
     reseat_record *record = logs_run("0.004");
-    reseat_record_clear(record, RESEAT_FIELD_PROBE);
+    record_clear(record, RESEAT_FIELD_PROBE);
     logs_refuse("mill-2", record, NULL, RESEAT_ERR_SYNTAX, "missing");
     logs_refuse("mill-2", logs_record(RESEAT_RECORD_REPAIR), NULL, RESEAT_ERR_ARGUMENT,
                 "not a record that people make");
@@ -171,7 +164,6 @@ static void refuses_records_that_are_not_whole_or_not_for_people(void **state)
 
 static void a_later_version_is_not_written_below(void **state)
 {
-    (void)state;
     char above[65] = "", digits[65], line[1024];
     size_t length = 0;
     logs_add("mill-2", logs_run("0.004"));

@@ -43,7 +43,6 @@ static inline file_calls logs_calls(void)
 
 static inline int logs_setup(void **state)
 {
-    (void)state;
     strcpy(logs_dir, "/tmp/reseat-test-XXXXXX");
     logs_now = LOGS_NOW;
     logs_paused_ms = 0;
@@ -52,7 +51,6 @@ static inline int logs_setup(void **state)
 
 static inline int logs_teardown(void **state)
 {
-    (void)state;
     DIR *folder = opendir(logs_dir);
     if (folder == NULL)
         return -1;

@@ -40,7 +40,6 @@ static void assert_refused(const char *text, reseat_status status, size_t column
 
 static void reads_every_form_of_the_grammar(void **state)
 {
-    (void)state;
     assert_same_bits(parse("0"), 0.0);
     assert_same_bits(parse("-0"), -0.0);
     assert_same_bits(parse("-0.000e7"), -0.0);
@@ -57,7 +56,6 @@ static void reads_every_form_of_the_grammar(void **state)
 
 static void rounds_to_the_nearest_double(void **state)
 {
-    (void)state;
     assert_same_bits(parse("0.1"), 0.1);
     assert_same_bits(parse("0.30000000000000004"), 0x1.3333333333334p-2);
     assert_same_bits(parse("9007199254740993"), 9007199254740992.0); /* 2^53 + 1, a tie: to even */
@@ -75,7 +73,6 @@ static void rounds_to_the_nearest_double(void **state)
 /* 1 + 2^-53 lies half-way between two doubles; 52 zeros short of it nothing may be forgotten. */
 static void does_not_forget_the_last_of_many_digits(void **state)
 {
-    (void)state;
     static const char tie[] = "1.00000000000000011102230246251565404236316680908203125";
     char text[3000];
     memcpy(text, tie, sizeof tie);
@@ -88,7 +85,6 @@ static void does_not_forget_the_last_of_many_digits(void **state)
 
 static void reads_numbers_of_any_length(void **state)
 {
-    (void)state;
     enum { LENGTH = 5000 };
     char text[LENGTH + 16];
     memset(text, '0', sizeof text);
@@ -102,7 +98,6 @@ static void reads_numbers_of_any_length(void **state)
 
 static void reads_no_further_than_the_length(void **state)
 {
-    (void)state;
     double value = 0;
     assert_status(reseat_number_parse("12.5e3", 4, &value, NULL), RESEAT_OK);
     assert_same_bits(value, 12.5);
@@ -111,7 +106,6 @@ static void reads_no_further_than_the_length(void **state)
 
 static void says_what_was_expected_and_read(void **state)
 {
-    (void)state;
     const reseat_status syntax = RESEAT_ERR_SYNTAX;
     assert_refused("", syntax, 1, "expected a number, read nothing");
     assert_refused("-", syntax, 2, "expected a number, read \"-\"");
@@ -131,7 +125,6 @@ static void says_what_was_expected_and_read(void **state)
 
 static void names_the_usual_slips(void **state)
 {
-    (void)state;
     const reseat_status syntax = RESEAT_ERR_SYNTAX;
     assert_refused("3,14", syntax, 2, "expected a number, read \"3,14\" (use a point)");
     assert_refused("1,234.5", syntax, 2, "expected a number, read \"1,234.5\"");
@@ -151,7 +144,6 @@ static void names_the_usual_slips(void **state)
 
 static void refuses_what_is_not_finite(void **state)
 {
-    (void)state;
     assert_refused("nan", RESEAT_ERR_SYNTAX, 1, "expected a finite number, read \"nan\"");
     assert_refused("-Inf", RESEAT_ERR_SYNTAX, 2, "expected a finite number, read \"-Inf\"");
     assert_refused("INFINITY", RESEAT_ERR_SYNTAX, 1, "expected a finite number, read \"INFINITY\"");
@@ -167,7 +159,6 @@ static void refuses_what_is_not_finite(void **state)
 
 static void shows_foreign_bytes_harmless_and_short(void **state)
 {
-    (void)state;
     assert_refused("\x1B[2J", RESEAT_ERR_SYNTAX, 1, "expected a number, read \"\\x1B[2J\"");
     char text[5000];
     memset(text, 'x', sizeof text - 1);
@@ -181,7 +172,6 @@ static void shows_foreign_bytes_harmless_and_short(void **state)
 
 static void a_factor_is_multiplied_before_anything_is_rounded(void **state)
 {
-    (void)state;
     double value = untouched;
     assert_status(number_scaled("3.5", 3, 2, 0, &value, NULL), RESEAT_OK);
     assert_same_bits(value, 7);
@@ -191,7 +181,6 @@ static void a_factor_is_multiplied_before_anything_is_rounded(void **state)
 
 static void parse_checks_its_arguments(void **state)
 {
-    (void)state;
     double value = untouched;
     reseat_error error = {.line = 1};
     assert_status(reseat_number_parse(NULL, 0, &value, &error), RESEAT_ERR_ARGUMENT);
@@ -202,7 +191,6 @@ static void parse_checks_its_arguments(void **state)
 
 static void leaves_the_error_alone_on_success(void **state)
 {
-    (void)state;
     double value = 0;
     reseat_error error = {.line = 3, .column = 4, .key = "x_mm", .text = "kept"};
     const reseat_error before = error;
@@ -213,7 +201,6 @@ static void leaves_the_error_alone_on_success(void **state)
 /* The parser never shows strtod the text itself, so strtod on the text is a peer. */
 static void random_texts_read_as_strtod_reads_them(void **state)
 {
-    (void)state;
     uint64_t random = 41;
     for (int i = 0; i < 200000; i++) {
         char text[64];

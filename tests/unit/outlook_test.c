@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "states.h"
+#include "log/record.h"
 
 #define DAY 86400
 #define HEAD_SEAL "85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7"
@@ -48,7 +49,6 @@ static bool is_ok_at(const char *spindle, int64_t as_of)
 
 static void the_verdict_turns_on_the_day_that_is_due(void **state)
 {
-    (void)state;
     static const char *const names[] = {"case-1", "case-2"};
     for (size_t i = 0; i < 2; i++) {
         size_t length = 0;
@@ -63,7 +63,6 @@ static void the_verdict_turns_on_the_day_that_is_due(void **state)
 
 static void days_are_counted_from_as_of(void **state)
 {
-    (void)state;
     size_t length = 0;
     free(logs_take("case-2", &length));
     reseat_outlook outlook = look("case-2", LATER);
@@ -79,7 +78,6 @@ static void days_are_counted_from_as_of(void **state)
 /* Runs of one value each do not drift, so that nothing but age is left. */
 static void without_drift_the_age_allowed_is_what_counts(void **state)
 {
-    (void)state;
     for (int i = 0; i < 9; i++) {
         logs_add("mill-1", logs_run("0.004"));
         logs_now += DAY;
@@ -97,7 +95,6 @@ static void without_drift_the_age_allowed_is_what_counts(void **state)
 
 static void a_collision_is_due_when_it_happened(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
     logs_set(policy, RESEAT_FIELD_LIMIT_MM, "0.01");
@@ -116,7 +113,6 @@ static void a_collision_is_due_when_it_happened(void **state)
 /* Whatever befell the probe later, here or there: from the first on the verdict says so. */
 static void what_befell_it_first_is_what_is_due(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     const int64_t begun = logs_now;
     reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
@@ -146,7 +142,6 @@ static void what_befell_it_first_is_what_is_due(void **state)
 
 static void without_a_limit_nothing_is_due(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     reseat_outlook outlook = look("mill-1", logs_now);
     assert_false(outlook.due_known);
@@ -159,7 +154,6 @@ static void without_a_limit_nothing_is_due(void **state)
 
 static void what_a_policy_leaves_out_is_0(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
     logs_set(policy, RESEAT_FIELD_MAX_AGE_DAYS, "100");
@@ -174,7 +168,6 @@ static void what_a_policy_leaves_out_is_0(void **state)
 
 static void the_policy_says_limit_and_spindle_part(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     reseat_record *policy = logs_record(RESEAT_RECORD_POLICY);
     logs_set(policy, RESEAT_FIELD_LIMIT_MM, "0.01");
@@ -198,7 +191,7 @@ static reseat_record *run_of(const char *probe, const char *at, const char *x)
              "{\"v\":1,\"seq\":11,\"type\":\"run\",\"recorded_at\":\"%s\",\"probe\":\"%s\","
              "\"at\":\"%s\",\"seat_deg\":0,\"offset_x_mm\":%s,\"offset_y_mm\":-0.0005,\"seal\":\""
              HEAD_SEAL "\"}", at, probe, at, x);
-    assert_status(reseat_record_parse(line, strlen(line), &record, NULL), RESEAT_OK);
+    assert_status(record_parse(line, strlen(line), &record, NULL), RESEAT_OK);
     return record;
 }
 
@@ -213,7 +206,6 @@ static reseat_status compare(const char *probe, const char *at, const char *x,
 
 static void a_new_run_is_held_against_those_before_it(void **state)
 {
-    (void)state;
     size_t length = 0;
     reseat_drift_newest newest = {0};
     free(logs_take("case-1", &length));
@@ -225,7 +217,6 @@ static void a_new_run_is_held_against_those_before_it(void **state)
 
 static void a_run_with_nothing_to_hold_it_against_is_said(void **state)
 {
-    (void)state;
     size_t length = 0;
     reseat_drift_newest newest = {.p = 7};
     free(logs_take("case-1", &length));
@@ -253,7 +244,6 @@ static reseat_status append_and_compare(reseat_record *run, reseat_drift_newest 
 /* One that is in the log already does not count twice. */
 static void a_run_in_the_log_is_held_against_the_others(void **state)
 {
-    (void)state;
     reseat_drift_newest newest = {0};
     for (int i = 0; i < 8; i++) {
         reseat_record *run = logs_run(i % 2 == 0 ? "0.0040" : "0.0045");
@@ -269,7 +259,6 @@ static void a_run_in_the_log_is_held_against_the_others(void **state)
 /* What was found differs in X alone: the newest has no distance from it, one before it none. */
 static void runs_on_one_line_have_no_distance(void **state)
 {
-    (void)state;
     reseat_drift_newest newest = {.p = 7};
     for (int i = 0; i < 9; i++) {
         logs_add("mill-1", logs_run(i % 2 == 0 ? "0.0040" : "0.0045"));
@@ -284,7 +273,6 @@ static void runs_on_one_line_have_no_distance(void **state)
 
 static void outlook_refuses_what_it_cannot_take(void **state)
 {
-    (void)state;
     size_t length = 0;
     free(logs_take("case-1", &length));
     free(logs_take("case-2", &length));
@@ -314,7 +302,6 @@ static void outlook_refuses_what_it_cannot_take(void **state)
 /* One changed digit in line 6 breaks that line's seal alone; the state was read before it broke. */
 static void a_bad_line_stops_an_outlook_unless_it_is_to_be_passed_over(void **state)
 {
-    (void)state;
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
     reseat_state probe_state = stand_at("case-1", LATER);
@@ -360,7 +347,6 @@ static reseat_outlook look_after_check(const char *age_days)
 
 static void a_gauge_check_is_what_days_are_counted_from(void **state)
 {
-    (void)state;
     reseat_outlook outlook = look_after_check("100");
     assert_true(outlook.due_known && outlook.due_by_age);
     assert_true(outlook.due_at == LOGS_NOW + 100 * DAY);
@@ -370,7 +356,6 @@ static void a_gauge_check_is_what_days_are_counted_from(void **state)
 
 static void an_age_that_ran_out_before_the_gauge_check_is_due_with_it(void **state)
 {
-    (void)state;
     reseat_outlook outlook = look_after_check("5");
     assert_true(outlook.due_known && outlook.due_by_age);
     assert_true(outlook.due_at == LOGS_NOW + 10 * DAY);
@@ -379,7 +364,6 @@ static void an_age_that_ran_out_before_the_gauge_check_is_due_with_it(void **sta
 
 static void what_is_due_before_a_collision_stays_so(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     add_policy("0.01", "2");
     for (int days = 3; days >= 2; days--) { /* the second entered late: of the moment itself */
@@ -398,7 +382,6 @@ static void what_is_due_before_a_collision_stays_so(void **state)
 
 static void a_day_beyond_the_calendar_is_not_known(void **state)
 {
-    (void)state;
     logs_add("mill-1", logs_run("0.004"));
     add_policy("10", "1e9");
     reseat_outlook outlook = look("mill-1", logs_now);
@@ -418,7 +401,6 @@ static void a_day_beyond_the_calendar_is_not_known(void **state)
 /* Each tip has its own runs. */
 static void an_outlook_is_of_the_tip_that_was_asked_for(void **state)
 {
-    (void)state;
     for (int i = 0; i < 3; i++) {
         reseat_record *run = logs_run("0.004");
         logs_set(run, RESEAT_FIELD_TIP, i == 0 ? "left" : "main");
@@ -431,7 +413,6 @@ static void an_outlook_is_of_the_tip_that_was_asked_for(void **state)
 
 static void an_outlook_is_of_the_probe_that_was_asked_for(void **state)
 {
-    (void)state;
     for (int i = 0; i < 3; i++) {
         reseat_record *run = logs_run("0.004");
         logs_set(run, RESEAT_FIELD_PROBE, i == 0 ? "P0" : "P1");
@@ -451,7 +432,6 @@ static void an_outlook_is_of_the_probe_that_was_asked_for(void **state)
 /* A scatter or a length that no double holds. */
 static void what_overflows_has_no_outlook(void **state)
 {
-    (void)state;
     reseat_outlook outlook = {.due_days = 7};
     reseat_record *run = logs_run("0.004");
     logs_set(run, RESEAT_FIELD_OFFSET_U_MM, "1e200");
@@ -469,7 +449,6 @@ static void what_overflows_has_no_outlook(void **state)
 
 static void a_new_run_is_compared_only_where_it_is_the_newest(void **state)
 {
-    (void)state;
     reseat_drift_newest newest = {.p = 7};
     const file_calls calls = logs_calls();
     const reseat_append how = {0};
@@ -491,7 +470,6 @@ static void a_new_run_is_compared_only_where_it_is_the_newest(void **state)
 /* Ten runs of one second, of which the last is the newest, and at first all alike. */
 static void of_runs_of_one_second_the_last_is_the_newest(void **state)
 {
-    (void)state;
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
     reseat_record *runs[10];

@@ -13,7 +13,6 @@ static reseat_status read(const char *text, double *dirs, double *radii, size_t 
 
 static void reads_columns_in_either_order_and_passes_over_empty_rows(void **state)
 {
-    (void)state;
     double dirs[4], radii[4];
     size_t count = 0;
     reseat_error error;
@@ -29,7 +28,6 @@ static void reads_columns_in_either_order_and_passes_over_empty_rows(void **stat
 
 static void names_the_line_and_column_of_what_is_wrong(void **state)
 {
-    (void)state;
     static const struct {
         const char *text;
         reseat_status status;
@@ -60,7 +58,6 @@ static void names_the_line_and_column_of_what_is_wrong(void **state)
 
 static void refuses_what_is_missing(void **state)
 {
-    (void)state;
     double value;
     size_t count = 77;
     assert_status(reseat_radius_read(NULL, 1, &value, &value, 1, &count, NULL),

@@ -36,7 +36,6 @@ static reseat_radius_curve fitted(size_t count)
 
 static void recovers_planted_lobes(void **state)
 {
-    (void)state;
     const size_t counts[] = {11, 12, 25, 36, 64};
     for (size_t i = 0; i < 5; i++) {
         const reseat_radius_curve curve = fitted(counts[i]);
@@ -58,7 +57,6 @@ static void recovers_planted_lobes(void **state)
 
 static void order_follows_the_distinct_directions(void **state)
 {
-    (void)state;
     const size_t counts[] = {1, 2, 3, 4, 5, 6, 7, 12, 24, 25, 26, 64};
     const size_t orders[] = {0, 0, 1, 1, 2, 2, 3, 5, 11, 12, 12, 12};
     for (size_t i = 0; i < 12; i++) {
@@ -70,7 +68,6 @@ static void order_follows_the_distinct_directions(void **state)
 /* Case 1 of the reference vectors of features: twelve directions, turned by 90 degrees. */
 static void changes_a_surface_slot_and_corner_as_the_reference_does(void **state)
 {
-    (void)state;
     const double radii_mm[12] = {2.99081581109, 2.99202167747, 2.98954381557, 2.9883621381,
                                  2.99069037333, 2.99112823524, 2.98905581109, 2.98863757586,
                                  2.99171381557, 2.99176623971, 2.98866037333, 2.98764413362};
@@ -96,7 +93,6 @@ static void changes_a_surface_slot_and_corner_as_the_reference_does(void **state
 
 static void four_directions_show_no_lobes(void **state)
 {
-    (void)state;
     const double dirs_deg[4] = {0, 90, 180, 270};
     const double radii_mm[4] = {2.99080581109, 2.9884221381, 2.98888581109, 2.99174623971};
     reseat_radius_curve curve;
@@ -107,7 +103,6 @@ static void four_directions_show_no_lobes(void **state)
 
 static void touches_within_a_degree_are_one_direction(void **state)
 {
-    (void)state;
     const double dirs_deg[6] = {359.6, 0.2, 0.4, 120, 240, -0.4};
     const double radii_mm[6] = {3.001, 3.002, 3.003, 3.010, 3.020, 3.004};
     reseat_radius_curve curve;
@@ -123,7 +118,6 @@ static void touches_within_a_degree_are_one_direction(void **state)
 
 static void one_degree_is_within_and_more_is_not(void **state)
 {
-    (void)state;
     const double radii_mm[2] = {3.0, 3.1};
     const double pairs[6][2] = {{10, 11}, {359.5, 0.5}, {9.1, 10.1}, {10, 11.001}, {359, 0.001},
                                 {-0.6, 0.5}};
@@ -137,7 +131,6 @@ static void one_degree_is_within_and_more_is_not(void **state)
 
 static void close_touches_all_round_do_not_chain_into_one(void **state)
 {
-    (void)state;
     double dirs_deg[1000], radii_mm[1000];
     reseat_radius_curve curve;
     fill(dirs_deg, radii_mm, 1000, 0);
@@ -149,7 +142,6 @@ static void close_touches_all_round_do_not_chain_into_one(void **state)
 
 static void order_of_the_touches_changes_no_bit(void **state)
 {
-    (void)state;
     double dirs_deg[40], radii_mm[40], shuffled_deg[40], shuffled_mm[40];
     for (size_t i = 0; i < 40; i++) {
         dirs_deg[i] = 30.0 * (double)(i % 12) + 0.01 * (double)(i % 7);
@@ -169,7 +161,6 @@ static void order_of_the_touches_changes_no_bit(void **state)
 
 static void turning_the_directions_turns_the_curve(void **state)
 {
-    (void)state;
     double dirs_deg[17], radii_mm[17];
     reseat_radius_curve curve, turned;
     fill(dirs_deg, radii_mm, 17, 3);
@@ -187,7 +178,6 @@ static void turning_the_directions_turns_the_curve(void **state)
 
 static void residual_leaves_order_one_to_the_offset(void **state)
 {
-    (void)state;
     double dirs_deg[36], radii_mm[36];
     reseat_radius_curve curve;
     for (size_t i = 0; i < 36; i++) {
@@ -202,7 +192,6 @@ static void residual_leaves_order_one_to_the_offset(void **state)
 
 static void lowers_the_order_while_directions_crowd(void **state)
 {
-    (void)state;
     double dirs_deg[9], radii_mm[9];
     reseat_radius_curve curve;
     for (size_t i = 0; i < 9; i++) {
@@ -225,7 +214,6 @@ static void lowers_the_order_while_directions_crowd(void **state)
  */
 static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
 {
-    (void)state;
     static const struct {
         size_t count;
         double step_deg;
@@ -304,7 +292,6 @@ static bool is_lowered(const double *dirs_deg, size_t n)
 
 static void order_is_the_highest_of_at_most_four_times_the_scatter(void **state)
 {
-    (void)state;
     uint64_t random = 1;
     size_t lowered = 0;
     for (size_t trial = 0; trial < 250; trial++) {
@@ -322,7 +309,6 @@ static void order_is_the_highest_of_at_most_four_times_the_scatter(void **state)
 
 static void twelve_directions_of_order_five_put_lobes_on_record(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.order = 5, .directions = 12};
     assert_true(radius_shows_lobes(&curve));
     curve.order = 4;
@@ -335,7 +321,6 @@ static void twelve_directions_of_order_five_put_lobes_on_record(void **state)
 /* Of a single harmonic the bound is met where it is steepest; of several it is not passed. */
 static void no_change_is_larger_than_what_the_curve_shows(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
     curve.cosine_mm[3] = 0.003;
     curve.sine_mm[3] = -0.004;
@@ -356,7 +341,6 @@ static void no_change_is_larger_than_what_the_curve_shows(void **state)
 /* Two lobes from four directions, or five on one side: the curve has none of it, the radii all. */
 static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
 {
-    (void)state;
     const double dirs_deg[] = {0, 90, 180, 270}, radii_mm[] = {3.02, 2.98, 3.02, 2.98};
     const double one_mm[] = {3, 2.96, 3, 3};
     reseat_radius_curve curve;
@@ -383,7 +367,6 @@ static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
 
 static void no_turn_changes_nothing(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = fitted(36);
     const double turns_deg[] = {0, 360, -360, 720};
     for (size_t i = 0; i < 4; i++)
@@ -393,7 +376,6 @@ static void no_turn_changes_nothing(void **state)
 
 static void a_whole_period_changes_nothing(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
     curve.cosine_mm[3] = 0.0015;
     curve.sine_mm[3] = -0.0004;
@@ -406,7 +388,6 @@ static void a_whole_period_changes_nothing(void **state)
 
 static void half_a_turn_flips_the_odd_orders_alone(void **state)
 {
-    (void)state;
     reseat_radius_curve odd = {.mean_mm = 3, .order = 4};
     odd.cosine_mm[3] = 0.0015;
     odd.sine_mm[3] = -0.0004;
@@ -422,7 +403,6 @@ static void half_a_turn_flips_the_odd_orders_alone(void **state)
 
 static void change_is_the_difference_of_two_radii(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = fitted(36);
     for (double turn_deg = -500; turn_deg < 500; turn_deg += 17.3)
         for (double dir_deg = 0; dir_deg < 360; dir_deg += 13)
@@ -432,7 +412,6 @@ static void change_is_the_difference_of_two_radii(void **state)
 
 static void small_turns_keep_their_accuracy(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 3};
     curve.cosine_mm[3] = 0.0015;
     /* d/dphi of 0.0015 cos 3 phi at 30 degrees is -0.0045 */
@@ -443,7 +422,6 @@ static void small_turns_keep_their_accuracy(void **state)
 
 static void phase_lies_within_one_period(void **state)
 {
-    (void)state;
     const double tiny[] = {-1e-300, -1e-18, 0.0, 1e-18};
     for (size_t k = 2; k <= RESEAT_RADIUS_ORDER_MAX; k++) {
         for (size_t i = 0; i < 4; i++) {
@@ -460,7 +438,6 @@ static void phase_lies_within_one_period(void **state)
 
 static void lobing_is_the_largest_harmonic(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = fitted(36);
     size_t order = 7;
     double amplitude_mm = 8;
@@ -484,7 +461,6 @@ static void lobing_is_the_largest_harmonic(void **state)
 
 static void hidden_change_grows_up_to_sixty_degrees(void **state)
 {
-    (void)state;
     assert_same_bits(radius_hidden_change(0.003, 0), 0.0);
     assert_same_bits(radius_hidden_change(0.003, 20), 0.0015);
     assert_same_bits(radius_hidden_change(0.003, -20), 0.0015);
@@ -497,7 +473,6 @@ static void hidden_change_grows_up_to_sixty_degrees(void **state)
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 {
-    (void)state;
     double dirs_deg[3] = {0, 120, 240}, radii_mm[3] = {3, 3, 3};
     reseat_radius_curve curve, before;
     memset(&curve, 0x5a, sizeof curve);
@@ -521,7 +496,6 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 
 static void harmonic_refuses_what_it_does_not_have(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 2};
     double amplitude_mm = 1, phase_deg = 2;
     assert_status(reseat_radius_harmonic(NULL, 2, &amplitude_mm, &phase_deg), RESEAT_ERR_ARGUMENT);
@@ -539,7 +513,6 @@ static void harmonic_refuses_what_it_does_not_have(void **state)
 /* All but the widest gap, whatever the order and however the directions are counted. */
 static void the_arc_is_what_the_widest_gap_leaves(void **state)
 {
-    (void)state;
     uint64_t seed = 20260304;
     for (int trial = 0; trial < 2000; trial++) {
         const size_t n = 1 + random_bits(&seed) % 6;
@@ -563,7 +536,6 @@ static void the_arc_is_what_the_widest_gap_leaves(void **state)
 /* 361 touches so close all round that the last, left over, also lies near the first. */
 static void what_is_left_over_all_round_does_not_take_the_first_again(void **state)
 {
-    (void)state;
     static directed_radius list[361];
     for (size_t i = 0; i < 361; i++)
         list[i] = (directed_radius){0.997225 * (double)i, i == 0 ? 1 : 0};
@@ -575,7 +547,6 @@ static void what_is_left_over_all_round_does_not_take_the_first_again(void **sta
 
 static void the_first_direction_may_be_counted_past_a_turn(void **state)
 {
-    (void)state;
     directed_radius list[] = {{365, 1}, {180, 2}};
     assert_int_equal(directions_merge(list, 2), 2);
     assert_near(list[0].dir_deg, 5, 0);
@@ -584,7 +555,6 @@ static void the_first_direction_may_be_counted_past_a_turn(void **state)
 
 static void as_many_touches_as_are_allowed_are_taken(void **state)
 {
-    (void)state;
     static double dirs[RESEAT_RADIUS_COUNT_MAX], radii[RESEAT_RADIUS_COUNT_MAX];
     reseat_radius_curve curve;
     fill(dirs, radii, RESEAT_RADIUS_COUNT_MAX, 0);
@@ -594,7 +564,6 @@ static void as_many_touches_as_are_allowed_are_taken(void **state)
 
 static void the_highest_order_may_be_the_largest(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 4};
     size_t order = 0;
     double amplitude = 0;
@@ -608,7 +577,6 @@ static void the_highest_order_may_be_the_largest(void **state)
 /* Where the bearing is a hair below a whole turn the quotient may round up to the period. */
 static void a_phase_just_below_a_period_stays_within_it(void **state)
 {
-    (void)state;
     for (size_t k = 2; k <= RESEAT_RADIUS_ORDER_MAX; k++) {
         const double period = 360.0 / (double)k;
         for (int j = 1; j < 64; j++) {

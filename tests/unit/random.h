@@ -7,6 +7,9 @@
 
 #include <math.h>
 #include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 
 static inline uint64_t random_bits(uint64_t *state)
 {
@@ -26,6 +29,18 @@ static inline double random_between(uint64_t *state, double low, double high)
 static inline double random_log(uint64_t *state, double low_exponent, double high_exponent)
 {
     return pow(10, random_between(state, low_exponent, high_exponent));
+}
+
+/*
+ * How many of so many random cases to try where they take seconds: a quarter, or all of them if
+ * RESEAT_TEST_ROUNDS is "all". Says so, and the seed.
+ */
+static inline int random_rounds(uint64_t seed, int all)
+{
+    const char *asked = getenv("RESEAT_TEST_ROUNDS");
+    const int rounds = asked && strcmp(asked, "all") == 0 ? all : all / 4;
+    printf("seed %llu, %d of %d random cases\n", (unsigned long long)seed, rounds, all);
+    return rounds;
 }
 
 #endif

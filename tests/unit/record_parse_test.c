@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include "log/seal.h"
+#include "log/record.h"
 
 static void assert_refused(const char *line, size_t length, reseat_status status, const char *key,
                            const char *message)
@@ -13,11 +14,11 @@ static void assert_refused(const char *line, size_t length, reseat_status status
     reseat_record *record = NULL;
     reseat_error error;
     memset(&error, 0x55, sizeof error);
-    assert_status(reseat_record_parse(line, length, &record, &error), status);
+    assert_status(record_parse(line, length, &record, &error), status);
     assert_null(record);
     assert_string_equal(error.text, message);
     assert_string_equal(error.key, key);
-    assert_status(reseat_record_parse(line, length, &record, NULL), status);
+    assert_status(record_parse(line, length, &record, NULL), status);
 }
 
 static void refuse(const char *line, reseat_status status, const char *key, const char *message)
@@ -27,7 +28,6 @@ static void refuse(const char *line, reseat_status status, const char *key, cons
 
 static void reads_a_run_with_all_that_it_says(void **state)
 {
-    (void)state;
     reseat_record *record = parse(
         RUN ",\"tip\":\"left\",\"dirs_deg\":[0,90,180],\"radii_mm\":[2.9991,2.9987,2.9993],"
         "\"gauge\":\"ring\",\"touches\":12,\"by\":\"tech-2\",\"note\":\"after a crash \\u00e9\""
@@ -50,7 +50,6 @@ static void reads_a_run_with_all_that_it_says(void **state)
 
 static void says_what_is_absent_and_what_is_null(void **state)
 {
-    (void)state;
     size_t count = 7;
     reseat_record *record = parse(
         HEAD "\"reseat\"" WHEN ",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":null"
@@ -64,13 +63,12 @@ static void says_what_is_absent_and_what_is_null(void **state)
     assert_null(reseat_record_numbers(record, RESEAT_FIELD_DIRS_DEG, &count));
     assert_int_equal(count, 0);
     assert_int_equal(reseat_record_integer(record, RESEAT_FIELD_TOUCHES, -3), -3);
-    assert_null(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 0));
+    assert_null(record_text_at(record, RESEAT_FIELD_REASONS, 0));
     reseat_record_free(record);
 }
 
 static void a_field_asked_for_as_what_it_is_not_is_absent(void **state)
 {
-    (void)state;
     reseat_record *record = parse(RUN SEALED);
     assert_same_bits(reseat_record_number(record, RESEAT_FIELD_PROBE, 9.0), 9.0);
     assert_int_equal(reseat_record_integer(record, RESEAT_FIELD_OFFSET_X_MM, -3), -3);
@@ -84,7 +82,6 @@ static void a_field_asked_for_as_what_it_is_not_is_absent(void **state)
 
 static void keeps_the_line_to_the_byte_with_unknown_fields(void **state)
 {
-    (void)state;
     const char *line = RUN ",\"later\":{\"a\":[1,{}]},\"kind\":7,\"note\":\"n\"" SEALED;
     size_t length = 0;
     reseat_record *record = parse(line);
@@ -96,7 +93,6 @@ static void keeps_the_line_to_the_byte_with_unknown_fields(void **state)
 
 static void reads_fields_in_any_order_but_the_seal_last(void **state)
 {
-    (void)state;
     reseat_record *record = parse(
         "{\"why\":\"typed twice\",\"voids\":3" WHEN ",\"type\":\"void\", \"seq\" : 4 ,\"v\":1"
         SEALED);
@@ -109,7 +105,6 @@ static void reads_fields_in_any_order_but_the_seal_last(void **state)
 
 static void a_type_or_version_not_known_is_read_as_other(void **state)
 {
-    (void)state;
     reseat_record *record =
         parse(HEAD "\"spin\"" WHEN ",\"probe\":\"P1\",\"touches\":\"x\"" SEALED);
     assert_int_equal(reseat_record_type_of(record), RESEAT_RECORD_OTHER);
@@ -124,7 +119,6 @@ static void a_type_or_version_not_known_is_read_as_other(void **state)
 
 static void refuses_what_is_no_json_object(void **state)
 {
-    (void)state;
     refuse("", RESEAT_ERR_SYNTAX, "", "does not end in a seal");
     refuse("[1" SEALED, RESEAT_ERR_SYNTAX, "", "expected {");
     refuse(RUN ",\"note\":\"a\tb\"" SEALED, RESEAT_ERR_SYNTAX, "",
@@ -151,24 +145,21 @@ static void refuses_what_is_no_json_object(void **state)
 
 static void names_the_byte_at_which_json_goes_wrong(void **state)
 {
-    (void)state;
     const char *line = RUN ",\"touches\":01" SEALED;
     reseat_record *record = NULL;
     reseat_error error;
-    assert_status(reseat_record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
+    assert_status(record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.column, strlen(RUN ",\"touches\":0") + 1);
 }
 
 static void refuses_nesting_beyond_eight(void **state)
 {
-    (void)state;
     reseat_record_free(parse(RUN ",\"x\":[[[[[[[1]]]]]]]" SEALED));
     refuse(RUN ",\"x\":[[[[[[[[1]]]]]]]]" SEALED, RESEAT_ERR_SYNTAX, "", "nested too deep");
 }
 
 static void refuses_a_key_that_stands_twice(void **state)
 {
-    (void)state;
     char line[RESEAT_RECORD_LINE_MAX] = RUN;
     refuse(RUN ",\"seq\":4" SEALED, RESEAT_ERR_SYNTAX, "", "duplicate key \"seq\"");
     refuse(RUN ",\"s\\u0065q\":4" SEALED, RESEAT_ERR_SYNTAX, "", "duplicate key \"seq\"");
@@ -184,7 +175,6 @@ static void refuses_a_key_that_stands_twice(void **state)
 
 static void refuses_numbers_that_are_not_finite(void **state)
 {
-    (void)state;
     refuse(RUN ",\"form_mm\":1e999" SEALED, RESEAT_ERR_NOT_FINITE, "", "a number is too large");
     refuse(RUN ",\"x\":[{\"y\":-1e999}]" SEALED, RESEAT_ERR_NOT_FINITE, "",
            "a number is too large");
@@ -194,7 +184,6 @@ static void refuses_numbers_that_are_not_finite(void **state)
 
 static void refuses_a_line_that_is_too_long(void **state)
 {
-    (void)state;
     static char line[RESEAT_RECORD_LINE_MAX + 2];
     const size_t head = strlen(RUN), tail = strlen(SEALED);
     memset(line, ' ', sizeof line);
@@ -208,7 +197,6 @@ static void refuses_a_line_that_is_too_long(void **state)
 
 static void refuses_fields_missing_or_of_another_type(void **state)
 {
-    (void)state;
     refuse("{\"v\":1" WHEN ",\"type\":\"void\",\"voids\":3,\"why\":\"w\"" SEALED, RESEAT_ERR_SYNTAX,
            "seq", "missing");
     refuse("{\"seq\":1" WHEN ",\"type\":\"void\",\"voids\":3,\"why\":\"w\"" SEALED,
@@ -233,7 +221,6 @@ static void refuses_fields_missing_or_of_another_type(void **state)
 
 static void refuses_values_outside_their_range(void **state)
 {
-    (void)state;
     refuse(RUN ",\"radius_mm\":0" SEALED, RESEAT_ERR_RANGE, "radius_mm", "must be above 0, is 0");
     refuse(RUN ",\"form_mm\":-1e-9" SEALED, RESEAT_ERR_RANGE, "form_mm",
            "must be at least 0, is -1e-9");
@@ -250,7 +237,6 @@ static void refuses_values_outside_their_range(void **state)
 
 static void refuses_texts_that_a_field_cannot_hold(void **state)
 {
-    (void)state;
     refuse(RUN ",\"note\":\"a\\nb\"" SEALED, RESEAT_ERR_SYNTAX, "note",
            "must hold no control characters");
     refuse(RUN ",\"note\":\"a\\u0085b\"" SEALED, RESEAT_ERR_SYNTAX, "note",
@@ -270,7 +256,6 @@ static void refuses_texts_that_a_field_cannot_hold(void **state)
 
 static void refuses_halves_of_what_belongs_together(void **state)
 {
-    (void)state;
     refuse(RUN ",\"in_use_x_mm\":1" SEALED, RESEAT_ERR_SYNTAX, "in_use_y_mm",
            "missing, as in_use_x_mm is there");
     refuse(RUN ",\"found_y_mm\":1" SEALED, RESEAT_ERR_SYNTAX, "found_x_mm",
@@ -285,13 +270,12 @@ static reseat_error error_of(const char *line)
 {
     reseat_record *record = NULL;
     reseat_error error;
-    assert_status(reseat_record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
+    assert_status(record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
     return error;
 }
 
 static void tells_by_a_code_what_is_missing(void **state)
 {
-    (void)state;
     reseat_error error = error_of(HEAD "\"void\"" WHEN ",\"voids\":3" SEALED);
     assert_int_equal(error.code, RESEAT_CODE_MISSING);
     assert_string_equal(error.other_key, "");
@@ -311,7 +295,6 @@ static void tells_by_a_code_what_is_missing(void **state)
 /* Lines made by an independent implementation. */
 static void reads_and_verifies_the_reference_logs(void **state)
 {
-    (void)state;
     const char *data = getenv("RESEAT_TEST_DATA");
     static char line[RESEAT_RECORD_LINE_MAX];
     size_t lines = 0;

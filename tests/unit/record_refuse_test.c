@@ -17,13 +17,12 @@ static reseat_record *made(reseat_record_type type)
 
 static void no_record_text_or_value_is_refused(void **state)
 {
-    (void)state;
     reseat_record *run = made(RESEAT_RECORD_RUN);
     const reseat_field nothing = RESEAT_FIELD_COUNT, probe = RESEAT_FIELD_PROBE;
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE};
     size_t length = 7;
-    assert_status(reseat_record_parse(NULL, 0, &run, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_record_parse(RUN SEALED, strlen(RUN SEALED), NULL, NULL),
+    assert_status(record_parse(NULL, 0, &run, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(record_parse(RUN SEALED, strlen(RUN SEALED), NULL, NULL),
                   RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(NULL, &length));
     assert_int_equal(length, 0);
@@ -47,7 +46,6 @@ static void no_record_text_or_value_is_refused(void **state)
 
 static void numbers_are_as_many_as_a_field_holds(void **state)
 {
-    (void)state;
     static double many[RESEAT_RECORD_COUNT_MAX + 1];
     const reseat_field dirs = RESEAT_FIELD_DIRS_DEG;
     reseat_error error;
@@ -84,7 +82,6 @@ static char *repeated(const char *item, size_t count, char *out)
 
 static void typed_numbers_are_as_many_as_a_field_holds(void **state)
 {
-    (void)state;
     static char text[4 * RESEAT_RECORD_COUNT_MAX];
     reseat_error error;
     reseat_record *run = made(RESEAT_RECORD_RUN);
@@ -101,7 +98,6 @@ static void typed_numbers_are_as_many_as_a_field_holds(void **state)
 
 static void texts_are_as_many_as_a_field_holds(void **state)
 {
-    (void)state;
     const reseat_field reasons = RESEAT_FIELD_REASONS;
     reseat_record *verdict = made(RESEAT_RECORD_VERDICT);
     assert_status(reseat_record_add_text(verdict, RESEAT_FIELD_PROBE, "P1", NULL),
@@ -112,7 +108,7 @@ static void texts_are_as_many_as_a_field_holds(void **state)
     for (size_t i = 1; i < RESEAT_RECORD_COUNT_MAX; i++)
         assert_status(reseat_record_add_text(verdict, reasons, "collision", NULL), RESEAT_OK);
     assert_status(reseat_record_add_text(verdict, reasons, "service", NULL), RESEAT_ERR_RANGE);
-    assert_int_equal(reseat_record_text_count(verdict, reasons), RESEAT_RECORD_COUNT_MAX);
+    assert_int_equal(record_text_count(verdict, reasons), RESEAT_RECORD_COUNT_MAX);
     reseat_record_free(verdict);
 }
 
@@ -121,7 +117,7 @@ static void a_line_is_refused(const char *line, reseat_status status, const char
 {
     reseat_record *record = NULL;
     reseat_error error;
-    assert_status(reseat_record_parse(line, strlen(line), &record, &error), status);
+    assert_status(record_parse(line, strlen(line), &record, &error), status);
     assert_null(record);
     assert_string_equal(error.key, key);
     if (strstr(error.text, text) == NULL)
@@ -134,7 +130,6 @@ static void a_line_is_refused(const char *line, reseat_status status, const char
 
 static void a_list_in_a_line_is_one_of_its_kind_and_not_too_long(void **state)
 {
-    (void)state;
     static char line[12 * RESEAT_RECORD_COUNT_MAX], items[6 * RESEAT_RECORD_COUNT_MAX];
     reseat_record_free(parse(VERDICT "[\"service\"]" SEALED));
     a_line_is_refused(VERDICT "1" SEALED, RESEAT_ERR_SYNTAX, "reasons", "an array of texts");
@@ -150,7 +145,6 @@ static void a_list_in_a_line_is_one_of_its_kind_and_not_too_long(void **state)
 
 static void times_and_seats_have_their_range(void **state)
 {
-    (void)state;
     reseat_record *run = made(RESEAT_RECORD_RUN), *reseated = made(RESEAT_RECORD_RESEAT);
     reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = 30, .within_deg = 180};
     static const double wrong[] = {180, -1, (double)NAN, (double)INFINITY};
@@ -175,7 +169,6 @@ static void times_and_seats_have_their_range(void **state)
 
 static void texts_hold_no_control_characters(void **state)
 {
-    (void)state;
     static const char *const bad[] = {"a\x1F", "a\x7F", "a\xC2\x80", "a\xC2\x9F"};
     static const char *const good[] = {"a\xC2\xA0", "\xC3\x80", "a b"};
     reseat_record *run = made(RESEAT_RECORD_RUN);
@@ -189,10 +182,9 @@ static void texts_hold_no_control_characters(void **state)
 
 static void type_and_version_stay(void **state)
 {
-    (void)state;
     reseat_record *run = parse(RUN SEALED);
-    reseat_record_clear(run, RESEAT_FIELD_TYPE);
-    reseat_record_clear(run, RESEAT_FIELD_V);
+    record_clear(run, RESEAT_FIELD_TYPE);
+    record_clear(run, RESEAT_FIELD_V);
     assert_true(reseat_record_has(run, RESEAT_FIELD_TYPE) &&
                 reseat_record_has(run, RESEAT_FIELD_V));
     assert_non_null(reseat_record_line(run, NULL));
@@ -201,9 +193,8 @@ static void type_and_version_stay(void **state)
 
 static void a_record_without_the_time_of_writing_is_not_sealed(void **state)
 {
-    (void)state;
     reseat_record *run = parse(RUN SEALED);
-    reseat_record_clear(run, RESEAT_FIELD_RECORDED_AT);
+    record_clear(run, RESEAT_FIELD_RECORDED_AT);
     assert_status(record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);
     reseat_record_free(run);
 }

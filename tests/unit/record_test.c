@@ -25,7 +25,7 @@ static reseat_record *make_run(void)
                   RESEAT_OK);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL), RESEAT_OK);
     assert_status(reseat_record_set_integer(record, RESEAT_FIELD_AT, 1772431200, NULL), RESEAT_OK);
-    assert_status(reseat_record_set_null(record, RESEAT_FIELD_SEAT_DEG, NULL), RESEAT_OK);
+    assert_status(record_set_null(record, RESEAT_FIELD_SEAT_DEG, NULL), RESEAT_OK);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, 0.1 + 0.2, NULL),
                   RESEAT_OK);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM, -0.0, NULL),
@@ -36,7 +36,6 @@ static reseat_record *make_run(void)
 /* The expected seal is that of the bytes by Python's hashlib. */
 static void writes_fields_in_their_order_and_seals_them(void **state)
 {
-    (void)state;
     reseat_record *record = make_run();
     const double dirs[] = {0, 90}, radii[] = {1e-9, 2.9987};
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_NOTE, "a \"b\" \\ \xC3\xA9", NULL),
@@ -60,7 +59,6 @@ static void writes_fields_in_their_order_and_seals_them(void **state)
 /* Random bits, the corners of the range, and the numbers that lose bits in other hands. */
 static void numbers_come_back_to_the_bit(void **state)
 {
-    (void)state;
     const double corners[] = {0.1 + 0.2, 1e-9, -0.0, 0.0, DBL_MAX, -DBL_MAX, DBL_MIN, 5e-324,
                               1.0 / 3.0, 123456789012345680.0, 1e21, -1e-7};
     const size_t count = sizeof corners / sizeof corners[0];
@@ -88,7 +86,6 @@ static void numbers_come_back_to_the_bit(void **state)
 
 static void a_seal_covers_the_one_above(void **state)
 {
-    (void)state;
     reseat_record *record = make_run();
     assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     char first[RESEAT_SEAL_SIZE];
@@ -104,14 +101,13 @@ static void a_seal_covers_the_one_above(void **state)
 
 static void a_change_takes_line_and_seal_away(void **state)
 {
-    (void)state;
     reseat_record *record = make_run();
     assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_BY, "tech-2", NULL), RESEAT_OK);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_SEAL));
     assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_BY);
+    record_clear(record, RESEAT_FIELD_BY);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_BY));
     reseat_record_free(record);
@@ -119,14 +115,13 @@ static void a_change_takes_line_and_seal_away(void **state)
 
 static void a_record_that_lacks_something_is_not_sealed(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
-    reseat_record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
+    record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
     assert_status(record_seal(record, NULL, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.key, "offset_y_mm");
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0.0, NULL), RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_SEQ);
+    record_clear(record, RESEAT_FIELD_SEQ);
     assert_status(record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(record, NULL));
     assert_status(record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
@@ -135,13 +130,12 @@ static void a_record_that_lacks_something_is_not_sealed(void **state)
 
 static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
-    reseat_record_clear(record, RESEAT_FIELD_SEQ);
-    reseat_record_clear(record, RESEAT_FIELD_RECORDED_AT);
+    record_clear(record, RESEAT_FIELD_SEQ);
+    record_clear(record, RESEAT_FIELD_RECORDED_AT);
     assert_status(reseat_record_check(record, &error), RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_PROBE);
+    record_clear(record, RESEAT_FIELD_PROBE);
     assert_status(reseat_record_check(record, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.key, "probe");
     assert_status(reseat_record_check(NULL, &error), RESEAT_ERR_ARGUMENT);
@@ -150,22 +144,20 @@ static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 
 static void counts_the_texts_of_a_field(void **state)
 {
-    (void)state;
     reseat_record *record = make(RESEAT_RECORD_VERDICT);
-    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 0);
+    assert_int_equal(record_text_count(record, RESEAT_FIELD_REASONS), 0);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL),
                   RESEAT_OK);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "too-old", NULL), RESEAT_OK);
-    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 2);
-    assert_string_equal(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 1), "too-old");
-    assert_null(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 2));
-    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_PROBE), 0);
+    assert_int_equal(record_text_count(record, RESEAT_FIELD_REASONS), 2);
+    assert_string_equal(record_text_at(record, RESEAT_FIELD_REASONS, 1), "too-old");
+    assert_null(record_text_at(record, RESEAT_FIELD_REASONS, 2));
+    assert_int_equal(record_text_count(record, RESEAT_FIELD_PROBE), 0);
     reseat_record_free(record);
 }
 
 static void a_record_too_long_for_a_line_is_not_sealed(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
     double values[RESEAT_RECORD_COUNT_MAX];
@@ -200,7 +192,6 @@ static void a_record_too_long_for_a_line_is_not_sealed(void **state)
 
 static void refuses_to_set_what_a_type_does_not_take(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make_run();
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_LIMIT_MM, 1.0, &error),
@@ -215,7 +206,7 @@ static void refuses_to_set_what_a_type_does_not_take(void **state)
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_TYPE, "run", NULL),
                   RESEAT_ERR_ARGUMENT);
     assert_status(reseat_record_set_integer(record, RESEAT_FIELD_V, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_record_set_null(record, RESEAT_FIELD_OFFSET_X_MM, NULL),
+    assert_status(record_set_null(record, RESEAT_FIELD_OFFSET_X_MM, NULL),
                   RESEAT_ERR_ARGUMENT);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, (double)NAN, NULL),
                   RESEAT_ERR_NOT_FINITE);
@@ -251,7 +242,6 @@ static void assert_typed(reseat_record *record, reseat_field field, const char *
 
 static void reads_values_as_people_type_them(void **state)
 {
-    (void)state;
     reseat_record *record = make(RESEAT_RECORD_RUN), *policy = make(RESEAT_RECORD_POLICY);
     assert_typed(record, RESEAT_FIELD_OFFSET_X_MM, "-4um", "-0.004");
     assert_typed(record, RESEAT_FIELD_OFFSET_Y_MM, "0.1in", "2.54");
@@ -270,7 +260,6 @@ static void reads_values_as_people_type_them(void **state)
 
 static void says_which_option_was_typed_wrong(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make(RESEAT_RECORD_RUN);
     assert_status(reseat_record_set_typed(record, RESEAT_FIELD_GAUGE_DIAMETER_MM, "50,2", RESEAT_MM,
@@ -291,7 +280,6 @@ static void says_which_option_was_typed_wrong(void **state)
 
 static void takes_a_seat_as_angle_interval_or_unknown(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_record *record = make(RESEAT_RECORD_RESEAT), *run = make(RESEAT_RECORD_RUN);
     const reseat_seat roughly = {RESEAT_SEAT_ANGLE, 180.0, 5.0, 0};
@@ -315,7 +303,6 @@ static void takes_a_seat_as_angle_interval_or_unknown(void **state)
 
 static void options_are_fields_less_their_unit(void **state)
 {
-    (void)state;
     const struct {
         reseat_field field;
         const char *option;
@@ -338,7 +325,6 @@ static void options_are_fields_less_their_unit(void **state)
 
 static void each_field_is_written_in_one_place_and_the_seal_last(void **state)
 {
-    (void)state;
     bool seen[RESEAT_FIELD_COUNT] = {false};
     for (size_t place = 0; place < RESEAT_FIELD_COUNT; place++) {
         const reseat_field field = reseat_field_at(place);
@@ -354,7 +340,6 @@ static void each_field_is_written_in_one_place_and_the_seal_last(void **state)
 
 static void finds_fields_and_types_by_name(void **state)
 {
-    (void)state;
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field_row *row = reseat_field_about((reseat_field)i);
         assert_int_equal(reseat_field_find(row->name), i);
@@ -375,7 +360,6 @@ static void finds_fields_and_types_by_name(void **state)
 
 static void the_schema_is_counted_as_snprintf_counts(void **state)
 {
-    (void)state;
     const size_t length = reseat_record_schema(NULL, 0);
     char *schema = malloc(length + 1);
     assert_non_null(schema);

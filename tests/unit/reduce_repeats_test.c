@@ -40,7 +40,6 @@ static reseat_touch moved_out(reseat_touch touch, double off_mm)
 /* Three of each, one after the other: 0, +2 and -1 um; squares of 14/3 um2 and 2 of freedom. */
 static void three_sets_are_pooled_about_their_means(void **state)
 {
-    (void)state;
     static const double off_mm[] = {0, 0.002, -0.001};
     static const double turns_deg[] = {0, 180};
     const size_t n = make_run(RESEAT_GAUGE_SPHERE, turns_deg, 2, 12);
@@ -62,7 +61,6 @@ static void three_sets_are_pooled_about_their_means(void **state)
 
 static void one_touch_repeated_is_enough_and_none_is_not(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180};
     const size_t n = make_run(RESEAT_GAUGE_RING, turns_deg, 2, 12);
     assert_status(reduce(n, RESEAT_GAUGE_RING, 50), RESEAT_OK);
@@ -79,7 +77,6 @@ static void one_touch_repeated_is_enough_and_none_is_not(void **state)
 
 static void a_return_counts_though_another_turn_came_last(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180, 0, 90};
     const size_t n = make_run(RESEAT_GAUGE_RING, turns_deg, 4, 8);
     for (size_t i = 16; i < n; i++)
@@ -92,7 +89,6 @@ static void a_return_counts_though_another_turn_came_last(void **state)
 /* Directions from 0 to 90.5 degrees are as many as it takes, the first one counted. */
 static void touches_from_more_than_a_quarter_are_enough(void **state)
 {
-    (void)state;
     const reseat_gauge gauge = {.kind = RESEAT_GAUGE_RING, .diameter_mm = 50};
     for (size_t i = 0; i < 8; i++)
         touches[i] = probe_touch(&round_ball, &gauge, centre, 0, 90.5 / 7 * (double)i, 0);
@@ -103,7 +99,6 @@ static void touches_from_more_than_a_quarter_are_enough(void **state)
 
 static void a_motion_away_from_the_surface_is_refused_in_the_first_touch_too(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180};
     const size_t n = make_run(RESEAT_GAUGE_RING, turns_deg, 2, 12);
     touches[0].has_dir = true;
@@ -117,7 +112,6 @@ static void a_motion_away_from_the_surface_is_refused_in_the_first_touch_too(voi
 /* Of a sphere touched high up: no direction, and one. */
 static void few_touches_of_the_equator_make_as_few_directions(void **state)
 {
-    (void)state;
     const reseat_gauge gauge = {.kind = RESEAT_GAUGE_SPHERE, .diameter_mm = 50};
     for (size_t i = 0; i < 24; i++)
         touches[i] = probe_touch(&round_ball, &gauge, centre, i < 12 ? 0 : 180,
@@ -133,7 +127,6 @@ static void few_touches_of_the_equator_make_as_few_directions(void **state)
 
 static void as_many_touches_as_are_allowed_are_taken(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180};
     const size_t n = make_run(RESEAT_GAUGE_RING, turns_deg, 2, RESEAT_TOUCHES_MAX / 2);
     assert_int_equal(n, RESEAT_TOUCHES_MAX);
@@ -143,7 +136,6 @@ static void as_many_touches_as_are_allowed_are_taken(void **state)
 
 static void one_touch_is_too_few_and_named(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0};
     (void)make_run(RESEAT_GAUGE_RING, turns_deg, 1, 12);
     assert_status(reduce(1, RESEAT_GAUGE_RING, 50), RESEAT_ERR_TOO_FEW);
@@ -153,7 +145,6 @@ static void one_touch_is_too_few_and_named(void **state)
 
 static void three_touches_to_spare_widen_threefold(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0, 180};
     const size_t n = make_run(RESEAT_GAUGE_RING, turns_deg, 2, 4);
     touches[2] = moved_out(touches[2], 0.001);
@@ -167,7 +158,6 @@ static void three_touches_to_spare_widen_threefold(void **state)
 
 static void what_is_wrong_is_said_with_its_size(void **state)
 {
-    (void)state;
     static const double turns_deg[] = {0};
     const size_t n = make_run(RESEAT_GAUGE_RING, turns_deg, 1, 12);
     for (size_t i = 0; i < n; i++) {

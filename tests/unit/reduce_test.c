@@ -50,7 +50,6 @@ static void spoil(size_t touch, double off_mm)
 
 static void meets_the_reference(void **state)
 {
-    (void)state;
     static table expected, data;
     table_read("reduce/expected.csv", 15, &expected);
     for (size_t row = 0; row < expected.rows; row++) {
@@ -83,7 +82,6 @@ static void meets_the_reference(void **state)
 
 static void ring_and_plug_show_the_same_radii_by_approach_direction(void **state)
 {
-    (void)state;
     const reseat_gauge_kind kinds[] = {RESEAT_GAUGE_RING, RESEAT_GAUGE_PLUG};
     for (size_t i = 0; i < 2; i++) {
         const reseat_reduce_setup setup = reseat_reduce_assumed(kinds[i], 48.9573);
@@ -107,7 +105,6 @@ static void ring_and_plug_show_the_same_radii_by_approach_direction(void **state
 
 static void given_directions_count_before_the_geometry(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 30);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 2, 12, touches);
     for (size_t i = 0; i < n; i++) {
@@ -123,7 +120,6 @@ static void given_directions_count_before_the_geometry(void **state)
 
 static void a_side_given_for_an_approach_is_refused(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 30);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 2, 12, touches);
     touches[5].has_dir = true;
@@ -135,7 +131,6 @@ static void a_side_given_for_an_approach_is_refused(void **state)
 
 static void radius_follows_the_temperature_and_carries_its_terms(void **state)
 {
-    (void)state;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     disturb(n, 0.001, 4);
@@ -155,7 +150,6 @@ static void radius_follows_the_temperature_and_carries_its_terms(void **state)
 
 static void offset_uncertainty_is_widened_for_few_touches(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 4, touches);
     disturb(n, 0.001, 5);
@@ -169,7 +163,6 @@ static void offset_uncertainty_is_widened_for_few_touches(void **state)
 
 static void two_turns_alone_add_half_a_micrometre_and_a_return_takes_it_off(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     probe round = lobed;
     round.lobe_mm = 0;
@@ -191,7 +184,6 @@ static void two_turns_alone_add_half_a_micrometre_and_a_return_takes_it_off(void
 
 static void closure_tells_how_far_the_gauge_moved(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 3, 12, touches);
     for (size_t i = 24; i < n; i++) {
@@ -205,7 +197,6 @@ static void closure_tells_how_far_the_gauge_moved(void **state)
 
 static void fewer_than_three_degrees_of_freedom_take_the_scatter_as_given(void **state)
 {
-    (void)state;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     setup.u_touch_mm = 0.0009;
     const double thirds_deg[] = {0, 120, 240};
@@ -228,7 +219,6 @@ static void fewer_than_three_degrees_of_freedom_take_the_scatter_as_given(void *
 
 static void one_turn_and_no_centre_gives_the_radius_alone(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 1, 36, touches);
     reduce(n, &setup);
@@ -249,7 +239,6 @@ static void one_turn_and_no_centre_gives_the_radius_alone(void **state)
 
 static void a_known_centre_gives_the_offset_and_its_own_uncertainty(void **state)
 {
-    (void)state;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     setup.centre_known = true;
     setup.centre_mm = (reseat_xy){centre.x, centre.y};
@@ -269,7 +258,6 @@ static void a_known_centre_gives_the_offset_and_its_own_uncertainty(void **state
 
 static void a_sphere_takes_its_lobes_from_the_equator(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 25);
     probe plain = lobed;
     plain.lobe_mm = 0;
@@ -293,7 +281,6 @@ static void a_sphere_takes_its_lobes_from_the_equator(void **state)
 
 static void repeatability_pools_the_repeats_of_each_touch(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 2, 12, touches);
     reduce(n, &setup);
@@ -316,7 +303,6 @@ static void repeatability_pools_the_repeats_of_each_touch(void **state)
 
 static void a_bad_touch_is_named_and_lobes_are_not(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     disturb(n, 0.0003, 9);
@@ -342,7 +328,6 @@ static void a_bad_touch_is_named_and_lobes_are_not(void **state)
 
 static void a_bad_touch_hidden_by_a_worse_one_is_named_too(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     disturb(n, 0.0003, 9);
@@ -380,7 +365,6 @@ static void reduce_sides(size_t n, double first_mm, double second_mm, double thi
 
 static void studentised_residuals_are_those_of_two_bad_touches(void **state)
 {
-    (void)state;
     for (size_t n = 16; n <= 80; n += 64) {
         const double m = (double)n - 5;
         reduce_sides(n, 4e-5, 3e-5, 0);
@@ -395,7 +379,6 @@ static void studentised_residuals_are_those_of_two_bad_touches(void **state)
 /* Without the worst of three it is (10 b - c) / (c sqrt(11)); c is too small to be named itself. */
 static void a_touch_is_bad_beyond_the_limit_that_is_documented(void **state)
 {
-    (void)state;
     const double c = 9e-5;
     double t = 0;
     assert_status(student_quantile(1 - 0.005 / 16, 10, &t), RESEAT_OK);
@@ -415,7 +398,6 @@ static void a_touch_is_bad_beyond_the_limit_that_is_documented(void **state)
 
 static void two_touches_that_cannot_be_told_apart_are_named_together(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     /* seven directions take all of centre, radius and harmonics 2 and 3: only pairs are left */
     size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 1, 7, touches);
@@ -431,7 +413,6 @@ static void two_touches_that_cannot_be_told_apart_are_named_together(void **stat
 
 static void differences_below_a_tenth_of_a_micrometre_are_never_bad(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     spoil(5, 0.00009);
@@ -446,7 +427,6 @@ static void differences_below_a_tenth_of_a_micrometre_are_never_bad(void **state
 
 static void too_few_touches_single_out_none(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, turns_deg, 2, 4, touches);
     spoil(3, 0.5);
@@ -458,7 +438,6 @@ static void too_few_touches_single_out_none(void **state)
 
 static void moving_and_turning_the_machine_does_so_to_the_result(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     disturb(n, 0.001, 8);
@@ -484,7 +463,6 @@ static void moving_and_turning_the_machine_does_so_to_the_result(void **state)
 /* Twelve touches on the equator and six off it: lobes are sought on the equator alone. */
 static void turning_a_sphere_leaves_studentised_residuals_alone(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 30);
     double before[18];
     for (size_t i = 0; i < 18; i++)
@@ -507,7 +485,6 @@ static void turning_a_sphere_leaves_studentised_residuals_alone(void **state)
 
 static void the_order_of_the_touches_matters_only_in_rounding(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     disturb(n, 0.001, 8);
@@ -529,7 +506,6 @@ static void the_order_of_the_touches_matters_only_in_rounding(void **state)
 
 static void scaling_everything_scales_the_result(void **state)
 {
-    (void)state;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
     disturb(n, 0.001, 8);
@@ -550,7 +526,6 @@ static void scaling_everything_scales_the_result(void **state)
 /* Every error of the data, as a file would bring it in. */
 static void bad_data_are_named_by_line_and_column(void **state)
 {
-    (void)state;
     const struct {
         const char *text;
         reseat_gauge_kind kind;
@@ -603,7 +578,6 @@ static void bad_data_are_named_by_line_and_column(void **state)
  */
 static void the_touch_with_a_gross_error_is_the_one_named(void **state)
 {
-    (void)state;
     static const double slips[] = {0, 1e9, -1e9, 1e308, -17};
     for (size_t way = 0; way < 4; way++) {
         reseat_reduce_setup setup =
@@ -637,7 +611,6 @@ static void the_touch_with_a_gross_error_is_the_one_named(void **state)
  */
 static void five_touches_of_a_ring_name_the_one_with_a_gross_error(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     static const double off_mm[] = {300, 4};
     for (size_t bad = 0; bad < 10; bad++) {
@@ -651,7 +624,6 @@ static void five_touches_of_a_ring_name_the_one_with_a_gross_error(void **state)
 /* Of two that do not fit, neither is to blame alone; and too few say nothing of any. */
 static void where_none_alone_is_to_blame_the_worst_is_named(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     static const size_t counts[] = {12, 140};
     for (size_t i = 0; i < 2; i++) {
@@ -671,7 +643,6 @@ static void where_none_alone_is_to_blame_the_worst_is_named(void **state)
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 {
-    (void)state;
     const reseat_reduce_setup good = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     const size_t n = probe_run(&lobed, &good.gauge, centre, quarters_deg, 4, 12, touches);
     static reseat_reduction before;
@@ -718,7 +689,6 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 
 static void more_turns_than_a_result_holds_are_refused(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     for (size_t i = 0; i <= RESEAT_REDUCE_TURNS_MAX; i++) {
         touches[i] = probe_touch(&lobed, &setup.gauge, centre, 0.9 * (double)i,
@@ -734,7 +704,6 @@ static void more_turns_than_a_result_holds_are_refused(void **state)
 
 static void names_read_back(void **state)
 {
-    (void)state;
     for (int kind = 0; kind < 3; kind++) {
         const char *const name = reseat_gauge_kind_name((reseat_gauge_kind)kind);
         reseat_gauge_kind read = RESEAT_GAUGE_RING;
@@ -760,7 +729,6 @@ static void names_read_back(void **state)
 
 static void what_is_assumed_is_the_handbooks_and_marked(void **state)
 {
-    (void)state;
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     assert_near(setup.u_touch_mm, 0.0005, 0);
     assert_near(setup.gauge.temperature_c, 20, 0);
@@ -775,7 +743,6 @@ static void what_is_assumed_is_the_handbooks_and_marked(void **state)
 /* Exactly what is missing is advised: no bit more. */
 static void advice_names_what_is_missing_and_nothing_else(void **state)
 {
-    (void)state;
     const unsigned gauge = 1u << RESEAT_ADVICE_GAUGE_U | 1u << RESEAT_ADVICE_TEMPERATURE;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 48.9573);
     /* five, and five across from them */
@@ -799,7 +766,6 @@ static void advice_names_what_is_missing_and_nothing_else(void **state)
 
 static void turns_come_in_their_order_whatever_that_of_the_touches(void **state)
 {
-    (void)state;
     static const double mixed_deg[] = {180, 0, 270, 90};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 48.9573);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, mixed_deg, 4, 12, touches);
@@ -818,7 +784,6 @@ static void turns_come_in_their_order_whatever_that_of_the_touches(void **state)
 /* A known centre's uncertainty counts alike along both axes. */
 static void the_centres_uncertainty_reaches_both_axes(void **state)
 {
-    (void)state;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 48.9573);
     setup.centre_known = true;
     setup.centre_mm = (reseat_xy){centre.x, centre.y};
@@ -835,7 +800,6 @@ static void the_centres_uncertainty_reaches_both_axes(void **state)
 
 static void a_small_ball_in_a_small_gauge_in_the_cold_is_as_good(void **state)
 {
-    (void)state;
     const probe small = {{0.0182, -0.0117}, 0.45, 0, 25};
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 0.8);
     setup.gauge.temperature_c = -5;

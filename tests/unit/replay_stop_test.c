@@ -34,7 +34,6 @@ static void cut_last_line(const char *log)
 /* Written on a day to come, long above all runs that count, and dated so. */
 static void what_a_clock_ahead_wrote_counts_when_it_was_set_back(void **state)
 {
-    (void)state;
     put(POLICY, 0, "limit_mm=0.005");
     const int64_t ahead = put(EVENT, 200, "kind=collision");
     put_late("mill-1", 201, RESEATED, 150, "probe=P1 seat_deg=90");
@@ -52,7 +51,6 @@ static void what_a_clock_ahead_wrote_counts_when_it_was_set_back(void **state)
 /* The fact is old; the line below it alone was written on a day to come, and may be what it voids. */
 static void what_stands_below_a_line_of_a_clock_ahead_is_read_too(void **state)
 {
-    (void)state;
     put(POLICY, 0, "limit_mm=0.005");
     const int64_t collision = put_late("mill-1", 0, EVENT, 0, "kind=other");
     put(EVENT, 200, "kind=other");
@@ -68,7 +66,6 @@ static void what_stands_below_a_line_of_a_clock_ahead_is_read_too(void **state)
 
 static void so_it_does_in_another_log(void **state)
 {
-    (void)state;
     put(RUN, 100, P1_RUN);
     put_late("hmc-1", 0, RUN, 0, "probe=P2 seat_deg=0" XY);
     const int64_t use = put_late("hmc-1", 200, RUN, 150, P1_RUN);
@@ -97,7 +94,6 @@ static void put_turned_run(int seq, double on, double happened)
 /* The run in force stands first, and was written on a day to come. */
 static void lines_that_must_be_read_whole_are_held_to_the_same(void **state)
 {
-    (void)state;
     put(POLICY, 0, "limit_mm=0.005");
     put_turned_run(2, 200, 190);
     for (int i = 1; i <= MANY; i++)
@@ -111,7 +107,6 @@ static void lines_that_must_be_read_whole_are_held_to_the_same(void **state)
 
 static void reading_such_lines_stops_early_too(void **state)
 {
-    (void)state;
     put(EVENT, 0, "kind=other");
     for (int i = 1; i <= MANY; i++)
         put_turned_run(1 + i, i, i);
@@ -128,7 +123,6 @@ static void reading_such_lines_stops_early_too(void **state)
 /* Lines 3 to 122 are the runs of days 1 to 120: those of days 21 to 120 are kept. */
 static void bad_lines_above_all_that_counts_stop_nothing_however_much_is_read(void **state)
 {
-    (void)state;
     reseat_state_request request = asked_on(300);
     put(EVENT, 0, "kind=other");
     put_runs("mill-1", MANY);
@@ -149,7 +143,6 @@ static void bad_lines_above_all_that_counts_stop_nothing_however_much_is_read(vo
 /* When it was written is not known: it may be a late entry. */
 static void a_bad_line_right_above_the_first_that_counts_stops_it(void **state)
 {
-    (void)state;
     reseat_state_request request = asked_on(300);
     put(EVENT, 0, "kind=other");
     put_runs("mill-1", MANY);
@@ -169,10 +162,33 @@ static void a_bad_line_right_above_the_first_that_counts_stops_it(void **state)
     }
 }
 
+/* It may be a policy: the newest counts, however old it is. */
+static void bad_lines_below_the_policy_in_force_count(void **state)
+{
+    reseat_state_request request = asked_on(300);
+    put(EVENT, 0, "kind=other");
+    put(EVENT, 0, "kind=other");
+    put(EVENT, 0, "kind=other");
+    put(POLICY, 0, "limit_mm=0.005");
+    put_runs("mill-1", MANY);
+    damage("mill-1", 3);
+    for (int bad = 0; bad < 2; bad++) {
+        for (int whole = 0; whole < 2; whole++) {
+            request.whole = whole == 1;
+            if (bad == 0) {
+                reseat_state s = stand(&request);
+                reseat_state_free(&s);
+            } else {
+                refuse(&request, RESEAT_ERR_DAMAGED, "line 8 of the log of mill-1 is damaged");
+            }
+        }
+        damage("mill-1", 8);
+    }
+}
+
 /* The only tip with runs is meant as long as no line may be a run of another. */
 static void a_tip_that_was_not_named_rests_on_every_line(void **state)
 {
-    (void)state;
     reseat_state_request request = asked_on(300);
     put(EVENT, 0, "kind=other");
     for (int i = 1; i <= MANY; i++)
@@ -193,7 +209,6 @@ static void a_tip_that_was_not_named_rests_on_every_line(void **state)
 /* The newest line of another log, below lines that are older than the run: it may be newer. */
 static void a_bad_last_line_of_another_log_counts(void **state)
 {
-    (void)state;
     for (int torn = 0; torn < 2; torn++) {
         put(RUN, 100, P1_RUN);
         for (int i = 0; i < 3; i++)
@@ -217,7 +232,6 @@ static void a_bad_last_line_of_another_log_counts(void **state)
 /* Above a line that was written before the run no bad line of another log counts. */
 static void older_bad_lines_of_another_log_do_not_count(void **state)
 {
-    (void)state;
     put(RUN, 100, P1_RUN);
     for (int i = 0; i < 5; i++)
         put_late("hmc-1", i, RUN, i, "probe=P2 seat_deg=0" XY);
@@ -231,7 +245,6 @@ static void older_bad_lines_of_another_log_do_not_count(void **state)
 /* No policy is found, so that all is read; far more facts than are kept without a thought. */
 static void of_many_facts_those_that_count_are_kept(void **state)
 {
-    (void)state;
     static const char *const tips[] = {"main", "left"};
     for (int i = 1; i <= 900; i++) {
         put(RUN, i, P1_RUN);
@@ -264,6 +277,7 @@ int main(void)
         in_folder(reading_such_lines_stops_early_too),
         in_folder(bad_lines_above_all_that_counts_stop_nothing_however_much_is_read),
         in_folder(a_bad_line_right_above_the_first_that_counts_stops_it),
+        in_folder(bad_lines_below_the_policy_in_force_count),
         in_folder(a_tip_that_was_not_named_rests_on_every_line),
         in_folder(a_bad_last_line_of_another_log_counts),
         in_folder(older_bad_lines_of_another_log_do_not_count),

@@ -57,7 +57,6 @@ static void make_log(void)
 
 static void runs_and_breaks_of_a_tip_come_in_the_order_of_time(void **state)
 {
-    (void)state;
     size_t count = 0;
     make_log();
     replay *read = read_until("mill-1", INT64_MAX);
@@ -87,7 +86,6 @@ static void runs_and_breaks_of_a_tip_come_in_the_order_of_time(void **state)
 /* Those of the whole spindle take their places among those of a probe. */
 static void facts_of_a_probe_and_of_the_spindle_come_in_one_order(void **state)
 {
-    (void)state;
     const int64_t of_p1[] = {1, 2, 3, 9, 6, 10, 11}, of_none[] = {1, 11};
     const replay_fact *fact;
     make_log();
@@ -110,7 +108,6 @@ static void facts_of_a_probe_and_of_the_spindle_come_in_one_order(void **state)
 
 static void later_facts_are_left_out_but_not_later_voids(void **state)
 {
-    (void)state;
     make_log();
     replay *read = read_until("mill-1", day(4)); /* 5, of day 3, was voided on day 7 */
     check_runs(read, "P1", "main", (uint64_t[]){2, 0});
@@ -120,7 +117,6 @@ static void later_facts_are_left_out_but_not_later_voids(void **state)
 
 static void a_fact_of_the_last_moment_that_is_asked_for_counts(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     for (int before = 0; before <= 1; before++) {
         replay *read = read_until("mill-1", day(0) - before);
@@ -131,7 +127,6 @@ static void a_fact_of_the_last_moment_that_is_asked_for_counts(void **state)
 
 static void what_a_run_does_not_say_is_0(void **state)
 {
-    (void)state;
     reseat_record *record = NULL;
     assert_status(reseat_record_new(RESEAT_RECORD_RUN, &record), RESEAT_OK);
     const reseat_drift_run run = fact_of(record).run;
@@ -149,7 +144,6 @@ static void what_a_run_does_not_say_is_0(void **state)
 
 static void there_is_room_for_many_runs(void **state)
 {
-    (void)state;
     size_t count = 0;
     for (int i = 0; i < 1003; i++)
         put(RUN, 0, P1_RUN);
@@ -179,7 +173,6 @@ static void check_tips(const char *const *expected)
 
 static void tips_are_listed_by_their_names(void **state)
 {
-    (void)state;
     make_log();
     check_tips((const char *[]){"P1 left", "P1 main", "P2 main", NULL});
 }
@@ -187,7 +180,6 @@ static void tips_are_listed_by_their_names(void **state)
 /* A tip whose only run is void is none. */
 static void a_tip_without_runs_does_not_count(void **state)
 {
-    (void)state;
     const int64_t run = put(RUN, 0, P1_RUN);
     check_tips((const char *[]){"P1 main", NULL});
     put_void(1, run);
@@ -199,7 +191,6 @@ static void a_tip_without_runs_does_not_count(void **state)
 /* The only runs of the first, the third and the last tip are void. */
 static void tips_without_runs_are_not_listed_among_those_with_some(void **state)
 {
-    (void)state;
     for (int i = 0; i < 5; i++) {
         char fields[64];
         snprintf(fields, sizeof fields, "probe=P%d seat_deg=0" XY, i);
@@ -213,7 +204,6 @@ static void tips_without_runs_are_not_listed_among_those_with_some(void **state)
 /* A name longer than any on record is that of no probe, and of no log. */
 static void a_name_too_long_names_nothing(void **state)
 {
-    (void)state;
     char name[RESEAT_RECORD_NAME_MAX + 2];
     memset(name, 'p', sizeof name);
     name[sizeof name - 1] = '\0';
@@ -247,7 +237,6 @@ static reseat_status count_runs(bool despite_damage, size_t *runs, uint64_t *bad
 
 static void a_whole_log_has_no_bad_line(void **state)
 {
-    (void)state;
     size_t length = 0, runs = 0;
     uint64_t bad_lines = 0;
     free(logs_take("case-1", &length));
@@ -259,7 +248,6 @@ static void a_whole_log_has_no_bad_line(void **state)
 /* One changed digit in the line of run 5, which stands in line 6, breaks that line's seal alone. */
 static void a_bad_line_is_an_error_unless_it_is_to_be_passed_over(void **state)
 {
-    (void)state;
     size_t length = 0, runs = 0;
     uint64_t bad_lines = 0;
     reseat_error error;
@@ -279,7 +267,6 @@ static void a_bad_line_is_an_error_unless_it_is_to_be_passed_over(void **state)
 
 static void a_last_line_cut_short_is_a_bad_line(void **state)
 {
-    (void)state;
     size_t length = 0, runs = 0;
     uint64_t bad_lines = 0;
     reseat_error error;
@@ -295,7 +282,6 @@ static void a_last_line_cut_short_is_a_bad_line(void **state)
 
 static void what_is_no_log_cannot_be_read(void **state)
 {
-    (void)state;
     replay *read = NULL;
     reseat_error error;
     replay_request request = {.calls = &file_system_calls, .dir = logs_dir, .spindle = "mill-1"};

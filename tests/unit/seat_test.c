@@ -39,7 +39,6 @@ static reseat_xy random_vector(uint64_t *seed)
 /* tests/data/seat_error.csv, computed with 40 digits. */
 static void errors_are_those_of_the_reference(void **state)
 {
-    (void)state;
     static table rows;
     table_read("seat_error.csv", 9, &rows);
     for (size_t i = 0; i < rows.rows; i++) {
@@ -56,7 +55,6 @@ static void errors_are_those_of_the_reference(void **state)
 /* The same straight from o = a + R b, with the sines of long double. */
 static void errors_are_those_of_the_definition(void **state)
 {
-    (void)state;
     const long double rad_per_deg = 0.017453292519943295769236907684886127L;
     uint64_t seed = 20260304;
     for (int i = 0; i < ROUNDS; i++) {
@@ -75,7 +73,6 @@ static void errors_are_those_of_the_definition(void **state)
 
 static void the_error_is_zero_at_the_run_s_seat(void **state)
 {
-    (void)state;
     uint64_t seed = 20260305;
     for (int i = 0; i < 1000; i++) {
         const double seat = random_between(&seed, 0, 360);
@@ -91,7 +88,6 @@ static void the_error_is_zero_at_the_run_s_seat(void **state)
 
 static void half_a_turn_costs_exactly_twice_the_turning_part(void **state)
 {
-    (void)state;
     uint64_t seed = 20260306;
     for (int i = 0; i < 1000; i++) {
         const reseat_xy offset = random_vector(&seed), spindle = random_vector(&seed);
@@ -103,7 +99,6 @@ static void half_a_turn_costs_exactly_twice_the_turning_part(void **state)
 
 static void whole_turns_change_no_bit(void **state)
 {
-    (void)state;
     uint64_t seed = 20260307;
     for (int run = 0; run < 360; run += 7) {
         for (int now = 0; now < 360; now += 11) {
@@ -124,7 +119,6 @@ static void whole_turns_change_no_bit(void **state)
 /* What the probe would be calibrated to at the new seat, and then put back, undoes the error. */
 static void reversal_undoes_the_error(void **state)
 {
-    (void)state;
     uint64_t seed = 20260308;
     for (int i = 0; i < ROUNDS; i++) {
         const reseat_xy offset = random_vector(&seed), spindle = random_vector(&seed);
@@ -140,7 +134,6 @@ static void reversal_undoes_the_error(void **state)
 
 static void the_error_turns_with_the_frame_and_grows_with_the_offset(void **state)
 {
-    (void)state;
     uint64_t seed = 20260309;
     for (int i = 0; i < ROUNDS; i++) {
         const reseat_xy offset = random_vector(&seed), spindle = random_vector(&seed);
@@ -165,7 +158,6 @@ static void the_error_turns_with_the_frame_and_grows_with_the_offset(void **stat
 /* |e| = 2 |q| sin(turn / 2): at 1e-9 degrees the direct difference has no digit left. */
 static void small_turns_lose_no_digits(void **state)
 {
-    (void)state;
     const reseat_xy error = seat_error((reseat_xy){0.03, 0}, none, 0, 1e-9);
     assert_near(error.y, -0.03e-9 * 0.017453292519943295, 1e-28);
     assert_near(error.x, 0, 1e-23);
@@ -173,7 +165,6 @@ static void small_turns_lose_no_digits(void **state)
 
 static void another_offset_in_use_adds_its_difference(void **state)
 {
-    (void)state;
     const reseat_xy offset = {0.004, -0.0011}, in_use = {0.005, -0.0001}, spindle = {0.001, 0};
     reseat_xy error;
     assert_status(seat_error_by_turn(offset, in_use, spindle, 0, &error), RESEAT_OK);
@@ -186,7 +177,6 @@ static void another_offset_in_use_adds_its_difference(void **state)
 
 static void refuses_an_error_that_is_not_finite(void **state)
 {
-    (void)state;
     const reseat_xy sound = {0.01, 0.02}, bad_x = {(double)NAN, 0}, bad_y = {0, (double)INFINITY};
     const reseat_xy huge = {1.7e308, 0}, opposite = {-1.7e308, 0};
     reseat_xy error = {1, 2};
@@ -208,7 +198,6 @@ static void refuses_an_error_that_is_not_finite(void **state)
 /* tests/data/any_seat.csv, computed with 40 digits. */
 static void closed_forms_are_those_of_the_reference(void **state)
 {
-    (void)state;
     static table rows;
     table_read("any_seat.csv", 9, &rows);
     for (size_t i = 0; i < rows.rows; i++) {
@@ -229,7 +218,6 @@ static void closed_forms_are_those_of_the_reference(void **state)
 /* (2/pi) asin(limit/2r) of these very doubles, computed with 100 digits. */
 static void closed_forms_keep_their_digits_where_the_limit_nears_the_worst(void **state)
 {
-    (void)state;
     static const struct {
         double turning, limit, share;
     } near[] = {
@@ -250,7 +238,6 @@ static void closed_forms_keep_their_digits_where_the_limit_nears_the_worst(void 
 
 static void closed_forms_hold_at_their_ends(void **state)
 {
-    (void)state;
     reseat_any any;
     assert_status(seat_any(0, 0.005, &any), RESEAT_OK);
     assert_same_bits(any.worst_mm, 0.0);
@@ -270,7 +257,6 @@ static void closed_forms_hold_at_their_ends(void **state)
 
 static void closed_forms_refuse_what_is_out_of_range(void **state)
 {
-    (void)state;
     reseat_any any = {.worst_mm = 7};
     assert_status(seat_any((double)NAN, 1, &any), RESEAT_ERR_NOT_FINITE);
     assert_status(seat_any(1, (double)INFINITY, &any), RESEAT_ERR_NOT_FINITE);

@@ -23,7 +23,6 @@ static void assert_seat(const char *text, reseat_seat_kind kind, double seat_deg
 
 static void reads_every_spelling(void **state)
 {
-    (void)state;
     assert_seat("same", RESEAT_SEAT_SAME, 0, 0, 0);
     assert_seat("any", RESEAT_SEAT_ANY, 0, 0, 0);
     assert_seat("unknown", RESEAT_SEAT_UNKNOWN, 0, 0, 0);
@@ -48,7 +47,6 @@ static void reads_every_spelling(void **state)
 
 static void refuses_every_other_spelling(void **state)
 {
-    (void)state;
     static const struct {
         const char *text;
         reseat_status status;
@@ -87,7 +85,6 @@ static void refuses_every_other_spelling(void **state)
 
 static void a_refusal_says_what_was_expected_and_read(void **state)
 {
-    (void)state;
     reseat_seat seat;
     reseat_error error;
     reseat_seat_parse("Same", 4, &seat, &error);
@@ -101,7 +98,6 @@ static void a_refusal_says_what_was_expected_and_read(void **state)
 
 static void reads_only_the_bytes_it_is_given(void **state)
 {
-    (void)state;
     reseat_seat seat;
     assert_status(reseat_seat_parse("30+-5", 2, &seat, NULL), RESEAT_OK);
     assert_same_bits(seat.within_deg, 0.0);
@@ -113,7 +109,6 @@ static void reads_only_the_bytes_it_is_given(void **state)
 
 static void writes_seats_that_read_back(void **state)
 {
-    (void)state;
     static const char *const texts[] = {
         "same", "any", "unknown", "keys:1", "keys:360", "30", "0", "180+-5",
         "0.1+-0.30000000000000004",
@@ -141,7 +136,6 @@ static void writes_seats_that_read_back(void **state)
 
 static void writes_no_seat_that_does_not_exist(void **state)
 {
-    (void)state;
     const reseat_seat angle = {.kind = RESEAT_SEAT_ANGLE}, keys = {.kind = RESEAT_SEAT_KEYS};
     reseat_seat bad[] = {{.kind = (reseat_seat_kind)5}, angle, angle, keys};
     bad[1].seat_deg = (double)NAN;

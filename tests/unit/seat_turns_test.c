@@ -9,7 +9,7 @@ static reseat_turns turns_of(reseat_seat seat, double run, bool run_known,
                              const reseat_seat *fallback)
 {
     reseat_turns turns;
-    assert_status(reseat_seat_turns(&seat, run, run_known, fallback, &turns), RESEAT_OK);
+    assert_status(seat_turns(&seat, run, run_known, fallback, &turns), RESEAT_OK);
     return turns;
 }
 
@@ -41,7 +41,6 @@ static const reseat_seat about_180 = {
 
 static void a_seat_leaves_the_turns_of_the_handbook(void **state)
 {
-    (void)state;
     assert_list(turns_of(same, 10, true, NULL), 1, 0, false);
     assert_list(turns_of(at_30, 10, true, NULL), 1, 20, true);
     assert_list(turns_of(at_30, 350, true, NULL), 1, 40, true);
@@ -58,7 +57,6 @@ static void a_seat_leaves_the_turns_of_the_handbook(void **state)
 
 static void without_the_run_s_seat_an_angle_is_unknown(void **state)
 {
-    (void)state;
     assert_list(turns_of(same, (double)NAN, false, NULL), 1, 0, false);
     assert_list(turns_of(keys_2, (double)NAN, false, &same), 2, 0, true);
     assert_range(turns_of(any_seat, 0, false, &keys_2), -180, 360);
@@ -71,7 +69,6 @@ static void without_the_run_s_seat_an_angle_is_unknown(void **state)
 
 static void turns_name_the_run_s_seat_only_if_it_is_known(void **state)
 {
-    (void)state;
     const reseat_turns known = turns_of(keys_2, -90, true, NULL);
     assert_true(known.run_known);
     assert_same_bits(known.run_deg, 270.0);
@@ -82,7 +79,6 @@ static void turns_name_the_run_s_seat_only_if_it_is_known(void **state)
 
 static void refuses_seats_that_do_not_exist(void **state)
 {
-    (void)state;
     reseat_turns turns = {.count = 77};
     const reseat_seat angle = {.kind = RESEAT_SEAT_ANGLE};
     const reseat_seat keys = {.kind = RESEAT_SEAT_KEYS};
@@ -97,18 +93,17 @@ static void refuses_seats_that_do_not_exist(void **state)
                                       RESEAT_ERR_RANGE,      RESEAT_ERR_RANGE,
                                       RESEAT_ERR_RANGE};
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
-        assert_status(reseat_seat_turns(&bad[i], 0, true, NULL, &turns), expected[i]);
-        assert_status(reseat_seat_turns(&same, 0, true, &bad[i], &turns), expected[i]);
+        assert_status(seat_turns(&bad[i], 0, true, NULL, &turns), expected[i]);
+        assert_status(seat_turns(&same, 0, true, &bad[i], &turns), expected[i]);
     }
-    assert_status(reseat_seat_turns(&same, (double)NAN, true, NULL, &turns), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_turns(NULL, 0, true, NULL, &turns), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_seat_turns(&same, 0, true, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(seat_turns(&same, (double)NAN, true, NULL, &turns), RESEAT_ERR_NOT_FINITE);
+    assert_status(seat_turns(NULL, 0, true, NULL, &turns), RESEAT_ERR_ARGUMENT);
+    assert_status(seat_turns(&same, 0, true, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(turns.count, 77);
 }
 
 static void keys_space_their_turns_evenly(void **state)
 {
-    (void)state;
     const reseat_seat keys = {.kind = RESEAT_SEAT_KEYS, .keys = 3};
     const reseat_turns three = turns_of(keys, 20, true, NULL);
     assert_same_bits(seat_list_turn(&three, 0), 0.0);
@@ -131,7 +126,6 @@ static void keys_space_their_turns_evenly(void **state)
 
 static void tells_which_turns_are_possible(void **state)
 {
-    (void)state;
     const reseat_turns one = turns_of(same, 0, true, NULL);
     assert_true(seat_has_turn(&one, 720));
     assert_true(seat_has_turn(&one, -0.9e-9));

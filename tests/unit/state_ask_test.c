@@ -20,7 +20,6 @@ static reseat_state ask_on(double on, const reseat_state_typed *typed,
 
 static void without_figures_on_record_all_are_assumed(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN);
@@ -47,7 +46,6 @@ static void without_figures_on_record_all_are_assumed(void **state)
 
 static void figures_come_from_run_and_policy(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005 u_seat_mm=0.0011 u_turn_deg=0.3 u_spindle_mm=0.0007 "
                    "u_touch_mm=0.0004 u_axial_mm=0.003 lobing_mm=0.001");
@@ -67,7 +65,6 @@ static void figures_come_from_run_and_policy(void **state)
 
 static void the_repeatability_of_the_run_comes_before_that_of_the_policy(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     put(RUN, 0, P1_RUN " repeatability_mm=0.0003");
     put(POLICY, 0, "limit_mm=0.005");
@@ -83,7 +80,6 @@ static void the_repeatability_of_the_run_comes_before_that_of_the_policy(void **
 
 static void a_known_spindle_part_is_known_better(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     put(RUN, 0, P1_RUN);
     put(POLICY, 0, "limit_mm=0.005 spindle_x_mm=0.001 spindle_y_mm=-0.002");
@@ -103,7 +99,6 @@ static void a_known_spindle_part_is_known_better(void **state)
 
 static void the_offset_in_use_is_typed_or_that_of_the_run(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_xy in_use = {0.007, 0.008};
     const reseat_state_typed typed = {.in_use_mm = &in_use};
@@ -121,7 +116,6 @@ static void the_offset_in_use_is_typed_or_that_of_the_run(void **state)
 
 static void limit_and_confidence_are_typed_or_those_of_the_policy(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_state_typed typed = {.limit_mm = 0.02, .confidence = 0.9};
     put(RUN, 0, P1_RUN);
@@ -146,7 +140,6 @@ static void limit_and_confidence_are_typed_or_those_of_the_policy(void **state)
 
 static void the_reasons_of_the_state_go_into_the_question(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     reseat_answer answer;
     put(POLICY, 0, "limit_mm=0.05");
@@ -164,7 +157,6 @@ static void the_reasons_of_the_state_go_into_the_question(void **state)
 
 static void radii_on_record_become_a_curve(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const double dirs_deg[] = {0, 60, 120, 180, 240, 300};
     const double radii_mm[] = {2.99, 2.991, 2.99, 2.989, 2.99, 2.991};
@@ -183,7 +175,6 @@ static void radii_on_record_become_a_curve(void **state)
 
 static void a_gauge_check_replaces_the_estimate(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005 seats=keys:2");
     put(RUN, 0, P1_RUN);
@@ -233,7 +224,6 @@ static void assert_check_cases(const check_case *cases, size_t count, reseat_sta
 /* A seat typed that the log does not leave possible, or more of them than it does. */
 static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
 {
-    (void)state;
     static const check_case cases[] = {
         {"same", true}, {"30", true}, {"210", true}, {"keys:2", true}, {"31", false},
         {"keys:4", false}, {"any", false}, {"unknown", true}, {"210+-1", false}};
@@ -248,7 +238,6 @@ static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
 /* More seats do not undo an error that it found; those that contradict the log do. */
 static void a_gauge_check_that_failed_stands_where_more_seats_are_typed(void **state)
 {
-    (void)state;
     static const check_case cases[] = {{"same", true}, {"30", true}, {"keys:4", true},
                                        {"any", true}, {"30+-1", true}, {"31", false},
                                        {"180", false}};
@@ -262,7 +251,6 @@ static void a_gauge_check_that_failed_stands_where_more_seats_are_typed(void **s
 /* By its own direction, lobes and all: a length shorter than what is typed says nothing. */
 static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
     reseat_state_typed typed = {.seat = &any};
@@ -287,7 +275,6 @@ static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
 /* What the control adds beyond what it did when the gauge was checked is read beside it. */
 static void another_offset_in_use_adds_to_the_shift_of_a_gauge_check(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_xy in_use = {0.007, 0.002};
     const reseat_state_typed typed = {.in_use_mm = &in_use};
@@ -324,7 +311,7 @@ static reseat_drift_growth growth_of(const reseat_state *s, reseat_xy spindle_mm
     const reseat_drift_input input = {.runs = s->runs, .run_count = s->run_count,
                                       .events = s->baselines, .event_count = s->baseline_count,
                                       .spindle_mm = spindle_mm, .spindle_known = true};
-    const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
+    const size_t size = drift_workspace(s->run_count, s->baseline_count);
     void *workspace = malloc(size);
     reseat_drift_growth growth;
     assert_non_null(workspace);
@@ -335,7 +322,6 @@ static reseat_drift_growth growth_of(const reseat_state *s, reseat_xy spindle_mm
 
 static void from_eight_runs_on_drift_is_their_own(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     double u_mm = 0;
     put(POLICY, 0, "limit_mm=0.005 spindle_x_mm=0.001 spindle_y_mm=0.002");
@@ -359,7 +345,6 @@ static void from_eight_runs_on_drift_is_their_own(void **state)
 
 static void drift_is_that_of_the_baseline_of_the_run_in_force(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     put(POLICY, 0, "limit_mm=0.005");
     const double last = put_runs(10);
@@ -376,7 +361,6 @@ static void drift_is_that_of_the_baseline_of_the_run_in_force(void **state)
 
 static void ask_refuses_what_makes_no_question(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_xy in_use = {(double)NAN, 0};
     const reseat_state_typed bad[] = {

@@ -40,7 +40,6 @@ static void damage_line(unsigned number)
 
 static void damage_above_all_that_is_used_stops_nothing(void **state)
 {
-    (void)state;
     reseat_state probe_state;
     reseat_error error = {0};
     make_long_log();
@@ -55,7 +54,6 @@ static void damage_above_all_that_is_used_stops_nothing(void **state)
 /* Nor do lines there that do not end in a seal, or are longer than any record. */
 static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
 {
-    (void)state;
     static char line[RESEAT_RECORD_LINE_MAX + 2];
     reseat_state probe_state;
     size_t length = 0;
@@ -81,7 +79,6 @@ static void what_is_no_record_above_all_that_is_used_stops_nothing(void **state)
 
 static void damage_among_what_is_used_stops_the_decision(void **state)
 {
-    (void)state;
     reseat_state probe_state;
     reseat_error error;
     make_long_log();
@@ -98,7 +95,6 @@ static void damage_among_what_is_used_stops_the_decision(void **state)
 /* Reading stops long before it; it is looked at all the same. */
 static void a_damaged_first_record_stops_the_decision(void **state)
 {
-    (void)state;
     reseat_state probe_state;
     reseat_error error;
     make_long_log();
@@ -114,7 +110,6 @@ static void a_damaged_first_record_stops_the_decision(void **state)
 /* A fact may lie five minutes ahead of its writing: it may follow a run it was written before. */
 static void a_run_elsewhere_counts_though_written_before_this_one(void **state)
 {
-    (void)state;
     reseat_state probe_state;
     reseat_record *elsewhere = logs_run("0.001");
     logs_set(elsewhere, RESEAT_FIELD_AT, "2026-03-02T06:04:00Z");

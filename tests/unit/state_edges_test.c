@@ -24,7 +24,6 @@ static void assert_verified(const reseat_state *s, const char *typed_seat, bool 
 
 static void a_gauge_check_holds_for_every_turn_within_what_was_known(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put(RESEATED, 1, "probe=P1 seat_deg=90 within_deg=5");
     put(VERIFY, 2, P1_CHECK);
@@ -47,7 +46,6 @@ static void a_gauge_check_holds_for_every_turn_within_what_was_known(void **stat
 
 static void a_question_needs_no_limit_where_none_is_asked_for(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     reseat_state s = stand_on(3);
     reseat_state_question asked;
@@ -63,7 +61,6 @@ static void a_question_needs_no_limit_where_none_is_asked_for(void **state)
 /* Numbers that a record holds, and of which nothing follows. */
 static void what_overflows_makes_no_question(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_state_typed typed = {.limit_mm = 0.005};
     put(POLICY, 0, "spindle_x_mm=-1.7e308 spindle_y_mm=0");
@@ -87,7 +84,6 @@ static void what_overflows_makes_no_question(void **state)
 /* Radii that a record holds, and whose curve no double does. */
 static void radii_that_overflow_make_no_question(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_state_typed typed = {.limit_mm = 0.005};
     put(RUN, 0, P1_RUN " dirs_deg=0,120,240 radii_mm=1.7e308,1.7e308,1.7e308");
@@ -104,7 +100,6 @@ static void radii_that_overflow_make_no_question(void **state)
 /* No time lies before the year 1 that what was written could be held against. */
 static void a_run_of_the_first_second_of_all_stands(void **state)
 {
-    (void)state;
     reseat_record *run = logs_run("0.004");
     logs_set(run, RESEAT_FIELD_AT, "0001-01-01T00:00:00Z");
     const int64_t seq = logs_add("mill-1", run);
@@ -118,7 +113,6 @@ static void a_run_of_the_first_second_of_all_stands(void **state)
 
 static void names_that_there_is_no_room_for_are_left_out(void **state)
 {
-    (void)state;
     char fields[256];
     for (int i = 0; i < 9; i++) {
         snprintf(fields, sizeof fields,
@@ -135,7 +129,6 @@ static void names_that_there_is_no_room_for_are_left_out(void **state)
 
 static void a_probe_with_several_tips_is_named_once(void **state)
 {
-    (void)state;
     put(RUN, 0, "probe=P1 tip=left seat_deg=0" XY);
     put(RUN, 0, "probe=P1 tip=right seat_deg=0" XY);
     put(RUN, 0, "probe=P2 seat_deg=0" XY);
@@ -149,7 +142,6 @@ static void a_probe_with_several_tips_is_named_once(void **state)
 /* 46 + 2 + 46 + 2 + 46 + 2 + 50 bytes of names, then ", ..." and the end of the text: 200. */
 static void names_that_just_fit_are_all_there(void **state)
 {
-    (void)state;
     static const char z[] = "zzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzzz"; /* 49 of them */
     char fields[256];
     for (int i = 0; i < 4; i++) {
@@ -168,7 +160,6 @@ static void names_that_just_fit_are_all_there(void **state)
 
 static void one_letter_is_a_name_and_one_second_is_ahead(void **state)
 {
-    (void)state;
     reseat_state_request query = asked_on(1);
     reseat_state s;
     reseat_error error;
@@ -187,7 +178,6 @@ static void one_letter_is_a_name_and_one_second_is_ahead(void **state)
 /* In the log of another spindle: sealed off, no record, and a type that says nothing of use. */
 static void another_log_may_hold_what_does_not_count(void **state)
 {
-    (void)state;
     size_t length = 0;
     put(RUN, 0, P1_RUN);
     put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY);
@@ -214,7 +204,6 @@ static void another_log_may_hold_what_does_not_count(void **state)
 /* Then what is wrong is said, and what follows from it is not. */
 static void a_long_name_leaves_room_for_what_is_wrong_alone(void **state)
 {
-    (void)state;
     static const char *const names[] = {"mill-2", "a-log-of-a-spindle-with-a-name-as-long-as-any-"
                                                   "name-may-be-here"};
     for (size_t i = 0; i < 2; i++) {
@@ -240,7 +229,6 @@ static void a_long_name_leaves_room_for_what_is_wrong_alone(void **state)
 
 static void a_bad_head_below_another_bad_line_is_counted_once(void **state)
 {
-    (void)state;
     size_t length = 0;
     put(RUN, 0, P1_RUN);
     put(EVENT, 1, "kind=other");

@@ -29,7 +29,6 @@ static const struct {
 
 static void an_event_since_the_run_is_a_reason(void **state)
 {
-    (void)state;
     unsigned reasons = 0;
     put(RUN, 0, P1_RUN);
     for (size_t i = 0; i < KINDS; i++) {
@@ -48,7 +47,6 @@ static void an_event_since_the_run_is_a_reason(void **state)
 
 static void the_first_event_of_a_kind_is_named(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put(EVENT, 5, "kind=collision");
     const int64_t first = put_late("mill-1", 6, EVENT, 3, "kind=collision probe=P1");
@@ -63,7 +61,6 @@ static void the_first_event_of_a_kind_is_named(void **state)
 
 static void events_of_another_probe_or_kind_do_not_count(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put(EVENT, 1, "kind=other note=belt");
     put(EVENT, 2, "kind=other probe=P1");
@@ -80,7 +77,6 @@ static void events_of_another_probe_or_kind_do_not_count(void **state)
 
 static void events_before_the_run_part_the_runs_all_the_same(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     const int64_t service = put(EVENT, 5, "kind=service");
     put(RUN, 10, P1_RUN);
@@ -98,7 +94,6 @@ static void events_before_the_run_part_the_runs_all_the_same(void **state)
 /* An event at the very time of the run is later than it if it was written later. */
 static void an_event_at_the_time_of_the_run_counts_by_its_number(void **state)
 {
-    (void)state;
     put(EVENT, 0, "kind=service");
     put(RUN, 0, P1_RUN);
     check_event(1, 0, RESEAT_REASON_SERVICE);
@@ -108,7 +103,6 @@ static void an_event_at_the_time_of_the_run_counts_by_its_number(void **state)
 
 static void a_run_is_too_old_after_the_days_of_the_policy(void **state)
 {
-    (void)state;
     const unsigned old = 1u << RESEAT_REASON_TOO_OLD;
     put(RUN, 0, P1_RUN);
     check_event(365, 0, RESEAT_REASON_TOO_OLD);
@@ -124,7 +118,6 @@ static const unsigned ELSEWHERE = 1u << RESEAT_REASON_ELSEWHERE;
 
 static void a_run_in_another_log_since_is_a_reason(void **state)
 {
-    (void)state;
     put(RUN, 10, P1_RUN);
     put_late("hmc-1", 5, RUN, 5, P1_RUN);
     put_late("hmc-1", 10, RUN, 10, P1_RUN); /* not since, but at the same time */
@@ -150,7 +143,6 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
 
 static void the_first_use_in_all_other_logs_is_named(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_late("hmc-1", 20, RUN, 20, P1_RUN);
     const int64_t first = put_late("hmc-2", 25, RUN, 15, P1_RUN);
@@ -167,7 +159,6 @@ static void the_first_use_in_all_other_logs_is_named(void **state)
 
 static void a_collision_or_stylus_change_in_another_log_is_a_reason(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_late("hmc-2", 1, EVENT, -1, "kind=collision probe=P1");
     check_event(9, 0, RESEAT_REASON_ELSEWHERE);
@@ -184,7 +175,6 @@ static void a_collision_or_stylus_change_in_another_log_is_a_reason(void **state
 /* More of them than any list of fixed length would have held. */
 static void many_voids_in_another_log_all_count(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     for (int i = 0; i < 300; i++)
         put_late("hmc-1", 1, RUN, 1, P1_RUN);
@@ -199,7 +189,6 @@ static void many_voids_in_another_log_all_count(void **state)
 
 static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
 {
-    (void)state;
     size_t length = 0;
     put(RUN, 10, P1_RUN);
     put_late("hmc-1", 5, EVENT, 5, "kind=service");
@@ -231,7 +220,6 @@ static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
 
 static void a_copy_under_another_name_stops_it(void **state)
 {
-    (void)state;
     size_t length = 0;
     put(RUN, 0, P1_RUN);
     char *bytes = logs_read("mill-1", &length);
@@ -247,7 +235,6 @@ static void a_copy_under_another_name_stops_it(void **state)
 
 static void a_later_version_in_another_log_stops_it(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_late("hmc-1", -1, EVENT, -1, "kind=service");
     put_raw("hmc-1", "{\"v\":2,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
@@ -258,7 +245,6 @@ static void a_later_version_in_another_log_stops_it(void **state)
 
 static void an_empty_or_foreign_file_beside_it_does_not_matter(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     logs_write("hmc-1", "", 0);
     logs_write("UPPER", "no log", 6);

@@ -11,7 +11,6 @@
 
 static void a_last_line_cut_short_stops_it(void **state)
 {
-    (void)state;
     size_t length = 0;
     put(RUN, 0, P1_RUN);
     put(EVENT, 1, "kind=collision");
@@ -36,7 +35,6 @@ static void a_last_line_cut_short_stops_it(void **state)
 
 static void a_sealed_line_that_is_no_record_stops_it(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\"," DAY_5 ",\"probe\":\"P1\"");
     put_raw("mill-1", "{\"v\":1,\"seq\":3,\"type\":\"event\"," DAY_5 ",\"kind\":\"other\"");
@@ -53,7 +51,6 @@ static void a_sealed_line_that_is_no_record_stops_it(void **state)
 
 static void records_of_an_unknown_type_since_the_run_are_counted(void **state)
 {
-    (void)state;
     put(EVENT, -1, "kind=other");
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"wear\"," DAY_5 ",\"depth_mm\":0.2");
     put(RUN, 0, P1_RUN);
@@ -70,7 +67,6 @@ static void records_of_an_unknown_type_since_the_run_are_counted(void **state)
 
 static void unknown_fields_do_not_matter(void **state)
 {
-    (void)state;
     put(EVENT, -1, "kind=other");
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\"," DAY_5 ",\"colour\":\"blue\","
                       "\"probe\":\"P1\",\"seat_deg\":0,\"offset_x_mm\":1,\"offset_y_mm\":2,"
@@ -84,7 +80,6 @@ static void unknown_fields_do_not_matter(void **state)
 /* Fields in another order and with blanks: no other program need write as this one does. */
 static void the_order_of_fields_does_not_matter(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_raw("mill-1", "{ \"kind\":\"collision\", " DAY_5 ", \"type\":\"event\",\"seq\":2, \"v\":1");
     reseat_state s = stand_on(9);
@@ -112,7 +107,6 @@ static size_t runs_of(const char *probe)
 /* Lines of other probes are passed over by their first bytes, and "P\u0031" is P1 all the same. */
 static void a_name_written_with_an_escape_is_the_same_name(void **state)
 {
-    (void)state;
     put(EVENT, -1, "kind=other");
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\"," GLANCED "\"P\\u0031\"" AT_DAY_5
                       ",\"offset_x_mm\":1,\"offset_y_mm\":2");
@@ -136,7 +130,6 @@ static void a_name_written_with_an_escape_is_the_same_name(void **state)
 /* Above all that counts only names are read, from the first bytes of a line where they say one. */
 static void a_name_that_stands_elsewhere_in_an_old_line_is_read(void **state)
 {
-    (void)state;
     put(EVENT, -200, "kind=other");
     put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
                       "\"2025-12-02T06:00:00Z\",\"at\":\"2025-12-02T06:00:00Z\","
@@ -154,7 +147,6 @@ static void a_name_that_stands_elsewhere_in_an_old_line_is_read(void **state)
 
 static void a_record_of_a_later_version_stops_it(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put_raw("mill-1", "{\"v\":2,\"seq\":2,\"type\":\"event\"," DAY_5 ",\"kind\":\"collision\"");
     put_raw("mill-1", "{\"v\":1,\"seq\":3,\"type\":\"event\"," DAY_5 ",\"kind\":\"other\"");
@@ -166,7 +158,6 @@ static void a_record_of_a_later_version_stops_it(void **state)
 
 static void the_log_of_another_spindle_is_refused(void **state)
 {
-    (void)state;
     size_t length = 0;
     put(RUN, 0, P1_RUN);
     char *bytes = logs_read("mill-1", &length);
@@ -179,7 +170,6 @@ static void the_log_of_another_spindle_is_refused(void **state)
 
 static void a_log_must_begin_with_its_first_record(void **state)
 {
-    (void)state;
     char digits[SEAL_DIGITS + 1], line[512];
     const char *body = "{\"v\":1,\"seq\":0,\"type\":\"run\"," DAY_5 ",\"probe\":\"P1\","
                        "\"seat_deg\":0,\"offset_x_mm\":0.004,\"offset_y_mm\":0.001";
@@ -198,7 +188,6 @@ static void a_log_must_begin_with_its_first_record(void **state)
 
 static void reference_logs_can_be_decided_on(void **state)
 {
-    (void)state;
     static const struct {
         const char *name;
         int64_t last;

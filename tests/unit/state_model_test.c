@@ -312,7 +312,6 @@ static void check_book(source *s, const book *b)
 
 static void short_logs_stand_as_all_their_facts_say(void **state)
 {
-    (void)state;
     static book b;
     source s = {.random = 20260302};
     for (int i = 0; i < 300; i++) {
@@ -327,7 +326,6 @@ static void short_logs_stand_as_all_their_facts_say(void **state)
 /* With 100 runs known, reading back stops early. */
 static void long_logs_stand_as_all_their_facts_say(void **state)
 {
-    (void)state;
     static book b;
     source s = {.random = 20260303};
     states = 0;
@@ -343,7 +341,6 @@ static void long_logs_stand_as_all_their_facts_say(void **state)
 /* The rare probe stands only in front of where reading back for the usual one would stop. */
 static void a_probe_last_measured_long_ago_is_not_forgotten(void **state)
 {
-    (void)state;
     static book b;
     source s = {.random = 20260304, .one_probe = true};
     for (int i = 0; i < 4; i++) {

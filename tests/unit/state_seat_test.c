@@ -60,7 +60,6 @@ static void assert_turns(const reseat_state_question *asked, unsigned count, dou
 
 static void without_a_reseat_the_probe_sits_as_it_did(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log("seats=keys:2", "30", NULL);
     ask(NULL, &asked);
@@ -72,7 +71,6 @@ static void without_a_reseat_the_probe_sits_as_it_did(void **state)
 
 static void a_recorded_angle_gives_the_turn_since_the_run(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log(NULL, "30", "210");
     ask(NULL, &asked);
@@ -82,7 +80,6 @@ static void a_recorded_angle_gives_the_turn_since_the_run(void **state)
 
 static void an_angle_read_roughly_gives_a_range(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log(NULL, "30", "210 within_deg=5");
     ask(NULL, &asked);
@@ -92,7 +89,6 @@ static void an_angle_read_roughly_gives_a_range(void **state)
 
 static void half_a_turn_either_way_is_any_seat(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log(NULL, "30", "210 within_deg=180");
     ask(NULL, &asked);
@@ -102,7 +98,6 @@ static void half_a_turn_either_way_is_any_seat(void **state)
 
 static void a_seat_that_nobody_wrote_down_is_what_the_policy_says(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log("seats=keys:2", "30", "unknown");
     ask(NULL, &asked);
@@ -112,7 +107,6 @@ static void a_seat_that_nobody_wrote_down_is_what_the_policy_says(void **state)
 
 static void without_a_policy_for_seats_it_is_any(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log(NULL, "30", "unknown");
     ask(NULL, &asked);
@@ -123,7 +117,6 @@ static void without_a_policy_for_seats_it_is_any(void **state)
 /* An angle says nothing where the run's was not written down. */
 static void without_the_seat_of_the_run_an_angle_is_unknown(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log("seats=keys:3", "unknown", "210 within_deg=5");
     ask(NULL, &asked);
@@ -137,7 +130,6 @@ static void without_the_seat_of_the_run_an_angle_is_unknown(void **state)
 
 static void without_the_seat_of_the_run_same_stays_same(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log("seats=keys:3", "unknown", NULL);
     ask(NULL, &asked);
@@ -147,7 +139,6 @@ static void without_the_seat_of_the_run_same_stays_same(void **state)
 
 static void a_tool_changer_seats_it_anew_at_the_same_angle(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log("reseats=changer", "30", NULL);
     ask(NULL, &asked);
@@ -162,7 +153,6 @@ static void a_tool_changer_seats_it_anew_at_the_same_angle(void **state)
 
 static void a_seat_that_is_typed_stands(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     make_log("seats=keys:2", "30", "unknown");
     ask("same", &asked);
@@ -180,7 +170,6 @@ static void a_seat_that_is_typed_stands(void **state)
 /* What the log says, what is typed, and whether both cannot be true. */
 static void a_seat_that_contradicts_the_log_is_told(void **state)
 {
-    (void)state;
     static const struct {
         const char *reseat;
         const char *typed;
@@ -220,7 +209,6 @@ static void a_seat_that_contradicts_the_log_is_told(void **state)
 
 static void nobody_types_a_seat_that_does_not_exist(void **state)
 {
-    (void)state;
     reseat_state_question asked;
     const reseat_seat seats[] = {{.kind = RESEAT_SEAT_KEYS, .keys = 0},
                                  {.kind = RESEAT_SEAT_ANGLE, .within_deg = 180},

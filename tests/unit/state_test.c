@@ -18,7 +18,6 @@ static void assert_in_force(double on, int64_t run, int64_t outing, int64_t chec
 
 static void the_only_run_is_in_force(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     reseat_state s = stand_on(41.5);
     assert_string_equal(s.spindle, "mill-1");
@@ -40,7 +39,6 @@ static void the_only_run_is_in_force(void **state)
 
 static void the_latest_run_by_time_is_in_force(void **state)
 {
-    (void)state;
     const int64_t first = put(RUN, 0, P1_RUN);
     const int64_t second = put(RUN, 10, P1_RUN);
     const int64_t late = put_late("mill-1", 12, RUN, 5, P1_RUN);
@@ -51,7 +49,6 @@ static void the_latest_run_by_time_is_in_force(void **state)
 
 static void of_facts_at_one_time_the_one_written_last_is_later(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     const int64_t again = put(RUN, 0, P1_RUN);
     assert_in_force(1, again, -1, -1, -1);
@@ -65,7 +62,6 @@ static void of_facts_at_one_time_the_one_written_last_is_later(void **state)
 
 static void a_reseat_counts_where_it_is_later_than_the_run(void **state)
 {
-    (void)state;
     put(RESEATED, -5, "probe=P1 seat_deg=0");
     const int64_t run = put(RUN, 0, P1_RUN);
     assert_in_force(1, run, -1, -1, -1);
@@ -82,7 +78,6 @@ static void a_reseat_counts_where_it_is_later_than_the_run(void **state)
 /* `at` may lie 5 minutes ahead of the clock that `recorded_at` is from. */
 static void a_reseat_written_before_the_run_and_dated_after_it_counts(void **state)
 {
-    (void)state;
     const double minute = 1.0 / 1440;
     const int64_t early = put_late("mill-1", 0, RESEATED, 4 * minute, "probe=P1 seat_deg=0");
     const int64_t run = put(RUN, minute, P1_RUN);
@@ -92,7 +87,6 @@ static void a_reseat_written_before_the_run_and_dated_after_it_counts(void **sta
 
 static void a_gauge_check_counts_where_it_is_later_than_run_and_reseats(void **state)
 {
-    (void)state;
     put(VERIFY, -1, P1_CHECK);
     const int64_t run = put(RUN, 0, P1_RUN);
     assert_in_force(1, run, -1, -1, -1);
@@ -111,7 +105,6 @@ static void a_gauge_check_counts_where_it_is_later_than_run_and_reseats(void **s
 
 static void what_is_void_does_not_count(void **state)
 {
-    (void)state;
     const int64_t policy = put(POLICY, -1, "limit_mm=0.005");
     const int64_t run = put(RUN, 0, P1_RUN);
     const int64_t out = put(RESEATED, 1, "probe=P1 seat_deg=0");
@@ -144,7 +137,6 @@ static void what_is_void_does_not_count(void **state)
 /* A policy is of no time: what is known of spindle and seats holds for earlier days too. */
 static void the_newest_policy_is_in_force_at_any_time(void **state)
 {
-    (void)state;
     put(POLICY, -1, "limit_mm=0.005");
     const int64_t run = put(RUN, 0, P1_RUN);
     const int64_t policy = put(POLICY, 5, "limit_mm=0.01");
@@ -154,7 +146,6 @@ static void the_newest_policy_is_in_force_at_any_time(void **state)
 
 static void each_probe_stands_for_itself(void **state)
 {
-    (void)state;
     const int64_t run = put(RUN, 0, P1_RUN);
     const int64_t other = put(RUN, 1, "probe=P2 seat_deg=0" XY);
     const int64_t out = put(RESEATED, 2, "probe=P1 seat_deg=0");
@@ -185,7 +176,6 @@ static void each_probe_stands_for_itself(void **state)
 
 static void a_probe_without_runs_is_none(void **state)
 {
-    (void)state;
     put(RESEATED, 0, "probe=P1 seat_deg=0");
     put(VERIFY, 1, P1_CHECK);
     const reseat_state_request query = asked_on(5);
@@ -196,7 +186,6 @@ static void a_probe_without_runs_is_none(void **state)
 
 static void each_tip_stands_for_itself(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN " tip=left");
     reseat_state_request query = asked_on(9);
     reseat_state s = stand(&query);
@@ -230,7 +219,6 @@ static void each_tip_stands_for_itself(void **state)
 
 static void later_facts_count_as_far_ahead_as_was_asked(void **state)
 {
-    (void)state;
     const int64_t run = put(RUN, 0, P1_RUN);
     const int64_t out = put(RESEATED, 1, "probe=P1 seat_deg=0");
     reseat_state_request query = asked_on(1);
@@ -260,7 +248,6 @@ static void later_facts_count_as_far_ahead_as_was_asked(void **state)
 
 static void a_run_ahead_of_the_clock_is_no_day_old(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     reseat_state_request query = asked_on(0);
     query.as_of -= 60;
@@ -272,7 +259,6 @@ static void a_run_ahead_of_the_clock_is_no_day_old(void **state)
 
 static void state_refuses_what_it_cannot_read(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     reseat_state probe_state;
     reseat_state_request query = asked_on(1);
@@ -293,7 +279,6 @@ static void state_refuses_what_it_cannot_read(void **state)
 
 static void every_source_of_a_seat_has_a_name(void **state)
 {
-    (void)state;
     static const char *const names[] = {"run", "reseat", "verify", "policy", "default", "typed"};
     for (int source = RESEAT_SOURCE_RUN; source <= RESEAT_SOURCE_TYPED; source++)
         assert_string_equal(reseat_seat_source_name((reseat_seat_source)source), names[source]);

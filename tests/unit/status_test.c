@@ -7,7 +7,6 @@
 
 static void every_status_has_its_own_text(void **state)
 {
-    (void)state;
     for (int a = RESEAT_OK; a <= RESEAT_ERR_REFUSED; a++) {
         const char *text = reseat_status_text((reseat_status)a);
         assert_non_null(text);
@@ -20,14 +19,12 @@ static void every_status_has_its_own_text(void **state)
 
 static void a_value_outside_the_enum_is_called_unknown(void **state)
 {
-    (void)state;
     assert_string_equal(reseat_status_text((reseat_status)-1), "unknown status");
     assert_string_equal(reseat_status_text((reseat_status)15), "unknown status");
 }
 
 static void the_version_is_three_numbers(void **state)
 {
-    (void)state;
     int major = -1, minor = -1, patch = -1, end = 0;
     assert_int_equal(sscanf(reseat_version(), "%d.%d.%d%n", &major, &minor, &patch, &end), 3);
     assert_int_equal(strlen(reseat_version()), end);

@@ -47,7 +47,6 @@ static void solve(size_t count, bool readings)
 
 static void exact_offsets_part_into_spindle_and_probe(void **state)
 {
-    (void)state;
     const size_t seats[] = {2, 3, 4, 7};
     for (size_t i = 0; i < 4; i++) {
         fill(8, seats[i], 0, 1);
@@ -66,7 +65,6 @@ static void exact_offsets_part_into_spindle_and_probe(void **state)
 /* What the control would report of a gauge at (g): by the sign of the seat error, g + e. */
 static void readings_show_the_turning_part_with_the_sign_of_the_seat_error(void **state)
 {
-    (void)state;
     const reseat_xy gauge = {212.3, -88.1};
     const double run_deg = 40;
     for (size_t i = 0; i < 6; i++) {
@@ -85,7 +83,6 @@ static void readings_show_the_turning_part_with_the_sign_of_the_seat_error(void 
 
 static void planted_scatter_is_recovered(void **state)
 {
-    (void)state;
     fill(1000, 4, 0.0018, 2);
     solve(1000, false);
     assert_int_equal(study.dof, 1996);
@@ -100,7 +97,6 @@ static void planted_scatter_is_recovered(void **state)
 
 static void one_seat_gives_the_scatter_alone(void **state)
 {
-    (void)state;
     for (size_t i = 0; i < 4; i++)
         list[i] = (reseat_seating){i % 2 == 0 ? 90 : -270,
                                    {0.01 + (i < 2 ? 0.001 : -0.001), 0.02}, 0};
@@ -114,7 +110,6 @@ static void one_seat_gives_the_scatter_alone(void **state)
 
 static void two_seatings_take_their_uncertainty_as_assumed(void **state)
 {
-    (void)state;
     fill(2, 2, 0, 1);
     solve(2, false);
     assert_int_equal(study.dof, 0);
@@ -130,7 +125,6 @@ static void two_seatings_take_their_uncertainty_as_assumed(void **state)
 
 static void moving_and_reordering_do_what_they_should(void **state)
 {
-    (void)state;
     fill(30, 5, 0.002, 7);
     solve(30, false);
     const reseat_study before = study;
@@ -153,7 +147,6 @@ static void moving_and_reordering_do_what_they_should(void **state)
 
 static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 {
-    (void)state;
     reseat_study before;
     memset(&study, 0x5a, sizeof study);
     memset(&before, 0x5a, sizeof before);
@@ -175,7 +168,6 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
 
 static void reads_offsets_and_readings(void **state)
 {
-    (void)state;
     const char *const offsets = "offset_y_um,seat_deg,offset_x_um\r\n-2,0,1500\r\n3,180,2500\r\n";
     const char *const readings_text = "seat_deg,x_in,y_in\n0,1,2\n90,3,4\n\n45,5,6\n";
     size_t count = 0;
@@ -197,7 +189,6 @@ static void reads_offsets_and_readings(void **state)
 
 static void names_line_column_and_key_of_what_is_wrong(void **state)
 {
-    (void)state;
     const struct {
         const char *text;
         reseat_status status;
@@ -234,7 +225,6 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
 
 static void reading_needs_room(void **state)
 {
-    (void)state;
     const char *const text = "seat_deg,x_mm,y_mm\n0,1,2\n90,3,4\n";
     size_t count = 77;
     bool readings;
@@ -254,7 +244,6 @@ static void reading_needs_room(void **state)
 /* Both parts are learnt from the same readings, and equally well wherever the seats lie. */
 static void both_parts_are_known_equally_well(void **state)
 {
-    (void)state;
     fill(12, 12, 0.002, 5);
     for (size_t i = 0; i < 12; i++)
         list[i].seat_deg = i % 3 == 0 ? 20 : 95;
@@ -265,7 +254,6 @@ static void both_parts_are_known_equally_well(void **state)
 
 static void as_many_seatings_as_are_allowed_are_taken(void **state)
 {
-    (void)state;
     fill(RESEAT_STUDY_MAX, 8, 0.002, 6);
     assert_status(reseat_study_solve(list, RESEAT_STUDY_MAX, false, &study), RESEAT_OK);
     assert_near(study.u_seat_mm, 0.002, 0.0001); /* 0.0001 is 3 standard deviations of it */

@@ -25,7 +25,6 @@ static reseat_suspect read_on(double on)
 /* Only what is known of this probe and tip counts, and nothing that is void or lies ahead. */
 static void facts_of_the_probe_and_tip_make_windows(void **state)
 {
-    (void)state;
     const int64_t first = put(RUN, 0, P1_RUN);
     put(RUN, 1, "probe=P2 seat_deg=0 offset_x_mm=0.5 offset_y_mm=0");
     put(RUN, 1, "probe=P1 tip=left seat_deg=0 offset_x_mm=0.5 offset_y_mm=0");
@@ -64,7 +63,6 @@ static void assert_window(double on, int64_t from_seq, int64_t to_seq)
 /* The last fact is of the moment that is asked for. */
 static void facts_count_in_the_order_of_their_times(void **state)
 {
-    (void)state;
     const int64_t wrong = put(RUN, 4, FOUND_WRONG);
     const int64_t first = put_late("mill-1", 5, RUN, 0, P1_RUN);
     assert_window(4, first, wrong);
@@ -74,7 +72,6 @@ static void facts_count_in_the_order_of_their_times(void **state)
 
 static void of_two_facts_at_one_time_the_first_written_comes_first(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     const int64_t check = put(VERIFY, 4, P1_CHECK);
     const int64_t wrong = put(RUN, 4, FOUND_WRONG);
@@ -83,7 +80,6 @@ static void of_two_facts_at_one_time_the_first_written_comes_first(void **state)
 
 static void a_new_stylus_begins_a_window_and_a_service_does_not(void **state)
 {
-    (void)state;
     put(RUN, 0, P1_RUN);
     put(EVENT, 1, "kind=service");
     put(EVENT, 2, "kind=stylus-change probe=P2");
@@ -102,7 +98,6 @@ static void a_new_stylus_begins_a_window_and_a_service_does_not(void **state)
 /* Three times as many as there is room for at first, two to a moment. */
 static void facts_are_taken_in_order_however_many(void **state)
 {
-    (void)state;
     for (int i = 99; i >= 0; i--) {
         put_late("mill-1", 100, RUN, i, P1_RUN);
         put_late("mill-1", 100, RUN, i, i == 50 ? FOUND_WRONG : P1_RUN);
@@ -117,7 +112,6 @@ static void facts_are_taken_in_order_however_many(void **state)
 
 static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
 {
-    (void)state;
     size_t length = 0;
     reseat_error error;
     reseat_suspect suspect = {.count = 7};
@@ -148,7 +142,6 @@ static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
 
 static void refuses_what_it_cannot_read(void **state)
 {
-    (void)state;
     reseat_error error;
     reseat_suspect suspect = {.count = 7};
     put(RUN, 0, P1_RUN);

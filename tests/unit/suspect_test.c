@@ -5,19 +5,19 @@
 #include "reseat/history.h"
 #include "history/suspect.h"
 
-static suspect_fact run(int64_t seq, double found_x, double in_use_x)
+static replay_fact run(int64_t seq, double found_x, double in_use_x)
 {
-    return (suspect_fact){.kind = SUSPECT_RUN, .seq = seq, .at = 1000 * seq,
+    return (replay_fact){.type = RESEAT_RECORD_RUN, .seq = seq, .at = 1000 * seq,
                          .found_mm = {found_x, 0.002}, .in_use_mm = {in_use_x, 0.002}};
 }
 
-static suspect_fact gauge_check(int64_t seq, double error_x)
+static replay_fact gauge_check(int64_t seq, double error_x)
 {
-    return (suspect_fact){.kind = SUSPECT_CHECK, .seq = seq, .at = 1000 * seq,
-                         .error_mm = {error_x, 0}};
+    return (replay_fact){.type = RESEAT_RECORD_VERIFY, .seq = seq, .at = 1000 * seq,
+                         .shift_mm = {error_x, 0}};
 }
 
-static size_t find(const suspect_fact *facts, size_t count, reseat_window *windows)
+static size_t find(const replay_fact *facts, size_t count, reseat_window *windows)
 {
     size_t found = 99;
     assert_status(suspect_find(facts, count, 0.005, windows, &found), RESEAT_OK);
@@ -26,8 +26,7 @@ static size_t find(const suspect_fact *facts, size_t count, reseat_window *windo
 
 static void a_run_that_finds_another_offset_opens_a_window(void **state)
 {
-    (void)state;
-    const suspect_fact facts[] = {run(1, 0.010, 0.010), run(2, 0.011, 0.012),
+    const replay_fact facts[] = {run(1, 0.010, 0.010), run(2, 0.011, 0.012),
                                  run(5, -0.011, -0.011), run(6, -0.012, -0.012)};
     reseat_window w[4];
     assert_int_equal(find(facts, 4, w), 1);
@@ -43,8 +42,7 @@ static void a_run_that_finds_another_offset_opens_a_window(void **state)
 
 static void a_passed_check_shortens_the_window(void **state)
 {
-    (void)state;
-    const suspect_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.004),
+    const replay_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.004),
                                  run(5, -0.011, -0.011)};
     reseat_window w[3];
     assert_int_equal(find(facts, 3, w), 1);
@@ -54,8 +52,7 @@ static void a_passed_check_shortens_the_window(void **state)
 
 static void a_failed_check_closes_it_once(void **state)
 {
-    (void)state;
-    const suspect_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.020),
+    const replay_fact facts[] = {run(1, 0.010, 0.010), gauge_check(3, 0.020),
                                  gauge_check(4, 0.001), run(5, -0.011, -0.011),
                                  gauge_check(6, 0.0051)};
     reseat_window w[5];
@@ -69,16 +66,15 @@ static void a_failed_check_closes_it_once(void **state)
     assert_int_equal(w[2].to_seq, 6);
 }
 
-static suspect_fact new_stylus(int64_t seq, int64_t at)
+static replay_fact new_stylus(int64_t seq, int64_t at)
 {
-    return (suspect_fact){.kind = SUSPECT_RENEWED, .seq = seq, .at = at};
+    return (replay_fact){.type = RESEAT_RECORD_EVENT, .event = EVENT_STYLUS_CHANGE, .seq = seq, .at = at};
 }
 
 /* What a run finds of a new stylus casts doubt from the change on, not on what was before. */
 static void a_new_stylus_begins_the_window_of_a_run(void **state)
 {
-    (void)state;
-    const suspect_fact facts[] = {
+    const replay_fact facts[] = {
         new_stylus(1, 500), /* nothing is known yet */
         run(2, 0.010, 0.010),
         new_stylus(3, 2500),
@@ -105,7 +101,7 @@ static void a_new_stylus_begins_the_window_of_a_run(void **state)
     assert_int_equal(w[0].from, 2500);
     assert_near(w[0].expected_mm.x, 0.010, 0);
     assert_near(w[0].found_mm.x, -0.011, 0);
-    const suspect_fact same[] = {run(1, 0.010, 0.010), new_stylus(2, 2000), run(3, 0.011, 0.011)};
+    const replay_fact same[] = {run(1, 0.010, 0.010), new_stylus(2, 2000), run(3, 0.011, 0.011)};
     assert_int_equal(find(same, 3, w), 0);
     assert_int_equal(find(same, 0, NULL), 0);
 }
@@ -113,8 +109,7 @@ static void a_new_stylus_begins_the_window_of_a_run(void **state)
 /* After one that failed, too: the probe may have been put back as it was. */
 static void a_passed_check_makes_good_again(void **state)
 {
-    (void)state;
-    const suspect_fact facts[] = {gauge_check(1, 0.001), gauge_check(2, 0.02), /* no run yet */
+    const replay_fact facts[] = {gauge_check(1, 0.001), gauge_check(2, 0.02), /* no run yet */
                                  run(3, 0.010, 0.010), gauge_check(4, 0.020), gauge_check(5, 0.021),
                                  gauge_check(6, 0.001), gauge_check(7, 0.020)};
     reseat_window w[7];
@@ -127,8 +122,7 @@ static void a_passed_check_makes_good_again(void **state)
 
 static void each_wrong_input_is_refused_untouched(void **state)
 {
-    (void)state;
-    suspect_fact facts[] = {run(1, 0.010, 0.010)};
+    replay_fact facts[] = {run(1, 0.010, 0.010)};
     reseat_window w[1];
     size_t found = 7;
     assert_status(suspect_find(NULL, 1, 1, w, &found), RESEAT_ERR_ARGUMENT);

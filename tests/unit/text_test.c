@@ -43,7 +43,6 @@ static size_t shortest(uint32_t code)
 
 static void every_character_is_well_formed_in_its_shortest_form_only(void **state)
 {
-    (void)state;
     for (uint32_t code = 0; code < 0x1FFFFF; code++) {
         const bool there_is = code <= 0x10FFFF && (code < 0xD800 || code > 0xDFFF);
         for (size_t count = shortest(code); count <= 4; count++) {
@@ -59,7 +58,6 @@ static void every_character_is_well_formed_in_its_shortest_form_only(void **stat
 
 static void tells_utf8_from_other_bytes(void **state)
 {
-    (void)state;
     assert_true(text_is_utf8(NULL, 0));
     assert_false(text_is_utf8(NULL, 1));
     assert_true(text_is_utf8("a\0b", 3));
@@ -74,7 +72,6 @@ static void tells_utf8_from_other_bytes(void **state)
 
 static void a_terminal_gets_no_byte_that_steers_it(void **state)
 {
-    (void)state;
     writer *const write = reseat_text_terminal;
     assert_written(write, "mill-2", "mill-2");
     assert_written(write, "", "");
@@ -109,7 +106,6 @@ static bool must_be_escaped(uint32_t code)
 
 static void exactly_the_characters_declared_are_escaped(void **state)
 {
-    (void)state;
     for (uint32_t code = 0; code <= 0x10FFFF; code++) {
         if (code >= 0xD800 && code <= 0xDFFF)
             continue;
@@ -128,7 +124,6 @@ static void exactly_the_characters_declared_are_escaped(void **state)
 
 static void a_spreadsheet_gets_no_formula_and_no_stray_quote(void **state)
 {
-    (void)state;
     writer *const write = reseat_text_csv;
     assert_written(write, "", "");
     assert_written(write, "after battery change", "after battery change");
@@ -150,7 +145,6 @@ static void a_spreadsheet_gets_no_formula_and_no_stray_quote(void **state)
 
 static void a_page_gets_no_markup(void **state)
 {
-    (void)state;
     writer *const write = reseat_text_html;
     assert_written(write, "<script>", "&lt;script&gt;");
     assert_written(write, "a & \"b\" 'c'", "a &amp; &quot;b&quot; &#39;c&#39;");
@@ -160,7 +154,6 @@ static void a_page_gets_no_markup(void **state)
 
 static void a_json_string_keeps_the_text(void **state)
 {
-    (void)state;
     writer *const write = reseat_text_json;
     assert_written(write, "say \"\\\"", "say \\\"\\\\\\\"");
     assert_written(write, "a\tb\r\n", "a\\tb\\r\\n");
@@ -173,7 +166,6 @@ static void a_json_string_keeps_the_text(void **state)
 /* At every size: the same length, NUL-terminated, the start of the whole, cut between pieces. */
 static void a_short_buffer_cuts_at_a_character(void **state)
 {
-    (void)state;
     static const char text[] = "=\xC3\xA4,\x1B\xE2\x80\xAE\xF0\x9F\x94\xA7\"<&\xFF.";
     for (size_t w = 0; w < WRITERS; w++) {
         char whole[256];
@@ -201,7 +193,6 @@ static void a_short_buffer_cuts_at_a_character(void **state)
 
 static void no_text_is_an_empty_text(void **state)
 {
-    (void)state;
     for (size_t w = 0; w < WRITERS; w++) {
         char out[8] = "kept";
         assert_int_equal(writers[w](NULL, 0, out, sizeof out), 0);
@@ -220,7 +211,6 @@ static void no_text_is_an_empty_text(void **state)
 /* Random bytes: whatever comes in, what goes out is UTF-8 without a control character. */
 static void random_bytes_come_out_harmless(void **state)
 {
-    (void)state;
     uint32_t random = 1;
     for (int i = 0; i < 20000; i++) {
         char text[24], out[256];
@@ -248,7 +238,6 @@ static size_t nearest(const char *word)
 
 static void names_what_was_probably_meant(void **state)
 {
-    (void)state;
     enum { NONE = 14 };
     assert_int_equal(nearest("check"), 0);
     assert_int_equal(nearest("chekc"), 0);   /* a swap of neighbours is one step */
@@ -268,7 +257,6 @@ static void names_what_was_probably_meant(void **state)
 
 static void takes_the_nearest_and_of_equals_the_first(void **state)
 {
-    (void)state;
     static const char *const names[] = {"--unit", "--u-run", "--u-turn", "--u-tarn"};
     assert_int_equal(reseat_text_nearest("--u-tern", names, 4), 2);
     assert_int_equal(reseat_text_nearest("--u-tarn", names, 4), 3);
@@ -279,7 +267,6 @@ static void takes_the_nearest_and_of_equals_the_first(void **state)
 /* Of a third and no more: the word's length decides, not the name's. */
 static void allows_a_third_of_the_words_length(void **state)
 {
-    (void)state;
     static const char *const names[] = {"abcdef"};
     assert_int_equal(reseat_text_nearest("abcxyf", names, 1), 0);
     assert_int_equal(reseat_text_nearest("abcxyz", names, 1), 1);
@@ -290,7 +277,6 @@ static void allows_a_third_of_the_words_length(void **state)
 /* ca to abc: a swap with a letter put in between would be two steps; as it is there are three. */
 static void a_swap_is_not_touched_again(void **state)
 {
-    (void)state;
     static const char *const names[] = {"abc4567"};
     assert_int_equal(reseat_text_nearest("ca4567", names, 1), 1);
     assert_int_equal(reseat_text_nearest("ac4567", names, 1), 0);
@@ -298,7 +284,6 @@ static void a_swap_is_not_touched_again(void **state)
 
 static void nearest_takes_words_up_to_64_bytes(void **state)
 {
-    (void)state;
     char word[66], name[66];
     memset(word, 'a', sizeof word);
     memset(name, 'a', sizeof name);

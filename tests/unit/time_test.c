@@ -35,7 +35,6 @@ static void assert_refused(const char *text, size_t column, const char *what)
 /* Values of `date -u -d TEXT +%s`. */
 static void counts_the_seconds_since_1970(void **state)
 {
-    (void)state;
     assert_true(parse("1970-01-01T00:00:00Z") == 0);
     assert_true(parse("2026-03-02T06:00:00Z") == 1772431200);
     assert_true(parse("1969-12-31T23:59:59Z") == -1);
@@ -47,7 +46,6 @@ static void counts_the_seconds_since_1970(void **state)
 
 static void takes_offsets_short_seconds_and_small_letters(void **state)
 {
-    (void)state;
     const int64_t six = parse("2026-03-02T06:00:00Z");
     assert_true(parse("2026-03-02T07:00:00+01:00") == six);
     assert_true(parse("2026-03-01T22:30:00-07:30") == six);
@@ -60,7 +58,6 @@ static void takes_offsets_short_seconds_and_small_letters(void **state)
 
 static void reads_no_further_than_the_length(void **state)
 {
-    (void)state;
     int64_t seconds = untouched;
     assert_status(reseat_time_parse("2026-03-02T06:00Zabc", 17, &seconds, NULL), RESEAT_OK);
     assert_true(seconds == 1772431200);
@@ -70,7 +67,6 @@ static void reads_no_further_than_the_length(void **state)
 
 static void says_what_is_wrong(void **state)
 {
-    (void)state;
     static const char form[] = "expected a time such as 2026-03-02T06:00:00Z";
     static const char zone[] = "expected a zone: Z or an offset such as +01:00";
     static const char clock[] = "expected a time of day such as 06:00";
@@ -99,7 +95,6 @@ static void says_what_is_wrong(void **state)
 
 static void points_at_the_byte_that_is_wrong(void **state)
 {
-    (void)state;
     static const char sound[] = "2026-03-02T06:00:00+01:00";
     for (size_t i = 0; i + 1 < sizeof sound; i++) {
         char text[sizeof sound];
@@ -119,7 +114,6 @@ static void points_at_the_byte_that_is_wrong(void **state)
 
 static void knows_which_days_and_hours_there_are(void **state)
 {
-    (void)state;
     assert_refused("0000-01-01T00:00Z", 1, "no such year");
     assert_refused("2026-00-02T06:00Z", 6, "no such month");
     assert_refused("2026-13-02T06:00Z", 6, "no such month");
@@ -143,7 +137,6 @@ static void knows_which_days_and_hours_there_are(void **state)
 
 static void parse_checks_its_arguments(void **state)
 {
-    (void)state;
     int64_t seconds = untouched;
     reseat_error error;
     assert_status(reseat_time_parse(NULL, 0, &seconds, &error), RESEAT_ERR_ARGUMENT);
@@ -156,7 +149,6 @@ static void parse_checks_its_arguments(void **state)
 
 static void format_checks_its_arguments(void **state)
 {
-    (void)state;
     char text[RESEAT_TIME_SIZE] = "kept";
     assert_status(reseat_time_format(0, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_time_format(-62135596801, text), RESEAT_ERR_RANGE);
@@ -168,7 +160,6 @@ static void format_checks_its_arguments(void **state)
 
 static void writes_utc(void **state)
 {
-    (void)state;
     char text[RESEAT_TIME_SIZE];
     assert_status(reseat_time_format(1772431200, text), RESEAT_OK);
     assert_string_equal(text, "2026-03-02T06:00:00Z");
@@ -181,7 +172,6 @@ static void writes_utc(void **state)
 /* Steps a calendar of its own, day by day, through all 9999 years. */
 static void every_day_of_the_calendar_comes_back(void **state)
 {
-    (void)state;
     int year = 1, month = 1, day = 1;
     int64_t seconds = -62135596800 + 86399;
     for (; year <= 9999; seconds += 86400) {

@@ -16,7 +16,6 @@ static reseat_status read_text(const char *text)
 
 static void columns_come_in_any_order(void **state)
 {
-    (void)state;
     assert_status(read_text("set,y_mm,dir_deg,x_mm,turn_deg,z_mm\n2,-7.25,90,1e2,180,-210\n"),
                   RESEAT_OK);
     assert_int_equal(touches.count, 1);
@@ -33,7 +32,6 @@ static void columns_come_in_any_order(void **state)
 
 static void columns_left_out_are_zero(void **state)
 {
-    (void)state;
     assert_status(read_text("x_mm,y_mm\n1,2\n3,4\n"), RESEAT_OK);
     assert_int_equal(touches.count, 2);
     assert_false(touches.has_turn || touches.has_dir || touches.has_set || touches.has_z);
@@ -44,7 +42,6 @@ static void columns_left_out_are_zero(void **state)
 
 static void inches_and_micrometres_are_read_as_millimetres(void **state)
 {
-    (void)state;
     assert_status(read_text("x_in,y_in,z_in\n1,-0.5,2\n"), RESEAT_OK);
     assert_int_equal(touches.unit, RESEAT_INCH);
     assert_same_bits(list[0].x_mm, 25.4);
@@ -57,7 +54,6 @@ static void inches_and_micrometres_are_read_as_millimetres(void **state)
 
 static void quotes_marks_blanks_and_line_ends_do_not_matter(void **state)
 {
-    (void)state;
     assert_status(read_text("\xEF\xBB\xBF\"x_mm\" , y_mm\r\n\r\n \"1.5\",  2 \r\n , \r\n"),
                   RESEAT_ERR_SYNTAX);
     assert_int_equal(error.line, 4);
@@ -73,7 +69,6 @@ static void quotes_marks_blanks_and_line_ends_do_not_matter(void **state)
 
 static void names_line_column_and_key_of_what_is_wrong(void **state)
 {
-    (void)state;
     const struct {
         const char *text;
         reseat_status status;
@@ -118,7 +113,6 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
 
 static void leaves_output_alone_on_failure(void **state)
 {
-    (void)state;
     reseat_touch before[3];
     reseat_touches touches_before;
     memset(list, 0x5a, sizeof before);
@@ -138,7 +132,6 @@ static void leaves_output_alone_on_failure(void **state)
 
 static void more_touches_than_a_file_may_have_are_refused(void **state)
 {
-    (void)state;
     static char text[16 + 4 * (RESEAT_TOUCHES_MAX + 1)];
     size_t length = (size_t)sprintf(text, "x_mm,y_mm\n");
     for (size_t i = 0; i <= RESEAT_TOUCHES_MAX; i++) {
@@ -156,7 +149,6 @@ static void more_touches_than_a_file_may_have_are_refused(void **state)
 
 static void a_header_that_cannot_be_read_is_refused(void **state)
 {
-    (void)state;
     assert_status(read_text("x_mm,\"y_mm\n1,2\n"), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.line, 1);
     assert_int_equal(error.column, 6);
@@ -165,7 +157,6 @@ static void a_header_that_cannot_be_read_is_refused(void **state)
 
 static void a_set_is_a_whole_number(void **state)
 {
-    (void)state;
     static const char *const sets[] = {"x", "1.5", "-1.5", "1000001", "-1000001"};
     for (size_t i = 0; i < sizeof sets / sizeof sets[0]; i++) {
         char text[64];

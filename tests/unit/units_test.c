@@ -75,7 +75,6 @@ static void assert_share_refused(const char *text, reseat_status status, size_t 
 
 static void reads_every_unit_by_its_name(void **state)
 {
-    (void)state;
     static const struct {
         const char *text;
         reseat_unit unit;
@@ -99,7 +98,6 @@ static void reads_every_unit_by_its_name(void **state)
 
 static void refuses_other_units_by_name(void **state)
 {
-    (void)state;
     static const char *const cases[] = {"cm", "MM", "m", "mmm", "inch", "\"", "\xB5m", "mm "};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         reseat_unit unit = (reseat_unit)99;
@@ -124,7 +122,6 @@ static void refuses_other_units_by_name(void **state)
 
 static void no_unit_has_no_name_and_no_value(void **state)
 {
-    (void)state;
     assert_string_equal(reseat_unit_name((reseat_unit)4), "");
     assert_string_equal(reseat_unit_name((reseat_unit)-1), "");
     assert_int_equal(reseat_unit_decimals((reseat_unit)4), 0);
@@ -134,7 +131,6 @@ static void no_unit_has_no_name_and_no_value(void **state)
 
 static void shows_a_tenth_of_a_micrometre(void **state)
 {
-    (void)state;
     assert_int_equal(reseat_unit_decimals(RESEAT_MM), 4);
     assert_int_equal(reseat_unit_decimals(RESEAT_UM), 1);
     assert_int_equal(reseat_unit_decimals(RESEAT_INCH), 6);
@@ -147,7 +143,6 @@ static void shows_a_tenth_of_a_micrometre(void **state)
 
 static void converts_there_and_back(void **state)
 {
-    (void)state;
     assert_same_bits(reseat_unit_to_mm(5, RESEAT_UM), 0.005);
     assert_same_bits(reseat_unit_to_mm(5, RESEAT_THOU), 0.127);
     assert_same_bits(reseat_unit_to_mm(3, RESEAT_INCH), 76.2);
@@ -168,7 +163,6 @@ static void converts_there_and_back(void **state)
 /* Whole inches and thou, which stand exactly in units of 1e-4 mm. */
 static void whole_inches_and_thou_are_the_nearest_doubles(void **state)
 {
-    (void)state;
     for (int i = 1; i <= 10000; i++) {
         assert_same_bits(reseat_unit_to_mm(i, RESEAT_INCH), i * 254 / 10.0);
         assert_same_bits(reseat_unit_to_mm(i, RESEAT_THOU), i * 254 / 10000.0);
@@ -179,7 +173,6 @@ static void whole_inches_and_thou_are_the_nearest_doubles(void **state)
 /* n/10^k inches are n * 254 / 10^(k+1) mm: whatever the unit, the bits are those of the mm text. */
 static void a_length_reads_as_if_typed_in_mm(void **state)
 {
-    (void)state;
     static const struct {
         const char *unit;
         int factor, power;
@@ -197,7 +190,6 @@ static void a_length_reads_as_if_typed_in_mm(void **state)
 
 static void reads_lengths(void **state)
 {
-    (void)state;
     assert_same_bits(length("5um", RESEAT_MM), 0.005);
     assert_same_bits(length("5\xC2\xB5m", RESEAT_MM), 0.005);
     assert_same_bits(length("5\xCE\xBCm", RESEAT_INCH), 0.005);
@@ -214,7 +206,6 @@ static void reads_lengths(void **state)
 
 static void says_what_is_wrong_with_a_length(void **state)
 {
-    (void)state;
     const reseat_status syntax = RESEAT_ERR_SYNTAX;
     assert_length_refused("", syntax, 1, "expected a number, read nothing");
     assert_length_refused("mm", syntax, 1, "expected a number, read \"mm\"");
@@ -239,7 +230,6 @@ static void says_what_is_wrong_with_a_length(void **state)
 
 static void length_checks_its_arguments(void **state)
 {
-    (void)state;
     double mm = untouched;
     reseat_xy pair = {untouched, untouched};
     const reseat_status argument = RESEAT_ERR_ARGUMENT;
@@ -256,7 +246,6 @@ static void length_checks_its_arguments(void **state)
 
 static void reads_no_further_than_the_length(void **state)
 {
-    (void)state;
     double mm = untouched;
     reseat_xy pair;
     assert_status(reseat_length_parse("5mm", 1, RESEAT_UM, &mm, NULL), RESEAT_OK);
@@ -270,7 +259,6 @@ static void reads_no_further_than_the_length(void **state)
 
 static void reads_pairs(void **state)
 {
-    (void)state;
     assert_pair("0.0040,-0.0011", RESEAT_MM, 0.004, -0.0011);
     assert_pair("4um,-1.1um", RESEAT_MM, 0.004, -0.0011);
     assert_pair("4um,1thou", RESEAT_MM, 0.004, 0.0254);
@@ -281,7 +269,6 @@ static void reads_pairs(void **state)
 
 static void says_what_is_wrong_with_a_pair(void **state)
 {
-    (void)state;
     const reseat_status syntax = RESEAT_ERR_SYNTAX;
     static const char both[] = "expected a length on both sides of the comma, read ";
     char message[128];
@@ -315,7 +302,6 @@ static void says_what_is_wrong_with_a_pair(void **state)
 
 static void reads_shares(void **state)
 {
-    (void)state;
     assert_same_bits(share("95%"), 0.95);
     assert_same_bits(share("0.95"), 0.95);
     assert_same_bits(share("99.73%"), 0.9973);
@@ -333,7 +319,6 @@ static void reads_shares(void **state)
 
 static void says_what_is_wrong_with_a_share(void **state)
 {
-    (void)state;
     const reseat_status syntax = RESEAT_ERR_SYNTAX, range = RESEAT_ERR_RANGE;
     static const char limits[] = "expected a share from 0 to 1, or 0% to 100%, read ";
     char message[128];

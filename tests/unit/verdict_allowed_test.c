@@ -8,7 +8,6 @@
 
 static void the_allowed_turn_is_where_the_chance_meets_the_confidence(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.02, 0.01, "any", 0.02);
     double turn = -1, within = -1, beyond = -1;
     assert_status(verdict_allowed_turn(&q.estimate, q.limit_mm, 0.95, &turn), RESEAT_OK);
@@ -20,7 +19,6 @@ static void the_allowed_turn_is_where_the_chance_meets_the_confidence(void **sta
 
 static void the_allowed_turn_is_nothing_or_everything_at_the_ends(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.02, 0.01, "any", 0.02);
     double turn = -1;
     assert_status(verdict_allowed_turn(&q.estimate, 0.001, 0.95, &turn), RESEAT_OK);
@@ -33,7 +31,6 @@ static void the_allowed_turn_is_nothing_or_everything_at_the_ends(void **state)
 
 static void the_allowed_offset_is_where_half_a_turn_meets_the_confidence(void **state)
 {
-    (void)state;
     const double confidences[] = {0.2, 0.5, 0.95, 0.999};
     for (int i = 0; i < 4; i++) {
         reseat_question q = ask(0.02, 0.01, "180", 0.03);
@@ -54,7 +51,6 @@ static void the_allowed_offset_is_where_half_a_turn_meets_the_confidence(void **
 
 static void two_seatings_count_for_a_probe_that_has_not_been_out_yet(void **state)
 {
-    (void)state;
     const reseat_question in = ask(0.02, 0.01, "same", 0.02);
     const reseat_question out = ask(0.02, 0.01, "keys:1", 0.02);
     double in_turn = -1, out_turn = -2, in_offset = -1, out_offset = -2;
@@ -68,7 +64,6 @@ static void two_seatings_count_for_a_probe_that_has_not_been_out_yet(void **stat
 
 static void lobes_may_allow_less_of_a_turn_one_way_than_the_other(void **state)
 {
-    (void)state;
     reseat_radius_curve curve = {.mean_mm = 3, .order = 5, .directions = 12};
     curve.cosine_mm[2] = 0.003;
     curve.sine_mm[3] = 0.004;
@@ -94,7 +89,6 @@ static void lobes_may_allow_less_of_a_turn_one_way_than_the_other(void **state)
 
 static void the_allowed_offset_is_of_the_part_that_turns(void **state)
 {
-    (void)state;
     reseat_question with = ask(0.05, 0.03, "180", 0.03);
     with.estimate.spindle_mm = (reseat_xy){0.03, 0.02};
     const reseat_question without = ask(0.02, 0.01, "180", 0.03);
@@ -106,7 +100,6 @@ static void the_allowed_offset_is_of_the_part_that_turns(void **state)
 
 static void a_share_of_the_tolerance_is_the_limit(void **state)
 {
-    (void)state;
     double limit = -1;
     assert_status(reseat_verdict_limit(0.1, 0.1, &limit), RESEAT_OK);
     assert_near(limit, 0.005, 1e-18);
@@ -120,7 +113,6 @@ static void a_share_of_the_tolerance_is_the_limit(void **state)
 
 static void leaves_output_alone_on_failure(void **state)
 {
-    (void)state;
     const reseat_question good = ask(0.01, 0, "any", 0.02);
     double out = 0.5;
     assert_status(verdict_allowed_turn(&good.estimate, 0, 0.95, &out), RESEAT_ERR_RANGE);
@@ -143,7 +135,6 @@ static double chance_at(const reseat_estimate *e, double turn_deg, double limit_
 /* Whichever way is worse, and in whichever direction the offset points from the spindle's part. */
 static void with_lobes_both_bounds_are_where_the_chance_meets_the_confidence(void **state)
 {
-    (void)state;
     uint64_t seed = 20260305;
     for (int i = 0; i < 12; i++) {
         const double x = random_between(&seed, -0.02, 0.02), y = random_between(&seed, 0.01, 0.02);

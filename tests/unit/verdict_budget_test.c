@@ -5,7 +5,6 @@
 
 static void the_budget_is_that_of_the_worst_seat(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.03, 0.04, "keys:2", 0.02);
     assert_status(reseat_terms_set(&q.estimate.terms, RESEAT_TERM_RUN, 0.0003), RESEAT_OK);
     const reseat_answer a = decide(&q);
@@ -23,7 +22,6 @@ static void the_budget_is_that_of_the_worst_seat(void **state)
 
 static void a_gauge_check_has_a_budget_of_its_own(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.03, 0.04, "same", 0.02);
     q.estimate.verified = true;
     q.estimate.shift_u_mm = 0.0004;
@@ -36,7 +34,6 @@ static void a_gauge_check_has_a_budget_of_its_own(void **state)
 
 static void a_probe_that_has_not_been_out_has_no_seating_in_its_budget(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.03, 0.04, "same", 0.02);
     const reseat_answer a = decide(&q);
     assert_int_equal(a.budget[1].term, RESEAT_TERM_SEAT);
@@ -47,7 +44,6 @@ static void a_probe_that_has_not_been_out_has_no_seating_in_its_budget(void **st
 
 static void the_budget_follows_the_turn(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.03, 0.04, "270", 0.02);
     const reseat_answer a = decide(&q);
     assert_near(a.budget[3].u_mm, sqrt(2.0) * 0.002, 1e-18);
@@ -57,7 +53,6 @@ static void the_budget_follows_the_turn(void **state)
 
 static void lobes_on_record_scatter_by_what_their_curve_leaves(void **state)
 {
-    (void)state;
     const reseat_radius_curve curve = {.mean_mm = 3, .residual_mm = 0.0002, .order = 5,
                                        .directions = 12};
     reseat_question q = ask(0.03, 0.04, "180", 0.02);
@@ -70,7 +65,6 @@ static void lobes_on_record_scatter_by_what_their_curve_leaves(void **state)
 
 static void a_verdict_hangs_on_assumed_figures_where_they_can_turn_it(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.004, -0.001, "same", 0.005);
     assert_true(decide(&q).ok);
     assert_true(decide(&q).assumed_decides); /* not with twice the scatter */

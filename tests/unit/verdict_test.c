@@ -56,11 +56,8 @@ static void check_range(const reseat_question *q, int steps)
 
 static void the_worst_of_any_seat_is_found_as_by_brute_force(void **state)
 {
-    (void)state;
     uint64_t seed = 20260302;
-    const int count = 60;
-    print_message("seed %llu, %d questions, scanned every 0.05 degrees\n",
-                  (unsigned long long)seed, count);
+    const int count = random_rounds(seed, 60); /* scanned every 0.05 degrees */
     for (int i = 0; i < count; i++) {
         reseat_radius_curve curve;
         const reseat_question q = random_question(&seed, &curve);
@@ -70,11 +67,8 @@ static void the_worst_of_any_seat_is_found_as_by_brute_force(void **state)
 
 static void the_worst_of_an_interval_is_found_as_by_brute_force(void **state)
 {
-    (void)state;
     uint64_t seed = 20260401;
-    const int count = 100;
-    print_message("seed %llu, %d questions, scanned in 2,000 steps\n", (unsigned long long)seed,
-                  count);
+    const int count = random_rounds(seed, 100); /* scanned in 2,000 steps */
     for (int i = 0; i < count; i++) {
         reseat_radius_curve curve;
         reseat_question q = random_question(&seed, &curve);
@@ -86,7 +80,6 @@ static void the_worst_of_an_interval_is_found_as_by_brute_force(void **state)
 
 static void half_a_turn_costs_exactly_twice_the_offset(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.0123, -0.0045, "keys:2", 0.05);
     const reseat_answer answer = decide(&q);
     assert_int_equal(answer.count, 2);
@@ -100,7 +93,6 @@ static void half_a_turn_costs_exactly_twice_the_offset(void **state)
 
 static void whole_turns_change_no_bit(void **state)
 {
-    (void)state;
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = 73};
     reseat_question near, far;
     const reseat_xy offset = {0.0123, -0.0045};
@@ -113,7 +105,6 @@ static void whole_turns_change_no_bit(void **state)
 
 static void a_small_offset_in_the_same_seat_is_ok(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.004, -0.001, "same", 0.005);
     const reseat_answer answer = decide(&q);
     assert_true(answer.ok);
@@ -125,7 +116,6 @@ static void a_small_offset_in_the_same_seat_is_ok(void **state)
 
 static void an_error_over_the_limit_is_named_and_a_gauge_check_proposed(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.012, -0.005, "keys:2", 0.01);
     const reseat_answer answer = decide(&q);
     assert_false(answer.ok);
@@ -135,7 +125,6 @@ static void an_error_over_the_limit_is_named_and_a_gauge_check_proposed(void **s
 
 static void an_error_within_the_limit_can_still_be_too_uncertain(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.0022, 0, "180", 0.0075);
     q.estimate.terms.lobing_mm = 0;
     const reseat_answer answer = decide(&q);
@@ -146,7 +135,6 @@ static void an_error_within_the_limit_can_still_be_too_uncertain(void **state)
 
 static void a_limit_finer_than_the_scatter_is_named(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0, 0, "keys:1", 0.002);
     const reseat_answer answer = decide(&q);
     assert_int_equal(answer.reasons,
@@ -158,7 +146,6 @@ static void a_limit_finer_than_the_scatter_is_named(void **state)
 
 static void no_possible_seat_being_well_asks_for_a_run_with_its_seat(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.05, 0, "120+-20", 0.02);
     const reseat_answer answer = decide(&q);
     assert_int_equal(answer.reasons, BIT(ERROR_EXCEEDS_LIMIT));
@@ -172,7 +159,6 @@ static void no_possible_seat_being_well_asks_for_a_run_with_its_seat(void **stat
 
 static void a_known_wrong_seat_asks_for_a_run(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.05, 0, "120", 0.02);
     assert_int_equal(decide(&q).next, RESEAT_NEXT_CALIBRATE);
 }
@@ -180,7 +166,6 @@ static void a_known_wrong_seat_asks_for_a_run(void **state)
 /* However large: they are those of a turn, and there is none after a new run. */
 static void lobes_leave_a_new_run_as_good(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.05, 0, "120", 0.02);
     q.estimate.terms.lobing_mm = 5;
     assert_int_equal(decide(&q).next, RESEAT_NEXT_CALIBRATE);
@@ -189,7 +174,6 @@ static void lobes_leave_a_new_run_as_good(void **state)
 /* An OK hangs on assumed figures if with twice those it would be none. */
 static void an_ok_hangs_on_what_was_assumed_if_twice_that_is_too_much(void **state)
 {
-    (void)state;
     int counts[2] = {0, 0};
     for (double limit_mm = 0.001; limit_mm < 0.02; limit_mm *= 1.03) {
         const reseat_question q = ask(0.0005, 0, "same", limit_mm);
@@ -214,7 +198,6 @@ static void an_ok_hangs_on_what_was_assumed_if_twice_that_is_too_much(void **sta
 
 static void what_the_log_found_stands_whatever_the_chance(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.001, 0, "same", 0.01);
     q.reasons = BIT(COLLISION);
     reseat_answer answer = decide(&q);
@@ -230,7 +213,6 @@ static void what_the_log_found_stands_whatever_the_chance(void **state)
 
 static void an_unknown_seat_is_shown_every_fifteen_degrees(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.01, 0, "any", 0.05);
     const reseat_answer answer = decide(&q);
     assert_int_equal(answer.count, 24);
@@ -243,7 +225,6 @@ static void an_unknown_seat_is_shown_every_fifteen_degrees(void **state)
 
 static void the_smaller_turn_wins_between_equal_seats(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.05, 0, "keys:4", 0.001); /* chances all but 0 */
     assert_near(decide(&q).worst.turn_deg, 180, 0);
     const reseat_question three = ask(0.0, 0, "keys:3", 0.01);
@@ -255,7 +236,6 @@ static void the_smaller_turn_wins_between_equal_seats(void **state)
 
 static void the_longest_error_is_worst_where_no_chance_is_left(void **state)
 {
-    (void)state;
     /* |q| = 0.25 at a bearing of 53.13 degrees, another offset in use: between two turns of the
        grid of whole degrees the error is |q| + |in use|, and all chances are 0 */
     reseat_question q = ask(0.15, 0.2, "any", 0.001);
@@ -267,7 +247,6 @@ static void the_longest_error_is_worst_where_no_chance_is_left(void **state)
 
 static void the_one_good_seat_of_a_long_stylus_is_met_between_whole_degrees(void **state)
 {
-    (void)state;
     reseat_question q = ask(60, 0, "10.3+-5", 0.05);
     q.turns.first_deg -= 7.9; /* the run's seat lies inside, off the grid */
     q.estimate.terms.u_turn_deg = 0.001;
@@ -283,7 +262,6 @@ static void the_one_good_seat_of_a_long_stylus_is_met_between_whole_degrees(void
 
 static void a_chance_that_just_reaches_the_confidence_is_ok(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.003, 0.001, "180", 0.01);
     q.confidence = decide(&q).worst.chance_within;
     assert_true(decide(&q).ok);
@@ -293,7 +271,6 @@ static void a_chance_that_just_reaches_the_confidence_is_ok(void **state)
 
 static void scatter_is_not_blamed_for_an_error_without_a_turn(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.004, -0.001, "same", 0.01);
     q.estimate.in_use_mm.x += 0.05;
     assert_int_equal(decide(&q).reasons, BIT(ERROR_EXCEEDS_LIMIT));
@@ -307,7 +284,6 @@ static void scatter_is_not_blamed_for_an_error_without_a_turn(void **state)
 
 static void lobes_are_not_blamed_for_scatter_without_a_turn(void **state)
 {
-    (void)state;
     reseat_question q = ask(0, 0, "180", 0.002);
     q.estimate.terms.lobing_mm = 0.05;
     const reseat_answer answer = decide(&q);
@@ -318,7 +294,6 @@ static void lobes_are_not_blamed_for_scatter_without_a_turn(void **state)
 
 static void what_turns_is_the_offset_less_the_spindles_part(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.03, 0.04, "any", 0.02);
     q.estimate.spindle_mm = (reseat_xy){0.03, 0.03};
     const reseat_answer answer = decide(&q);
@@ -328,7 +303,6 @@ static void what_turns_is_the_offset_less_the_spindles_part(void **state)
 
 static void every_reason_has_its_code(void **state)
 {
-    (void)state;
     assert_string_equal(reseat_reason_code(RESEAT_REASON_ERROR_EXCEEDS_LIMIT),
                         "error-exceeds-limit");
     assert_string_equal(reseat_reason_code((reseat_reason)99), "");
@@ -340,7 +314,6 @@ static void every_reason_has_its_code(void **state)
 
 static void leaves_output_alone_on_failure(void **state)
 {
-    (void)state;
     const reseat_question good = ask(0.01, 0, "any", 0.02);
     reseat_answer answer = {.count = 77}, before = answer;
     reseat_question bad = good;
@@ -371,7 +344,6 @@ static void leaves_output_alone_on_failure(void **state)
 
 static void a_question_that_cannot_be_put_is_left_alone(void **state)
 {
-    (void)state;
     const reseat_question good = ask(0.01, 0, "any", 0.02);
     const reseat_seat seat = {.kind = RESEAT_SEAT_SAME};
     reseat_question question = good;
@@ -386,7 +358,6 @@ static void a_question_that_cannot_be_put_is_left_alone(void **state)
 
 static void the_first_row_of_the_budget_may_be_the_largest(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.001, 0, "same", 0.0001);
     const reseat_answer assumed = decide(&q);
     assert_true(assumed.budget[0].assumed);
@@ -399,7 +370,6 @@ static void the_first_row_of_the_budget_may_be_the_largest(void **state)
 
 static void ignored_damage_changes_neither_the_next_step_nor_what_decides(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.012, 0, "keys:2", 0.012);
     const reseat_answer without = decide(&q);
     q.reasons = BIT(DAMAGE_IGNORED);
@@ -414,7 +384,6 @@ static void ignored_damage_changes_neither_the_next_step_nor_what_decides(void *
 
 static void a_narrow_interval_is_more_than_one_seat(void **state)
 {
-    (void)state;
     const reseat_question one = ask(0.02, 0, "90", 0.012);
     assert_int_equal(decide(&one).next, RESEAT_NEXT_CALIBRATE);
     const reseat_question narrow = ask(0.02, 0, "90+-0.25", 0.012);
@@ -428,7 +397,6 @@ static void a_narrow_interval_is_more_than_one_seat(void **state)
  */
 static void another_seat_may_fail_once_nothing_is_assumed(void **state)
 {
-    (void)state;
     reseat_question q = ask(0.005, 0, "keys:2", 0.005);
     q.estimate.in_use_mm.x = -0.0005;
     q.estimate.terms = (reseat_terms){.u_spindle_mm = 0.02, .u_run_mm = 0.003,
@@ -444,7 +412,6 @@ static void another_seat_may_fail_once_nothing_is_assumed(void **state)
 /* Of a degree or less the grid is the two ends alone, and of none it is one turn. */
 static void both_ends_of_a_narrow_interval_are_tried(void **state)
 {
-    (void)state;
     const reseat_question up = ask(0.02, 0, "90+-0.5", 0.012);
     const reseat_question down = ask(0.02, 0, "270+-0.5", 0.012);
     assert_near(decide(&up).worst.turn_deg, 90.5, 1e-9);
@@ -458,7 +425,6 @@ static void both_ends_of_a_narrow_interval_are_tried(void **state)
 
 static void as_many_keys_as_are_allowed_are_tried(void **state)
 {
-    (void)state;
     const reseat_question q = ask(0.02, 0, "keys:360", 0.012);
     const reseat_answer answer = decide(&q);
     assert_int_equal(answer.count, 360);

@@ -36,7 +36,6 @@ static double chance_at(const reseat_question *q, double turn_deg)
 /* The range begins and ends so far from the worst turn that this is nearest to the grid's end. */
 static void the_worst_turn_next_to_an_end_is_found(void **state)
 {
-    (void)state;
     const reseat_question any = lobed();
     const reseat_outcome worst = decide(&any).worst;
     const double before_deg[] = {0.3, 0.7, 49.7, 49.3};
@@ -53,7 +52,6 @@ static void the_worst_turn_next_to_an_end_is_found(void **state)
 /* Two neighbours on the grid are alike to the last bits, one a little less than the other. */
 static void the_worst_turn_midway_is_found(void **state)
 {
-    (void)state;
     const reseat_question any = lobed();
     const reseat_outcome worst = decide(&any).worst;
     double low = worst.turn_deg - 0.9, high = worst.turn_deg - 0.1;
@@ -75,7 +73,6 @@ static void the_worst_turn_midway_is_found(void **state)
  */
 static void the_largest_error_midway_is_found(void **state)
 {
-    (void)state;
     const reseat_xy offset_mm = {0.006, 0.008};
     const double turn_deg = 180 - reseat_plane_bearing(offset_mm);
     reseat_question q = ask(offset_mm.x, offset_mm.y, "any", 0.02);
@@ -95,7 +92,6 @@ static void the_largest_error_midway_is_found(void **state)
 /* The scatter overflows at half a turn, which a refinement tries, but not at either end. */
 static void what_overflows_between_the_turns_of_the_grid_is_an_error(void **state)
 {
-    (void)state;
     reseat_question q = ask(1e153, 0, "180.0944+-0.4", 1e154);
     seat_search search;
     double low = 1e150, high = 1e155, chance = 0;
@@ -116,7 +112,6 @@ static void what_overflows_between_the_turns_of_the_grid_is_an_error(void **stat
 /* The scatter of the spindle overflows wherever the probe is turned. */
 static void seats_that_overflow_are_not_shown(void **state)
 {
-    (void)state;
     static const char *const seats[] = {"keys:2", "any", "0+-5", "2.5+-2.5"};
     for (size_t i = 0; i < 4; i++) {
         reseat_question q = ask(1e153, 0, seats[i], 1e154);

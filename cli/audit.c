@@ -1,0 +1,168 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* reseat audit [SPINDLE]: every line of one log, or of all in the folder, against its seal. */
+
+#include "commands.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+#include "log_target.h"
+#include "show/words.h"
+
+typedef struct auditing {
+    arguments *args;
+    const char *dir;
+    const char *spindle;
+    reseat_log_mark mark;
+    bool expects;
+    json json;
+} auditing;
+
+static void tell_bad(void *context, const reseat_log_bad *bad)
+{
+    auditing *a = context;
+    if (a->args->json)
+        json_print(&a->json, "{ line:i offset:i what:s }", (int64_t)bad->line,
+                   (int64_t)bad->offset, bad->what);
+    else
+        printf("%s.jsonl:%" PRIu64 ": byte %" PRIu64 ": %s\n", a->spindle, bad->line, bad->offset,
+               bad->what);
+}
+
+/* What became of the record that was written down. */
+static const char *expected_text(reseat_expected expected)
+{
+    switch (expected) {
+    case RESEAT_EXPECTED_NOT_ASKED: return "";
+    case RESEAT_EXPECTED_FOUND: return "; the record expected is there";
+    case RESEAT_EXPECTED_MISSING: return "; the record expected is not there: the end was cut off";
+    case RESEAT_EXPECTED_DIFFERENT:
+        return "; the record expected has another seal: the log was written anew";
+    }
+    return "";
+}
+
+static void print_result(const auditing *a, const reseat_audit *audit)
+{
+    if (audit->backwards > 0)
+        printf("%s.jsonl:%" PRIu64 ": written at an earlier time than the line above says\n",
+               a->spindle, audit->backwards);
+    printf("%s: %s: ", a->spindle, audit->whole ? "whole" : "DAMAGED");
+    if (audit->records > 0)
+        printf("%" PRIu64 " record%s", audit->records, words_s(audit->records));
+    else
+        printf("no sound record");
+    if (audit->sealed_off > 0)
+        printf(", %" PRIu64 " bad line%s sealed off", audit->sealed_off,
+               words_s(audit->sealed_off));
+    if (audit->bad > 0)
+        printf(", %" PRIu64 " bad line%s", audit->bad, words_s(audit->bad));
+    if (audit->records > 0)
+        printf(", newest %" PRId64 ":%s", audit->head_seq, audit->head_seal);
+    printf("%s\n", expected_text(audit->expected));
+}
+
+static void close_json(auditing *a, const reseat_audit *audit)
+{
+    json *j = &a->json;
+    json_print(j, "] spindle:s records:i", a->spindle, (int64_t)audit->records);
+    if (audit->records > 0)
+        json_print(j, "head_seq:i head_seal:s", audit->head_seq, audit->head_seal);
+    if (audit->backwards > 0)
+        json_print(j, "backwards_line:i", (int64_t)audit->backwards);
+    if (a->expects)
+        json_print(j, "expected:b", audit->expected == RESEAT_EXPECTED_FOUND);
+    json_print(j, "}");
+}
+
+/* A damaged log does not keep the others from being audited. */
+static bool audit_one(auditing *a, const char *spindle)
+{
+    reseat_audit audit;
+    reseat_error error = {0};
+    a->spindle = spindle;
+    if (a->args->json)
+        json_print(&a->json, "{ bad:[");
+    const reseat_status status = reseat_log_audit(a->dir, spindle, a->expects ? &a->mark : NULL,
+                                                  tell_bad, a, &audit, &error);
+    if (status != RESEAT_OK)
+        return log_target_fail(a->args, status, a->dir, spindle, &error);
+    if (a->args->json)
+        close_json(a, &audit);
+    else
+        print_result(a, &audit);
+    if (!audit.whole)
+        a->args->exit = EXIT_DAMAGED;
+    return true;
+}
+
+static bool audit_all(auditing *a)
+{
+    reseat_log_names list;
+    reseat_error error = {0};
+    bool done = true;
+    const reseat_status status = reseat_log_list(a->dir, &list, &error);
+    if (status != RESEAT_OK)
+        return log_target_fail(a->args, status, a->dir, "", &error);
+    for (size_t i = 0; done && i < list.count; i++)
+        done = audit_one(a, list.names[i]);
+    if (list.count == 0 && !a->args->json)
+        printf("no logs in this folder\n");
+    reseat_log_names_free(&list);
+    return done;
+}
+
+/* The one object of --json is held back until nothing can fail any more. */
+static void audit_json(auditing *a, const char *spindle)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *held = open_memstream(&text, &length);
+    if (!held) {
+        fail_status(a->args, RESEAT_ERR_MEMORY, "audit");
+        return;
+    }
+    a->json = json_begin(held);
+    json_print(&a->json, "logs:[");
+    const bool done = spindle ? audit_one(a, spindle) : audit_all(a);
+    json_print(&a->json, "]");
+    json_end(&a->json);
+    if (!text_close(held, &text) && done)
+        fail_status(a->args, RESEAT_ERR_MEMORY, "audit");
+    else if (done)
+        fwrite(text, 1, length, stdout);
+    free(text);
+}
+
+static bool begin(auditing *a, const char *spindle)
+{
+    arguments *args = a->args;
+    const option_value *expect = &args->options[OPT_EXPECT];
+    reseat_error error = {0};
+    a->expects = expect->given;
+    a->dir = log_target_dir(args);
+    if (!a->dir)
+        return false;
+    if (args->word_count > 1)
+        return refuse(args, args->words[1], "one word too many; see --help");
+    if (expect->given && !spindle)
+        return refuse(args, "--expect", "goes with the SPINDLE it is of");
+    return !expect->given ||
+           reseat_log_mark_parse(expect->text, strlen(expect->text), &a->mark, &error) ==
+               RESEAT_OK ||
+           fail_value(args, OPT_EXPECT, &error);
+}
+
+void run_audit(arguments *args)
+{
+    auditing a = {.args = args};
+    const char *spindle = log_target_spindle(args);
+    if (!begin(&a, spindle))
+        return;
+    if (args->json)
+        audit_json(&a, spindle);
+    else
+        (void)(spindle ? audit_one(&a, spindle) : audit_all(&a));
+}

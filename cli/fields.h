@@ -1,0 +1,40 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Which fields of a record are options, of which command, and what they are called. */
+#ifndef RESEAT_CLI_FIELDS_H
+#define RESEAT_CLI_FIELDS_H
+
+#include "options.h"
+
+/* An option that is a pair, and the two fields of a record that it is. */
+typedef struct option_pair {
+    option_id option;
+    reseat_field x, y;
+} option_pair;
+
+#define PAIR_COUNT 5
+const option_pair *pair_table(void);
+const option_pair *pair_of_option(option_id id);      /* NULL where it is none of them */
+const option_pair *pair_of_field(reseat_field field);
+
+/* Whether a person types records of that type. */
+bool type_is_typed(reseat_record_type type);
+
+/* Fields that a person types for a record of that type, as options. */
+bool field_is_typed(reseat_field field, reseat_record_type type);
+
+/* Whether a command that finds out what it records takes a field beside that as an option. */
+bool field_goes_with(reseat_field field, command_id command);
+
+/* Whether a command takes a field as an option; record does if any of its types has it. */
+bool field_of_command(reseat_field field, command_id command);
+
+/* Whether `record SPINDLE policy --no-FIELD` is taken. */
+bool field_is_dropped(reseat_field field);
+
+/* The field as an option, without the dashes; and as it is typed, be it a part of a pair. */
+option_text field_option(reseat_field field);
+option_text field_key(reseat_field field);
+
+#endif

@@ -1,0 +1,154 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* reseat find-seat: how the probe is turned, from one gauge check. */
+
+#include "commands.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include "log_target.h"
+#include "recording.h"
+#include "reduction.h"
+#include "request.h"
+#include "show/found.h"
+
+static bool check_shift(arguments *args)
+{
+    const option_value *options = args->options;
+    const bool files = options[OPT_THEN].given || options[OPT_NOW].given;
+    if (options[OPT_SHIFT].given && files)
+        return refuse(args, "--shift", "does not go together with --then and --now");
+    if (files && !(options[OPT_THEN].given && options[OPT_NOW].given))
+        return refuse(args, options[OPT_THEN].given ? "--then" : "--now",
+                      "--then and --now go together");
+    return files || request_check_shift(args);
+}
+
+/* Options that say nothing without others. */
+static bool check_rest(arguments *args)
+{
+    static const option_id gauge[] = {OPT_GAUGE,         OPT_DIAMETER,  OPT_DIAMETER_U,
+                                      OPT_TEMPERATURE,   OPT_TEMPERATURE_U,
+                                      OPT_EXPANSION,     OPT_EXPANSION_U};
+    const bool records = args->options[OPT_RECORD_FOUND].given;
+    if (!args->options[OPT_THEN].given &&
+        !request_without(args, gauge, sizeof gauge / sizeof gauge[0],
+                         "goes with --then and --now only"))
+        return false;
+    if (records && args->options[OPT_AS_OF].given)
+        return refuse(args, "--as-of",
+                      "does not go together with --record: a check is recorded when it is made");
+    return records || recording_without_fields(args, "goes with --record only");
+}
+
+static bool find_by_touches(arguments *args, const request *asked, const reduced *then,
+                            const reduced *now, reseat_found *found)
+{
+    const reseat_question *question = asked->question;
+    const bool offsets = then->reduction.has_offset && now->reduction.has_offset;
+    const option_value *u = &args->options[OPT_SHIFT_U];
+    if (offsets && u->given)
+        return refuse(args, "--shift-u",
+                      "the spindle was turned both times: the touches bring their own");
+    if (!offsets && !u->given)
+        return refuse(args, "--shift-u", "expected the standard uncertainty of the gauge's "
+                      "centre, both times together");
+    const reseat_status status =
+        reseat_find_seat_by_touches(&question->estimate, &question->turns, &then->reduction,
+                                    &now->reduction, u->number, found);
+    if (status == RESEAT_ERR_SINGULAR)
+        return refuse(args, "--now",
+                      "expected the spindle turned both times, or at its stop both times");
+    return status == RESEAT_OK || fail_status(args, status, "--now");
+}
+
+static bool find_from_files(arguments *args, const request *asked, reseat_found *found)
+{
+    reduced *both = calloc(2, sizeof *both);
+    if (!both)
+        return fail_status(args, RESEAT_ERR_MEMORY, "find-seat");
+    const bool done = reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
+                      reduction_read(args, args->options[OPT_NOW].text, &both[1]) &&
+                      find_by_touches(args, asked, &both[0], &both[1], found);
+    free(both);
+    return done;
+}
+
+static void fill(const request *asked, const reseat_found *found, reseat_record_type type,
+                 draft *d)
+{
+    const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = found->seat_deg,
+                              .within_deg = found->within_deg};
+    const char *const *fields = d->args->fields;
+    draft_text(d, RESEAT_FIELD_PROBE, asked->state.probe);
+    draft_typed(d, RESEAT_FIELD_BY,
+                fields[RESEAT_FIELD_BY] ? fields[RESEAT_FIELD_BY] : log_target_person());
+    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE]);
+    if (type == RESEAT_RECORD_RESEAT) {
+        if (d->status == RESEAT_OK)
+            d->status = reseat_record_set_seat(d->record, &seat, &d->error);
+        draft_text(d, RESEAT_FIELD_WHY, "found by a gauge check");
+        return;
+    }
+    draft_pair(d, OPT_SHIFT, found->error_mm);
+    draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
+    draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
+    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID]);
+}
+
+static bool append(arguments *args, const request *asked, const reseat_found *found,
+                   reseat_record_type type, found_records *all)
+{
+    draft d = draft_begin(args, type);
+    fill(asked, found, type, &d);
+    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle,
+                                       &all->done[all->count]);
+    if (appended)
+        all->types[all->count++] = type;
+    draft_end(&d);
+    return appended;
+}
+
+/* The check must stand after the reseat, which would else make it out of date. */
+static bool write_down(arguments *args, const request *asked, const reseat_found *found,
+                       found_records *all)
+{
+    if (!args->options[OPT_RECORD_FOUND].given)
+        return true;
+    const bool seat = found->explained && found->settled && found->seats_named;
+    if ((!seat || append(args, asked, found, RESEAT_RECORD_RESEAT, all)) &&
+        append(args, asked, found, RESEAT_RECORD_VERIFY, all))
+        return true;
+    if (all->count > 0)
+        fprintf(stderr, "reseat: the reseat was recorded as %" PRId64 ", the check was not\n",
+                all->done[0].seq);
+    return false;
+}
+
+static bool find(arguments *args, const request *asked)
+{
+    reseat_found found;
+    found_records all = {0};
+    if (!(args->options[OPT_THEN].given ? find_from_files(args, asked, &found)
+                                        : request_find_seat(args, asked, &found)) ||
+        !write_down(args, asked, &found, &all))
+        return false;
+    if (args->json)
+        found_json(args, asked, &found, &all);
+    else
+        found_screen(args, asked, &found, &all);
+    for (size_t i = 0; i < all.count; i++)
+        recorded_check_output(&all.done[i]);
+    args->exit = found.explained ? EXIT_DONE : EXIT_RECALIBRATE;
+    return true;
+}
+
+void run_find_seat(arguments *args)
+{
+    request asked;
+    if (!check_shift(args) || !check_rest(args))
+        return;
+    (void)(request_begin(args, &asked) && find(args, &asked));
+    request_end(&asked);
+}

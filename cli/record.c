@@ -1,0 +1,152 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* reseat record SPINDLE TYPE: puts a record together from what is typed, and appends it. */
+
+#include "commands.h"
+
+#include "fields.h"
+#include "log_target.h"
+#include "recording.h"
+#include "request.h"
+#include "show/record_summary.h"
+
+typedef struct entry {
+    const char *dir;
+    const char *spindle;
+    reseat_record_type type;
+    const char *voids; /* the word after `void` */
+} entry;
+
+static bool is_type(const char *word, reseat_record_type *type)
+{
+    *type = reseat_record_type_find(word);
+    return type_is_typed(*type);
+}
+
+/* [SPINDLE] TYPE [SEQ]. */
+static bool read_words(arguments *args, entry *e)
+{
+    int next = 0;
+    if (args->word_count > 1 && is_type(args->words[1], &e->type)) {
+        e->spindle = args->words[0];
+        next = 2;
+    } else if (args->word_count > 0 && is_type(args->words[0], &e->type)) {
+        e->spindle = log_target_spindle(&(arguments){.word_count = 0});
+        next = 1;
+    } else {
+        return refuse(args, "",
+                      "expected SPINDLE and one of run, reseat, event, verify, policy, void");
+    }
+    if (!e->spindle)
+        return refuse(args, "",
+                      "expected a SPINDLE before the kind of record, or RESEAT_SPINDLE set");
+    if (e->type == RESEAT_RECORD_VOID && next < args->word_count)
+        e->voids = args->words[next++];
+    if (e->type == RESEAT_RECORD_VOID && !e->voids)
+        return refuse(args, "", "expected the number of the record to void");
+    if (next < args->word_count)
+        return refuse(args, args->words[next], "one word too many; see reseat record --help");
+    e->dir = log_target_dir(args);
+    return e->dir != NULL;
+}
+
+static void print_answer(const arguments *args, const entry *e, const reseat_appended *done)
+{
+    const option_value *offset = &args->options[OPT_OFFSET];
+    if (args->json) {
+        json j = json_begin(stdout);
+        recorded_json(&j, done);
+        json_end(&j);
+        return;
+    }
+    if (offset->given)
+        printf("offset %s %s\n", words_pair(offset->pair, args->unit, 0).text,
+               reseat_unit_name(args->unit));
+    recorded_print(e->spindle, e->type, done);
+}
+
+static bool append(arguments *args, const entry *e, draft *d)
+{
+    reseat_appended done;
+    size_t length = 0;
+    if (!draft_append(d, e->dir, e->spindle, &done))
+        return false;
+    for (size_t i = 0; i < PAIR_COUNT; i++)
+        request_warn_if_large(args, pair_table()[i].option);
+    if (args->options[OPT_DRY_RUN].given)
+        return printf("%s\n", reseat_record_line(d->record, &length)) > 0;
+    print_answer(args, e, &done);
+    recorded_check_output(&done);
+    return true;
+}
+
+static bool drops_any(const arguments *args)
+{
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+        if (args->dropped[field])
+            return true;
+    return false;
+}
+
+static bool is_said(const arguments *args, reseat_field field)
+{
+    const option_pair *pair = pair_of_field(field);
+    return pair ? args->options[pair->option].given : args->fields[field] != NULL;
+}
+
+/* A policy alone drops a field of the one before, and cannot say it as well. */
+static bool check_drops(arguments *args, reseat_record_type type)
+{
+    char key[72], text[96];
+    const bool policy = type == RESEAT_RECORD_POLICY;
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        if (!args->dropped[i] || (policy && !is_said(args, (reseat_field)i)))
+            continue;
+        const option_text name = field_key((reseat_field)i);
+        snprintf(key, sizeof key, "--no-%s", name.text + 2); /* less the dashes */
+        snprintf(text, sizeof text, "does not go together with %s", name.text);
+        return refuse(args, key,
+                      policy ? text : "goes with a policy, which carries over what is not said");
+    }
+    return true;
+}
+
+/* A seat as a record of that type writes it down. */
+static bool check_seat(arguments *args, reseat_record_type type)
+{
+    const reseat_seat *seat = &args->options[OPT_SEAT_WRITTEN].seat;
+    if (type != RESEAT_RECORD_RUN && type != RESEAT_RECORD_RESEAT)
+        return true;
+    if (!recording_needs_seat(args))
+        return false;
+    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
+        return true;
+    if (seat->kind == RESEAT_SEAT_UNKNOWN)
+        return refuse(args, "--within", "goes with a seat angle, not with --seat unknown");
+    return !(seat->within_deg > 0) ||
+           refuse(args, "--within", "does not go together with +- in --seat: both say the same");
+}
+
+static bool make(arguments *args, const entry *e)
+{
+    draft d = draft_begin(args, e->type);
+    const unsigned of_probe = reseat_field_about(RESEAT_FIELD_PROBE)->required;
+    draft_options(&d);
+    draft_typed(&d, RESEAT_FIELD_VOIDS, e->voids);
+    /* What is carried over does not count: a policy that changes nothing is a slip. */
+    if (d.status == RESEAT_OK && e->type == RESEAT_RECORD_POLICY && !drops_any(args))
+        d.status = reseat_record_check(d.record, &d.error);
+    if (of_probe & 1u << e->type)
+        draft_choose_probe(&d, e->dir, e->spindle);
+    const bool made = append(args, e, &d);
+    draft_end(&d);
+    return made;
+}
+
+void run_record(arguments *args)
+{
+    entry e = {.spindle = NULL};
+    (void)(read_words(args, &e) && check_seat(args, e.type) && check_drops(args, e.type) &&
+           make(args, &e));
+}

@@ -1,0 +1,273 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "recording.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+#include "fields.h"
+#include "files.h"
+#include "log_target.h"
+#include "request.h"
+#include "show/record_summary.h"
+
+draft draft_begin(arguments *args, reseat_record_type type)
+{
+    draft d = {.args = args};
+    d.status = reseat_record_new(type, &d.record);
+    return d;
+}
+
+void draft_end(draft *d)
+{
+    reseat_record_free(d->record);
+}
+
+void draft_number(draft *d, reseat_field field, double value)
+{
+    if (d->status == RESEAT_OK && !isnan(value))
+        d->status = reseat_record_set_number(d->record, field, value, &d->error);
+}
+
+void draft_integer(draft *d, reseat_field field, int64_t value)
+{
+    if (d->status == RESEAT_OK)
+        d->status = reseat_record_set_integer(d->record, field, value, &d->error);
+}
+
+void draft_text(draft *d, reseat_field field, const char *text)
+{
+    if (d->status == RESEAT_OK && text)
+        d->status = reseat_record_set_text(d->record, field, text, &d->error);
+}
+
+void draft_typed(draft *d, reseat_field field, const char *text)
+{
+    if (d->status == RESEAT_OK && text)
+        d->status = reseat_record_set_typed(d->record, field, text, d->args->unit, &d->error);
+}
+
+void draft_numbers(draft *d, reseat_field field, const double *values, size_t count)
+{
+    if (d->status == RESEAT_OK && count > 0)
+        d->status = reseat_record_set_numbers(d->record, field, values, count, &d->error);
+}
+
+void draft_pair(draft *d, option_id id, reseat_xy mm)
+{
+    draft_number(d, pair_of_option(id)->x, mm.x);
+    draft_number(d, pair_of_option(id)->y, mm.y);
+}
+
+void draft_fields(draft *d)
+{
+    const char *const *fields = d->args->fields;
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+        draft_typed(d, (reseat_field)field, fields[field]);
+    if (d->status != RESEAT_OK || fields[RESEAT_FIELD_BY])
+        return;
+    draft_typed(d, RESEAT_FIELD_BY, log_target_person());
+    if (d->status != RESEAT_OK)
+        snprintf(d->error.key, sizeof d->error.key, "RESEAT_BY");
+}
+
+void draft_options(draft *d)
+{
+    const option_value *options = d->args->options;
+    for (size_t i = 0; i < PAIR_COUNT; i++)
+        if (options[pair_table()[i].option].given)
+            draft_pair(d, pair_table()[i].option, options[pair_table()[i].option].pair);
+    if (d->status == RESEAT_OK && options[OPT_SEAT_WRITTEN].given)
+        d->status = reseat_record_set_seat(d->record, &options[OPT_SEAT_WRITTEN].seat, &d->error);
+    draft_typed(d, RESEAT_FIELD_PROBE, options[OPT_PROBE].text);
+    draft_typed(d, RESEAT_FIELD_TIP, options[OPT_TIP].text);
+    draft_fields(d);
+}
+
+/* On a damaged log none is taken: the line that cannot be read may name another. */
+void draft_choose_probe(draft *d, const char *dir, const char *spindle)
+{
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    reseat_state_request query = log_target_query(d->args, dir, spindle);
+    query.despite_damage = false;
+    if (d->status != RESEAT_OK || query.probe)
+        return;
+    const reseat_status status = reseat_state_probe(&query, probe, &d->error);
+    if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_DAMAGED)
+        return;
+    d->status = status;
+    if (status != RESEAT_OK)
+        return;
+    draft_text(d, RESEAT_FIELD_PROBE, probe);
+    if (d->status != RESEAT_OK)
+        return;
+    fprintf(stderr, "reseat: probe ");
+    text_put(stderr, reseat_text_terminal, probe, strlen(probe));
+    fprintf(stderr, ", as no other has runs\n");
+}
+
+/* The field that an error is about: the library names it, or its option less the dashes. */
+static reseat_field field_of(const char *key)
+{
+    reseat_field field = reseat_field_find(key);
+    for (int i = 0; field == RESEAT_FIELD_COUNT && i < RESEAT_FIELD_COUNT; i++)
+        if (strcmp(field_option((reseat_field)i).text, key) == 0)
+            field = (reseat_field)i;
+    return field;
+}
+
+/* What is expected where a field is missing. */
+static void expect(reseat_field field, reseat_error *error)
+{
+    const reseat_field_row *row = reseat_field_about(field);
+    const option_pair *pair = pair_of_field(field);
+    const char *what = pair ? "" : row->choices ? "one of " : "a value: ";
+    const char *value = pair ? option_table()[pair->option].value
+                             : row->choices ? row->choices : row->meaning;
+    snprintf(error->text, sizeof error->text, "missing; expected %s%s", what, value);
+}
+
+/* Fields by the options that they are. */
+static void name_options(reseat_error *error)
+{
+    const reseat_field field = field_of(error->key);
+    const reseat_field other = reseat_field_find(error->other_key);
+    if (field == RESEAT_FIELD_COUNT)
+        return;
+    snprintf(error->key, sizeof error->key, "%s", field_key(field).text);
+    if (error->code == RESEAT_CODE_MISSING)
+        expect(field, error);
+    if (error->code == RESEAT_CODE_MISSING_PARTNER)
+        snprintf(error->text, sizeof error->text, "missing, as --%s is there",
+                 field_option(other).text);
+    if (error->code == RESEAT_CODE_COUNT_DIFFERS)
+        snprintf(error->text, sizeof error->text, "must be as many as --%s",
+                 field_option(other).text);
+}
+
+bool draft_is_sound(draft *d)
+{
+    if (d->status == RESEAT_OK)
+        return true;
+    name_options(&d->error);
+    return fail_error(d->args, d->status, &d->error);
+}
+
+/* A run unlike those before it is most often a slip in typing. */
+static void warn_if_odd(const char *dir, const char *spindle, const reseat_record *record)
+{
+    char text[256];
+    reseat_drift_newest newest;
+    if (reseat_record_type_of(record) != RESEAT_RECORD_RUN ||
+        reseat_outlook_newest(dir, spindle, record, &newest) != RESEAT_OK ||
+        !(newest.p < RESEAT_DRIFT_P_FOUND))
+        return;
+    const reseat_drift_finding odd = {.code = RESEAT_DRIFT_NEWEST_RUN_ODD, .seq = newest.seq,
+                                      .runs = newest.before + 1, .p = newest.p};
+    (void)reseat_drift_finding_text(&odd, RESEAT_MM, text, sizeof text);
+    fprintf(stderr, "reseat: %s\n", text);
+}
+
+/* A clock that lags is an error about `at`, which few commands take as an option. */
+static void say_of_clock(draft *d)
+{
+    reseat_error *error = &d->error;
+    const size_t length = strlen(error->text);
+    if (field_of_command(RESEAT_FIELD_AT, d->args->command))
+        snprintf(error->text + length, sizeof error->text - length, ", or say when it happened");
+    else
+        error->key[0] = '\0';
+}
+
+bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done)
+{
+    const arguments *args = d->args;
+    reseat_field drop[RESEAT_FIELD_COUNT + 1];
+    reseat_append how = {.begin = args->options[OPT_NEW].given,
+                         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
+                         .dry_run = args->options[OPT_DRY_RUN].given,
+                         .drop = drop};
+    if (!draft_is_sound(d))
+        return false;
+    how.carry = reseat_record_type_of(d->record) == RESEAT_RECORD_POLICY;
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        if (!args->dropped[field])
+            continue;
+        const option_pair *pair = pair_of_field((reseat_field)field);
+        drop[how.drop_count++] = (reseat_field)field;
+        if (pair)
+            drop[how.drop_count++] = pair->y;
+    }
+    d->status = reseat_log_append(dir, spindle, d->record, &how, done, &d->error);
+    if (d->status == RESEAT_OK) {
+        warn_if_odd(dir, spindle, d->record);
+        return true;
+    }
+    const size_t length = strlen(d->error.text);
+    if (d->error.code == RESEAT_CODE_NO_LOG || d->error.code == RESEAT_CODE_EMPTY_LOG)
+        snprintf(d->error.text + length, sizeof d->error.text - length, "; --new begins one");
+    if (d->error.code == RESEAT_CODE_CLOCK_BEHIND)
+        say_of_clock(d);
+    name_options(&d->error);
+    return log_target_fail(d->args, d->status, dir, spindle, &d->error);
+}
+
+void recorded_check_output(const reseat_appended *done)
+{
+    if (!output_is_sound())
+        fprintf(stderr, "reseat: recorded as %" PRId64 " all the same\n", done->seq);
+}
+
+bool recording_without_fields(arguments *args, const char *text)
+{
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
+        if (args->fields[field])
+            return refuse(args, field_key((reseat_field)field).text, text);
+    return true;
+}
+
+bool recording_needs_seat(arguments *args)
+{
+    return args->options[OPT_SEAT_WRITTEN].given ||
+           refuse(args, "--seat", "expected the seat angle, or unknown if nobody wrote it down");
+}
+
+bool finding_check(arguments *args)
+{
+    static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND,
+                                    OPT_NEW,          OPT_DRY_RUN, OPT_DESPITE_DAMAGE,
+                                    OPT_LOG,          OPT_PROBE,  OPT_TIP};
+    static const char text[] = "goes with --record SPINDLE only";
+    return args->options[OPT_RECORD_IN].given ||
+           (request_without(args, ids, sizeof ids / sizeof ids[0], text) &&
+            recording_without_fields(args, text));
+}
+
+bool finding_finish(arguments *args, const finding *f, draft *record)
+{
+    const char *spindle = args->options[OPT_RECORD_IN].text;
+    reseat_appended done;
+    size_t length = 0;
+    if (record) {
+        const char *dir = log_target_dir(args);
+        if (!dir || !draft_append(record, dir, spindle, &done))
+            return false;
+    }
+    if (record && args->options[OPT_DRY_RUN].given)
+        return printf("%s\n", reseat_record_line(record->record, &length)) > 0;
+    if (args->json) {
+        json j = json_begin(stdout);
+        f->keys(&j, f->found);
+        if (record)
+            recorded_json(&j, &done);
+        json_end(&j);
+    } else {
+        f->screen(args, f->found);
+        if (record)
+            recorded_print(spindle, reseat_record_type_of(record->record), &done);
+    }
+    if (record)
+        recorded_check_output(&done);
+    return true;
+}

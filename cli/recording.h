@@ -1,0 +1,68 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* A record in the making, and commands that find something out and can record it as well. */
+#ifndef RESEAT_CLI_RECORDING_H
+#define RESEAT_CLI_RECORDING_H
+
+#include "show/failure.h"
+
+/* What fails first is kept, and what comes after does nothing. */
+typedef struct draft {
+    arguments *args;
+    reseat_record *record;
+    reseat_status status;
+    reseat_error error;
+} draft;
+
+draft draft_begin(arguments *args, reseat_record_type type);
+void draft_end(draft *d); /* in any case */
+
+/* Fields: a number that is NaN and a text that is NULL are left out. */
+void draft_number(draft *d, reseat_field field, double value);
+void draft_integer(draft *d, reseat_field field, int64_t value);
+void draft_text(draft *d, reseat_field field, const char *text);
+void draft_typed(draft *d, reseat_field field, const char *text); /* as a person types it */
+void draft_numbers(draft *d, reseat_field field, const double *values, size_t count);
+void draft_pair(draft *d, option_id id, reseat_xy mm);
+
+/*
+ * What was typed: the fields that are options by their own names, and who is at work; and with
+ * these the pairs, seat, probe and tip.
+ */
+void draft_fields(draft *d);
+void draft_options(draft *d);
+
+/* Where no probe is typed the record is of the only one with runs; where there is none it stays
+   without. */
+void draft_choose_probe(draft *d, const char *dir, const char *spindle);
+
+/* False when it has been said what failed; an error about a field names its option. */
+bool draft_is_sound(draft *d);
+
+/* Appends it, if it is sound, as the options say. */
+bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done);
+
+/* A record that stands while its answer cannot be printed is told of last. */
+void recorded_check_output(const reseat_appended *done);
+
+/* Refuses fields that were typed. */
+bool recording_without_fields(arguments *args, const char *text);
+
+/* A run's seat must be typed. */
+bool recording_needs_seat(arguments *args);
+
+/* A finding: how it is shown, and with --record the record that it becomes. */
+typedef struct finding {
+    const void *found;
+    void (*screen)(const arguments *args, const void *found);
+    void (*keys)(json *j, const void *found); /* inside the JSON object */
+} finding;
+
+/* Refuses, without --record, the options and fields that say how something is recorded. */
+bool finding_check(arguments *args);
+
+/* Appends the record, unless it is NULL, then shows the finding. */
+bool finding_finish(arguments *args, const finding *f, draft *record);
+
+#endif

@@ -1,0 +1,67 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* The page that report writes: what it is of, and its parts but for the figures. */
+#ifndef RESEAT_CLI_REPORT_PAGE_H
+#define RESEAT_CLI_REPORT_PAGE_H
+
+#include "../show/answer.h"
+#include "../show/record_summary.h"
+#include "html.h"
+
+#define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */
+#define PAGE_RECORDS_MAX 20000 /* newest records that are listed */
+
+/* What is to be known of a log as a whole. */
+typedef struct page_log {
+    const char *dir;
+    reseat_audit audit;
+    reseat_log_bad bad[PAGE_BAD_MAX];
+    size_t bad_count;
+    uint64_t later;    /* facts after as_of: left out */
+    uint64_t voided;
+    struct page_event { /* what begins baselines, so that they can be named */
+        uint64_t seq;
+        char kind[16];
+    } *events;
+    size_t event_count, event_space;
+} page_log;
+
+/* What the page is of. */
+typedef struct page {
+    FILE *out;
+    reseat_unit unit;
+    const char *spindle;
+    int64_t as_of;
+    int64_t until; /* facts of later times are left out */
+    page_log *log;
+    const request *asked;           /* the state; NULL: a log without runs */
+    const reseat_outlook *outlook; /* NULL with it */
+    const reseat_answer *answer;   /* NULL: no limit is set, so no verdict */
+    reseat_status status;          /* the first failure in writing it */
+} page;
+
+/* Writes the whole page. */
+reseat_status page_write(page *p, reseat_error *error);
+
+/* When the newest record was written. */
+reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
+                              reseat_error *error);
+
+/* The log as a whole. Freed with page_log_end, also after a failure. */
+reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
+                            reseat_error *error);
+void page_log_end(page_log *log);
+
+/* Number of the run in force. */
+int64_t page_run(const page *p);
+
+/* "baseline 2, after stylus-change 26". */
+shown page_baseline(const page *p, size_t baseline);
+
+/* Parts of it, from top to bottom; the style is page.css. */
+void page_style(FILE *out);
+void page_head(const page *p);
+void page_records(page *p, reseat_error *error);
+
+#endif

@@ -1,0 +1,241 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* Where the offset lies, seen along the spindle. */
+
+#include "figure.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+#define SIZE 360.0 /* pixels of the figure across */
+#define RIGHT 350.0
+#define TOP 26.0
+#define CHARACTER 7.8
+#define MARKS 4 /* steps of either axis */
+#define POINTS_MAX 1000
+#define CIRCLE_STRETCH 6.0 /* a circle may take up so much more room than the points do */
+#define XY_KNOWN (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
+
+typedef struct target {
+    const page *p;
+    const reseat_drift *drift;
+    scale x, y;
+    double left, bottom; /* of the plot, which is as high as wide: the axes are equal */
+    bool run_known, limit_fits, half_fits;
+    reseat_xy run_mm; /* of the run in force, where there is a limit */
+    double limit_mm, half_mm; /* radii of the circles */
+    size_t known, drawn;
+    svg figure;
+} target;
+
+static reseat_xy offset_of(const reseat_drift_point *point)
+{
+    return (reseat_xy){point->value[RESEAT_SERIES_X], point->value[RESEAT_SERIES_Y]};
+}
+
+static bool is_known(const reseat_drift_point *point)
+{
+    return (point->known & XY_KNOWN) == XY_KNOWN;
+}
+
+/* Of many points every so many, and always the newest. */
+static bool is_drawn(const target *t, size_t i)
+{
+    const size_t every = t->known / POINTS_MAX + 1;
+    return is_known(&t->drift->points[i]) && (i % every == 0 || i + 1 == t->drift->point_count);
+}
+
+static reseat_xy place(const target *t, reseat_xy offset_mm)
+{
+    return (reseat_xy){scale_place(&t->x, offset_mm.x), scale_place(&t->y, offset_mm.y)};
+}
+
+static void take(target *t, reseat_xy centre, double radius)
+{
+    scale_take(&t->x, centre.x - radius);
+    scale_take(&t->x, centre.x + radius);
+    scale_take(&t->y, centre.y - radius);
+    scale_take(&t->y, centre.y + radius);
+}
+
+static double extent(const target *t)
+{
+    return fmax(t->x.most - t->x.least, t->y.most - t->y.least);
+}
+
+/* A circle that would leave the points a speck in the middle is not drawn. */
+static bool take_circle(target *t, reseat_xy centre, double radius)
+{
+    target with = *t;
+    take(&with, centre, radius);
+    if (!(extent(&with) <= CIRCLE_STRETCH * extent(t)))
+        return false;
+    *t = with;
+    return true;
+}
+
+static void make_equal(target *t)
+{
+    const double half = extent(t) / 2 * 1.06;
+    const double x = (t->x.least + t->x.most) / 2;
+    const double y = (t->y.least + t->y.most) / 2;
+    t->y = (scale){y - half, y + half, 0, 1};
+    t->left = CHARACTER * (double)scale_lengths(&t->y, t->p->unit, MARKS).longest + 10;
+    t->bottom = TOP + RIGHT - t->left;
+    t->x = (scale){x - half, x + half, t->left, RIGHT};
+    t->y = (scale){y - half, y + half, t->bottom, TOP};
+}
+
+static void find_target(target *t)
+{
+    const reseat_xy axis = {0, 0};
+    const reseat_drift_point *run = figure_point(t->p, (uint64_t)page_run(t->p));
+    t->x = t->y = scale_begin(0, 0, 1); /* the axis is always shown */
+    for (size_t i = 0; i < t->drift->point_count; i++) {
+        if (!is_known(&t->drift->points[i]))
+            continue;
+        t->known++;
+        take(t, offset_of(&t->drift->points[i]), 0);
+    }
+    if (!(extent(t) > 0))
+        take(t, axis, 0.001);
+    if (t->p->answer) {
+        t->half_mm = t->p->answer->any.allowed_offset_mm;
+        t->half_fits = take_circle(t, axis, t->half_mm);
+    }
+    if (t->p->answer && run && is_known(run)) {
+        t->run_known = true;
+        t->run_mm = offset_of(run);
+        t->limit_mm = t->p->asked->question->limit_mm;
+        t->limit_fits = take_circle(t, t->run_mm, t->limit_mm);
+    }
+    make_equal(t);
+}
+
+static void draw_axes(target *t)
+{
+    svg *s = &t->figure;
+    labels l = {0};
+    const scale_marks below = scale_lengths(&t->x, t->p->unit, MARKS);
+    const scale_marks left = scale_lengths(&t->y, t->p->unit, MARKS);
+    labels_below(s, &l, &below, t->bottom, 19);
+    labels_left(s, &left, t->left, 5);
+    svg_line(s, "axis", t->left, t->bottom, RIGHT, t->bottom);
+    svg_line(s, "axis", t->left, TOP, t->left, t->bottom);
+    svg_text(s, "mid", (t->left + RIGHT) / 2, t->bottom + 38, 0, "X");
+    svg_text(s, "end", t->left, 12, -8, "Y");
+    svg_mark(s, "cross", place(t, (reseat_xy){0, 0}));
+}
+
+static void draw_circle(target *t, const char *class, reseat_xy centre_mm, double radius_mm)
+{
+    const reseat_xy centre = place(t, centre_mm);
+    svg_dot(&t->figure, class, centre, scale_place(&t->x, centre_mm.x + radius_mm) - centre.x);
+}
+
+/* Whether a label at the right of a point would lie on another one. */
+static bool is_crowded(const target *t, size_t i)
+{
+    const reseat_xy at = place(t, offset_of(&t->drift->points[i]));
+    for (size_t j = 0; j < t->drift->point_count; j++) {
+        const reseat_xy other = place(t, offset_of(&t->drift->points[j]));
+        const double across = other.x - at.x;
+        if (j != i && is_known(&t->drift->points[j]) && across > 6 && across < 30 &&
+            fabs(other.y - at.y) < 8)
+            return true;
+    }
+    return false;
+}
+
+static void draw_point(target *t, size_t i, labels *l)
+{
+    const reseat_drift_point *point = &t->drift->points[i];
+    const reseat_xy at = place(t, offset_of(point));
+    const bool newest = i + 1 == t->drift->point_count;
+    const double dx = at.x > RIGHT - 40 ? -11 : 11;
+    const label_anchor anchor = dx < 0 ? ANCHOR_END : ANCHOR_START;
+    const shown number = shown_print("%" PRIu64, point->seq);
+    svg_dot(&t->figure, i >= figure_latest(t->p)->first ? "run" : "earlier", at, 2.7);
+    if (newest)
+        svg_dot(&t->figure, "newest", at, 8);
+    if (!newest && (i > 0 || is_crowded(t, i)))
+        return;
+    if (labels_take(l, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)
+        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, at.y + 4, dx, number.text);
+}
+
+static void draw_target(target *t)
+{
+    labels l = {0};
+    draw_axes(t);
+    if (t->half_fits)
+        draw_circle(t, "half", (reseat_xy){0, 0}, t->half_mm);
+    if (t->limit_fits)
+        draw_circle(t, "shop", t->run_mm, t->limit_mm);
+    for (size_t i = t->drift->point_count; i-- > 0;)
+        if (is_drawn(t, i)) {
+            draw_point(t, i, &l);
+            t->drawn++;
+        }
+}
+
+static void write_key(const target *t)
+{
+    const char *unit = reseat_unit_name(t->p->unit);
+    const shown half = shown_print(
+        "half the limit, %s %s: inside it no turn of the probe exceeds the limit%s",
+        words_length(t->half_mm, t->p->unit, 0).text, unit,
+        t->half_fits ? "" : " (too large to draw)");
+    const shown limit = shown_print("the shop's limit, %s %s, about the run in force%s",
+                                    words_length(t->limit_mm, t->p->unit, 0).text, unit,
+                                    t->limit_fits ? "" : " (too large to draw)");
+    figure_keys(t->p, (const figure_key[]){
+        {SAMPLE_MARK, "cross", "axis about which the offset turns"},
+        {SAMPLE_LINE, "half", t->p->answer ? half.text : NULL},
+        {SAMPLE_LINE, "shop", t->run_known ? limit.text : NULL},
+        {SAMPLE_NEWEST, "newest", "newest run"},
+        {SAMPLE_DOT, "run", "run of the latest baseline"},
+        {SAMPLE_DOT, "earlier", t->drift->baseline_count > 1 ? "earlier run" : NULL},
+        {.class = NULL}});
+}
+
+static void write_data(const target *t)
+{
+    const char *unit = reseat_unit_name(t->p->unit);
+    html_table(t->p->out, figure_summary("X and Y", t->drawn, t->known).text,
+               (const char *const[]){"run", shown_print("X, %s", unit).text,
+                                     shown_print("Y, %s", unit).text, "bearing, °", NULL});
+    for (size_t i = 0; i < t->drift->point_count; i++) {
+        const reseat_drift_point *point = &t->drift->points[i];
+        const reseat_xy offset = offset_of(point);
+        if (is_drawn(t, i))
+            html_row(t->p->out, (const char *const[]){
+                shown_print("%" PRIu64, point->seq).text,
+                words_signed(offset.x, t->p->unit, 0).text,
+                words_signed(offset.y, t->p->unit, 0).text,
+                words_decimal(point->bearing_deg, 1).text, NULL});
+    }
+}
+
+void figure_target(const page *p)
+{
+    target t = {.p = p, .drift = &p->outlook->drift};
+    find_target(&t);
+    if (t.known == 0)
+        return;
+    const shown desc = shown_print(
+        "X and Y of %zu run%s on equal axes%s%s.", t.known, words_s(t.known),
+        t.half_fits ? ", with a circle of half the limit about the axis" : "",
+        t.limit_fits ? ", and one of the limit about the run in force" : "");
+    const svg_about about = {.id = "target", .class = "square", .title = "Where the offset lies",
+                             .desc = desc.text, .width = SIZE, .height = t.bottom + 44};
+    t.figure = figure_begin(p, &about, "Seen along the spindle, in the probe's frame: the seat's "
+                                       "turn is taken off.");
+    draw_target(&t);
+    svg_end(&t.figure);
+    write_key(&t);
+    write_data(&t);
+    figure_end(p);
+}

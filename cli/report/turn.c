@@ -1,0 +1,260 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* What a turn of the probe does, and what the uncertainty is made of. */
+
+#include "figure.h"
+
+#include <math.h>
+#include <string.h>
+#include "../show/sentences.h"
+
+#define TOP 20.0
+#define BOTTOM 250.0
+#define HEIGHT 296.0
+#define AXIS_MARKS 5
+#define STEEP 45.0   /* pixels within 60 degrees: then a label has room below the curve */
+#define LINE 16.0    /* from label to label */
+#define NAMED_MAX 12 /* possible seats that are named one by one */
+
+typedef struct turning {
+    const page *p;
+    const reseat_question *question;
+    const reseat_answer *answer;
+    words limit; /* the shop's */
+    scale turn, error;
+    svg figure;
+} turning;
+
+/* Error at a turn, by the library; 0 where it cannot be had. */
+static double error_at(const turning *t, double turn_deg)
+{
+    reseat_effect effect;
+    if (reseat_estimate_effect(&t->question->estimate, turn_deg, &effect) != RESEAT_OK)
+        return 0;
+    return reseat_plane_length(effect.error_mm);
+}
+
+static void find_scales(turning *t)
+{
+    t->turn = (scale){-180, 180, 0, 100};
+    t->error = scale_begin(0, BOTTOM, TOP);
+    scale_take(&t->error, t->question->limit_mm);
+    for (int turn = -180; turn <= 180; turn += 3)
+        scale_take(&t->error, error_at(t, turn));
+    t->error.most *= 1.08;
+}
+
+static void draw_axes(turning *t, const scale_marks *errors)
+{
+    svg *s = &t->figure;
+    scale_marks turns = {0};
+    const double limit = scale_place(&t->error, t->question->limit_mm);
+    for (int turn = -180; turn <= 180; turn += 90)
+        scale_mark_add(&turns, scale_place(&t->turn, turn),
+                       shown_print("%s%d°", turn > 0 ? "+" : "", turn).text);
+    labels_left(s, errors, 0, 0);
+    svg_line(s, "axis", 0, BOTTOM, 100, BOTTOM);
+    labels_below(s, NULL, &turns, BOTTOM, 20);
+    svg_text(s, "mid", 50, BOTTOM + 38, 0, "turn since the run");
+    svg_line(s, "shop", 0, limit, 100, limit);
+    svg_text(s, "shop", 100, limit + 4, 9, shown_print("limit %s", t->limit.text).text);
+}
+
+/* Where a turn and its error are in the figure. */
+static reseat_xy place(const turning *t, double turn_deg, double error_mm)
+{
+    return (reseat_xy){scale_place(&t->turn, turn_deg), scale_place(&t->error, error_mm)};
+}
+
+static void draw_curve(turning *t)
+{
+    svg_path_begin(&t->figure, "curve");
+    for (int turn = -180; turn <= 180; turn += 3)
+        svg_path_to(&t->figure, place(t, turn, error_at(t, turn)), turn == -180);
+    svg_path_end(&t->figure);
+}
+
+/* A range of turns as an area on the axis; it may go over the end at half a turn. */
+static void draw_range(turning *t)
+{
+    const reseat_turns *turns = &t->question->turns;
+    const bool whole = turns->width_deg >= 360;
+    const double begin = whole ? 0 : scale_place(&t->turn, reseat_plane_turn(turns->first_deg));
+    const double width = whole ? 100 : turns->width_deg / 360 * 100;
+    svg_rect(&t->figure, "possible", begin, TOP, fmin(width, 100 - begin), BOTTOM - TOP);
+    if (begin + width > 100)
+        svg_rect(&t->figure, "possible", 0, TOP, begin + width - 100, BOTTOM - TOP);
+}
+
+/* Pixels by which the curve rises within so many degrees on the side of a seat. */
+static double rise(const turning *t, double turn_deg, double within_deg)
+{
+    return BOTTOM - scale_place(&t->error, error_at(t, turn_deg < 0 ? -within_deg : within_deg));
+}
+
+/*
+ * Where the label of a seat is clear of the curve: at its inner side, where that falls off; near
+ * the foot below the curve, where it is steep, else above all of that part.
+ */
+static label_anchor label_place(const turning *t, const reseat_outcome *seat, double *foot,
+                                double *shift)
+{
+    const double turn = seat->turn_deg;
+    const double y = scale_place(&t->error, seat->error_length_mm);
+    *foot = y - 12;
+    *shift = 0;
+    if (fabs(turn) >= 45)
+        return turn > 0 ? ANCHOR_END : ANCHOR_START;
+    if (rise(t, turn, 60) < STEEP) {
+        *foot = fmin(*foot, BOTTOM - rise(t, turn, 90) - 8);
+        return ANCHOR_MIDDLE;
+    }
+    const double limit = scale_place(&t->error, t->question->limit_mm) + 4;
+    *foot = fmin(y + 4, BOTTOM - 4);
+    if (fabs(limit - *foot) < LINE) /* in a narrow figure it may reach the label of the limit */
+        *foot = limit - LINE;
+    *shift = turn < 0 ? -13 : 13;
+    return turn < 0 ? ANCHOR_END : ANCHOR_START;
+}
+
+static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
+{
+    double foot, shift;
+    const label_anchor anchor = label_place(t, seat, &foot, &shift);
+    const reseat_xy at = place(t, seat->turn_deg, seat->error_length_mm);
+    const shown text = shown_print("%s: %s", answer_place(t->answer, seat).text,
+                                   words_length(seat->error_length_mm, t->p->unit, 0).text);
+    if (seat->error_length_mm > t->question->limit_mm)
+        svg_mark(&t->figure, "over", at);
+    else
+        svg_dot(&t->figure, "seat", at, 5);
+    if (labels_take(l, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
+        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot, shift, text.text);
+}
+
+/* The worst and, of named seats, the first; others are dots. */
+static void draw_seats(turning *t)
+{
+    labels l = {.stretched = true, .beyond = 60};
+    draw_seat(t, &t->answer->worst, &l);
+    for (size_t i = 0; !t->question->turns.range && i < t->answer->count; i++) {
+        const reseat_outcome *seat = &t->answer->seats[i];
+        if (i >= NAMED_MAX)
+            svg_dot(&t->figure, "run", place(t, seat->turn_deg, seat->error_length_mm), 2);
+        else if (fabs(seat->turn_deg - t->answer->worst.turn_deg) > 0)
+            draw_seat(t, seat, &l);
+    }
+}
+
+static void write_turn_row(const turning *t, const char *what, double turn_deg, double error_mm,
+                           const char *chance)
+{
+    html_row(t->p->out, (const char *const[]){
+        words_degrees(turn_deg).text, words_length(error_mm, t->p->unit, 0).text,
+        chance, what, NULL});
+}
+
+static void write_turn_data(const turning *t)
+{
+    html_table(t->p->out, "Data: error by turn, and the possible seats",
+               (const char *const[]){
+                   "turn", shown_print("error, %s", reseat_unit_name(t->p->unit)).text,
+                   "chance within", "possible seat", NULL});
+    for (size_t i = 0; i < t->answer->count; i++) {
+        const reseat_outcome *seat = &t->answer->seats[i];
+        write_turn_row(t, answer_place(t->answer, seat).text, seat->turn_deg, seat->error_length_mm,
+                       words_chance(seat->chance_within).text);
+    }
+    for (int turn = -165; turn <= 180; turn += 15)
+        write_turn_row(t, "", turn, error_at(t, turn), "");
+}
+
+static void write_turn_key(const turning *t)
+{
+    figure_keys(t->p, (const figure_key[]){
+        {SAMPLE_LINE, "curve", "how far positions are off"},
+        {SAMPLE_LINE, "shop", "the shop's limit"},
+        {SAMPLE_SEAT, "seat", "possible seat within the limit"},
+        {SAMPLE_MARK, "over", "possible seat beyond it"},
+        {SAMPLE_AREA, "possible", t->question->turns.range
+                                      ? "turns that are possible; the worst is marked" : NULL},
+        {.class = NULL}});
+}
+
+void figure_turn(const page *p)
+{
+    const char *unit = reseat_unit_name(p->unit);
+    const reseat_outcome *worst = &p->answer->worst;
+    turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
+                 .limit = words_length(p->asked->question->limit_mm, p->unit, 0)};
+    find_scales(&t);
+    const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
+    const shown desc = shown_print(
+        "By how much positions are off when the probe is turned. The worst possible seat, %s: "
+        "%s %s; limit %s %s.", answer_place(p->answer, worst).text,
+        words_length(worst->error_length_mm, p->unit, 0).text, unit, t.limit.text, unit);
+    const svg_about about = {.id = "turn", .class = "chart", .title = "Error against turn",
+                             .desc = desc.text, .height = HEIGHT, .left = errors.longest,
+                             .right = strlen("limit ") + strlen(t.limit.text)};
+    t.figure = figure_begin(p, &about, desc.text);
+    if (t.question->turns.range)
+        draw_range(&t);
+    draw_axes(&t, &errors);
+    draw_curve(&t);
+    draw_seats(&t);
+    svg_end(&t.figure);
+    write_turn_key(&t);
+    write_turn_data(&t);
+    figure_end(p);
+}
+
+/* Budget. */
+
+#define ROW 30.0
+
+static void draw_bar(svg *s, const reseat_budget_row *row, reseat_unit unit, double most_mm,
+                     double top)
+{
+    const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
+    svg_rect(s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
+    svg_text(s, "end", 0, top + 12, -8, reseat_term_name(row->term));
+    svg_text(s, "value", 100, top + 12, 9,
+             shown_print("%s%s", words_length(row->u_mm, unit, 1).text,
+                         row->assumed ? " assumed" : "").text);
+}
+
+static void write_budget_data(const page *p)
+{
+    html_table(p->out, "Data: what each term stands for",
+               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
+                                     "basis", "stands for", NULL});
+    for (size_t i = 0; i < p->answer->budget_count; i++) {
+        const reseat_budget_row *row = &p->answer->budget[i];
+        html_row(p->out, (const char *const[]){
+            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
+            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
+    }
+}
+
+void figure_budget(const page *p)
+{
+    const reseat_answer *answer = p->answer;
+    double most_mm = 0;
+    for (size_t i = 0; i < answer->budget_count; i++)
+        most_mm = fmax(most_mm, answer->budget[i].u_mm);
+    const svg_about about = {
+        .id = "budget", .class = "chart", .title = "What the uncertainty is made of",
+        .desc = "Standard uncertainties at the worst possible seat, as bars.",
+        .height = ROW * (double)answer->budget_count + 4, .left = strlen("u_spindle"),
+        .right = strlen(" assumed") + strlen(words_length(most_mm, p->unit, 1).text)};
+    svg s = figure_begin(p, &about, shown_print(
+        "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
+        "A hollow bar is assumed, not measured.", answer_place(answer, &answer->worst).text,
+        reseat_unit_name(p->unit)).text);
+    for (size_t i = 0; i < answer->budget_count; i++)
+        draw_bar(&s, &answer->budget[i], p->unit, most_mm, ROW * (double)i + 6);
+    svg_end(&s);
+    write_budget_data(p);
+    figure_end(p);
+}

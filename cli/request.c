@@ -1,0 +1,220 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "request.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include "files.h"
+#include "log_target.h"
+
+/* Options that stand in for what a log would say. */
+static const option_id typed_only[] = {OPT_RUN_SEAT, OPT_SPINDLE_PART, OPT_RADII,     OPT_U_RUN,
+                                       OPT_U_SEAT,   OPT_U_TURN,       OPT_U_SPINDLE, OPT_U_TOUCH,
+                                       OPT_LOBING};
+/* Options that a log alone can answer. */
+static const option_id log_only[] = {OPT_LOG,   OPT_PROBE,          OPT_TIP,
+                                     OPT_AS_OF, OPT_DESPITE_DAMAGE, OPT_RECORD,
+                                     OPT_RECORD_FOUND};
+
+bool request_without(arguments *args, const option_id *options, size_t count, const char *text)
+{
+    for (size_t i = 0; i < count; i++)
+        if (args->options[options[i]].given)
+            return refuse(args, option_key(option_table()[options[i]].name).text, text);
+    return true;
+}
+
+/* A slip in the unit shows as a large number: said, not refused, as star styli are that long. */
+void request_warn_if_large(const arguments *args, option_id id)
+{
+    const option_value *value = &args->options[id];
+    if (value->given && !args->json && (fabs(value->pair.x) > 1 || fabs(value->pair.y) > 1))
+        fprintf(stderr, "reseat: --%s: read as X %s mm, Y %s mm: unusually large: unit?\n",
+                option_table()[id].name, words_length(value->pair.x, RESEAT_MM, 0).text,
+                words_length(value->pair.y, RESEAT_MM, 0).text);
+}
+
+static void set_terms(const arguments *args, reseat_estimate *estimate)
+{
+    static const struct {
+        option_id option;
+        reseat_term term;
+    } terms[] = {
+        {OPT_U_RUN, RESEAT_TERM_RUN},         {OPT_U_SEAT, RESEAT_TERM_SEAT},
+        {OPT_U_TURN, RESEAT_TERM_TURN},       {OPT_U_SPINDLE, RESEAT_TERM_SPINDLE},
+        {OPT_U_TOUCH, RESEAT_TERM_TOUCH},     {OPT_LOBING, RESEAT_TERM_LOBING},
+    };
+    for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++) {
+        const option_value *value = &args->options[terms[i].option];
+        if (value->given) /* finite and 0 or more, as it was read */
+            (void)reseat_terms_set(&estimate->terms, terms[i].term, value->number);
+    }
+}
+
+/* Radii by direction from a file. */
+static bool set_radii(arguments *args, request *asked)
+{
+    const char *name = args->options[OPT_RADII].text;
+    double radii_mm[RESEAT_RADIUS_COUNT_MAX];
+    size_t length;
+    reseat_error error = {0};
+    reseat_estimate *estimate = &asked->typed.estimate;
+    char *bytes = name ? file_load(args, name, &length) : NULL;
+    if (!bytes)
+        return !name;
+    const reseat_status read = reseat_radius_read(bytes, length, asked->dirs_deg, radii_mm,
+                                                  RESEAT_RADIUS_COUNT_MAX, &estimate->dirs, &error);
+    free(bytes);
+    if (read != RESEAT_OK)
+        return fail_in_file(args, read, name, &error);
+    const reseat_status status = reseat_radius_fit(asked->dirs_deg, radii_mm, estimate->dirs,
+                                                   &asked->curve);
+    estimate->curve = &asked->curve;
+    estimate->dirs_deg = asked->dirs_deg;
+    return status == RESEAT_OK || fail_status(args, status, "--radii");
+}
+
+/* The limit that is typed, 0 if none is. */
+static bool read_limit(arguments *args, double *limit_mm)
+{
+    const option_value *limit = &args->options[OPT_LIMIT];
+    const option_value *tolerance = &args->options[OPT_TOLERANCE];
+    const option_value *share = &args->options[OPT_SHARE];
+    *limit_mm = limit->number;
+    if (!command_takes(args->command, OPT_LIMIT))
+        return true;
+    if (limit->given && tolerance->given)
+        return refuse(args, "--limit",
+                      "does not go together with --tolerance: type one of the two");
+    if (share->given && !tolerance->given)
+        return refuse(args, "--share", "goes with --tolerance only");
+    if (!tolerance->given)
+        return true;
+    const reseat_status status = reseat_verdict_limit(
+        tolerance->number, share->given ? share->number : RESEAT_SHARE, limit_mm);
+    return status == RESEAT_OK || fail_status(args, status, "--tolerance");
+}
+
+/* Offset, seat and what goes with them. */
+static reseat_status begin_typed(const arguments *args, request *asked)
+{
+    static const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
+    const option_value *options = args->options;
+    const reseat_seat *seat = options[OPT_SEAT].given ? &options[OPT_SEAT].seat : &any;
+    reseat_question *question = &asked->typed;
+    asked->question = question;
+    asked->source = options[OPT_SEAT].given ? RESEAT_SOURCE_TYPED : RESEAT_SOURCE_DEFAULT;
+    reseat_status status = reseat_verdict_question(
+        options[OPT_OFFSET].pair, options[OPT_RUN_SEAT].number, seat, question);
+    if (status == RESEAT_OK)
+        status = reseat_seat_format(seat, asked->seat);
+    if (status == RESEAT_OK && options[OPT_SPINDLE_PART].given)
+        status = reseat_estimate_set_spindle(&question->estimate, options[OPT_SPINDLE_PART].pair);
+    if (options[OPT_IN_USE].given)
+        question->estimate.in_use_mm = options[OPT_IN_USE].pair;
+    if (options[OPT_CONFIDENCE].given)
+        question->confidence = options[OPT_CONFIDENCE].number;
+    return status;
+}
+
+bool request_typed(arguments *args, request *asked)
+{
+    reseat_question *question = &asked->typed;
+    const reseat_status status = begin_typed(args, asked);
+    if (status != RESEAT_OK)
+        return fail_status(args, status, "--offset");
+    set_terms(args, &question->estimate);
+    if (!set_radii(args, asked) || !read_limit(args, &question->limit_mm))
+        return false;
+    if (command_takes(args->command, OPT_LIMIT) && !(question->limit_mm > 0))
+        return refuse(args, "", "no limit: type --limit L (largest error the probe may add), or "
+                      "--tolerance T");
+    request_warn_if_large(args, OPT_OFFSET);
+    request_warn_if_large(args, OPT_IN_USE);
+    request_warn_if_large(args, OPT_SPINDLE_PART);
+    return true;
+}
+
+static bool ask_log(arguments *args, const char *spindle, request *asked)
+{
+    const option_value *seat = &args->options[OPT_SEAT];
+    const option_value *in_use = &args->options[OPT_IN_USE];
+    reseat_error error = {0};
+    asked->beside = (reseat_state_typed){
+        .seat = seat->given ? &seat->seat : NULL,
+        .in_use_mm = in_use->given ? &in_use->pair : NULL,
+        .confidence = args->options[OPT_CONFIDENCE].number,
+        .no_limit = !command_takes(args->command, OPT_LIMIT),
+    };
+    if (!read_limit(args, &asked->beside.limit_mm))
+        return false;
+    const char *dir = log_target_dir(args);
+    if (!dir)
+        return false;
+    asked->log = log_target_query(args, dir, spindle);
+    if (args->command == CMD_SUSPECT && !log_target_share(args, &asked->log))
+        return false;
+    reseat_status status = reseat_state_read(&asked->log, &asked->state, &error);
+    if (status != RESEAT_OK)
+        return log_target_fail(args, status, dir, spindle, &error);
+    status = reseat_state_ask(&asked->state, &asked->beside, &asked->logged, &error);
+    if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_REFUSED)
+        return refuse(args, "", error.text);
+    if (status == RESEAT_OK)
+        status = reseat_seat_format(&asked->logged.seat, asked->seat);
+    asked->question = &asked->logged.question;
+    asked->source = asked->logged.source;
+    return status == RESEAT_OK || fail_status(args, status, spindle);
+}
+
+bool request_begin(arguments *args, request *asked)
+{
+    const bool offset = args->options[OPT_OFFSET].given;
+    memset(asked, 0, sizeof *asked);
+    if (args->word_count > (offset ? 0 : 1))
+        return refuse(args, args->words[offset ? 0 : 1],
+                      offset ? "a SPINDLE and --offset exclude each other"
+                             : "one word too many; see --help");
+    if (offset)
+        return request_without(args, log_only, sizeof log_only / sizeof log_only[0],
+                               "goes with a SPINDLE, not with --offset") &&
+               request_typed(args, asked);
+    const char *spindle = log_target_spindle(args);
+    if (!spindle)
+        return refuse(args, "",
+                      command_takes(args->command, OPT_OFFSET)
+                          ? "no SPINDLE: type its name, or --offset X,Y as stored in the control"
+                          : "no SPINDLE: type its name");
+    asked->from_log = true;
+    return request_without(args, typed_only, sizeof typed_only / sizeof typed_only[0],
+                           "goes with --offset; with a SPINDLE the log and its policy say it") &&
+           ask_log(args, spindle, asked);
+}
+
+void request_end(request *asked)
+{
+    if (!asked->from_log)
+        return;
+    reseat_state_free(&asked->state);
+    reseat_folder_close(asked->log.folder);
+}
+
+bool request_check_shift(arguments *args)
+{
+    if (!args->options[OPT_SHIFT].given)
+        return refuse(args, "--shift", "expected by how much the gauge reads off now, DX,DY");
+    return args->options[OPT_SHIFT_U].given ||
+           refuse(args, "--shift-u", "expected the standard uncertainty of the shift");
+}
+
+bool request_find_seat(arguments *args, const request *asked, reseat_found *found)
+{
+    const reseat_question *question = asked->question;
+    request_warn_if_large(args, OPT_SHIFT);
+    const reseat_status status =
+        reseat_find_seat(&question->estimate, &question->turns, args->options[OPT_SHIFT].pair,
+                         args->options[OPT_SHIFT_U].number, found);
+    return status == RESEAT_OK || fail_status(args, status, "--shift");
+}

@@ -1,0 +1,28 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* From the command line to a question: an offset that is typed, or a spindle's log. */
+#ifndef RESEAT_CLI_REQUEST_H
+#define RESEAT_CLI_REQUEST_H
+
+#include "show/answer.h"
+#include "show/failure.h"
+
+/* False when it has been said why not; request_end in any case. */
+bool request_begin(arguments *args, request *asked);
+void request_end(request *asked);
+
+/* A question from typed values alone. */
+bool request_typed(arguments *args, request *asked);
+
+/* Refuses those of the options that are given. */
+bool request_without(arguments *args, const option_id *options, size_t count, const char *text);
+
+/* Whether --shift and --shift-u are there; finds the seat that they fit, of those possible. */
+bool request_check_shift(arguments *args);
+bool request_find_seat(arguments *args, const request *asked, reseat_found *found);
+
+/* A pair over 1 mm is most often a slip in the unit: said, not refused. */
+void request_warn_if_large(const arguments *args, option_id id);
+
+#endif

@@ -1,0 +1,212 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* What check shows a person: the verdict is the last line. */
+
+#include "answer.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+#include "sentences.h"
+
+#define ROWS_MAX 3 /* more seats than this are summed up in a line */
+
+words answer_place(const reseat_answer *answer, const reseat_outcome *outcome)
+{
+    words place;
+    place_name(answer->seats_named, outcome->seat_deg, outcome->turn_deg, place.text,
+               sizeof place.text);
+    return place;
+}
+
+void answer_probe(const reseat_state *state)
+{
+    printf("%s  probe ", state->spindle);
+    text_put(stdout, reseat_text_terminal, state->probe, strlen(state->probe));
+    if (strcmp(state->tip, "main") == 0)
+        return;
+    printf(" tip ");
+    text_put(stdout, reseat_text_terminal, state->tip, strlen(state->tip));
+}
+
+void answer_source(const arguments *args, const request *asked)
+{
+    const reseat_unit unit = args->unit;
+    const reseat_state *s = &asked->state;
+    const words offset = words_pair(asked->question->estimate.offset_mm, unit, 0);
+    if (!asked->from_log) {
+        printf("typed offset %s %s, seat at the run %s\n", offset.text, reseat_unit_name(unit),
+               words_degrees(asked->question->turns.run_deg).text);
+        return;
+    }
+    answer_probe(s);
+    printf("  run %" PRId64 " of %s, %s ago, offset %s %s\n",
+           reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1),
+           words_date(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0)).text,
+           words_days(s->age_days).text, offset.text, reseat_unit_name(unit));
+}
+
+void answer_seat(FILE *out, text_escape *escape, const request *asked, reseat_unit unit)
+{
+    char text[SENTENCE_SIZE];
+    seat_sentence(&asked->state, &asked->logged, &asked->beside, unit, text, sizeof text);
+    text_put(out, escape, text, strlen(text));
+}
+
+/* A line, if there is anything to say; what goes to standard error says who speaks. */
+static void say(FILE *out, const char *before, const char *text)
+{
+    if (text[0])
+        fprintf(out, "%s%s%s\n", out == stderr ? "reseat: " : "", before, text);
+}
+
+void answer_contradiction(FILE *out, const request *asked)
+{
+    char text[SENTENCE_SIZE] = "";
+    if (asked->from_log)
+        contradiction_sentence(&asked->state, &asked->logged, text, sizeof text);
+    say(out, "", text);
+}
+
+void answer_remarks(FILE *out, const request *asked)
+{
+    char text[SENTENCE_SIZE];
+    for (unsigned remark = 0; asked->from_log && remark < REMARK_COUNT; remark++) {
+        remark_sentence(remark, &asked->state, &asked->logged, text, sizeof text);
+        say(out, "", text);
+    }
+}
+
+void answer_reasons(FILE *out, const char *before, const request *asked, reseat_unit unit)
+{
+    char text[SENTENCE_SIZE];
+    for (unsigned reason = RESEAT_REASON_COLLISION; reason < RESEAT_REASON_DAMAGE_IGNORED;
+         reason++) {
+        if (!(asked->question->reasons & 1u << reason))
+            continue;
+        reason_sentence((reseat_reason)reason, asked->question, NULL, &asked->state, unit, text,
+                        sizeof text);
+        say(out, before, text);
+    }
+}
+
+void answer_head(const arguments *args, const request *asked)
+{
+    answer_contradiction(stdout, asked);
+    answer_source(args, asked);
+    if (!asked->from_log) {
+        printf("seat now: %s%s\n", asked->seat,
+               asked->source == RESEAT_SOURCE_DEFAULT
+                   ? " (nothing typed: --seat same, 180, keys:2 ...)" : "");
+        return;
+    }
+    printf("seat: ");
+    answer_seat(stdout, reseat_text_terminal, asked, args->unit);
+    printf("\n");
+}
+
+void answer_budget(const reseat_answer *answer, reseat_unit unit)
+{
+    printf("  standard uncertainty at the worst seat, %s\n", reseat_unit_name(unit));
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        const reseat_budget_row *row = &answer->budget[i];
+        printf("  %-10s%9s  %s%s\n", reseat_term_name(row->term),
+               words_length(row->u_mm, unit, 1).text, term_meaning(row->term),
+               row->assumed ? " (assumed)" : "");
+    }
+}
+
+/* Room for a sign, a digit or two, the point, and what follows it. */
+static int row_width(reseat_unit unit, int more)
+{
+    const int width = reseat_unit_decimals(unit) + more + 4;
+    return width > 8 ? width : 8;
+}
+
+static void print_row(const reseat_answer *answer, const reseat_outcome *outcome,
+                      reseat_unit unit, int more)
+{
+    const int width = row_width(unit, more);
+    printf("  %8s %*s %*s %*s   %s\n", /* the sign of degrees has two bytes */
+           words_degrees(answer->seats_named ? outcome->seat_deg : outcome->turn_deg).text,
+           width, words_signed(outcome->error_mm.x, unit, more).text,
+           width, words_signed(outcome->error_mm.y, unit, more).text,
+           width, words_length(outcome->error_length_mm, unit, more).text,
+           words_chance(outcome->chance_within).text);
+}
+
+/* The worst of an interval stands last and is most often one of its ends: shown once. */
+static size_t rows_apart(const reseat_question *question, const reseat_answer *answer)
+{
+    const reseat_outcome *seats = answer->seats;
+    if (!question->turns.range || answer->count != 3)
+        return answer->count;
+    if (fabs(seats[0].turn_deg - seats[1].turn_deg) < 0.005)
+        return 1;
+    const bool is_end = fabs(seats[2].turn_deg - seats[0].turn_deg) < 0.005 ||
+                        fabs(seats[2].turn_deg - seats[1].turn_deg) < 0.005;
+    return is_end ? 2 : 3;
+}
+
+/* Whichever sign a zero has. */
+static bool is_same(reseat_xy a, reseat_xy b)
+{
+    return !(a.x < b.x || a.x > b.x || a.y < b.y || a.y > b.y);
+}
+
+/* What many seats come to; the closed forms are those of the run's own offset in use. */
+static void print_summary(const reseat_question *question, const reseat_answer *answer,
+                          reseat_unit unit, int more)
+{
+    const reseat_estimate *e = &question->estimate;
+    const bool closed_forms = !e->verified && is_same(e->in_use_mm, e->offset_mm);
+    if (!question->turns.range)
+        printf("  the worst of %zu possible seats\n", answer->count);
+    else if (!closed_forms)
+        printf("  the worst of all turns\n");
+    else
+        printf("  any turn: off by %s %s on average, %s of all turns stay within (geometry)\n",
+               words_length(answer->any.mean_mm, unit, more).text, reseat_unit_name(unit),
+               words_chance(answer->any.seats_within).text);
+}
+
+static void print_seats(const reseat_question *question, const reseat_answer *answer,
+                        reseat_unit unit)
+{
+    const int more = words_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
+    const int width = row_width(unit, more);
+    printf("  %7s %*s %*s %*s   chance within %s %s\n", answer->seats_named ? "seat" : "turn",
+           width, "X", width, "Y", width, "length",
+           words_length(question->limit_mm, unit, more).text, reseat_unit_name(unit));
+    if (answer->count > ROWS_MAX) {
+        print_row(answer, &answer->worst, unit, more);
+        print_summary(question, answer, unit, more);
+        return;
+    }
+    for (size_t i = 0; i < rows_apart(question, answer); i++)
+        print_row(answer, &answer->seats[i], unit, more);
+}
+
+void answer_sentence(FILE *out, const request *asked, const reseat_answer *answer,
+                     reseat_unit unit)
+{
+    char text[SENTENCE_SIZE];
+    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
+    fputs(text, out);
+}
+
+void answer_screen(const arguments *args, const request *asked, const reseat_answer *answer)
+{
+    const reseat_unit unit = args->unit;
+    answer_head(args, asked);
+    print_seats(asked->question, answer, unit);
+    if (args->options[OPT_BUDGET].given)
+        answer_budget(answer, unit);
+    answer_remarks(stdout, asked);
+    if (answer->next != RESEAT_NEXT_NONE)
+        printf("next: %s\n", next_step(answer));
+    printf("%s\n%s: ", caution_sentence(), verdict_word(answer));
+    answer_sentence(stdout, asked, answer, unit);
+    printf("%s\n", answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
+}

@@ -1,0 +1,115 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+#include "record_summary.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+#include "../fields.h"
+
+typedef struct place {
+    FILE *out;
+    text_escape *escape;
+} place;
+
+/* The longest texts are notes. */
+static void show(const place *to, const char *before, const reseat_record *record,
+                 reseat_field field)
+{
+    char plain[RESEAT_RECORD_NOTE_MAX + 100];
+    if (!reseat_record_has(record, field))
+        return;
+    reseat_record_show(record, field, plain, sizeof plain);
+    fputs(before, to->out);
+    text_put(to->out, to->escape, plain, strlen(plain));
+}
+
+static void print_lengths(const place *to, const reseat_record *record, option_id id,
+                          reseat_unit unit)
+{
+    const option_pair *pair = pair_of_option(id);
+    const reseat_xy mm = {reseat_record_number(record, pair->x, 0),
+                          reseat_record_number(record, pair->y, 0)};
+    fprintf(to->out, " %s %s %s", option_table()[id].name, words_pair(mm, unit, 0).text,
+            reseat_unit_name(unit));
+}
+
+static void print_seat(const place *to, const reseat_record *record)
+{
+    const double seat_deg = reseat_record_number(record, RESEAT_FIELD_SEAT_DEG, 0);
+    const bool unknown = reseat_record_is_null(record, RESEAT_FIELD_SEAT_DEG);
+    fprintf(to->out, ", seat %s", unknown ? "not recorded" : words_degrees(seat_deg).text);
+}
+
+/* What a policy sets, by the names of its options; mm and degrees as in the log. */
+static void print_policy(const place *to, const reseat_record *record)
+{
+    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
+        const unsigned types = reseat_field_about((reseat_field)field)->optional;
+        const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
+                               !(types & 1u << RESEAT_RECORD_VOID);
+        if (!of_policy || !reseat_record_has(record, (reseat_field)field))
+            continue;
+        fprintf(to->out, " %s", field_option((reseat_field)field).text);
+        show(to, " ", record, (reseat_field)field);
+    }
+}
+
+void record_summary(FILE *out, text_escape *escape, const reseat_record *record, reseat_unit unit)
+{
+    const place to = {out, escape};
+    show(&to, " ", record, RESEAT_FIELD_PROBE);
+    show(&to, " tip ", record, RESEAT_FIELD_TIP);
+    switch (reseat_record_type_of(record)) {
+    case RESEAT_RECORD_RUN:
+        print_lengths(&to, record, OPT_OFFSET, unit);
+        print_seat(&to, record);
+        break;
+    case RESEAT_RECORD_RESEAT: print_seat(&to, record); break;
+    case RESEAT_RECORD_POLICY: print_policy(&to, record); break;
+    case RESEAT_RECORD_VERIFY: print_lengths(&to, record, OPT_SHIFT, unit); break;
+    case RESEAT_RECORD_EVENT: show(&to, " ", record, RESEAT_FIELD_KIND); break;
+    case RESEAT_RECORD_VERDICT: show(&to, " ", record, RESEAT_FIELD_VERDICT); break;
+    case RESEAT_RECORD_VOID:
+        fprintf(out, " of %" PRId64, reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));
+        break;
+    default: break;
+    }
+    show(&to, ", ", record, RESEAT_FIELD_WHY);
+    show(&to, ", ", record, RESEAT_FIELD_NOTE);
+    if (!reseat_record_has(record, RESEAT_FIELD_BY))
+        return;
+    show(&to, " (", record, RESEAT_FIELD_BY);
+    fprintf(out, ")");
+}
+
+int64_t record_time(const reseat_record *record)
+{
+    return reseat_record_integer(record, RESEAT_FIELD_AT,
+                                 reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0));
+}
+
+bool record_counts(const reseat_record *record, int64_t as_of)
+{
+    return reseat_record_integer(record, RESEAT_FIELD_AT, as_of) <= as_of;
+}
+
+void recorded_print(const char *spindle, reseat_record_type type, const reseat_appended *done)
+{
+    if (done->repaired_bytes > 0)
+        fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
+    for (size_t i = 0; i < done->carried_count; i++)
+        printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
+               field_option(done->carried[i]).text);
+    printf("%srecorded as %" PRId64 " (%.12s)", done->carried_count > 0 ? "\n" : "", done->seq,
+           done->seal);
+    if (type != RESEAT_RECORD_VOID)
+        printf("; wrong? reseat record %s void %" PRId64 " --why TEXT", spindle, done->seq);
+    printf("\n");
+}
+
+void recorded_json(json *j, const reseat_appended *done)
+{
+    json_print(j, "seq:i seal:s repaired:b", done->seq, done->seal, done->repaired_bytes > 0);
+}

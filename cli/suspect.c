@@ -1,0 +1,65 @@
+/* SPDX-FileCopyrightText: 2026 the reseat contributors */
+/* SPDX-License-Identifier: MIT */
+
+/* reseat suspect SPINDLE: when results were doubtful, as it turned out later. */
+
+#include "commands.h"
+
+#include <inttypes.h>
+#include "log_target.h"
+#include "request.h"
+
+static void put_window(json *j, const void *list, size_t i)
+{
+    const reseat_window *w = &((const reseat_suspect *)list)->windows[i];
+    json_print(j, "from_seq:i to_seq:i from:t to:t expected_mm:p found_mm:p error_mm:p",
+               w->from_seq, w->to_seq, w->from, w->to, w->expected_mm, w->found_mm, w->error_mm);
+}
+
+static void print_window(const reseat_window *w, reseat_unit unit)
+{
+    const char *name = reseat_unit_name(unit);
+    printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n", words_time(w->from).text,
+           w->from_seq, words_time(w->to).text, w->to_seq);
+    printf("  offset expected %s, found %s %s\n", words_pair(w->expected_mm, unit, 0).text,
+           words_pair(w->found_mm, unit, 0).text, name);
+    printf("  positions may be off by %s %s\n", words_pair(w->error_mm, unit, 0).text, name);
+}
+
+static void print_screen(const arguments *args, const request *asked,
+                         const reseat_suspect *suspect)
+{
+    answer_source(args, asked);
+    for (size_t i = 0; i < suspect->count; i++)
+        print_window(&suspect->windows[i], args->unit);
+    answer_remarks(stdout, asked);
+    printf("windows in which results are doubtful, by more than %s %s: %zu\n",
+           words_length(asked->question->limit_mm, args->unit, 0).text,
+           reseat_unit_name(args->unit), suspect->count);
+}
+
+static bool show(arguments *args, const request *asked)
+{
+    reseat_suspect suspect;
+    reseat_error error = {0};
+    const reseat_status status = reseat_suspect_read(&asked->log, &asked->state,
+                                                     asked->question->limit_mm, &suspect, &error);
+    if (status != RESEAT_OK)
+        return log_target_fail(args, status, asked->log.dir, asked->log.spindle, &error);
+    if (args->json) {
+        json j = json_begin(stdout);
+        json_objects(&j, "windows", suspect.count, put_window, &suspect);
+        json_end(&j);
+    } else {
+        print_screen(args, asked, &suspect);
+    }
+    reseat_suspect_free(&suspect);
+    return true;
+}
+
+void run_suspect(arguments *args)
+{
+    request asked;
+    (void)(request_begin(args, &asked) && show(args, &asked));
+    request_end(&asked);
+}
