@@ -65,12 +65,51 @@ static bool answer_it(arguments *args, const request *asked)
     return true;
 }
 
+/* That it has just been put back, in the seat that was typed if that is one. */
+static bool record_reseat(arguments *args, const request *asked)
+{
+    static const reseat_seat unknown = {.kind = RESEAT_SEAT_UNKNOWN};
+    const reseat_seat *seat = &asked->logged.seat;
+    const bool angle = args->options[OPT_SEAT].given && seat->kind == RESEAT_SEAT_ANGLE;
+    reseat_appended done;
+    draft d = draft_begin(args, RESEAT_RECORD_RESEAT);
+    draft_text(&d, RESEAT_FIELD_PROBE, asked->state.probe);
+    if (d.status == RESEAT_OK)
+        d.status = reseat_record_set_seat(d.record, angle ? seat : &unknown, &d.error);
+    draft_person(&d);
+    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle, &done);
+    draft_end(&d);
+    if (appended)
+        fprintf(stderr, "reseat: reseat recorded as %" PRId64 " (%.12s)\n", done.seq, done.seal);
+    return appended;
+}
+
+/* What cannot be right with a probe that has just been put back. */
+static bool check_was_out(arguments *args)
+{
+    static const option_id ids[] = {OPT_OFFSET, OPT_AS_OF, OPT_AS_KNOWN};
+    if (!args->options[OPT_WAS_OUT].given)
+        return true;
+    if (args->options[OPT_SEAT].given && args->options[OPT_SEAT].seat.kind == RESEAT_SEAT_SAME)
+        return refuse(args, "--was-out", "does not go together with --seat same");
+    return request_without(args, ids, sizeof ids / sizeof ids[0],
+                           "does not go together with --was-out");
+}
+
 void run_check(arguments *args)
 {
     request asked;
-    if (!args->options[OPT_RECORD].given &&
-        !recording_without_fields(args, "goes with --record only"))
+    const bool was_out = args->options[OPT_WAS_OUT].given;
+    if ((!args->options[OPT_RECORD].given &&
+         !recording_without_fields(args, "goes with --record only")) || !check_was_out(args))
         return;
-    (void)(request_begin(args, &asked) && answer_it(args, &asked));
+    bool begun = request_begin(args, &asked); /* what is wrong is told before anything is written */
+    if (begun && was_out) {
+        begun = record_reseat(args, &asked);
+        request_end(&asked);
+        begun = begun && request_begin(args, &asked);
+    }
+    if (begun)
+        (void)answer_it(args, &asked);
     request_end(&asked);
 }

@@ -61,6 +61,7 @@ static bool is_filled_otherwise(reseat_field field)
     case RESEAT_FIELD_SPINDLE:
     case RESEAT_FIELD_FORMAT:
     case RESEAT_FIELD_VOIDS:
+    case RESEAT_FIELD_IMPORT_ROW:
     case RESEAT_FIELD_SEAT_DEG: return true;
     default: return pair_of_field(field) != NULL;
     }

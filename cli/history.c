@@ -89,8 +89,8 @@ static bool print_csv(const reseat_record *record, int64_t by)
 {
     if (by >= 0)
         printf("%" PRId64, by);
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (!print_csv_field(record, (reseat_field)field))
+    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++)
+        if (!print_csv_field(record, reseat_field_at(i)))
             return false;
     printf("\n");
     return true;
@@ -118,8 +118,8 @@ static void begin(listing *list)
     case FORM_JSON: printf("{\"records\":["); break;
     case FORM_CSV:
         printf("voided_by");
-        for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-            printf(",%s", reseat_field_about((reseat_field)field)->name);
+        for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++)
+            printf(",%s", reseat_field_about(reseat_field_at(i))->name);
         printf("\n");
     }
 }

@@ -55,7 +55,9 @@ bool log_target_read(arguments *args, reseat_state_request *query)
 reseat_state_request log_target_query(const arguments *args, const char *dir,
                                       const char *spindle)
 {
-    const option_value *as_of = &args->options[OPT_AS_OF];
+    const option_value *known = &args->options[OPT_AS_KNOWN];
+    const option_value *as_of = &args->options[args->options[OPT_AS_OF].given ? OPT_AS_OF
+                                                                              : OPT_AS_KNOWN];
     return (reseat_state_request){
         .dir = dir,
         .spindle = spindle,
@@ -63,6 +65,7 @@ reseat_state_request log_target_query(const arguments *args, const char *dir,
         .tip = args->options[OPT_TIP].text,
         .as_of = as_of->given ? as_of->time : (int64_t)time(NULL),
         .ahead = as_of->given ? 0 : INT64_MAX,
+        .as_known = known->given ? known->time : 0,
         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
     };
 }

@@ -60,16 +60,21 @@ void draft_pair(draft *d, option_id id, reseat_xy mm)
     draft_number(d, pair_of_option(id)->y, mm.y);
 }
 
+void draft_person(draft *d)
+{
+    const char *typed = d->args->fields[RESEAT_FIELD_BY];
+    const bool sound = d->status == RESEAT_OK;
+    draft_typed(d, RESEAT_FIELD_BY, typed ? typed : log_target_person());
+    if (sound && d->status != RESEAT_OK && !typed)
+        snprintf(d->error.key, sizeof d->error.key, "RESEAT_BY");
+}
+
 void draft_fields(draft *d)
 {
-    const char *const *fields = d->args->fields;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        draft_typed(d, (reseat_field)field, fields[field]);
-    if (d->status != RESEAT_OK || fields[RESEAT_FIELD_BY])
-        return;
-    draft_typed(d, RESEAT_FIELD_BY, log_target_person());
-    if (d->status != RESEAT_OK)
-        snprintf(d->error.key, sizeof d->error.key, "RESEAT_BY");
+        if (field != RESEAT_FIELD_BY)
+            draft_typed(d, (reseat_field)field, d->args->fields[field]);
+    draft_person(d);
 }
 
 void draft_options(draft *d)
@@ -180,27 +185,75 @@ static void say_of_clock(draft *d)
         error->key[0] = '\0';
 }
 
-bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done)
+/* What is new with a record that a person must know: it may be a slip. */
+static void say_new(const draft *d, const char *spindle, const reseat_recorded *recorded)
 {
-    const arguments *args = d->args;
-    reseat_field drop[RESEAT_FIELD_COUNT + 1];
-    reseat_append how = {.begin = args->options[OPT_NEW].given,
-                         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
-                         .dry_run = args->options[OPT_DRY_RUN].given,
-                         .drop = drop};
-    if (!draft_is_sound(d))
-        return false;
-    how.carry = reseat_record_type_of(d->record) == RESEAT_RECORD_POLICY;
+    char shown[2 * RESEAT_RECORD_NAME_MAX];
+    const char *probe = reseat_record_text(d->record, RESEAT_FIELD_PROBE);
+    const char *tip = reseat_record_text(d->record, RESEAT_FIELD_TIP);
+    const char *name = recorded->new_tip && tip ? tip : probe;
+    reseat_text_terminal(name ? name : "", name ? strlen(name) : 0, shown, sizeof shown);
+    if (recorded->new_log)
+        fprintf(stderr, "reseat: the log of %s is new\n", spindle);
+    if (recorded->new_probe)
+        fprintf(stderr, "reseat: probe %s is new in %s\n", shown, spindle);
+    if (recorded->other_log[0])
+        fprintf(stderr, "reseat: it is the probe of that name in the log of %s\n",
+                recorded->other_log);
+    if (recorded->new_tip)
+        fprintf(stderr, "reseat: tip %s is new\n", shown);
+}
+
+/* What else came of a record. */
+static void say_recorded(const draft *d, const reseat_recorded *recorded)
+{
+    if (recorded->snapped)
+        fprintf(stderr, "reseat: counts as seat %s, which the keys allow\n",
+                words_degrees(recorded->seat_deg).text);
+    if (recorded->voided_run >= 0 && recorded->run_in_force >= 0)
+        fprintf(stderr,
+                "reseat: in force now: run %" PRId64 "; does the control still hold the offset of "
+                "run %" PRId64 "?\n", recorded->run_in_force, recorded->voided_run);
+    else if (recorded->voided_run >= 0)
+        fprintf(stderr, "reseat: no run of that probe is in force now: calibrate again\n");
+    if (recorded->first_policy && !reseat_record_has(d->record, RESEAT_FIELD_RESEATS))
+        fprintf(stderr, "reseat: reseats: logged, so every time it is out must be recorded; it "
+                        "lives in the magazine? --reseats changer\n");
+}
+
+/* Fields of the policy before that are not to be carried over. */
+static void list_dropped(const arguments *args, reseat_field *drop, reseat_append *how)
+{
+    how->drop = drop;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
         if (!args->dropped[field])
             continue;
         const option_pair *pair = pair_of_field((reseat_field)field);
-        drop[how.drop_count++] = (reseat_field)field;
+        drop[how->drop_count++] = (reseat_field)field;
         if (pair)
-            drop[how.drop_count++] = pair->y;
+            drop[how->drop_count++] = pair->y;
     }
-    d->status = reseat_log_append(dir, spindle, d->record, &how, done, &d->error);
+}
+
+bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done)
+{
+    const arguments *args = d->args;
+    reseat_field drop[RESEAT_FIELD_COUNT + 1];
+    reseat_recorded recorded;
+    reseat_record_request asked = {
+        .dir = dir, .spindle = spindle,
+        .begin = args->options[OPT_NEW].given, .late = args->options[OPT_LATE].given,
+        .append = {.despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
+                   .dry_run = args->options[OPT_DRY_RUN].given}};
+    if (!draft_is_sound(d))
+        return false;
+    asked.append.carry = reseat_record_type_of(d->record) == RESEAT_RECORD_POLICY;
+    list_dropped(args, drop, &asked.append);
+    d->status = reseat_record_enter(&asked, d->record, &recorded, &d->error);
     if (d->status == RESEAT_OK) {
+        *done = recorded.appended;
+        say_new(d, spindle, &recorded);
+        say_recorded(d, &recorded);
         warn_if_odd(dir, spindle, d->record);
         return true;
     }

@@ -31,6 +31,7 @@ void draft_pair(draft *d, option_id id, reseat_xy mm);
  * these the pairs, seat, probe and tip.
  */
 void draft_fields(draft *d);
+void draft_person(draft *d); /* who is at work alone */
 void draft_options(draft *d);
 
 /* Where no probe is typed the record is of the only one with runs; where there is none it stays

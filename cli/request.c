@@ -15,7 +15,7 @@ static const option_id typed_only[] = {OPT_RUN_SEAT, OPT_SPINDLE_PART, OPT_RADII
                                        OPT_LOBING};
 /* Options that a log alone can answer. */
 static const option_id log_only[] = {OPT_LOG,   OPT_PROBE,          OPT_TIP,
-                                     OPT_AS_OF, OPT_DESPITE_DAMAGE, OPT_RECORD,
+                                     OPT_AS_OF, OPT_AS_KNOWN, OPT_DESPITE_DAMAGE, OPT_RECORD,
                                      OPT_RECORD_FOUND};
 
 bool request_without(arguments *args, const option_id *options, size_t count, const char *text)
@@ -199,6 +199,7 @@ void request_end(request *asked)
         return;
     reseat_state_free(&asked->state);
     reseat_folder_close(asked->log.folder);
+    asked->log.folder = NULL;
 }
 
 bool request_check_shift(arguments *args)
