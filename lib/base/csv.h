@@ -6,6 +6,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include "base/error.h"
 #include "reseat/status.h"
 #include "reseat/values.h"
 
@@ -128,8 +129,9 @@ reseat_status columns_numbers(const columns *c, const csv_row *row, double *valu
 
 bool columns_says(const csv_field *field, const char *text);
 
-/* Fills in line, column and key of a field in an error that has been set; returns the status. */
-reseat_status columns_error(const csv_row *row, size_t field, const char *key,
-                            reseat_status status, reseat_error *error);
+/* Says what is wrong with a field, as error_set does, and where that is; returns the status. */
+reseat_status columns_refuse(const csv_row *row, size_t field, const char *key,
+                             reseat_error *error, reseat_status status, const char *format, ...)
+    PRINTF_LIKE(6, 7);
 
 #endif
