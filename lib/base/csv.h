@@ -43,17 +43,12 @@ csv_reader csv_start(const char *text, size_t length);
 bool csv_more(const csv_reader *csv);
 
 /*
- * Reads the next row and moves behind it.
+ * Reads the next row and moves behind it. Fields are separated by commas; a row ends in CR LF, LF,
+ * or where the text ends, a CR before that end included. Blanks and tabs around a field do not
+ * belong to it. A quoted field may hold commas, line ends and doubled quotes.
  *
- * Fields are separated by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
- * end included. Blanks and tabs around a field do not belong to it. A quoted field may hold commas,
- * line ends and doubled quotes.
- *
- * Returns RESEAT_OK, else csv and *row are as they were:
- *   RESEAT_ERR_NOT_FOUND  no row is left
- *   RESEAT_ERR_SYNTAX     a quote in the middle of a field, text after a closing quote, or a quote
- *                         never closed
- *   RESEAT_ERR_SPACE      more than CSV_FIELDS_MAX fields
+ * Returns RESEAT_OK, else csv and *row are as they were: NOT_FOUND where no row is left, SYNTAX for
+ * a quote out of place or never closed, SPACE for more than CSV_FIELDS_MAX fields.
  */
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error);
 

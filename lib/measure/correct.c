@@ -19,13 +19,11 @@ reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *
     static const char *const names[] = {"machine", "before", "same"};
     if (!text || !datum)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    for (int i = 0; i < 3; i++) {
-        if (word_is(text, length, names[i])) {
-            *datum = (reseat_datum)i;
-            return RESEAT_OK;
-        }
-    }
-    return error_read(error, 1, "expected machine, before or same", text, length);
+    const size_t found = word_find(text, length, names, 3);
+    if (found == 3)
+        return error_read(error, 1, "expected machine, before or same", text, length);
+    *datum = (reseat_datum)found;
+    return RESEAT_OK;
 }
 
 /* Where the probe may be turned to: an interval, or with 180 degrees to either side anywhere. */
