@@ -50,17 +50,23 @@ static size_t skip_blanks(const csv_reader *csv, size_t at)
     return at;
 }
 
-/* Line and column in the file of a byte of a row that begins in `line`. */
-static void set_place(reseat_error *error, const char *row, size_t line, size_t at)
+/* The line of a byte of a row that begins in `line`, and where in the row that line begins. */
+static size_t line_of(const char *row, size_t line, size_t at, size_t *begin)
 {
-    size_t begin = 0;
+    *begin = 0;
     for (size_t i = 0; i < at; i++) {
         if (row[i] == '\n') {
             line++;
-            begin = i + 1;
+            *begin = i + 1;
         }
     }
-    error->line = line;
+    return line;
+}
+
+static void set_place(reseat_error *error, const char *row, size_t line, size_t at)
+{
+    size_t begin;
+    error->line = line_of(row, line, at, &begin);
     error->column = at - begin + 1;
 }
 
@@ -119,14 +125,6 @@ static reseat_status read_field(const csv_reader *csv, size_t *at, csv_field *fi
                                                       : bare(csv, at, field, error);
 }
 
-static size_t lines_in(const char *text, size_t length)
-{
-    size_t lines = 0;
-    for (size_t i = 0; i < length; i++)
-        lines += text[i] == '\n';
-    return lines;
-}
-
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
 {
     if (!csv_more(csv))
@@ -150,7 +148,7 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
     row->count = count;
     memcpy(row->fields, fields, count * sizeof *fields);
     csv->position = at + row->ending;
-    csv->line += lines_in(row->text, row->length + row->ending);
+    csv->line = line_of(row->text, csv->line, row->length + row->ending, &at);
     return RESEAT_OK;
 }
 

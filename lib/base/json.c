@@ -59,34 +59,25 @@ static int compare_names(const void *a, const void *b)
     return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-/* A duplicate name among many, or NULL; sorted, as comparing all pairs would take long. */
-static reseat_status find_twice_sorted(const cJSON *object, size_t count, const char **twice)
+/* A duplicate name, or NULL; sorted, as comparing all pairs would take long. */
+static reseat_status find_twice(const cJSON *object, const char **twice)
 {
-    const char **names = malloc(count * sizeof *names);
+    const char *few[64], **names = few;
+    size_t count = 0, filled = 0;
+    for (const cJSON *node = object->child; node; node = node->next)
+        count++;
+    if (count > sizeof few / sizeof *few)
+        names = malloc(count * sizeof *names);
     if (!names)
         return RESEAT_ERR_MEMORY;
-    size_t filled = 0;
     for (const cJSON *node = object->child; node; node = node->next)
         names[filled++] = node->string;
     qsort(names, count, sizeof *names, compare_names);
     for (size_t i = 1; i < count && !*twice; i++)
         if (strcmp(names[i - 1], names[i]) == 0)
             *twice = names[i];
-    free(names);
-    return RESEAT_OK;
-}
-
-static reseat_status find_twice(const cJSON *object, const char **twice)
-{
-    size_t count = 0;
-    for (const cJSON *node = object->child; node; node = node->next)
-        count++;
-    if (count > 64)
-        return find_twice_sorted(object, count, twice);
-    for (const cJSON *a = object->child; a; a = a->next)
-        for (const cJSON *b = object->child; b != a; b = b->next)
-            if (strcmp(a->string, b->string) == 0)
-                *twice = a->string;
+    if (names != few)
+        free(names);
     return RESEAT_OK;
 }
 

@@ -103,7 +103,7 @@ void sink_text(sink *to, const char *text)
     sink_bytes(to, text, strlen(text));
 }
 
-/* A piece that is kept whole or not at all: where it does not fit there is room for none after it. */
+/* A piece that is kept whole or not at all; where it does not fit none after it has room. */
 static void put(sink *to, const char *piece, size_t length)
 {
     if (length < room(to))

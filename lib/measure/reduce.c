@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 #include "base/error.h"
 #include "maths/plane.h"
 #include "model/radius.h"
@@ -43,7 +44,7 @@ static reseat_xyz arm_of(const reduction_work *w, size_t touch)
     const reseat_touch *const t = &w->touches[touch];
     const reseat_xy o = plane_rotate(w->joint.offset_mm, t->turn_deg);
     return (reseat_xyz){t->x_mm - w->joint.centre_mm.x + o.x, t->y_mm - w->joint.centre_mm.y + o.y,
-                        w->sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0};
+                        w->fit.sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0};
 }
 
 static double length(reseat_xyz v)
@@ -176,15 +177,22 @@ static reseat_status find_turns(reduction_work *w, reseat_reduction *r)
     return RESEAT_OK;
 }
 
+/* A length for an error: with so many decimals, but a large one with an exponent. */
+static const char *shown(char *text, double mm, int decimals)
+{
+    if (fabs(mm) < large_mm)
+        reseat_number_fixed(mm, decimals, text);
+    else if (reseat_number_format(mm, text) != RESEAT_OK)
+        strcpy(text, "more than 1e300");
+    return text;
+}
+
 static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm)
 {
     char off[RESEAT_NUMBER_SIZE];
-    if (fabs(off_mm) < large_mm)
-        reseat_number_fixed(off_mm, 3, off);
-    else if (reseat_number_format(off_mm, off) != RESEAT_OK)
-        snprintf(off, sizeof off, "more than 1e300");
     return refuse(w, worst, "x_mm", RESEAT_ERR_RANGE,
-                  "expected touches of one gauge; this one is off by %s mm", off);
+                  "expected touches of one gauge; this one is off by %s mm",
+                  shown(off, off_mm, 3));
 }
 
 static reseat_status say_undetermined(const reduction_work *w, reseat_status status)
@@ -193,8 +201,8 @@ static reseat_status say_undetermined(const reduction_work *w, reseat_status sta
     double off_mm;
     if (reduction_find_gross(w, residual_max_mm, &worst, &off_mm))
         return say_gross(w, worst, off_mm);
-    const char *const what = w->sought.sphere ? "a sphere; do x, y and z differ?"
-                             : w->sought.offset && !w->sought.centre_known
+    const char *const what = w->fit.sought.sphere ? "a sphere; do x, y and z differ?"
+                             : w->fit.sought.offset && !w->fit.sought.centre_known
                                  ? "circle and offset; were there enough at each turn?"
                                  : "a circle";
     return refuse(w, w->count - 1, "x_mm", status,
@@ -203,16 +211,16 @@ static reseat_status say_undetermined(const reduction_work *w, reseat_status sta
 
 static reseat_status find_fit(reduction_work *w, reseat_reduction *r)
 {
-    w->sought = (fit_setup){.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
-                            .offset = w->setup->centre_known || r->turns > 1,
-                            .centre_known = w->setup->centre_known,
-                            .centre_mm = w->setup->centre_mm};
-    const reseat_status status = fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
+    const fit_setup sought = {.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
+                              .offset = w->setup->centre_known || r->turns > 1,
+                              .centre_known = w->setup->centre_known,
+                              .centre_mm = w->setup->centre_mm};
+    const reseat_status status = fit_joint(w->touches, w->count, &sought, &w->fit, &w->joint);
     switch (status) {
     case RESEAT_OK: return RESEAT_OK;
     case RESEAT_ERR_TOO_FEW:
         return refuse(w, w->count - 1, "x_mm", status, "expected at least %zu touches, read %zu",
-                      fit_unknowns(w->fit.shape), w->count);
+                      fit_unknowns(&w->fit.sought), w->count);
     case RESEAT_ERR_SINGULAR:
     case RESEAT_ERR_NO_CONVERGENCE: return say_undetermined(w, status);
     default: return error_plain(w->error, status);
@@ -289,7 +297,7 @@ static bool repeats(const reduction_work *w, size_t a, size_t b)
     const reseat_touch *const q = &w->touches[b];
     if (p->set == q->set || !same_turn(w, a, b))
         return false;
-    const double up_mm = w->sought.sphere ? p->z_mm - q->z_mm : 0;
+    const double up_mm = w->fit.sought.sphere ? p->z_mm - q->z_mm : 0;
     const double apart_mm = hypot(hypot(p->x_mm - q->x_mm, p->y_mm - q->y_mm), up_mm);
     return apart_mm <= same_place * w->joint.radius_mm;
 }
@@ -424,7 +432,7 @@ static reseat_status conclude(reduction_work *w, reseat_reduction *r)
 {
     r->touches = w->count;
     r->dof = w->joint.dof;
-    r->has_offset = w->sought.offset;
+    r->has_offset = w->fit.sought.offset;
     r->centre_mm = w->joint.centre_mm;
     r->form_mm = w->joint.form_mm;
     r->residual_sd_mm = w->joint.residual_sd_mm;
@@ -448,12 +456,9 @@ static reseat_status check_result(reduction_work *w, reseat_reduction *r)
                    ? RESEAT_OK
                    : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
     }
-    if (r->fit_radius_mm < large_mm)
-        reseat_number_fixed(2 * r->fit_radius_mm, 4, diameter);
-    else
-        reseat_number_format(2 * r->fit_radius_mm, diameter);
     return refuse(w, 0, "x_mm", RESEAT_ERR_RANGE, "the ball went round on %s mm, which leaves it "
-                  "no size; is this the diameter of the %s?", diameter,
+                  "no size; is this the diameter of the %s?",
+                  shown(diameter, 2 * r->fit_radius_mm, 4),
                   reseat_gauge_kind_name(w->setup->gauge.kind));
 }
 
