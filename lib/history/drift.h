@@ -64,7 +64,7 @@ void drift_judge(double limit_mm, reseat_drift *drift);
 reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace, size_t size,
                                 reseat_drift_growth *growth);
 
-/* What stands for fewer than 8 runs: (0.001 mm)^2 in 30 days. */
+/* What is assumed of fewer than 8 runs: (0.001 mm)^2 in 30 days. */
 reseat_drift_growth drift_growth_assumed(void);
 
 #endif
