@@ -113,7 +113,7 @@ static void name_check(const reseat_state *s, reseat_state_question *asked)
     asked->source_seq = fact_of(s->check).seq;
 }
 
-/* As the log says, or what stands for what it does not say. */
+/* As the log says, or what is assumed where it does not. */
 static void ask_logged_seat(const reseat_state *s, const reseat_turns *logged,
                             reseat_state_question *asked)
 {
