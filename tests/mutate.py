@@ -26,8 +26,8 @@ ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 WORK = os.path.join(ROOT, "build-mutate")
 JUDGED = os.path.join(ROOT, "tests", "mutants.txt")
 NUMERIC = """chance*.c columns.c correct*.c covariance.h directions.c distributions.c drift*.c due.c
-    estimate.c feature*.[ch] find_seat.c fit.c gather.c joint*.c normal.h number.c outlook.c plane.c
-    radius*.c reduce*.c seat*.c standing_choose.c statistics.c study.c suspect.c time.c
+    estimate.c feature*.[ch] find_seat.c fit.c replay.c joint*.c normal.h number.c outlook.c plane.c
+    radius*.c reduce*.c seat*.c state.c statistics.c study.c suspect.c time.c
     triangle.[ch] double_double.h units.c verdict*.c whole.h worst_seat.c""".split()
 COMPILE = [os.environ.get("CC", "cc"), "-std=c11", "-O1", "-fPIC", "-w", "-ffp-contract=off",
            "-fno-math-errno", "-D_POSIX_C_SOURCE=200809L", '-DRESEAT_VERSION="0.1.0"', "-Iinclude"]

@@ -18,18 +18,7 @@
 extern "C" {
 #endif
 
-/* Distributions, and what a row of numbers says: mean, scatter, median, trend. */
-
-/*
- * The functions below share no state and allocate nothing. Each returns RESEAT_OK, else its output
- * is as it was before the call:
- *   RESEAT_ERR_ARGUMENT    a pointer is NULL
- *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite, or the result overflows
- *   RESEAT_ERR_RANGE       an input lies outside the range stated
- * and what is stated beside it.
- */
-
-/* A trend without assumptions about the scatter: Mann-Kendall and Theil-Sen. */
+/* A trend that assumes nothing of the scatter: Theil-Sen slope, Mann-Kendall test. */
 typedef struct reseat_trend {
     double slope; /* median of the slopes of all pairs at different times */
     double low;   /* 95 % interval of the slope */
@@ -41,7 +30,7 @@ typedef struct reseat_trend {
 
 /*
  * What the runs of one probe and tip say together: control charts, odd runs, changes of level,
- * trends, and how fast the offset wanders (handbook section 11).
+ * trends, and how fast the offset wanders.
  */
 
 #define RESEAT_DRIFT_RUNS_LEAST 8  /* below it a baseline has data, no limits */
@@ -140,7 +129,7 @@ typedef struct reseat_drift_growth {
     double q_mm2_per_day;   /* upper 95 % bound of a random walk's rate, per axis */
     double per_day_mm;      /* farther end of the interval of a trend in x or y; 0 without one */
     size_t runs;            /* it rests on; 0 where assumed */
-    bool assumed;           /* too few runs: the handbook's figure */
+    bool assumed;           /* too few runs: (0.001 mm)^2 in 30 days */
 } reseat_drift_growth;
 
 /* What could not be done or was assumed in a baseline; bits 1u << reseat_drift_note. */
@@ -161,7 +150,7 @@ typedef enum reseat_drift_note {
 } reseat_drift_note;
 #define RESEAT_DRIFT_NOTE_COUNT 13
 
-/* A code such as "few-runs", and a sentence; "" for a value that is no note. */
+/* A code such as "few-runs", and a sentence; "" for any other value. */
 RESEAT_API const char *reseat_drift_note_code(reseat_drift_note note);
 RESEAT_API const char *reseat_drift_note_text(reseat_drift_note note);
 
@@ -190,7 +179,7 @@ typedef struct reseat_drift_split {
     reseat_xy spindle_mm;
     reseat_xy probe_mm;
     double u_mm;  /* of either, per axis */
-    bool assumed; /* too few runs: from the handbook's scatter of a seating */
+    bool assumed; /* too few runs: from the scatter that is assumed of a seating */
 } reseat_drift_split;
 
 typedef enum reseat_drift_code {
@@ -360,7 +349,7 @@ RESEAT_API reseat_status reseat_state_probe(const reseat_state_request *request,
 
 /* Where the seat is known from. */
 typedef enum reseat_seat_source {
-    RESEAT_SOURCE_RUN = 0,     /* not out since the run */
+    RESEAT_SOURCE_RUN = 0,     /* no reseat on record since the run */
     RESEAT_SOURCE_RESEAT = 1,  /* the last reseat's seat */
     RESEAT_SOURCE_VERIFY = 2,  /* a gauge check since the last reseat */
     RESEAT_SOURCE_POLICY = 3,  /* not recorded: what the policy says of unknown seats */
@@ -407,7 +396,7 @@ typedef struct reseat_state {
                                            "": there is none */
     reseat_drift_run *runs;  /* the latest runs of probe and tip, by (at, seq) */
     size_t run_count;
-    reseat_drift_event *baselines; /* what parts these runs into baselines, by (at, seq) */
+    reseat_drift_event *baselines; /* what separates these runs into baselines, by (at, seq) */
     size_t baseline_count;
 } reseat_state;
 
@@ -431,7 +420,8 @@ typedef struct reseat_state {
  * Reading back stops where no earlier line can count: where all lines up to there were written
  * before the latest RESEAT_STATE_RUNS_MAX runs were made, and the policy in force is known; in
  * other logs, before the run was. What is found is what reading everything would find, whatever
- * clocks were set back.
+ * clocks were set back. Bad lines above that count only where they touch it: when they were
+ * written is not known.
  */
 RESEAT_API reseat_status reseat_state_read(const reseat_state_request *request,
                                            reseat_state *state, reseat_error *error);
@@ -455,17 +445,17 @@ typedef struct reseat_state_question {
     bool contradicts;             /* the seat typed and the log cannot both be true */
     bool snapped;                 /* what was typed counts as a seat that the keys allow: `seat` */
     bool check_set_aside;         /* a gauge check on record says nothing of the seat typed */
-    reseat_drift_growth growth;   /* how u_drift was had */
+    reseat_drift_growth growth;   /* where u_drift comes from */
     bool newest_known;            /* the run could be held against those before it: */
     reseat_drift_newest newest;
     reseat_radius_curve curve;
 } reseat_state_question;
 
 /*
- * The question for the verdict. A gauge check in force replaces what is believed of the error, and
+ * The question for the verdict. A gauge check in force replaces the estimate of the error, and
  * another offset in use adds its difference to the shift. Where the seat typed leaves more open
- * than the log does, the check stands if it fails the probe as the log has it; else it is set
- * aside.
+ * than the log does, the check still counts if, at the logged seat, it fails the probe; else it is
+ * set aside.
  *
  *   state  in   from reseat_state_read; must outlive the question
  *   typed  in   may be NULL
@@ -490,7 +480,7 @@ typedef struct reseat_outlook {
     bool due_known;  /* a limit is set */
     int64_t due_at;  /* seconds since 1970 */
     double due_days; /* from `as_of` of the state on; 0 where it is due already */
-    bool due_by_age; /* it is the age allowed that is up, not the chance */
+    bool due_by_age; /* the run is too old then; the chance would still do */
     uint64_t bad_lines; /* passed over, as asked */
     void *memory[3]; /* that it rests on */
 } reseat_outlook;
@@ -515,7 +505,7 @@ RESEAT_API reseat_status reseat_outlook_find(const reseat_state_request *request
 RESEAT_API void reseat_outlook_free(reseat_outlook *outlook);
 
 /*
- * A run against those before it in its baseline, be it in the log already or not.
+ * A run against those before it in its baseline, whether it is in the log already or not.
  *
  *   dir, spindle  in   the log; bad lines are passed over
  *   run           in   a record with `seq`; the newest by (at, seq)

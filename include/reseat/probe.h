@@ -432,7 +432,17 @@ typedef struct reseat_feature_row {
  * smaller turn; without a tolerance the larger error alone decides. The question's limit is not
  * read. RECALIBRATE also where the question already has a reason for it.
  *
- * Returns as feature_at. Method as reseat_verdict_decide.
+ * Returns RESEAT_OK, else *row is as it was before the call:
+ *   RESEAT_ERR_ARGUMENT       a pointer is NULL, or the feature has no such quantity
+ *   RESEAT_ERR_NOT_FINITE     an input is NaN or infinite, or the result overflows
+ *   RESEAT_ERR_RANGE          a value outside its range; or the ball does not get to the touches: a
+ *                             bore or slot no wider than the ball and its error, a boss passed by
+ *   RESEAT_ERR_NO_CONVERGENCE, _SINGULAR  the circle through the touches could not be found
+ *
+ * Method    the true ball is moved to contact along each approach, and what the stored calibration
+ *           reports of it goes through the feature, for bore and boss the least-squares circle; the
+ *           worst seat as in reseat_verdict_decide.
+ * Accuracy  1e-12 mm for features up to 100 mm. Held by tests/unit/feature_test.c.
  */
 RESEAT_API reseat_status reseat_feature_worst(const reseat_question *question,
                                               const reseat_feature *feature,

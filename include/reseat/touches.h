@@ -236,7 +236,7 @@ typedef struct reseat_reduction {
  *   RESEAT_ERR_SINGULAR        directions all within 90 degrees, or nothing else to be determined
  *   RESEAT_ERR_NO_CONVERGENCE  nearly so
  *
- * Method    joint orthogonal-distance fit of centre, offset and radius (fit_joint); the
+ * Method    joint orthogonal-distance fit of centre, offset and radius; the
  *           covariance from the residuals, or from u_touch below 3 degrees of freedom; radii by
  *           direction in the probe's frame, on a sphere from within 10 degrees of its equator.
  *           Outliers after harmonics 2 ... min(order, 6) where there are 7 directions: deleted

@@ -5,6 +5,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 #include "base/error.h"
@@ -49,17 +50,23 @@ static size_t skip_blanks(const csv_reader *csv, size_t at)
     return at;
 }
 
-/* Line and column in the file of a byte of a row that begins in `line`. */
-static void set_place(reseat_error *error, const char *row, size_t line, size_t at)
+/* The line of a byte of a row that begins in `line`, and where in the row that line begins. */
+static size_t line_of(const char *row, size_t line, size_t at, size_t *begin)
 {
-    size_t begin = 0;
+    *begin = 0;
     for (size_t i = 0; i < at; i++) {
         if (row[i] == '\n') {
             line++;
-            begin = i + 1;
+            *begin = i + 1;
         }
     }
-    error->line = line;
+    return line;
+}
+
+static void set_place(reseat_error *error, const char *row, size_t line, size_t at)
+{
+    size_t begin;
+    error->line = line_of(row, line, at, &begin);
     error->column = at - begin + 1;
 }
 
@@ -118,14 +125,6 @@ static reseat_status read_field(const csv_reader *csv, size_t *at, csv_field *fi
                                                       : bare(csv, at, field, error);
 }
 
-static size_t lines_in(const char *text, size_t length)
-{
-    size_t lines = 0;
-    for (size_t i = 0; i < length; i++)
-        lines += text[i] == '\n';
-    return lines;
-}
-
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
 {
     if (!csv_more(csv))
@@ -149,7 +148,7 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
     row->count = count;
     memcpy(row->fields, fields, count * sizeof *fields);
     csv->position = at + row->ending;
-    csv->line += lines_in(row->text, row->length + row->ending);
+    csv->line = line_of(row->text, csv->line, row->length + row->ending, &at);
     return RESEAT_OK;
 }
 
@@ -191,9 +190,17 @@ bool columns_says(const csv_field *field, const char *text)
     return word_is(field->text, field->length, text);
 }
 
-reseat_status columns_error(const csv_row *row, size_t field, const char *key,
-                            reseat_status status, reseat_error *error)
+#define MESSAGE_SIZE 512 /* more than an error holds, which cuts it at a character */
+
+reseat_status columns_refuse(const csv_row *row, size_t field, const char *key,
+                             reseat_error *error, reseat_status status, const char *format, ...)
 {
+    char text[MESSAGE_SIZE];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    error_set(error, status, 0, "%s", text);
     if (error) {
         error->line = row->line;
         error->column = field < row->count ? row->fields[field].column : row->length + 1;
@@ -202,7 +209,7 @@ reseat_status columns_error(const csv_row *row, size_t field, const char *key,
     return status;
 }
 
-/* The same for what is wrong with no field in particular. */
+/* Names the line of an error that has been set; returns the status. */
 static reseat_status on_line(size_t line, reseat_status status, reseat_error *error)
 {
     if (error)
@@ -229,10 +236,9 @@ static reseat_status unknown(const columns *c, const csv_row *row, size_t field,
     char names[NAMES_SIZE];
     list_names(c->table, c->unit, names);
     const csv_field *const f = &row->fields[field];
-    return columns_error(row, field, "",
-                         error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                   "expected some of %s, separated by commas; read %s", names,
-                                   error_echo(f->text, f->length).text), error);
+    return columns_refuse(row, field, "", error, RESEAT_ERR_SYNTAX,
+                          "expected some of %s, separated by commas; read %s", names,
+                          error_echo(f->text, f->length).text);
 }
 
 /* Which kind of column a header field names, and in which unit; the table's count if none. */
@@ -257,17 +263,15 @@ static reseat_status place(columns *c, const csv_row *row, size_t field, bool *u
         return unknown(c, row, field, error);
     const spelling name = spell(&c->table->kinds[kind], unit);
     if (columns_has(c, kind))
-        return columns_error(row, field, name.text,
-                             error_set(error, RESEAT_ERR_SYNTAX, 0, "this column is there twice"),
-                             error);
+        return columns_refuse(row, field, name.text, error, RESEAT_ERR_SYNTAX,
+                              "this column is there twice");
     c->fields[kind] = field;
     if (!c->table->kinds[kind].length)
         return RESEAT_OK;
     if (*unit_known && unit != c->unit)
-        return columns_error(row, field, name.text,
-                             error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                       "expected all lengths in one unit, read %s after %s",
-                                       reseat_unit_name(unit), reseat_unit_name(c->unit)), error);
+        return columns_refuse(row, field, name.text, error, RESEAT_ERR_SYNTAX,
+                              "expected all lengths in one unit, read %s after %s",
+                              reseat_unit_name(unit), reseat_unit_name(c->unit));
     c->unit = unit;
     *unit_known = true;
     return RESEAT_OK;
@@ -293,9 +297,8 @@ reseat_status columns_require(const columns *c, size_t kind, const csv_row *head
     if (columns_has(c, kind))
         return RESEAT_OK;
     const spelling name = spell(&c->table->kinds[kind], c->unit);
-    return columns_error(header, header->count, name.text,
-                         error_set(error, RESEAT_ERR_SYNTAX, 0, "the header has no column %s",
-                                   name.text), error);
+    return columns_refuse(header, header->count, name.text, error, RESEAT_ERR_SYNTAX,
+                          "the header has no column %s", name.text);
 }
 
 reseat_status columns_begin(csv_reader *csv, const columns_table *table, columns *c,
@@ -334,20 +337,17 @@ static reseat_status number(const columns *c, size_t kind, const csv_row *row, d
         return status;
     *value = length ? reseat_unit_to_mm(*value, c->unit) : *value;
     return isfinite(*value) ? RESEAT_OK
-                            : columns_error(row, c->fields[kind], name.text,
-                                            error_set(error, RESEAT_ERR_NOT_FINITE, 0,
-                                                      "too large a length"), error);
+                            : columns_refuse(row, c->fields[kind], name.text, error,
+                                             RESEAT_ERR_NOT_FINITE, "too large a length");
 }
 
 reseat_status columns_numbers(const columns *c, const csv_row *row, double *values,
                               reseat_error *error)
 {
     if (row->count > c->fields_in_row)
-        return columns_error(row, c->fields_in_row, "",
-                             error_set(error, RESEAT_ERR_SYNTAX, 0,
-                                       "expected %zu fields as in the header, read %zu; is a comma "
-                                       "in a number or name?", c->fields_in_row, row->count),
-                             error);
+        return columns_refuse(row, c->fields_in_row, "", error, RESEAT_ERR_SYNTAX,
+                              "expected %zu fields as in the header, read %zu; is a comma in a "
+                              "number or name?", c->fields_in_row, row->count);
     reseat_status status = RESEAT_OK;
     for (size_t kind = 0; kind < c->table->count && status == RESEAT_OK; kind++) {
         values[kind] = 0;
@@ -366,9 +366,8 @@ static reseat_status read_rows(csv_reader csv, const columns *c, void *list, siz
         double values[COLUMNS_MAX];
         reseat_status status = csv_next(&csv, &row, error);
         if (status == RESEAT_OK && *count == table->most)
-            status = columns_error(&row, 0, "",
-                                   error_set(error, RESEAT_ERR_RANGE, 0, "expected at most %zu %s",
-                                             table->most, table->what), error);
+            status = columns_refuse(&row, 0, "", error, RESEAT_ERR_RANGE,
+                                    "expected at most %zu %s", table->most, table->what);
         if (status == RESEAT_OK)
             status = columns_numbers(c, &row, values, error);
         if (status == RESEAT_OK)

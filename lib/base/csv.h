@@ -6,6 +6,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include "base/error.h"
 #include "reseat/status.h"
 #include "reseat/values.h"
 
@@ -42,17 +43,12 @@ csv_reader csv_start(const char *text, size_t length);
 bool csv_more(const csv_reader *csv);
 
 /*
- * Reads the next row and moves behind it.
+ * Reads the next row and moves behind it. Fields are separated by commas; a row ends in CR LF, LF,
+ * or where the text ends, a CR before that end included. Blanks and tabs around a field do not
+ * belong to it. A quoted field may hold commas, line ends and doubled quotes.
  *
- * Fields are separated by commas; a row ends in CR LF, LF, or where the text ends, a CR before that
- * end included. Blanks and tabs around a field do not belong to it. A quoted field may hold commas,
- * line ends and doubled quotes.
- *
- * Returns RESEAT_OK, else csv and *row are as they were:
- *   RESEAT_ERR_NOT_FOUND  no row is left
- *   RESEAT_ERR_SYNTAX     a quote in the middle of a field, text after a closing quote, or a quote
- *                         never closed
- *   RESEAT_ERR_SPACE      more than CSV_FIELDS_MAX fields
+ * Returns RESEAT_OK, else csv and *row are as they were: NOT_FOUND where no row is left, SYNTAX for
+ * a quote out of place or never closed, SPACE for more than CSV_FIELDS_MAX fields.
  */
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error);
 
@@ -128,8 +124,9 @@ reseat_status columns_numbers(const columns *c, const csv_row *row, double *valu
 
 bool columns_says(const csv_field *field, const char *text);
 
-/* Fills in line, column and key of a field in an error that has been set; returns the status. */
-reseat_status columns_error(const csv_row *row, size_t field, const char *key,
-                            reseat_status status, reseat_error *error);
+/* Says what is wrong with a field, as error_set does, and where that is; returns the status. */
+reseat_status columns_refuse(const csv_row *row, size_t field, const char *key,
+                             reseat_error *error, reseat_status status, const char *format, ...)
+    PRINTF_LIKE(6, 7);
 
 #endif

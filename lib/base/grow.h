@@ -7,8 +7,6 @@
 #include <stddef.h>
 #include <stdlib.h>
 
-/* Arrays that grow one item at a time. */
-
 /*
  * Makes room for one more item of `size` bytes behind `count` of them; there is room for *room.
  * Returns where the items stand now; NULL, with all as it was, where there is no memory.

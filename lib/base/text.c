@@ -74,37 +74,50 @@ static bool is_unseen(uint32_t code)
     return false;
 }
 
-/* Where a result goes: counts everything, keeps whole pieces while they fit. */
-typedef struct escaped {
-    char *out;
-    size_t size;
-    size_t kept;
-    size_t length;
-} escaped;
-
-static escaped start(char *out, size_t size)
+sink sink_start(char *out, size_t size)
 {
     if (out && size > 0)
         out[0] = '\0';
-    return (escaped){out, out ? size : 0, 0, 0};
+    return (sink){out, out ? size : 0, 0};
 }
 
-static void put(escaped *to, const char *piece, size_t length)
+/* Bytes still free, with that for the NUL. */
+static size_t room(const sink *to)
 {
-    if (to->kept == to->length && length < to->size - to->kept) {
-        memcpy(to->out + to->kept, piece, length);
-        to->kept += length;
-        to->out[to->kept] = '\0';
-    }
-    to->length += length;
+    return to->length < to->size ? to->size - to->length : 0;
 }
 
-static void put_string(escaped *to, const char *piece)
+void sink_bytes(sink *to, const char *bytes, size_t count)
+{
+    const size_t left = room(to);
+    if (left > 0) {
+        const size_t fits = count < left ? count : left - 1;
+        memcpy(to->out + to->length, bytes, fits);
+        to->out[to->length + fits] = '\0';
+    }
+    to->length += count;
+}
+
+void sink_text(sink *to, const char *text)
+{
+    sink_bytes(to, text, strlen(text));
+}
+
+/* A piece that is kept whole or not at all; where it does not fit none after it has room. */
+static void put(sink *to, const char *piece, size_t length)
+{
+    if (length < room(to))
+        sink_bytes(to, piece, length);
+    else
+        to->length += length;
+}
+
+static void put_string(sink *to, const char *piece)
 {
     put(to, piece, strlen(piece));
 }
 
-static void put_hex(escaped *to, const char *format, uint32_t code)
+static void put_hex(sink *to, const char *format, uint32_t code)
 {
     char piece[16];
     snprintf(piece, sizeof piece, format, (unsigned)code);
@@ -112,7 +125,7 @@ static void put_hex(escaped *to, const char *format, uint32_t code)
 }
 
 /* A character as a person may safely see it. */
-static void put_visible(escaped *to, const char *text, character it)
+static void put_visible(sink *to, const char *text, character it)
 {
     if (it.bad || (it.code < 0x80 && is_unseen(it.code)))
         put_hex(to, "\\x%02X", it.code);
@@ -122,7 +135,7 @@ static void put_visible(escaped *to, const char *text, character it)
         put(to, text, it.length);
 }
 
-static void put_json(escaped *to, const char *text, character it)
+static void put_json(sink *to, const char *text, character it)
 {
     if (it.bad)
         put_string(to, "\xEF\xBF\xBD"); /* U+FFFD */
@@ -145,8 +158,8 @@ static const replacement in_json[] = {{'"', "\\\""}, {'\\', "\\\\"}, {'\n', "\\n
                                       {'\r', "\\r"}, {'\t', "\\t"},   {0, NULL}};
 
 /* Puts the whole text, by the list where a character stands there and else by `put_one`. */
-static void put_all(escaped *to, const char *text, size_t length, const replacement *list,
-                    void (*put_one)(escaped *, const char *, character))
+static void put_all(sink *to, const char *text, size_t length, const replacement *list,
+                    void (*put_one)(sink *, const char *, character))
 {
     for (size_t at = 0; text && at < length;) {
         const character it = next_character(text + at, length - at);
@@ -162,9 +175,9 @@ static void put_all(escaped *to, const char *text, size_t length, const replacem
 }
 
 static size_t escape(const char *text, size_t length, const replacement *list,
-                     void (*put_one)(escaped *, const char *, character), char *out, size_t size)
+                     void (*put_one)(sink *, const char *, character), char *out, size_t size)
 {
-    escaped to = start(out, size);
+    sink to = sink_start(out, size);
     put_all(&to, text, length, list, put_one);
     return to.length;
 }
@@ -198,7 +211,7 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
  */
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {
-    escaped to = start(out, size);
+    sink to = sink_start(out, size);
     if (!text || length == 0)
         return 0;
     const char *const quote = holds_any(text, length, ",;\"") ? "\"" : "";
@@ -266,35 +279,6 @@ size_t word_find(const char *text, size_t length, const char *const *words, size
     while (i < count && !word_is(text, length, words[i]))
         i++;
     return i;
-}
-
-sink sink_start(char *out, size_t size)
-{
-    if (size > 0)
-        out[0] = '\0';
-    return (sink){out, size, 0};
-}
-
-/* Bytes still free, with that for the NUL. */
-static size_t room(const sink *to)
-{
-    return to->length < to->size ? to->size - to->length : 0;
-}
-
-void sink_bytes(sink *to, const char *bytes, size_t count)
-{
-    const size_t left = room(to);
-    if (left > 0) {
-        const size_t fits = count < left ? count : left - 1;
-        memcpy(to->out + to->length, bytes, fits);
-        to->out[to->length + fits] = '\0';
-    }
-    to->length += count;
-}
-
-void sink_text(sink *to, const char *text)
-{
-    sink_bytes(to, text, strlen(text));
 }
 
 void sink_integer(sink *to, int64_t value)

@@ -24,8 +24,8 @@ size_t word_find(const char *text, size_t length, const char *const *words, size
 /* Text put together piece by piece into a caller's room, counted as snprintf counts. */
 
 typedef struct sink {
-    char *out;     /* always ends in NUL, but with size 0; may be NULL then */
-    size_t size;
+    char *out;     /* always ends in NUL, but with size 0 */
+    size_t size;   /* 0 where out is NULL */
     size_t length; /* of the whole text, also of what did not fit */
 } sink;
 

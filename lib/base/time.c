@@ -47,7 +47,7 @@ static void fail(cursor *from, size_t back, const char *wrong)
     }
 }
 
-/* So many digits after a separator, or none if that is 0; a value outside least to most is `none`. */
+/* So many digits after a separator, none if 0; `none` says that there is no such value. */
 static void take_part(cursor *from, char separator, int digits, int least, int most, int *value,
                       const char *form, const char *none)
 {

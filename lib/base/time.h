@@ -4,7 +4,6 @@
 #ifndef RESEAT_BASE_TIME_H
 #define RESEAT_BASE_TIME_H
 
-
 /* Seconds since 1970 as days, and how far they go. */
 
 #define SECONDS_A_DAY 86400

@@ -64,7 +64,7 @@ void drift_judge(double limit_mm, reseat_drift *drift);
 reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace, size_t size,
                                 reseat_drift_growth *growth);
 
-/* What stands for fewer than 8 runs: (0.001 mm)^2 in 30 days. */
+/* What is assumed of fewer than 8 runs: (0.001 mm)^2 in 30 days. */
 reseat_drift_growth drift_growth_assumed(void);
 
 /*
@@ -79,7 +79,7 @@ reseat_status drift_newest_find(const reseat_drift_input *input, void *workspace
 size_t drift_workspace(size_t run_count, size_t event_count);
 
 /*
- * Everything of handbook section 11 but the due date.
+ * Charts, tests, trends, the rate of drift and findings of the runs of one probe and tip.
  *
  *   input      in   as above; finite; sorted; no two runs of one (at, seq)
  *   workspace  out  drift_workspace(...) bytes or more, aligned as from malloc; `size` of
@@ -93,8 +93,11 @@ size_t drift_workspace(size_t run_count, size_t event_count);
  *   RESEAT_ERR_RANGE       runs or events out of order, a negative limit or uncertainty
  *   RESEAT_ERR_SPACE       workspace too small
  *
- * Method    handbook section 11. Time grows with the number of runs, and with the square of the
- *           latest 1000 of a baseline for its trends.
+ * Method    individuals charts, limits from the mean moving range; Hotelling's T-squared of each
+ *           run in the scatter of successive differences, of the newest run, and of the split with
+ *           the largest one; Theil-Sen slope and Mann-Kendall test; for the rate the upper 95 %
+ *           bound of a random walk's, by chi-square. Time grows with the number of runs, and with
+ *           the square of the latest 1000 of a baseline for its trends.
  * Accuracy  1e-9 relative, T2 of a change 1e-14 of T2 more: where that shows, p is 0 for long. Held
  *           by tests/unit/drift_test.c and tests/fuzz/scatter_fuzz.c.
  * Threads   no shared state.      Memory  the caller's workspace.

@@ -7,8 +7,8 @@
 #include "reseat/history.h"
 
 typedef struct due_date {
-    double days; /* whole days since the run, or since the gauge check that stands for it */
-    bool by_age; /* it is max_age_days that is up, not the chance */
+    double days; /* whole days since the run, or since the gauge check that replaces it */
+    bool by_age; /* max_age_days are over then; the chance would still do */
 } due_date;
 
 /*
@@ -24,12 +24,11 @@ typedef struct due_date {
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *due as it was.
  *
  * Method    u_drift grows, and the chance falls as it does wherever the error is within the limit
- *           and the scatter the same all round; as it need not fall otherwise, ten years are gone
- *           through day by day. What lies beyond is found by halving.
+ *           and the scatter the same all round; as it need not fall otherwise, ten years are
+ *           searched day by day. What lies beyond is found by bisection.
  * Threads   no shared state.      Memory  allocates nothing.
  */
-reseat_status due_find(const reseat_estimate *estimate, double limit_mm,
-                                         double confidence, const reseat_drift_growth *growth,
-                                         double max_age_days, due_date *due);
+reseat_status due_find(const reseat_estimate *estimate, double limit_mm, double confidence,
+                       const reseat_drift_growth *growth, double max_age_days, due_date *due);
 
 #endif

@@ -54,7 +54,7 @@ static reseat_status walk(due_search *a, double last, bool *found, double *days)
     return RESEAT_OK;
 }
 
-/* The same for the days after `from`, which does not fall short, by halving. */
+/* The same for the days after `from`, which does not fall short, by bisection. */
 static reseat_status halve(due_search *a, double from, double last, bool *found, double *days)
 {
     reseat_status status = falls_short(a, last, found);
@@ -134,7 +134,7 @@ static double days_allowed(const reseat_state *state, int64_t since)
     return fmax(state_max_age_days(state) - gone, 0);
 }
 
-/* The day on which chance or age run out, from the run or the gauge check that stands for it. */
+/* The day on which chance or age run out, from the run or the gauge check that replaces it. */
 static reseat_status count_due(const reseat_state *state,
                                const reseat_state_question *asked, reseat_outlook *outlook)
 {

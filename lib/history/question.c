@@ -190,7 +190,7 @@ static void ask_unknown_seat(const reseat_state *s, reseat_state_question *asked
                             ? reseat_record_integer(s->policy, RESEAT_FIELD_SEQ, -1) : -1;
 }
 
-/* As the log says, or what stands for what it does not say. */
+/* As the log says, or what is assumed where it does not. */
 static void ask_logged_seat(const reseat_state *s, const reseat_turns *logged,
                             reseat_state_question *asked)
 {

@@ -48,7 +48,7 @@ bool fact_is_later(const replay_fact *a, const replay_fact *b);
 /* The time and number of a record: its `at`, or when it was written. */
 replay_fact fact_of(const reseat_record *record);
 
-/* A pair that a record states, or what stands for it. */
+/* A pair of numbers of a record, each replaced by `otherwise` where it is absent. */
 reseat_xy pair_of(const reseat_record *record, reseat_field x, reseat_field y,
                   reseat_xy otherwise);
 

@@ -159,8 +159,10 @@ static replay_tip *find_tip(const replay_probe *probe, const char *tip, size_t *
     *count = 0;
     for (size_t i = 0; i < probe->tips.count; i++) {
         replay_tip *other = probe->tips.items[i];
-        *count += other->run != NULL;
-        only = other->run ? other : only;
+        if (!other->run)
+            continue;
+        ++*count;
+        only = other;
     }
     if (named && named->run)
         return named;
@@ -428,33 +430,33 @@ static reseat_status find_needed(const reseat_state_request *request, const repl
     return status;
 }
 
-/* Whether lines that the state rests on are bad. */
-static reseat_status check_lines(const reseat_state_request *request, const replay *read,
-                                 const replay_probe *probe, const replay_tip *tip,
-                                 uint64_t *bad_lines, reseat_error *error)
-{
-    uint64_t from = 0;
-    reseat_status status = find_needed(request, read, probe, tip, &from, error);
-    if (status == RESEAT_OK)
-        status = replay_check(read, from, request->despite_damage, bad_lines, error);
-    return status == RESEAT_OK ? check_head(read, request->despite_damage, bad_lines, error)
-                               : status;
-}
+/* What a request is about: a probe and its tip in a reading; NULL where there is none. */
+typedef struct target {
+    replay *read;
+    const replay_probe *probe;
+    const replay_tip *tip;
+    size_t tips; /* with runs */
+} target;
 
-/* Whether what the state of a probe rests on is sound. */
-static reseat_status check_probe(reseat_folder *folder, const reseat_state_request *request,
-                                 const char *name, reseat_error *error)
+/* Finds it for a probe of that name, and whether lines that its state rests on are bad. */
+static reseat_status find_target(reseat_folder *folder, const reseat_state_request *request,
+                                 const char *name, target *found, uint64_t *bad_lines,
+                                 reseat_error *error)
 {
     const replay_request wanted = ask_for(request, name);
-    replay *read = NULL;
-    uint64_t ignored = 0;
-    size_t tips = 0;
-    const reseat_status status = folder_read(folder, &wanted, &read, error);
+    const bool despite = request->despite_damage;
+    uint64_t from = 0;
+    *found = (target){.read = NULL};
+    reseat_status status = folder_read(folder, &wanted, &found->read, error);
     if (status != RESEAT_OK)
         return status;
-    const replay_probe *probe = replay_find(read, name);
-    return check_lines(request, read, probe, probe ? find_tip(probe, request->tip, &tips) : NULL,
-                       &ignored, error);
+    found->probe = replay_find(found->read, name);
+    if (found->probe)
+        found->tip = find_tip(found->probe, request->tip, &found->tips);
+    status = find_needed(request, found->read, found->probe, found->tip, &from, error);
+    if (status == RESEAT_OK)
+        status = replay_check(found->read, from, despite, bad_lines, error);
+    return status == RESEAT_OK ? check_head(found->read, despite, bad_lines, error) : status;
 }
 
 reseat_status reseat_state_probe(const reseat_state_request *request, char *probe,
@@ -463,6 +465,8 @@ reseat_status reseat_state_probe(const reseat_state_request *request, char *prob
     if (!request || !request->dir || !request->spindle || !probe)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     char chosen[RESEAT_RECORD_NAME_MAX + 1];
+    target ignored;
+    uint64_t bad_lines = 0;
     reseat_state_request any = *request;
     reseat_folder *folder = NULL;
     any.probe = NULL;
@@ -471,64 +475,50 @@ reseat_status reseat_state_probe(const reseat_state_request *request, char *prob
         return error_plain(error, status);
     status = choose_probe(folder, &any, chosen, error);
     if (status == RESEAT_OK)
-        status = check_probe(folder, &any, chosen, error);
+        status = find_target(folder, &any, chosen, &ignored, &bad_lines, error);
     if (status == RESEAT_OK)
         memcpy(probe, chosen, sizeof chosen);
     folder_release(request, folder);
     return status;
 }
 
-static reseat_status assemble(const reseat_state_request *request, const replay *read,
-                              const replay_probe *probe, const replay_tip *tip,
+static reseat_status assemble(const reseat_state_request *request, const target *of,
                               reseat_state *state, reseat_error *error)
 {
-    memcpy(state->spindle, read->spindle, sizeof state->spindle);
-    memcpy(state->probe, probe->name, sizeof state->probe);
-    memcpy(state->tip, tip->name, sizeof state->tip);
+    memcpy(state->spindle, of->read->spindle, sizeof state->spindle);
+    memcpy(state->probe, of->probe->name, sizeof state->probe);
+    memcpy(state->tip, of->tip->name, sizeof state->tip);
     state->as_of = request->as_of;
     for (size_t i = 0; i < RESEAT_REASON_COUNT; i++)
         state->events[i].seq = -1;
     state->evidence.seq = state->ahead.seq = -1;
-    reseat_status status = take_records(request, read, probe, tip, state);
+    reseat_status status = take_records(request, of->read, of->probe, of->tip, state);
     if (status == RESEAT_OK)
-        status = take_runs(read, state);
+        status = take_runs(of->read, state);
     if (status != RESEAT_OK)
         return error_plain(error, status);
     take_age(state);
-    take_events(read, probe, state);
-    take_ahead(request, read, probe, state);
-    return take_lost(read, probe, state, error);
-}
-
-static reseat_status read_probe(reseat_folder *folder, const reseat_state_request *request,
-                                const char *name, reseat_state *state, reseat_error *error)
-{
-    const replay_request wanted = ask_for(request, name);
-    replay *read = NULL;
-    size_t tips = 0;
-    reseat_status status = folder_read(folder, &wanted, &read, error);
-    if (status != RESEAT_OK)
-        return status;
-    const replay_probe *probe = replay_find(read, name);
-    const replay_tip *tip = probe ? find_tip(probe, request->tip, &tips) : NULL;
-    status = check_lines(request, read, probe, tip, &state->bad_lines, error);
-    if (status != RESEAT_OK)
-        return status;
-    if (tip)
-        return assemble(request, read, probe, tip, state, error);
-    return tips > 0 ? refuse_tip(probe, request->tip, error)
-                    : fail_to_choose(folder, request, error);
+    take_events(of->read, of->probe, state);
+    take_ahead(request, of->read, of->probe, state);
+    return take_lost(of->read, of->probe, state, error);
 }
 
 reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request *request,
                                reseat_state *state, reseat_error *error)
 {
     char probe[RESEAT_RECORD_NAME_MAX + 1];
-    reseat_status status = RESEAT_OK;
-    if (!request->probe)
-        status = choose_probe(folder, request, probe, error);
+    const char *name = request->probe ? request->probe : probe;
+    target found;
+    reseat_status status = request->probe ? RESEAT_OK
+                                          : choose_probe(folder, request, probe, error);
     if (status == RESEAT_OK)
-        status = read_probe(folder, request, request->probe ? request->probe : probe, state, error);
+        status = find_target(folder, request, name, &found, &state->bad_lines, error);
+    if (status != RESEAT_OK)
+        return status;
+    if (!found.tip)
+        return found.tips > 0 ? refuse_tip(found.probe, request->tip, error)
+                              : fail_to_choose(folder, request, error);
+    status = assemble(request, &found, state, error);
     if (status == RESEAT_OK)
         settle_check(state);
     return status;

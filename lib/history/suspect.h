@@ -7,9 +7,10 @@
 #include "history/replay.h"
 
 /*
- * Windows that the runs, gauge checks and stylus changes of one tip show: a probe is known good by a run, and by a gauge check within the limit.
- * What a run finds after a stylus change is the offset of the new stylus, which says nothing of the
- * time before: the window begins with the change.
+ * Windows that the runs, gauge checks and stylus changes of one tip show: a probe is known good by
+ * a run, and by a gauge check within the limit. What a run finds after a stylus change is the
+ * offset of the new stylus, which says nothing of the time before: the window begins with the
+ * change.
  *
  *   facts     in   count of them, by (at, seq)
  *   limit_mm  in   errors up to it leave no doubt; > 0

@@ -3,10 +3,8 @@
 
 #include "maths/chance.h"
 
-#include <assert.h>
 #include <float.h>
 #include <math.h>
-#include <stdbool.h>
 #include "base/error.h"
 #include "maths/plane.h"
 

@@ -8,15 +8,9 @@
 #include "reseat/values.h"
 
 /*
- * Chance that a plane normal error keeps within a distance: P(|N(mean, covariance)| <= limit).
- *
- *   mean_mm         in   centre (x, y); mm; finite
- *   covariance_mm2  in   positive semidefinite; mm^2; finite; may be singular or zero
- *   limit_mm        in   > 0; mm
- *   chance          out  0 to 1
- *
- * Returns RESEAT_OK, or with *chance as it was NOT_FINITE, or RANGE, also where the matrix is no
- * covariance.
+ * Chance that a plane normal error keeps within a distance: P(|N(mean, covariance)| <= limit). The
+ * covariance, positive semidefinite, may be singular or zero; limit > 0. Returns RESEAT_OK, or with
+ * *chance as it was NOT_FINITE, or RANGE, also where the matrix is no covariance.
  *
  * Method    in standard deviations the disc is an ellipse, whose boundary is gone round in polar
  *           coordinates about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2))

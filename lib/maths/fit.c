@@ -3,7 +3,6 @@
 
 #include "maths/fit.h"
 
-#include <assert.h>
 #include <float.h>
 #include <math.h>
 #include <string.h>
@@ -17,9 +16,10 @@ static const size_t steps_max = 1000;
 /* Points far off the circle need damping to the end; beyond this a small step would say nothing. */
 static const double damping_max = 1;
 
-size_t fit_unknowns(fit_shape shape)
+size_t fit_unknowns(const fit_setup *sought)
 {
-    return (shape.centre ? 2u : 0u) + (shape.height ? 1u : 0u) + (shape.offset ? 2u : 0u) + 1u;
+    return (sought->centre_known ? 0u : 2u) + (sought->sphere ? 1u : 0u) +
+           (sought->offset ? 2u : 0u) + 1u;
 }
 
 size_t fit_rows(const fit *f, size_t first)
@@ -59,7 +59,7 @@ static range range_of(const fit_points *points, const double *first)
  * Origin and scale of the frame; a given centre becomes the origin. NOT_FINITE, or SINGULAR if all
  * points are the same.
  */
-static reseat_status set_frame(fit *f, const reseat_xy *centre_mm)
+static reseat_status set_frame(fit *f)
 {
     const fit_points *const p = &f->points;
     const range ranges[] = {range_of(p, p->x_mm), range_of(p, p->y_mm), range_of(p, p->z_mm)};
@@ -67,8 +67,8 @@ static reseat_status set_frame(fit *f, const reseat_xy *centre_mm)
     for (size_t axis = 0; axis < 3; axis++) {
         const range *const r = &ranges[axis];
         origin[axis] = r->low / 2 + r->high / 2;
-        if (centre_mm && axis < 2)
-            origin[axis] = axis == 0 ? centre_mm->x : centre_mm->y;
+        if (f->sought.centre_known && axis < 2)
+            origin[axis] = axis == 0 ? f->sought.centre_mm.x : f->sought.centre_mm.y;
         const double up = r->high - origin[axis], down = origin[axis] - r->low;
         most = up > most ? up : most;
         most = down > most ? down : most;
@@ -121,7 +121,7 @@ static size_t gather(const fit *f, size_t first, size_t rows, block_of_points *b
     }
     for (size_t i = 0; i < rows; i++)
         b->z[i] = p->z_mm ? (at(p, p->z_mm, first + i) - f->origin_mm.z) * f->scale : 0;
-    if (f->shape.offset)
+    if (f->sought.offset)
         gather_turns(p, first, rows, b);
     const size_t fours = (rows + 3) / 4;
     for (size_t i = rows; i < 4 * fours; i++)
@@ -130,15 +130,16 @@ static size_t gather(const fit *f, size_t first, size_t rows, block_of_points *b
 }
 
 /* Vectors from the centre to the points: p - c + R(turn) o, in place. */
-static void subtract_centre(fit_shape shape, const fit_state *s, size_t fours, block_of_points *b)
+static void subtract_centre(const fit_setup *sought, const fit_state *s, size_t fours,
+                            block_of_points *b)
 {
     for (size_t i = 0; i < 4 * fours; i++) {
         b->x[i] -= s->centre[0];
         b->y[i] -= s->centre[1];
     }
-    for (size_t i = 0; i < 4 * fours && shape.height; i++)
+    for (size_t i = 0; i < 4 * fours && sought->sphere; i++)
         b->z[i] -= s->centre[2];
-    for (size_t i = 0; i < 4 * fours && shape.offset; i++) {
+    for (size_t i = 0; i < 4 * fours && sought->offset; i++) {
         b->x[i] += b->cosine[i] * s->offset[0] - b->sine[i] * s->offset[1];
         b->y[i] += b->sine[i] * s->offset[0] + b->cosine[i] * s->offset[1];
     }
@@ -162,22 +163,22 @@ static void normalise(double *restrict x, double *restrict y, double *restrict z
 }
 
 /* Copies unit vectors, and those turned back with the probe, into the columns of the unknowns. */
-static void fill_columns(fit_shape shape, size_t fours, const block_of_points *b,
+static void fill_columns(const fit_setup *sought, size_t fours, const block_of_points *b,
                          triangle_column *block)
 {
     const size_t bytes = 4 * fours * sizeof(double);
     size_t column = 0;
-    if (shape.centre) {
+    if (!sought->centre_known) {
         memcpy(block[column++], b->x, bytes);
         memcpy(block[column++], b->y, bytes);
     }
-    if (shape.height)
+    if (sought->sphere)
         memcpy(block[column++], b->z, bytes);
-    for (size_t i = 0; i < 4 * fours && shape.offset; i++) {
+    for (size_t i = 0; i < 4 * fours && sought->offset; i++) {
         block[column][i] = -(b->cosine[i] * b->x[i] + b->sine[i] * b->y[i]);
         block[column + 1][i] = b->sine[i] * b->x[i] - b->cosine[i] * b->y[i];
     }
-    column += shape.offset ? 2 : 0;
+    column += sought->offset ? 2 : 0;
     for (size_t i = 0; i < 4 * fours; i++)
         block[column][i] = 1;
 }
@@ -186,18 +187,18 @@ void fit_equations(const fit *f, const fit_state *state, size_t first, size_t ro
                    triangle_column *block)
 {
     block_of_points b;
-    double *const residual = block[fit_unknowns(f->shape)];
+    double *const residual = block[fit_unknowns(&f->sought)];
     const size_t fours = gather(f, first, rows, &b);
-    subtract_centre(f->shape, state, fours, &b);
+    subtract_centre(&f->sought, state, fours, &b);
     normalise(b.x, b.y, b.z, state->radius, fours, residual);
-    fill_columns(f->shape, fours, &b, block);
+    fill_columns(&f->sought, fours, &b, block);
 }
 
 /* All equations at a state, folded; returns the sum of the squared residuals. */
 static double evaluate(const fit *f, const fit_state *state, triangle *t)
 {
     triangle_column block[FIT_UNKNOWNS_MAX + 1];
-    triangle_start(t, fit_unknowns(f->shape));
+    triangle_start(t, fit_unknowns(&f->sought));
     for (size_t first = 0, rows; (rows = fit_rows(f, first)) > 0; first += rows) {
         fit_equations(f, state, first, rows, block);
         triangle_fold(t, block, rows);
@@ -208,7 +209,7 @@ static double evaluate(const fit *f, const fit_state *state, triangle *t)
 fit_residuals fit_residuals_at(const fit *f, const fit_state *state)
 {
     triangle_column block[FIT_UNKNOWNS_MAX + 1];
-    const double *const residual = block[fit_unknowns(f->shape)];
+    const double *const residual = block[fit_unknowns(&f->sought)];
     fit_residuals all = {.low = DBL_MAX, .high = -DBL_MAX};
     for (size_t first = 0, rows; (rows = fit_rows(f, first)) > 0; first += rows) {
         fit_equations(f, state, first, rows, block);
@@ -233,24 +234,24 @@ fit_residuals fit_residuals_at(const fit *f, const fit_state *state)
  * and c.R(turn) o is a cosine and a sine of the turn: seven or eight linear unknowns. Turns are
  * counted from the first, that of `from`: the cosine then tells two turns apart wherever they are.
  */
-static size_t start_columns(fit_shape shape, reseat_xy from, size_t fours,
+static size_t start_columns(const fit_setup *sought, reseat_xy from, size_t fours,
                             const block_of_points *b, triangle_column *block)
 {
     size_t n = 0;
     for (size_t i = 0; i < 4 * fours; i++) {
         n = 0;
         block[n++][i] = 1;
-        if (shape.centre) {
+        if (!sought->centre_known) {
             block[n++][i] = b->x[i];
             block[n++][i] = b->y[i];
         }
-        if (shape.height)
+        if (sought->sphere)
             block[n++][i] = b->z[i];
-        if (shape.offset) {
+        if (sought->offset) {
             block[n++][i] = b->cosine[i] * b->x[i] + b->sine[i] * b->y[i];
             block[n++][i] = b->cosine[i] * b->y[i] - b->sine[i] * b->x[i];
         }
-        if (shape.offset && shape.centre) {
+        if (sought->offset && !sought->centre_known) {
             block[n++][i] = from.x * b->cosine[i] + from.y * b->sine[i];
             block[n++][i] = from.x * b->sine[i] - from.y * b->cosine[i];
         }
@@ -261,12 +262,12 @@ static size_t start_columns(fit_shape shape, reseat_xy from, size_t fours,
 static void fold_start(const fit *f, triangle *t)
 {
     triangle_column block[START_UNKNOWNS_MAX + 1];
-    const fit_shape shape = f->shape;
-    const reseat_xy from = reseat_plane_unit(shape.offset ? *f->points.turn_deg : 0);
+    const fit_setup *const sought = &f->sought;
+    const reseat_xy from = reseat_plane_unit(sought->offset ? *f->points.turn_deg : 0);
     for (size_t first = 0, rows; (rows = fit_rows(f, first)) > 0; first += rows) {
         block_of_points b;
         const size_t fours = gather(f, first, rows, &b);
-        const size_t unknowns = start_columns(shape, from, fours, &b, block);
+        const size_t unknowns = start_columns(sought, from, fours, &b, block);
         for (size_t i = 0; i < 4 * fours; i++)
             block[unknowns][i] = b.x[i] * b.x[i] + b.y[i] * b.y[i] + b.z[i] * b.z[i];
         if (first == 0)
@@ -276,15 +277,15 @@ static void fold_start(const fit *f, triangle *t)
 }
 
 /* The state that the first `rank` of the linear unknowns give. */
-static fit_state start_state(const triangle *t, size_t rank, fit_shape shape)
+static fit_state start_state(const triangle *t, size_t rank, const fit_setup *sought)
 {
     double x[START_UNKNOWNS_MAX];
     triangle_solve(t, rank, x);
     fit_state state = {.radius = 0};
     size_t n = 1;
-    for (size_t axis = shape.centre ? 0 : 2; axis < (shape.height ? 3u : 2u); axis++)
+    for (size_t axis = sought->centre_known ? 2 : 0; axis < (sought->sphere ? 3u : 2u); axis++)
         state.centre[axis] = x[n++] / 2;
-    for (size_t axis = 0; axis < 2 && shape.offset && n < rank; axis++)
+    for (size_t axis = 0; axis < 2 && sought->offset && n < rank; axis++)
         state.offset[axis] = -x[n++] / 2;
     double radius2 = x[0];
     for (size_t axis = 0; axis < 3; axis++)
@@ -311,25 +312,24 @@ static reseat_status find_start(fit *f)
 {
     triangle t;
     fold_start(f, &t);
-    const size_t circle = fit_unknowns(f->shape) - (f->shape.offset ? 2 : 0);
+    const size_t circle = fit_unknowns(&f->sought) - (f->sought.offset ? 2 : 0);
     const size_t rank = triangle_rank(&t, determined_share);
     if (rank < circle)
         return RESEAT_ERR_SINGULAR;
-    f->state = start_state(&t, circle, f->shape);
-    if (rank < fit_unknowns(f->shape) || !f->shape.offset)
+    f->state = start_state(&t, circle, &f->sought);
+    if (rank < fit_unknowns(&f->sought) || !f->sought.offset)
         return RESEAT_OK; /* an offset is small, and found on the way */
-    fit_state with_offset = start_state(&t, rank, f->shape);
+    fit_state with_offset = start_state(&t, rank, &f->sought);
     if (suit_radius(f, &with_offset) < suit_radius(f, &f->state))
         f->state = with_offset;
     return RESEAT_OK;
 }
 
-static reseat_status begin(fit *f, const reseat_xy *centre_mm)
+static reseat_status begin(fit *f)
 {
-    assert(!centre_mm == f->shape.centre);
-    if (f->points.count < fit_unknowns(f->shape))
+    if (f->points.count < fit_unknowns(&f->sought))
         return RESEAT_ERR_TOO_FEW;
-    const reseat_status status = set_frame(f, centre_mm);
+    const reseat_status status = set_frame(f);
     return status == RESEAT_OK ? find_start(f) : status;
 }
 
@@ -354,13 +354,13 @@ static bool solve_step(const triangle *equations, double lambda, double *step)
     return true;
 }
 
-static fit_state moved(fit_shape shape, const fit_state *from, const double *step)
+static fit_state moved(const fit_setup *sought, const fit_state *from, const double *step)
 {
     fit_state to = *from;
     size_t n = 0;
-    for (size_t axis = shape.centre ? 0 : 2; axis < (shape.height ? 3u : 2u); axis++)
+    for (size_t axis = sought->centre_known ? 2 : 0; axis < (sought->sphere ? 3u : 2u); axis++)
         to.centre[axis] += step[n++];
-    for (size_t axis = 0; axis < 2 && shape.offset; axis++)
+    for (size_t axis = 0; axis < 2 && sought->offset; axis++)
         to.offset[axis] += step[n++];
     to.radius += step[n];
     return to;
@@ -438,7 +438,7 @@ static reseat_status refine(fit *f)
             solve_step(equations, now.lambda, step);
         }
         now.size = largest(step, equations->unknowns);
-        const fit_state trial = moved(f->shape, &f->state, step);
+        const fit_state trial = moved(&f->sought, &f->state, step);
         const double small = step_rounding * fabs(trial.radius);
         if (!determined && now.size < small)
             return RESEAT_ERR_SINGULAR;
@@ -471,13 +471,13 @@ static reseat_xyz centre_of(const fit *f)
 
 reseat_status fit_round(fit_points points, round_fit *round)
 {
-    fit f = {.points = points, .shape = {.centre = true, .height = points.z_mm != NULL}};
-    reseat_status status = begin(&f, NULL);
+    fit f = {.points = points, .sought = {.sphere = points.z_mm != NULL}};
+    reseat_status status = begin(&f);
     if (status == RESEAT_OK)
         status = refine(&f);
     if (status != RESEAT_OK)
         return status;
-    const double squares = triangle_residual2(&f.equations, fit_unknowns(f.shape));
+    const double squares = triangle_residual2(&f.equations, fit_unknowns(&f.sought));
     const round_fit found = {centre_of(&f), f.state.radius / f.scale,
                              sqrt(squares / (double)points.count) / f.scale, f.steps};
     if (!isfinite(found.centre_mm.x + found.centre_mm.y + found.centre_mm.z + found.radius_mm +
@@ -490,7 +490,7 @@ reseat_status fit_round(fit_points points, round_fit *round)
 /* Results in millimetres. The cofactors are those of lengths by lengths, and have no scale. */
 static joint_fit result_of(const fit *f)
 {
-    const size_t n = fit_unknowns(f->shape);
+    const size_t n = fit_unknowns(&f->sought);
     const size_t o = n - 3; /* the offset stands before the radius */
     const triangle *const t = &f->equations;
     const fit_residuals r = fit_residuals_at(f, &f->state);
@@ -499,7 +499,7 @@ static joint_fit result_of(const fit *f)
                        .form_mm = r.high / f->scale - r.low / f->scale,
                        .worst = r.worst, .worst_mm = r.at_worst / f->scale,
                        .radius_cofactor = triangle_cofactor(t, n - 1, n - 1), .steps = f->steps};
-    if (f->shape.offset) {
+    if (f->sought.offset) {
         joint.offset_mm = (reseat_xy){f->state.offset[0] / f->scale, f->state.offset[1] / f->scale};
         joint.offset_cofactor = (reseat_cov){triangle_cofactor(t, o, o),
                                              triangle_cofactor(t, o, o + 1),
@@ -521,8 +521,8 @@ static bool is_finite(const joint_fit *joint)
 reseat_status fit_begin(const reseat_touch *touches, size_t count, const fit_setup *setup, fit *f)
 {
     f->points = fit_touches(touches, count, setup->sphere);
-    f->shape = (fit_shape){!setup->centre_known, setup->sphere, setup->offset};
-    return begin(f, setup->centre_known ? &setup->centre_mm : NULL);
+    f->sought = *setup;
+    return begin(f);
 }
 
 reseat_status fit_joint(const reseat_touch *touches, size_t count, const fit_setup *setup, fit *f,

@@ -51,7 +51,7 @@ typedef struct round_fit {
 
 reseat_status fit_round(fit_points points, round_fit *round);
 
-/* What is sought in touches. */
+/* What is sought in points. */
 typedef struct fit_setup {
     bool sphere;         /* touches in space, on a sphere; else z_mm is not read */
     bool offset;         /* the offset, too: needs two turns, or the centre */
@@ -75,13 +75,6 @@ typedef struct joint_fit {
     size_t steps;
 } joint_fit;
 
-/* Which unknowns there are, in this order: centre x and y, its z, offset x and y, radius. */
-typedef struct fit_shape {
-    bool centre; /* x and y */
-    bool height; /* z: points in space */
-    bool offset;
-} fit_shape;
-
 #define FIT_UNKNOWNS_MAX 6
 
 typedef struct fit_state {
@@ -93,7 +86,7 @@ typedef struct fit_state {
 /* A fit on its way, in a frame that brings the points to within about 1: (p - origin) scale. */
 typedef struct fit {
     fit_points points;
-    fit_shape shape;
+    fit_setup sought;
     reseat_xyz origin_mm;
     double scale;       /* a power of two */
     fit_state state;    /* in that frame */
@@ -103,8 +96,8 @@ typedef struct fit {
 
 /*
  * Offset, centre and radius from touches at several spindle turns, or with the centre known. *f is
- * left with the frame, the state and the equations that the result comes from; on failure its
- * shape is set.
+ * left with the frame, the state and the equations that the result comes from; on failure what is
+ * sought is set.
  *
  * Where fewer than ten touches differ, or all lie on one side of the gauge, the sum of squares can
  * have several minima, of which the nearest to the start is returned: residual_sd_mm tells.
@@ -120,7 +113,8 @@ reseat_status fit_joint(const reseat_touch *touches, size_t count, const fit_set
  */
 reseat_status fit_begin(const reseat_touch *touches, size_t count, const fit_setup *setup, fit *f);
 
-size_t fit_unknowns(fit_shape shape);
+/* In this order: centre x and y, its z, offset x and y, radius. */
+size_t fit_unknowns(const fit_setup *sought);
 
 /* Rows of the block that begins at a point; 0 behind the last. */
 size_t fit_rows(const fit *f, size_t first);

@@ -19,13 +19,11 @@ reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *
     static const char *const names[] = {"machine", "before", "same"};
     if (!text || !datum)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    for (int i = 0; i < 3; i++) {
-        if (word_is(text, length, names[i])) {
-            *datum = (reseat_datum)i;
-            return RESEAT_OK;
-        }
-    }
-    return error_read(error, 1, "expected machine, before or same", text, length);
+    const size_t found = word_find(text, length, names, 3);
+    if (found == 3)
+        return error_read(error, 1, "expected machine, before or same", text, length);
+    *datum = (reseat_datum)found;
+    return RESEAT_OK;
 }
 
 /* Where the probe may be turned to: an interval, or with 180 degrees to either side anywhere. */
@@ -187,9 +185,8 @@ static reseat_status read_header(work *w, csv_reader *csv, csv_row *header)
     for (size_t field = 0; field < header->count; field++)
         for (size_t i = 0; i < APPENDED; i++)
             if (columns_says(&header->fields[field], appended[i]))
-                return columns_error(header, field, appended[i],
-                                     error_set(w->error, RESEAT_ERR_SYNTAX, 0, "this column is "
-                                               "there already: corrected before?"), w->error);
+                return columns_refuse(header, field, appended[i], w->error, RESEAT_ERR_SYNTAX,
+                                      "this column is there already: corrected before?");
     if (w->correction->datum == RESEAT_DATUM_SAME)
         return RESEAT_OK;
     copy_row(w, header);
@@ -226,12 +223,12 @@ static reseat_status correct_row(work *w, const csv_row *row, bool surface)
     status = surface ? reseat_correct_surface(w->correction, reported_mm, dir_deg, &result)
                      : reseat_correct_point(w->correction, reported_mm, &result);
     if (status == RESEAT_ERR_RANGE)
-        return columns_error(row, w->columns.fields[KIND], "",
-                             error_set(w->error, status, 0, "the ball has lobes, so that a surface "
-                                       "needs one seat to be known, not several"), w->error);
+        return columns_refuse(row, w->columns.fields[KIND], "", w->error, status,
+                              "the ball has lobes, so that a surface needs one seat to be known, "
+                              "not several");
     if (status != RESEAT_OK)
-        return columns_error(row, w->columns.fields[X], "", error_plain(w->error, status),
-                             w->error);
+        return columns_refuse(row, w->columns.fields[X], "", w->error, status, "%s",
+                              reseat_status_text(status));
     w->summary.rows++;
     if (w->correction->datum != RESEAT_DATUM_SAME)
         append(w, row, &result);

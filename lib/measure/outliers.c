@@ -50,7 +50,7 @@ typedef struct deleted {
 /* Harmonics of the radius; there are none off the equator of a sphere. */
 static void add_harmonics(const model *m, size_t first, size_t rows, triangle_column *block)
 {
-    const size_t begin = fit_unknowns(m->w->fit.shape);
+    const size_t begin = fit_unknowns(&m->w->fit.sought);
     for (size_t i = 0; i < rows && m->order > 1; i++) {
         const size_t touch = first + i;
         const bool level = reduction_is_level(m->w, touch);
@@ -69,7 +69,7 @@ static void add_harmonics(const model *m, size_t first, size_t rows, triangle_co
 static void rows_of(const model *m, size_t first, size_t rows, triangle_column *block)
 {
     fit_equations(&m->w->fit, &m->w->fit.state, first, rows, block);
-    const size_t last = fit_unknowns(m->w->fit.shape);
+    const size_t last = fit_unknowns(&m->w->fit.sought);
     for (size_t i = 0; i < rows; i++)
         block[m->unknowns][i] = block[last][i];
     add_harmonics(m, first, rows, block);
@@ -157,7 +157,8 @@ static double worst_share(const model *m, const deleted *list, double first_limi
     const double limit = t_limit(m, false_share), hidden_limit = t_limit(m, hidden_share);
     double worst_mm2 = 0;
     for (size_t i = 0; i < m->w->count; i++) {
-        const bool seen = fabs(m->results[i].studentised) > first_limit; /* with all of them there */
+        /* beyond the limit already while all touches were there */
+        const bool seen = fabs(m->results[i].studentised) > first_limit;
         if (fabs(list[i].off_mm) > least_mm &&
             fabs(studentised(m, &list[i])) > (seen ? limit : hidden_limit))
             worst_mm2 = fmax(worst_mm2, list[i].share_mm2);
@@ -191,7 +192,7 @@ static model model_of(const reduction_work *w, const reseat_touch_result *result
     model m = {.w = w, .results = results, .order = 1};
     if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
         m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
-    m.unknowns = fit_unknowns(w->fit.shape) + 2 * (m.order - 1);
+    m.unknowns = fit_unknowns(&w->fit.sought) + 2 * (m.order - 1);
     assert(m.unknowns <= TRIANGLE_UNKNOWNS);
     return m;
 }
@@ -236,10 +237,10 @@ static bool without_last(const reduction_work *w, const reseat_touch *touches, d
 {
     fit f;
     const size_t others = w->count - 1;
-    if (fit_begin(touches, others, &w->sought, &f) != RESEAT_OK)
+    if (fit_begin(touches, others, &w->fit.sought, &f) != RESEAT_OK)
         return false;
     const fit_residuals left = fit_residuals_at(&f, &f.state);
-    f.points = fit_touches(&touches[others], 1, w->sought.sphere);
+    f.points = fit_touches(&touches[others], 1, w->fit.sought.sphere);
     *squares_mm2 = left.squares / f.scale / f.scale;
     *last_mm = fabs(fit_residuals_at(&f, &f.state).at_worst) / f.scale;
     return fabs(left.at_worst) / f.scale <= within_mm && *last_mm > within_mm;
@@ -248,7 +249,7 @@ static bool without_last(const reduction_work *w, const reseat_touch *touches, d
 bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *touch, double *off_mm)
 {
     double least_mm2 = HUGE_VAL;
-    if (w->count < fit_unknowns(w->fit.shape) + 2) /* else any may be left out */
+    if (w->count < fit_unknowns(&w->fit.sought) + 2) /* else any may be left out */
         return false;
     reseat_touch touches[RESEAT_TOUCHES_MAX];
     memcpy(touches, w->touches, w->count * sizeof *touches);

@@ -4,7 +4,9 @@
 #include "measure/reduce.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 #include "base/error.h"
 #include "maths/plane.h"
 #include "model/radius.h"
@@ -42,7 +44,7 @@ static reseat_xyz arm_of(const reduction_work *w, size_t touch)
     const reseat_touch *const t = &w->touches[touch];
     const reseat_xy o = plane_rotate(w->joint.offset_mm, t->turn_deg);
     return (reseat_xyz){t->x_mm - w->joint.centre_mm.x + o.x, t->y_mm - w->joint.centre_mm.y + o.y,
-                        w->sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0};
+                        w->fit.sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0};
 }
 
 static double length(reseat_xyz v)
@@ -88,11 +90,20 @@ static bool is_near(double a_deg, double b_deg, double within_deg)
     return fabs(reseat_plane_turn(a_deg - b_deg)) <= within_deg;
 }
 
-/* Fills in where an error that has been set is: at a touch; returns the status. */
-static reseat_status at_touch(const reduction_work *w, size_t touch, const char *key,
-                              reseat_status status)
+/* Says what is wrong with a touch, and where it stands; returns the status. */
+static reseat_status refuse(const reduction_work *w, size_t touch, const char *key,
+                            reseat_status status, const char *format, ...) PRINTF_LIKE(5, 6);
+
+static reseat_status refuse(const reduction_work *w, size_t touch, const char *key,
+                            reseat_status status, const char *format, ...)
 {
-    if (w->error) {
+    char text[sizeof w->error->text];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    error_set(w->error, status, 0, "%s", text);
+    if (w->error && w->count > 0) {
         w->error->line = w->touches[touch].line;
         w->error->column = w->touches[touch].column;
         snprintf(w->error->key, sizeof w->error->key, "%s", key);
@@ -140,7 +151,8 @@ static reseat_status check_touches(reduction_work *w, reseat_reduction *r)
         const reseat_touch *const t = &w->touches[i];
         const double values[] = {t->x_mm, t->y_mm, t->z_mm, t->turn_deg, t->dir_deg};
         if (!numbers_are_finite(values, t->has_dir ? 5 : 4))
-            return at_touch(w, i, "x_mm", error_plain(w->error, RESEAT_ERR_NOT_FINITE));
+            return refuse(w, i, "x_mm", RESEAT_ERR_NOT_FINITE, "%s",
+                          reseat_status_text(RESEAT_ERR_NOT_FINITE));
     }
     return RESEAT_OK;
 }
@@ -156,10 +168,8 @@ static reseat_status find_turns(reduction_work *w, reseat_reduction *r)
         if (at < r->turns)
             continue;
         if (r->turns == RESEAT_REDUCE_TURNS_MAX)
-            return at_touch(w, i, "turn_deg",
-                            error_set(w->error, RESEAT_ERR_RANGE, 0,
-                                      "expected at most %d different turns",
-                                      RESEAT_REDUCE_TURNS_MAX));
+            return refuse(w, i, "turn_deg", RESEAT_ERR_RANGE,
+                          "expected at most %d different turns", RESEAT_REDUCE_TURNS_MAX);
         for (at = r->turns++; at > 0 && r->turns_deg[at - 1] > turn_deg; at--)
             r->turns_deg[at] = r->turns_deg[at - 1];
         r->turns_deg[at] = turn_deg;
@@ -167,24 +177,22 @@ static reseat_status find_turns(reduction_work *w, reseat_reduction *r)
     return RESEAT_OK;
 }
 
+/* A length for an error: with so many decimals, but a large one with an exponent. */
+static const char *shown(char *text, double mm, int decimals)
+{
+    if (fabs(mm) < large_mm)
+        reseat_number_fixed(mm, decimals, text);
+    else if (reseat_number_format(mm, text) != RESEAT_OK)
+        strcpy(text, "more than 1e300");
+    return text;
+}
+
 static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm)
 {
     char off[RESEAT_NUMBER_SIZE];
-    if (fabs(off_mm) < large_mm)
-        reseat_number_fixed(off_mm, 3, off);
-    else if (reseat_number_format(off_mm, off) != RESEAT_OK)
-        snprintf(off, sizeof off, "more than 1e300");
-    return at_touch(w, worst, "x_mm",
-                    error_set(w->error, RESEAT_ERR_RANGE, 0,
-                              "expected touches of one gauge; this one is off by %s mm", off));
-}
-
-static reseat_status say_too_few(const reduction_work *w)
-{
-    const reseat_status status =
-        error_set(w->error, RESEAT_ERR_TOO_FEW, 0, "expected at least %zu touches, read %zu",
-                  fit_unknowns(w->fit.shape), w->count);
-    return w->count == 0 ? status : at_touch(w, w->count - 1, "x_mm", status);
+    return refuse(w, worst, "x_mm", RESEAT_ERR_RANGE,
+                  "expected touches of one gauge; this one is off by %s mm",
+                  shown(off, off_mm, 3));
 }
 
 static reseat_status say_undetermined(const reduction_work *w, reseat_status status)
@@ -193,25 +201,26 @@ static reseat_status say_undetermined(const reduction_work *w, reseat_status sta
     double off_mm;
     if (reduction_find_gross(w, residual_max_mm, &worst, &off_mm))
         return say_gross(w, worst, off_mm);
-    const char *const what = w->sought.sphere ? "a sphere; do x, y and z differ?"
-                             : w->sought.offset && !w->sought.centre_known
+    const char *const what = w->fit.sought.sphere ? "a sphere; do x, y and z differ?"
+                             : w->fit.sought.offset && !w->fit.sought.centre_known
                                  ? "circle and offset; were there enough at each turn?"
                                  : "a circle";
-    return at_touch(w, w->count - 1, "x_mm",
-                    error_set(w->error, status, 0,
-                              "the touches up to this one do not determine %s", what));
+    return refuse(w, w->count - 1, "x_mm", status,
+                  "the touches up to this one do not determine %s", what);
 }
 
 static reseat_status find_fit(reduction_work *w, reseat_reduction *r)
 {
-    w->sought = (fit_setup){.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
-                            .offset = w->setup->centre_known || r->turns > 1,
-                            .centre_known = w->setup->centre_known,
-                            .centre_mm = w->setup->centre_mm};
-    const reseat_status status = fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
+    const fit_setup sought = {.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
+                              .offset = w->setup->centre_known || r->turns > 1,
+                              .centre_known = w->setup->centre_known,
+                              .centre_mm = w->setup->centre_mm};
+    const reseat_status status = fit_joint(w->touches, w->count, &sought, &w->fit, &w->joint);
     switch (status) {
     case RESEAT_OK: return RESEAT_OK;
-    case RESEAT_ERR_TOO_FEW: return say_too_few(w);
+    case RESEAT_ERR_TOO_FEW:
+        return refuse(w, w->count - 1, "x_mm", status, "expected at least %zu touches, read %zu",
+                      fit_unknowns(&w->fit.sought), w->count);
     case RESEAT_ERR_SINGULAR:
     case RESEAT_ERR_NO_CONVERGENCE: return say_undetermined(w, status);
     default: return error_plain(w->error, status);
@@ -247,17 +256,13 @@ static reseat_status check_dirs(reduction_work *w, reseat_reduction *r)
     (void)r;
     for (size_t i = 0; i < w->count; i++)
         if (reduction_is_level(w, i) && !is_near(reduction_dir(w, i), dir_of_surface(w, i), 90))
-            return at_touch(w, i, "dir_deg",
-                            error_set(w->error, RESEAT_ERR_RANGE, 0,
-                                      "expected a motion towards the surface of the %s; is this "
-                                      "the side touched, or another gauge?",
-                                      reseat_gauge_kind_name(w->setup->gauge.kind)));
+            return refuse(w, i, "dir_deg", RESEAT_ERR_RANGE, "expected a motion towards the "
+                          "surface of the %s; is this the side touched, or another gauge?",
+                          reseat_gauge_kind_name(w->setup->gauge.kind));
     if (arc_of_touches(w) > least_arc_deg)
         return RESEAT_OK;
-    return at_touch(w, w->count - 1, "dir_deg",
-                    error_set(w->error, RESEAT_ERR_SINGULAR, 0,
-                              "expected touches from all round; all of them up to this one come "
-                              "from within 90 degrees"));
+    return refuse(w, w->count - 1, "dir_deg", RESEAT_ERR_SINGULAR, "expected touches from all "
+                  "round; all of them up to this one come from within 90 degrees");
 }
 
 /* Radii by direction, and the curve through them. */
@@ -292,7 +297,7 @@ static bool repeats(const reduction_work *w, size_t a, size_t b)
     const reseat_touch *const q = &w->touches[b];
     if (p->set == q->set || !same_turn(w, a, b))
         return false;
-    const double up_mm = w->sought.sphere ? p->z_mm - q->z_mm : 0;
+    const double up_mm = w->fit.sought.sphere ? p->z_mm - q->z_mm : 0;
     const double apart_mm = hypot(hypot(p->x_mm - q->x_mm, p->y_mm - q->y_mm), up_mm);
     return apart_mm <= same_place * w->joint.radius_mm;
 }
@@ -427,7 +432,7 @@ static reseat_status conclude(reduction_work *w, reseat_reduction *r)
 {
     r->touches = w->count;
     r->dof = w->joint.dof;
-    r->has_offset = w->sought.offset;
+    r->has_offset = w->fit.sought.offset;
     r->centre_mm = w->joint.centre_mm;
     r->form_mm = w->joint.form_mm;
     r->residual_sd_mm = w->joint.residual_sd_mm;
@@ -451,15 +456,10 @@ static reseat_status check_result(reduction_work *w, reseat_reduction *r)
                    ? RESEAT_OK
                    : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
     }
-    if (r->fit_radius_mm < large_mm)
-        reseat_number_fixed(2 * r->fit_radius_mm, 4, diameter);
-    else
-        reseat_number_format(2 * r->fit_radius_mm, diameter);
-    return at_touch(w, 0, "x_mm",
-                    error_set(w->error, RESEAT_ERR_RANGE, 0,
-                              "the ball went round on %s mm, which leaves it no size; is this the "
-                              "diameter of the %s?", diameter,
-                              reseat_gauge_kind_name(w->setup->gauge.kind)));
+    return refuse(w, 0, "x_mm", RESEAT_ERR_RANGE, "the ball went round on %s mm, which leaves it "
+                  "no size; is this the diameter of the %s?",
+                  shown(diameter, 2 * r->fit_radius_mm, 4),
+                  reseat_gauge_kind_name(w->setup->gauge.kind));
 }
 
 static unsigned advice(const reduction_work *w, const reseat_reduction *r)

@@ -14,7 +14,6 @@ typedef struct reduction_work {
     const reseat_reduce_setup *setup;
     reseat_error *error;
     double diameter_mm; /* at its temperature */
-    fit_setup sought;
     fit fit;
     joint_fit joint;
 } reduction_work;

@@ -139,9 +139,8 @@ static reseat_status check_header(const columns *c, const csv_row *header, resea
         char key[sizeof error->key];
         const csv_field *const field = &header->fields[offset];
         snprintf(key, sizeof key, "%.*s", (int)field->length, field->text); /* offset_x_mm, say */
-        return columns_error(header, offset, key,
-                             error_set(error, RESEAT_ERR_SYNTAX, 0, "expected offsets or readings "
-                                       "of a gauge's centre, not both"), error);
+        return columns_refuse(header, offset, key, error, RESEAT_ERR_SYNTAX,
+                              "expected offsets or readings of a gauge's centre, not both");
     }
     const reseat_status status = columns_require(c, x, header, error);
     return status == RESEAT_OK ? columns_require(c, x + 1, header, error) : status;

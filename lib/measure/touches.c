@@ -90,9 +90,8 @@ static reseat_status take_touch(const columns *c, const csv_row *row, const doub
 {
     const double set = values[SET];
     if (fabs(set) > set_max || set > floor(set))
-        return columns_error(row, c->fields[SET], "set",
-                             error_set(error, RESEAT_ERR_RANGE, 0,
-                                       "expected a whole number up to a million"), error);
+        return columns_refuse(row, c->fields[SET], "set", error, RESEAT_ERR_RANGE,
+                              "expected a whole number up to a million");
     if (list)
         ((reseat_touch *)list)[place] = (reseat_touch){
             .x_mm = values[X], .y_mm = values[Y], .z_mm = values[Z],

@@ -60,20 +60,14 @@ double feature_lobe_variance(const reseat_feature *feature, feature_source from)
 reseat_cov feature_lobe_covariance(const reseat_feature *feature);
 
 /*
- * What one quantity of a feature is off by after one turn.
+ * What one quantity of a feature is off by after one turn. The estimate's curve, where there is
+ * one, is taken for the radius by direction (a known radius alone is a curve with nothing but
+ * mean_mm), else the ball is a point: bores and bosses are then off by a little less. share, of a
+ * tolerance that probing may use, is above 0 and at most 1.
  *
- *   estimate  in   its curve, where there is one, is taken for the radius by direction (a known
- *                  radius alone is a curve with nothing but mean_mm), else the ball is a point:
- *                  bores and bosses are then off by a little less
- *   share     in   of a tolerance that probing may use; above 0, at most 1
- *
- * Returns RESEAT_OK, else *row is as it was before the call:
- *   RESEAT_ERR_ARGUMENT       the feature has no such quantity
- *   RESEAT_ERR_NOT_FINITE     an input is NaN or infinite, or the result overflows
- *   RESEAT_ERR_RANGE          a value outside its range; or the ball does not get to the touches: a
- *                             bore or slot no wider than the ball and its error, a boss passed by;
- *                             for bore and boss to within a 1e-9th of their size
- *   RESEAT_ERR_NO_CONVERGENCE, _SINGULAR  the circle through the touches could not be found
+ * Returns as reseat_estimate_effect and fit_round; ARGUMENT if the feature has no such quantity;
+ * RANGE also where the ball does not get to the touches: a bore or slot no wider than the ball and
+ * its error, a boss passed by; for bore and boss to within a 1e-9th of their size.
  *
  * Method    exact: the true ball is moved to contact along each approach, and what the stored
  *           calibration reports of it goes through the feature, for bore and boss the

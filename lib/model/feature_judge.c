@@ -14,8 +14,11 @@
 
 #define ACCURACY_MM 1e-12
 
-/* A feature at one turn. */
+/* A feature at one turn; nothing is worked out once the status is not RESEAT_OK. */
 typedef struct measure {
+    const reseat_estimate *estimate;
+    const reseat_feature *feature;
+    reseat_status status;
     reseat_effect effect;
     feature_effect reported; /* the lobes on record included */
     feature_effect plain;    /* as chances take it: where few directions are on record, without */
@@ -66,77 +69,68 @@ static reseat_cov carry(reseat_cov c, reseat_xy by_x, reseat_xy by_y)
                         covariance_along(c, second)};
 }
 
-/* Difference quotient of a feature's point, by the error along an axis. */
-static reseat_status slope(const reseat_feature *feature, const reseat_radius_curve *curve,
-                           const reseat_effect *at, reseat_xy step_mm, reseat_xy *by_axis)
+/* What the feature is off by where every position is off by so much. */
+static feature_effect touched(measure *m, const reseat_radius_curve *curve, reseat_xy error_mm)
 {
-    feature_effect ahead, behind;
-    const reseat_xy e = at->error_mm;
-    reseat_status status = feature_effect_at(
-        feature, curve, (reseat_xy){e.x + step_mm.x, e.y + step_mm.y}, at->turn_deg, &ahead);
-    if (status == RESEAT_OK)
-        status = feature_effect_at(feature, curve, xy_less(e, step_mm), at->turn_deg, &behind);
-    if (status != RESEAT_OK)
-        return status;
+    feature_effect effect = {0};
+    if (m->status == RESEAT_OK)
+        m->status =
+            feature_effect_at(m->feature, curve, error_mm, m->effect.turn_deg, &effect);
+    return effect;
+}
+
+/* Difference quotient of a feature's point, by the error along an axis. */
+static reseat_xy slope(measure *m, reseat_xy step_mm)
+{
+    const reseat_xy e = m->effect.error_mm;
     const double apart_mm = 2 * (step_mm.x + step_mm.y); /* one of the two is 0 */
-    *by_axis = (reseat_xy){(ahead.plane_mm.x - behind.plane_mm.x) / apart_mm,
-                           (ahead.plane_mm.y - behind.plane_mm.y) / apart_mm};
-    return RESEAT_OK;
+    const feature_effect ahead = touched(m, m->estimate->curve,
+                                         (reseat_xy){e.x + step_mm.x, e.y + step_mm.y});
+    const feature_effect behind = touched(m, m->estimate->curve, xy_less(e, step_mm));
+    return (reseat_xy){(ahead.plane_mm.x - behind.plane_mm.x) / apart_mm,
+                       (ahead.plane_mm.y - behind.plane_mm.y) / apart_mm};
 }
 
 /*
  * A corner moves as the error does; so does the centre of a bore or boss while the error is small
  * against the room that the ball has, and else as its own slope says.
  */
-static reseat_status scatter_plane(const reseat_feature *feature, const reseat_radius_curve *curve,
-                                   const reseat_effect *effect, reseat_cov *plane_mm2)
+static reseat_cov scatter_plane(measure *m)
 {
-    *plane_mm2 = effect->covariance_mm2;
-    if (!feature_is_round(feature))
-        return RESEAT_OK;
+    const reseat_effect *const effect = &m->effect;
+    if (!feature_is_round(m->feature) || m->status != RESEAT_OK)
+        return effect->covariance_mm2;
     /*
      * A thousandth of that room, and of the wall's radius, which may be less where a large ball
      * goes round a small boss: the slope is then off by less than a millionth of itself while the
      * error is below a quarter of the size.
      */
-    const double room_mm = feature_room(feature, curve, effect->error_mm, effect->turn_deg);
-    const double step_mm = fmin(room_mm, feature->size_mm / 2) / 1024;
-    reseat_xy by_x, by_y;
-    reseat_status status = slope(feature, curve, effect, (reseat_xy){step_mm, 0}, &by_x);
-    if (status == RESEAT_OK)
-        status = slope(feature, curve, effect, (reseat_xy){0, step_mm}, &by_y);
-    if (status == RESEAT_OK)
-        *plane_mm2 = carry(effect->covariance_mm2, by_x, by_y);
-    return status;
+    const double room_mm =
+        feature_room(m->feature, m->estimate->curve, effect->error_mm, effect->turn_deg);
+    const double step_mm = fmin(room_mm, m->feature->size_mm / 2) / 1024;
+    const reseat_xy by_x = slope(m, (reseat_xy){step_mm, 0});
+    const reseat_xy by_y = slope(m, (reseat_xy){0, step_mm});
+    return carry(effect->covariance_mm2, by_x, by_y);
 }
 
-static reseat_status measure_at(const reseat_estimate *estimate, const reseat_feature *feature,
-                                double turn_deg, measure *out)
+static void measure_at(measure *m, double turn_deg)
 {
-    reseat_status status = reseat_estimate_effect(estimate, turn_deg, &out->effect);
-    const reseat_effect *const effect = &out->effect;
-    const reseat_radius_curve *const curve = estimate->curve;
-    if (status == RESEAT_OK)
-        status = feature_effect_at(feature, curve, effect->error_mm, effect->turn_deg,
-                                   &out->reported);
-    if (status != RESEAT_OK)
-        return status;
-    out->plain = out->reported;
-    if (curve && !radius_shows_lobes(estimate->curve)) {
+    const reseat_radius_curve *const curve = m->estimate->curve;
+    if (m->status == RESEAT_OK)
+        m->status = reseat_estimate_effect(m->estimate, turn_deg, &m->effect);
+    m->plain = m->reported = touched(m, curve, m->effect.error_mm);
+    if (curve && !radius_shows_lobes(curve)) {
         const reseat_radius_curve round = {.mean_mm = curve->mean_mm};
-        status = feature_effect_at(feature, &round, effect->error_mm, effect->turn_deg,
-                                   &out->plain);
+        m->plain = touched(m, &round, m->effect.error_mm);
     }
-    if (status == RESEAT_OK)
-        status = scatter_plane(feature, curve, effect, &out->plane_mm2);
-    if (!(effect->turn_deg < 0) && !(effect->turn_deg > 0))
-        out->effect.radius_u_mm = 0; /* lobes that are not turned do no harm, fitted or not */
-    const reseat_cov lobes = feature_lobe_covariance(feature);
-    const double u2 = out->effect.radius_u_mm * out->effect.radius_u_mm;
-    out->plane_mm2.xx += u2 * lobes.xx;
-    out->plane_mm2.xy += u2 * lobes.xy;
-    out->plane_mm2.yy += u2 * lobes.yy;
-    return status;
+    m->plane_mm2 = scatter_plane(m);
+    if (!(fabs(m->effect.turn_deg) > 0))
+        m->effect.radius_u_mm = 0; /* lobes that are not turned do no harm, fitted or not */
+    const reseat_cov lobes = feature_lobe_covariance(m->feature);
+    const double u2 = m->effect.radius_u_mm * m->effect.radius_u_mm;
+    m->plane_mm2.xx += u2 * lobes.xx;
+    m->plane_mm2.xy += u2 * lobes.xy;
+    m->plane_mm2.yy += u2 * lobes.yy;
 }
 
 /* The value itself, and where in the plane it points. */
@@ -172,38 +166,37 @@ static double length_variance(reseat_cov c, reseat_xy v)
     return covariance_along(c, reseat_plane_unit(reseat_plane_bearing(v)));
 }
 
-static double variance_of(const reseat_estimate *estimate, const reseat_feature *feature,
-                          feature_source from, const measure *at)
+static double variance_of(const measure *m, feature_source from)
 {
-    const double radius_u = at->effect.radius_u_mm;
+    const reseat_feature *const feature = m->feature;
+    const double radius_u = m->effect.radius_u_mm;
     const double lobes = feature_lobe_variance(feature, from) * radius_u * radius_u;
-    const double axial = estimate->terms.u_axial_mm;
+    const double axial = m->estimate->terms.u_axial_mm;
     switch (from) {
     case FEATURE_ALONG:
-        return lobes + covariance_along(at->effect.covariance_mm2,
+        return lobes + covariance_along(m->effect.covariance_mm2,
                                         reseat_plane_unit(feature->dir_deg));
     case FEATURE_SIZE: return lobes;
-    case FEATURE_PLANE_X: return at->plane_mm2.xx;
-    case FEATURE_PLANE_Y: return at->plane_mm2.yy;
-    case FEATURE_PLANE_LENGTH: return length_variance(at->plane_mm2, at->reported.plane_mm);
+    case FEATURE_PLANE_X: return m->plane_mm2.xx;
+    case FEATURE_PLANE_Y: return m->plane_mm2.yy;
+    case FEATURE_PLANE_LENGTH: return length_variance(m->plane_mm2, m->reported.plane_mm);
     case FEATURE_NOTHING: break;
     }
-    const bool scatters = feature->kind == RESEAT_FEATURE_HEIGHT && estimate->out;
+    const bool scatters = feature->kind == RESEAT_FEATURE_HEIGHT && m->estimate->out;
     return scatters ? 2 * axial * axial : 0; /* two seatings */
 }
 
 /* A length in the plane is within if both its components together are. */
-static reseat_status chance_of(const reseat_feature *feature, feature_source from,
-                               const measure *at, double hidden_mm, double u_mm, double limit_mm,
-                               double *chance)
+static reseat_status chance_of(const measure *m, feature_source from, double hidden_mm,
+                               double u_mm, double limit_mm, double *chance)
 {
     reseat_xy plain_mm;
-    const double value_mm = fabs(value_of(feature, from, &at->plain, &plain_mm)) + hidden_mm;
+    const double value_mm = fabs(value_of(m->feature, from, &m->plain, &plain_mm)) + hidden_mm;
     if (from != FEATURE_PLANE_LENGTH)
         return chance_line(value_mm, u_mm, limit_mm, chance);
     const reseat_xy u = reseat_plane_unit(reseat_plane_bearing(plain_mm));
     const reseat_xy longer_mm = {value_mm * u.x, value_mm * u.y};
-    return chance_disc(longer_mm, at->plane_mm2, limit_mm, chance);
+    return chance_disc(longer_mm, m->plane_mm2, limit_mm, chance);
 }
 
 static reseat_status check_feature(const reseat_feature *feature, reseat_reported quantity,
@@ -230,35 +223,33 @@ reseat_status feature_at(const reseat_estimate *estimate, const reseat_feature *
                          reseat_reported quantity, double turn_deg, double share,
                          reseat_feature_row *row)
 {
-    measure at;
-    reseat_status status = check_feature(feature, quantity, share);
-    if (status == RESEAT_OK)
-        status = measure_at(estimate, feature, turn_deg, &at);
-    if (status != RESEAT_OK)
-        return status;
+    measure m = {estimate, feature, .status = check_feature(feature, quantity, share)};
+    measure_at(&m, turn_deg);
+    if (m.status != RESEAT_OK)
+        return m.status;
 
     const feature_source from = source_of(feature, quantity);
     const double scale = is_zone(feature, quantity) ? 2 : 1;
-    const double hidden_mm = feature_lobe_reach(feature, from) * at.effect.hidden_mm;
-    const double u_mm = covariance_deviation(variance_of(estimate, feature, from, &at));
-    reseat_feature_row result = {.quantity = quantity, .turn_deg = at.effect.turn_deg,
+    const double hidden_mm = feature_lobe_reach(feature, from) * m.effect.hidden_mm;
+    const double u_mm = covariance_deviation(variance_of(&m, from));
+    reseat_feature_row result = {.quantity = quantity, .turn_deg = m.effect.turn_deg,
                                  .u_mm = scale * u_mm, .hidden_mm = scale * hidden_mm,
                                  .judged = feature->judged && feature->quantity == quantity,
                                  .chance_within = 1, .ok = true};
     /* + 0.0: no -0 */
-    result.error_mm = scale * value_of(feature, from, &at.reported, &result.toward_mm) + 0.0;
+    result.error_mm = scale * value_of(feature, from, &m.reported, &result.toward_mm) + 0.0;
     result.toward_mm.x *= scale;
     result.toward_mm.y *= scale;
     if (result.judged) {
         result.allowed_mm = allowed_of(feature, share);
-        status = chance_of(feature, from, &at, hidden_mm, u_mm, result.allowed_mm / scale,
-                           &result.chance_within);
+        m.status = chance_of(&m, from, hidden_mm, u_mm, result.allowed_mm / scale,
+                             &result.chance_within);
     }
-    if (status == RESEAT_OK && !isfinite(result.error_mm + result.u_mm + result.hidden_mm))
-        status = RESEAT_ERR_NOT_FINITE;
-    if (status == RESEAT_OK)
+    if (m.status == RESEAT_OK && !isfinite(result.error_mm + result.u_mm + result.hidden_mm))
+        m.status = RESEAT_ERR_NOT_FINITE;
+    if (m.status == RESEAT_OK)
         *row = result;
-    return status;
+    return m.status;
 }
 
 /* What is asked of every possible turn. */

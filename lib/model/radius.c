@@ -262,10 +262,9 @@ static reseat_status take_radius(const columns *c, const csv_row *row, const dou
 {
     const csv_field *const field = &row->fields[c->fields[RADIUS]];
     if (!(values[RADIUS] > 0))
-        return columns_error(row, c->fields[RADIUS], "",
-                             error_set(error, RESEAT_ERR_RANGE, 0,
-                                       "expected a radius above 0, read %s",
-                                       error_echo(field->text, field->length).text), error);
+        return columns_refuse(row, c->fields[RADIUS], "", error, RESEAT_ERR_RANGE,
+                              "expected a radius above 0, read %s",
+                              error_echo(field->text, field->length).text);
     const radii *const to = list;
     if (to) {
         to->dirs_deg[place] = values[DIR];

@@ -83,7 +83,10 @@ unbuilt() {
     files '\.c$' | while IFS= read -r file; do
         name=${file##*/} name=${name%.c}
         folder=${file%/*}
-        case $file in lib/*) folder=lib name=${file#lib/} name=${name%.c} ;; esac
+        case $file in
+        lib/*) folder=lib name=${file#lib/} name=${name%.c} ;;
+        cli/report/*) folder=cli name=${file#cli/} name=${name%.c} ;;
+        esac
         grep -q "'$name\.c'\|'${name%_*}'\|'$name'" "$folder/meson.build" ||
             printf '%s\n' "$file"
     done

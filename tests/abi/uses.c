@@ -3,36 +3,36 @@
 
 /*
  * What installed.sh builds against an installed library, as C and as C++: a computation, and a
- * record that is written, sealed and read again, for which the library calls those it is built on.
+ * record that is appended to a new log in the folder where it runs and read again, for which the
+ * library calls those it is built on.
  */
 
 #include <stdio.h>
 #include <string.h>
 #include <reseat/reseat.h>
-#include "log/record.h"
 
-static reseat_status fill(reseat_record *record)
+static reseat_status append(reseat_record *record)
 {
-    reseat_status status = reseat_record_set_integer(record, RESEAT_FIELD_SEQ, 1, NULL);
-    if (status == RESEAT_OK)
-        status = reseat_record_set_integer(record, RESEAT_FIELD_RECORDED_AT, 1772431200, NULL);
-    if (status == RESEAT_OK)
-        status = reseat_record_set_integer(record, RESEAT_FIELD_AT, 1772431200, NULL);
+    reseat_append how;
+    memset(&how, 0, sizeof how);
+    how.begin = true;
+    reseat_status status = reseat_record_set_integer(record, RESEAT_FIELD_AT, 1772431200, NULL);
     if (status == RESEAT_OK)
         status = reseat_record_set_text(record, RESEAT_FIELD_KIND, "service", NULL);
-    return status == RESEAT_OK ? record_seal(record, NULL, NULL) : status;
+    return status == RESEAT_OK ? reseat_log_append(".", "uses", record, &how, NULL, NULL) : status;
 }
 
-static reseat_status print_again(const reseat_record *record)
+static reseat_status print_again(void)
 {
-    reseat_record *again = NULL;
-    size_t length = 0;
-    const char *line = reseat_record_line(record, &length);
-    const reseat_status status = record_parse(line, length, &again, NULL);
+    reseat_records *records = NULL;
+    reseat_entry entry;
+    reseat_status status = reseat_records_open(".", "uses", &records, NULL);
     if (status == RESEAT_OK)
-        printf("%s %s\n", reseat_record_text(again, RESEAT_FIELD_KIND),
-               reseat_record_text(again, RESEAT_FIELD_SEAL));
-    reseat_record_free(again);
+        status = reseat_records_next(records, &entry, NULL);
+    if (status == RESEAT_OK)
+        printf("%s %d\n", reseat_record_text(entry.record, RESEAT_FIELD_KIND),
+               (int)reseat_record_integer(entry.record, RESEAT_FIELD_SEQ, -1));
+    reseat_records_close(records);
     return status;
 }
 
@@ -46,9 +46,9 @@ int main(void)
     printf("reseat %s: %.17g %.17g\n", reseat_version(), error_mm.x, error_mm.y);
     reseat_status status = reseat_record_new(RESEAT_RECORD_EVENT, &record);
     if (status == RESEAT_OK)
-        status = fill(record);
+        status = append(record);
     if (status == RESEAT_OK)
-        status = print_again(record);
+        status = print_again();
     reseat_record_free(record);
     return status == RESEAT_OK ? 0 : 1;
 }

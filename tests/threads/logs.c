@@ -101,6 +101,16 @@ static void note_lines(notes *n, const char *dir, const char *name)
     log_close(log);
 }
 
+static void note_entries(notes *n, const char *dir, const char *name)
+{
+    reseat_records *records = NULL;
+    reseat_entry entry;
+    demand(reseat_records_open(dir, name, &records, NULL) == RESEAT_OK);
+    while (reseat_records_next(records, &entry, NULL) == RESEAT_OK)
+        note_count(n, (uint64_t)(entry.voided_by + (entry.record != NULL)));
+    reseat_records_close(records);
+}
+
 static void note_bad(void *context, const reseat_log_bad *bad)
 {
     note_text(context, bad->what);
@@ -115,6 +125,7 @@ void do_log(const shared *s, notes *n)
     demand(reseat_log_list(s->logs_dir, &names, NULL) == RESEAT_OK && names.count == 3);
     for (size_t i = 0; i < names.count; i++) {
         note_lines(n, s->logs_dir, names.names[i]);
+        note_entries(n, s->logs_dir, names.names[i]);
         demand(reseat_log_audit(s->logs_dir, names.names[i], &mark, note_bad, n, &audit, NULL) ==
                RESEAT_OK);
         note_count(n, audit.records);

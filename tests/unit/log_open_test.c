@@ -11,7 +11,8 @@ static void refuses_the_log_of_another_spindle(void **state)
     reseat_error error;
     char *bytes = logs_take("case-1", &length);
     logs_write("mill-2", bytes, length);
-    assert_status(log_open(&file_system_calls, logs_dir, "mill-2", &log, &error), RESEAT_ERR_DAMAGED);
+    assert_status(log_open(&file_system_calls, logs_dir, "mill-2", &log, &error),
+                  RESEAT_ERR_DAMAGED);
     assert_string_equal(error.text,
                         "this is the log of case-1, not of mill-2: give the file its name back, "
                 "or move it out of the folder if it is a copy");
@@ -24,23 +25,29 @@ static void says_what_is_not_there(void **state)
     char expected[256];
     log_reader *log = NULL;
     reseat_error error;
-    assert_status(log_open(&file_system_calls, logs_dir, "mill-9", &log, &error), RESEAT_ERR_NOT_FOUND);
+    assert_status(log_open(&file_system_calls, logs_dir, "mill-9", &log, &error),
+                  RESEAT_ERR_NOT_FOUND);
     snprintf(expected, sizeof expected, "there is no log of mill-9 in \"%s\"", logs_dir);
     assert_string_equal(error.text, expected);
     assert_int_equal(error.code, RESEAT_CODE_NO_LOG);
-    assert_status(log_open(&file_system_calls, "/nowhere", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(log_open(&file_system_calls, "/nowhere", "mill-9", &log, &error),
+                  RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text,
                         "the log folder \"/nowhere\" is not there: make it, or name another");
     assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
-    assert_status(log_open(&file_system_calls, "/dev/null", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(log_open(&file_system_calls, "/dev/null", "mill-9", &log, &error),
+                  RESEAT_ERR_ARGUMENT);
     assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
-    assert_status(log_open(&file_system_calls, logs_dir, "Mill 9", &log, &error), RESEAT_ERR_SYNTAX);
+    assert_status(log_open(&file_system_calls, logs_dir, "Mill 9", &log, &error),
+                  RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "a spindle's name is at most 64 characters, a-z 0-9 . _ -, and "
                                     "begins with a-z 0-9, read \"Mill 9\"");
-    assert_status(log_open(&file_system_calls, logs_dir, "../mill", &log, &error), RESEAT_ERR_SYNTAX);
+    assert_status(log_open(&file_system_calls, logs_dir, "../mill", &log, &error),
+                  RESEAT_ERR_SYNTAX);
     assert_status(log_open(&file_system_calls, NULL, "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_status(log_open(&file_system_calls, logs_dir, NULL, &log, &error), RESEAT_ERR_ARGUMENT);
-    assert_status(log_open(&file_system_calls, logs_dir, "mill-9", NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(log_open(&file_system_calls, logs_dir, "mill-9", NULL, &error),
+                  RESEAT_ERR_ARGUMENT);
     assert_null(log);
 }
 

@@ -364,6 +364,62 @@ static void a_probe_last_measured_long_ago_is_not_forgotten(void **state)
     }
 }
 
+/* One bit of each of some lines, many in a row, and now and then the end of the last, are gone. */
+static void damage_some(source *s, const book *b)
+{
+    size_t length = 0;
+    char *bytes = logs_read("mill-1", &length);
+    for (size_t i = below(s, 3); i > 0; i--) {
+        size_t line = 1 + below(s, b->count);
+        for (size_t row = below(s, 60); row > 0 && line <= b->count; row--, line++)
+            bytes[logs_line(bytes, (unsigned)line) + below(s, 60)] ^= 1;
+    }
+    if (below(s, 4) == 0) {
+        length -= 20;
+        bytes[length - 1] = '\n'; /* without it each reading would wait for the rest */
+    }
+    logs_write("mill-1", bytes, length);
+    free(bytes);
+}
+
+/* Reading back must fail, and count bad lines, as reading all does. */
+static void check_damaged(const reseat_state_request *query)
+{
+    reseat_state_request whole = *query;
+    reseat_state s, all;
+    whole.whole = true;
+    const reseat_status status = reseat_state_read(query, &s, NULL);
+    assert_status(reseat_state_read(&whole, &all, NULL), status);
+    if (status != RESEAT_OK)
+        return;
+    states++;
+    check_same(&s, &all);
+    reseat_state_free(&s);
+    reseat_state_free(&all);
+}
+
+static void damaged_logs_stand_the_same_however_far_they_are_read(void **state)
+{
+    static book b;
+    static const char *const probes[] = {NULL, "P1", SECOND}, *const tips[] = {NULL, "main"};
+    source s = {.random = 20260305};
+    states = 0;
+    for (int i = 0; i < 40; i++) {
+        s.one_probe = i % 2 == 0;
+        s.jumps = i % 3 == 0;
+        write_book(&s, &b, 600 + below(&s, FACTS_MAX - 600));
+        damage_some(&s, &b);
+        for (size_t k = 0; k < 12; k++) {
+            reseat_state_request query = asked_on(k < 6 ? 2 * AGES : (double)below(&s, AGES));
+            query.probe = probes[k % 3];
+            query.tip = tips[k % 2];
+            query.despite_damage = below(&s, 4) > 0;
+            check_damaged(&query);
+        }
+    }
+    print_message("seed 20260305: %zu states of 480 requests\n", states);
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)
 
 int main(void)
@@ -372,6 +428,7 @@ int main(void)
         TEST(short_logs_stand_as_all_their_facts_say),
         TEST(long_logs_stand_as_all_their_facts_say),
         TEST(a_probe_last_measured_long_ago_is_not_forgotten),
+        TEST(damaged_logs_stand_the_same_however_far_they_are_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

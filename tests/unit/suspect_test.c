@@ -68,7 +68,8 @@ static void a_failed_check_closes_it_once(void **state)
 
 static replay_fact new_stylus(int64_t seq, int64_t at)
 {
-    return (replay_fact){.type = RESEAT_RECORD_EVENT, .event = EVENT_STYLUS_CHANGE, .seq = seq, .at = at};
+    return (replay_fact){
+        .type = RESEAT_RECORD_EVENT, .event = EVENT_STYLUS_CHANGE, .seq = seq, .at = at};
 }
 
 /* What a run finds of a new stylus casts doubt from the change on, not on what was before. */
