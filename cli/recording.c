@@ -191,7 +191,7 @@ static void say_new(const draft *d, const char *spindle, const reseat_recorded *
     char shown[2 * RESEAT_RECORD_NAME_MAX];
     const char *probe = reseat_record_text(d->record, RESEAT_FIELD_PROBE);
     const char *tip = reseat_record_text(d->record, RESEAT_FIELD_TIP);
-    const char *name = recorded->new_tip && tip ? tip : probe;
+    const char *name = !recorded->new_tip ? probe : tip ? tip : "main";
     reseat_text_terminal(name ? name : "", name ? strlen(name) : 0, shown, sizeof shown);
     if (recorded->new_log)
         fprintf(stderr, "reseat: the log of %s is new\n", spindle);

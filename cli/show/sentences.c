@@ -12,7 +12,9 @@
 /* Reasons that no seat and no offset undo. */
 #define LOG_REASONS                                                                            \
     (1u << RESEAT_REASON_COLLISION | 1u << RESEAT_REASON_STYLUS_CHANGE |                       \
-     1u << RESEAT_REASON_SERVICE | 1u << RESEAT_REASON_TOO_OLD | 1u << RESEAT_REASON_ELSEWHERE)
+     1u << RESEAT_REASON_SERVICE | 1u << RESEAT_REASON_TOO_OLD | 1u << RESEAT_REASON_ELSEWHERE |\
+     1u << RESEAT_REASON_LOST_RECORDS | 1u << RESEAT_REASON_UNEXPLAINED_SHIFT |                \
+     1u << RESEAT_REASON_UNLIKE_BEFORE)
 
 /* A text that grows, and is cut to size; and what it is about. */
 typedef struct sentence {

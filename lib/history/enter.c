@@ -114,7 +114,7 @@ static reseat_status check_names(entry *e, const replay *read, const reseat_reco
     const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
     const char *tip = reseat_record_text(record, RESEAT_FIELD_TIP);
     const replay_probe *known = read && probe ? replay_find(read, probe) : NULL;
-    e->done.new_log = !read;
+    e->done.new_log = !read || !read->begun; /* opening it may have made an empty file */
     if (!probe)
         return RESEAT_OK;
     if (!has_runs(known)) {

@@ -506,6 +506,7 @@ static reseat_status find_end(replay *read, const log_reader *log, bool *found, 
 static reseat_status take_step(replay *read, walk_step *step, reseat_error *error)
 {
     reseat_status status = RESEAT_OK;
+    read->begun = read->begun || step->line.state == RESEAT_LINE_SOUND;
     if (step->line.state == RESEAT_LINE_SOUND)
         status = take_sound(read, step);
     else if (step->line.state == RESEAT_LINE_SEALED_OFF)

@@ -137,6 +137,7 @@ typedef struct replay {
     replay_other other;    /* where one probe alone was asked for */
     replay_pieces settled; /* sealed off by a person who has looked at them */
     replay_pieces lost;    /* sealed off by the next record, the last first */
+    bool begun;            /* a sound record was read */
     bool has_head;         /* the log begins with a sound record of its kind, or is empty */
     replay_bad *bad;       /* the last line first */
     size_t bad_count;

@@ -514,7 +514,8 @@ static void prepare(append_work *work)
     read_tail(work);
     check_rules(work);
     build(work);
-    if (work->status == RESEAT_ERR_IO && work->error) /* says only what cannot be read */
+    if (work->error && /* which says only what cannot be read, or held */
+        (work->status == RESEAT_ERR_IO || work->status == RESEAT_ERR_MEMORY))
         strncat(work->error->text, addition,
                 sizeof work->error->text - strlen(work->error->text) - 1);
 }

@@ -42,13 +42,14 @@ record mill-1 event --kind other --dry-run --at 2026-11-02T06:00:00Z
 --help"
 
 # $before is the number of the record that is to be written; seven records are voided one by one.
-recording='record mill-1 run --probe P1 --seat 0 --offset 0.0021,-0.0011
-record mill-1 reseat --probe P1 --seat 180
+# Times grow with it, as a run of the same time would be refused as the same one.
+recording='record mill-1 run --probe P1 --seat 0 --offset 0.0021,-0.0011 --at 2026-11-02T07:$((10+before/50)):$((10+before%50))Z
+record mill-1 reseat --probe P1 --seat 180 --at 2026-11-02T07:$((10+before/50)):$((10+before%50))Z
 record mill-1 event --kind other
-record mill-1 verify --probe P1 --shift 0.0011,-0.0002 --shift-u 0.0008
+record mill-1 verify --probe P1 --shift 0.0011,-0.0002 --shift-u 0.0008 --at 2026-11-02T07:$((10+before/50)):$((10+before%50))Z
 record mill-1 policy --limit 0.007
 record mill-1 void $((before-9)) --why mistyped
-reduce samples/touches.csv --gauge ring --diameter 50.0021 --probe P1 --seat 0 --record mill-1
+reduce samples/touches.csv --gauge ring --diameter 50.0021 --probe P1 --seat 0 --record mill-1 --at 2026-11-02T07:$((10+before/50)):$((10+before%50))Z
 study samples/reseats.csv --record mill-1
 find-seat mill-1 --shift 0.0001,-0.0001 --shift-u 0.0004 --record'
 
