@@ -71,6 +71,13 @@ reseat_status log_folder_missing(const char *dir, int number, reseat_error *erro
 reseat_status log_io_error(const char *name, int number, reseat_error *error);
 
 /*
+ * Reads the line at an offset as a record, and goes to where the next line begins; *record is NULL
+ * if it is none.
+ */
+reseat_status log_read_record(const reseat_log *log, uint64_t *offset, reseat_record **record,
+                              reseat_error *error);
+
+/*
  * Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. -1 with
  * errno if it cannot be read.
  */
