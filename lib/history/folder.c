@@ -184,30 +184,39 @@ static bool is_use(const replay_fact *fact)
            fact->event == EVENT_STYLUS_CHANGE;
 }
 
-/* Keeps the earlier of two; of two at one time that of the earlier log. */
-static void take_earlier(const replay *read, const replay_fact *fact, reseat_state_event *event)
+static reseat_state_event event_of(const replay *read, const replay_fact *fact)
 {
-    if (event->seq >= 0 && event->at <= fact->at)
-        return;
-    *event = (reseat_state_event){.seq = fact->seq, .at = fact->at, .type = fact->type};
-    memcpy(event->log, read->spindle, sizeof event->log);
+    reseat_state_event event = {.seq = fact->seq, .at = fact->at, .type = fact->type};
+    memcpy(event.log, read->spindle, sizeof event.log);
+    return event;
 }
 
-/* The first use of the probe since its run that a log tells of, and the first evidence. */
-static void take_use(const replay *read, int64_t since, int64_t seated, reseat_state *state)
+/* Keeps the first use of all; of two at one time that of the earlier log. */
+static void take_use(const replay *read, const replay_fact *fact, reseat_state_event *use)
+{
+    if (use->seq < 0 || fact->at < use->at)
+        *use = event_of(read, fact);
+}
+
+/* Keeps the last of all evidence; of two at one time not that of the log that is asked about. */
+static void take_evidence(const replay *read, const replay_fact *fact,
+                          reseat_state_event *evidence)
+{
+    if (evidence->seq < 0 || fact->at > evidence->at ||
+        (fact->at == evidence->at && !evidence->log[0]))
+        *evidence = event_of(read, fact);
+}
+
+/* The first use of the probe since its run that a log tells of, and the last evidence. */
+static void take_facts(const replay *read, int64_t since, int64_t seated, reseat_state *state)
 {
     const replay_probe *own = replay_find(read, state->probe);
-    bool used = false, shown = false;
-    for (size_t i = 0; own && i < own->count && !(used && shown); i++) {
+    for (size_t i = 0; own && i < own->count; i++) {
         const replay_fact *fact = &own->facts[i];
-        if (!used && is_use(fact) && fact->at >= since) {
-            take_earlier(read, fact, &state->events[RESEAT_REASON_ELSEWHERE]);
-            used = true;
-        }
-        if (!shown && fact->at >= seated) {
-            take_earlier(read, fact, &state->evidence);
-            shown = true;
-        }
+        if (is_use(fact) && fact->at >= since)
+            take_use(read, fact, &state->events[RESEAT_REASON_ELSEWHERE]);
+        if (fact->at >= seated)
+            take_evidence(read, fact, &state->evidence);
     }
 }
 
@@ -222,14 +231,24 @@ static reseat_status check_other(const replay *read, int64_t since, bool despite
     return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
 }
 
-/* Whether what can be read of a log names the probe at any time. */
+/*
+ * Whether what can be read of a log names the probe at any time. What a later version wrote may
+ * name it in its own way.
+ */
 static bool names_probe(reseat_folder *folder, folder_log *log, const replay_request *request)
 {
     replay_request wanted = *request;
     replay *read = NULL;
     wanted.depth = REPLAY_WHOLE;
-    return read_log(folder, log, &wanted, &read, NULL) != RESEAT_OK ||
-           replay_find(read, request->probe);
+    wanted.horizon = INT64_MAX;
+    wanted.known = 0;
+    if (read_log(folder, log, &wanted, &read, NULL) != RESEAT_OK ||
+        replay_find(read, request->probe))
+        return true;
+    for (size_t i = 0; i < read->bad_count; i++)
+        if (read->bad[i].later_version >= 0)
+            return true;
+    return false;
 }
 
 static reseat_status look_into(reseat_folder *folder, folder_log *log,
@@ -244,7 +263,7 @@ static reseat_status look_into(reseat_folder *folder, folder_log *log,
     }
     if (status != RESEAT_OK)
         return status;
-    take_use(read, request->since, seated, state);
+    take_facts(read, request->since, seated, state);
     status = check_other(read, request->since, despite, &state->bad_lines, error);
     if (status != RESEAT_ERR_DAMAGED)
         return status;

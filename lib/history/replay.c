@@ -9,12 +9,16 @@
 #include "history/replay.h"
 
 #include <errno.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
 #include "log/file.h"
 #include "log/walk.h"
+#include "maths/plane.h"
+
+#define SAME_SEAT_DEG 1e-9 /* seats less apart are one */
 
 bool fact_is_later(const replay_fact *a, const replay_fact *b)
 {
@@ -192,9 +196,34 @@ static void sort_facts(replay_probe *probe)
         qsort(probe->facts, probe->count, sizeof probe->facts[0], by_time);
 }
 
-/* Drops what no state rests on: runs before the latest of their tip. */
-static void thin_out(replay_probe *probe)
+bool seats_alike(const reseat_drift_run *a, const reseat_drift_run *b)
 {
+    return a->seat_known && b->seat_known &&
+           fabs(plane_turn_between(a->seat_deg, b->seat_deg)) < SAME_SEAT_DEG;
+}
+
+/* Whether a run is at another seat than the run before it, of whatever tip. */
+static bool moves(const replay_probe *probe, size_t run)
+{
+    size_t before = run;
+    while (before > 0 && probe->facts[before - 1].type != RESEAT_RECORD_RUN)
+        before--;
+    return before == 0 || !seats_alike(&probe->facts[before - 1].run, &probe->facts[run].run);
+}
+
+/* The tip that a state is of, once no earlier record can change which: NULL until then. */
+static const replay_tip *settled_tip(const replay *read, const replay_probe *probe)
+{
+    return named_find(&probe->tips, read->request.tip ? read->request.tip : "main");
+}
+
+/*
+ * Drops what no state rests on: runs before the latest of their tip, but of other tips than the
+ * one asked for those that tell of a reseat.
+ */
+static void thin_out(const replay *read, replay_probe *probe)
+{
+    const replay_tip *asked = settled_tip(read, probe);
     sort_facts(probe);
     size_t kept = probe->count;
     for (size_t i = 0; i < probe->tips.count; i++)
@@ -203,10 +232,11 @@ static void thin_out(replay_probe *probe)
         const replay_fact fact = probe->facts[i - 1];
         replay_tip *tip = fact.type == RESEAT_RECORD_RUN ? named_find(&probe->tips, fact.tip)
                                                          : NULL;
-        if (tip && tip->runs == RESEAT_STATE_RUNS_MAX)
+        const bool spare = tip && tip->runs == RESEAT_STATE_RUNS_MAX;
+        if (spare && (tip == asked || !moves(probe, i - 1)))
             continue;
         probe->facts[--kept] = fact;
-        if (tip)
+        if (tip && !spare)
             tip->runs++;
     }
     probe->count -= kept;
@@ -216,7 +246,7 @@ static void thin_out(replay_probe *probe)
 static bool add_fact(replay *read, replay_probe *probe, const replay_fact *fact)
 {
     if (read->request.depth == REPLAY_STATE && probe->count == probe->room)
-        thin_out(probe);
+        thin_out(read, probe);
     replay_fact *facts = grow(probe->facts, probe->count, &probe->room, sizeof *facts);
     if (!facts)
         return false;
@@ -254,7 +284,7 @@ static void glance_other(replay *read, const walk_step *step)
 {
     const record_glance *seen = &step->seen;
     replay_fact fact = {.seq = step->seq, .type = step->type};
-    if (!step->rest || !seen->probe || !seen->at || seen->probe_length > RESEAT_RECORD_NAME_MAX ||
+    if (!seen->at || seen->probe_length > RESEAT_RECORD_NAME_MAX ||
         reseat_time_parse(seen->at, GLANCE_TIME, &fact.at, NULL) != RESEAT_OK)
         return;
     note_other(read, &fact, seen->probe, seen->probe_length);
@@ -382,7 +412,8 @@ static bool can_matter(const replay *read, const walk_step *step)
 static bool is_of_other(const replay *read, const walk_step *step)
 {
     const char *probe = read->request.probe;
-    return step->rest && probe && glance_is_of_other(&step->seen, probe);
+    return step->rest && probe && glance_is_of_other(&step->seen, probe) &&
+           (step->seen.at || !is_seating(step->type)); /* when it was in the spindle must be known */
 }
 
 static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t later_version)
@@ -475,12 +506,6 @@ static reseat_status first_written(const reseat_log *log, int64_t since, uint64_
     *offset = more == 1 ? line.offset : log->end;
     free(lines);
     return more < 0 ? log_io_error(log->name, number, error) : RESEAT_OK;
-}
-
-/* The tip that a state is of, once no earlier record can change which: NULL until then. */
-static const replay_tip *settled_tip(const replay *read, const replay_probe *probe)
-{
-    return named_find(&probe->tips, read->request.tip ? read->request.tip : "main");
 }
 
 static int64_t earliest_kept(const replay_probe *probe, const replay_tip *tip)
@@ -576,6 +601,7 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
     status = read ? read_back(read, log, error) : error_plain(error, RESEAT_ERR_MEMORY);
     if (status == RESEAT_OK) {
         read->has_head = log->has_head || log->end == 0;
+        read->is_empty = log->end == 0;
         for (size_t i = 0; i < read->probes.count; i++)
             sort_facts(read->probes.items[i]);
         *out = read;
@@ -639,6 +665,17 @@ reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint
         ++*count;
     }
     return RESEAT_OK;
+}
+
+reseat_status replay_record(const replay *read, uint64_t offset, reseat_record **record,
+                            reseat_error *error)
+{
+    reseat_log *log = NULL;
+    reseat_status status = open_log(&read->request, &log, error);
+    if (status == RESEAT_OK)
+        status = log_read_record(log, &offset, record, error);
+    reseat_log_close(log);
+    return status == RESEAT_OK && !*record ? error_plain(error, RESEAT_ERR_DAMAGED) : status;
 }
 
 reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *offset,

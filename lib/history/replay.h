@@ -45,6 +45,9 @@ typedef struct replay_fact {
 
 bool fact_is_later(const replay_fact *a, const replay_fact *b);
 
+/* Whether two facts are of one seat, which is on record for both. */
+bool seats_alike(const reseat_drift_run *a, const reseat_drift_run *b);
+
 /* The time and number of a record: its `at`, or when it was written. */
 replay_fact fact_of(const reseat_record *record);
 
@@ -137,6 +140,7 @@ typedef struct replay {
     replay_pieces settled; /* sealed off by a person who has looked at them */
     replay_pieces lost;    /* sealed off by the next record, the last first */
     bool has_head;         /* the log begins with a sound record of its kind, or is empty */
+    bool is_empty;
     replay_bad *bad;       /* the last line first */
     size_t bad_count;
     size_t bad_room;
@@ -145,6 +149,10 @@ typedef struct replay {
 /* Reads a log; free with replay_free. Bad lines are no errors here. */
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error);
 void replay_free(replay *read);
+
+/* Reads the record of a fact, by the place of its line, anew. */
+reseat_status replay_record(const replay *read, uint64_t offset, reseat_record **record,
+                            reseat_error *error);
 
 /* The policy in force at a time, NULL if there is none; *offset of its line, unless NULL. */
 const reseat_record *replay_policy_at(const replay *read, int64_t time, uint64_t *offset);
