@@ -482,8 +482,9 @@ static bool written_at(const char *text, size_t length, char *out)
 
 /*
  * Where the first line begins that was written at or after `since`, less what a fact may lie ahead
- * of its writing: every line above was written before, whatever clocks did. The end of the log
- * where there is none. One forward glance at the bytes; no seal is computed.
+ * of its writing: every line above was written before, whatever clocks did. Bad lines right above
+ * it that do not say when they were written may be as late. The end of the log where there is none.
+ * One forward glance at the bytes; no seal is computed.
  */
 static reseat_status first_written(const reseat_log *log, int64_t since, uint64_t *offset,
                                    reseat_error *error)
@@ -498,12 +499,19 @@ static reseat_status first_written(const reseat_log *log, int64_t since, uint64_
         return error_plain(error, RESEAT_ERR_MEMORY);
     line_forward_start(lines, log->calls, log->file, log->end);
     lines->trusting = true;
-    int more = line_forward_next(lines, &line);
-    while (more == 1 && !(written_at(line.text, (size_t)line.length, written) &&
-                          memcmp(written, before, GLANCE_TIME) >= 0))
-        more = line_forward_next(lines, &line);
+    bool undated = false;
+    int more;
+    while ((more = line_forward_next(lines, &line)) == 1) {
+        const bool dated = written_at(line.text, (size_t)line.length, written);
+        if (dated && memcmp(written, before, GLANCE_TIME) >= 0)
+            break;
+        if (!dated && !undated)
+            *offset = line.offset;
+        undated = !dated;
+    }
     const int number = errno;
-    *offset = more == 1 ? line.offset : log->end;
+    if (!undated)
+        *offset = more == 1 ? line.offset : log->end;
     free(lines);
     return more < 0 ? log_io_error(log->name, number, error) : RESEAT_OK;
 }
