@@ -547,6 +547,7 @@ static void a_probe_last_measured_long_ago_is_not_forgotten(void **state)
                 b->facts[k].type = b->facts[k].type == RESEAT_RECORD_RESEAT ? RESEAT_RECORD_VERIFY
                                                                             : b->facts[k].type;
                 b->facts[k].seat = k < 300 ? 0 : 180;
+                b->facts[k].at = b->facts[k].written = day((double)k / 3);
             }
         write_book(b);
         check_book(&s, b, &second);
