@@ -165,10 +165,10 @@ static void a_tip_that_is_not_known_is_refused(void **state)
 static void a_tip_measured_long_ago_is_known(void **state)
 {
     (void)state;
-    put(POLICY, 0, "limit_mm=0.005");
     put(RUN, 0, P1_RUN " tip=left");
     for (int i = 1; i <= RESEAT_STATE_RUNS_MAX; i++)
         put(RUN, i, P1_RUN);
+    put(POLICY, 101, "limit_mm=0.005");
     const reseat_recorded done = enter(RUN, 101, P1_RUN " tip=left", PLAIN);
     assert_nothing_new(&done);
 }
@@ -295,15 +295,15 @@ static void the_same_run_twice_is_refused(void **state)
 static void a_run_recorded_long_ago_is_not_recorded_twice(void **state)
 {
     (void)state;
-    put(POLICY, 0, "limit_mm=0.005");
     for (int i = 0; i < RESEAT_STATE_RUNS_MAX + 5; i++)
         put(RUN, i, P1_RUN);
-    slip(RUN, 1, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 3");
-    slip(RUN, 5, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 7");
-    slip(RUN, 104, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 106");
+    put(POLICY, RESEAT_STATE_RUNS_MAX + 5, "limit_mm=0.005");
+    slip(RUN, 1, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 2");
+    slip(RUN, 5, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 6");
+    slip(RUN, 104, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 105");
     slip(RUN, 1.5, "probe=P1 seat_deg=0 offset_x_mm=0 offset_y_mm=0 found_x_mm=0.004 "
                    "found_y_mm=-0.0011", PLAIN,
-         "found is to the last digit what run 3 left: it is what this run measured before the "
+         "found is to the last digit what run 2 left: it is what this run measured before the "
          "stylus was re-centred; type that, or leave it out");
     enter(RUN, 1.5, P1_RUN, PLAIN);
 }
