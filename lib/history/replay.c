@@ -346,7 +346,7 @@ static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to)
     if (!pieces)
         return false;
     list->pieces = pieces;
-    pieces[list->count++] = (replay_piece){from, to};
+    pieces[list->count++] = (replay_piece){from, to, INT64_MIN};
     return true;
 }
 
@@ -367,6 +367,17 @@ static reseat_status note_lost(replay *read, const reseat_log_line *line)
         if (read->settled.pieces[i].from <= from && to <= read->settled.pieces[i].to)
             return RESEAT_OK;
     return add_piece(&read->lost, from, to) ? RESEAT_OK : RESEAT_ERR_MEMORY;
+}
+
+/* What was lost was written no earlier than the sound line above it. */
+static void date_lost(replay *read, const walk_step *step)
+{
+    int64_t written = INT64_MIN;
+    const replay_pieces *lost = &read->lost;
+    for (size_t i = lost->count; i > 0 && lost->pieces[i - 1].above == INT64_MIN; i--) {
+        (void)reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL);
+        lost->pieces[i - 1].above = written;
+    }
 }
 
 /* A sound record that is not void. */
@@ -441,6 +452,7 @@ static reseat_status take_sound(replay *read, walk_step *step)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
+    date_lost(read, step);
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
     if (step->voided_by >= 0 || !can_matter(read, step) || is_unknown_yet(read, step))

@@ -94,6 +94,7 @@ typedef struct replay_other {
 typedef struct replay_piece {
     uint64_t from;
     uint64_t to;
+    int64_t above; /* when the sound line above it was written; INT64_MIN: not known */
 } replay_piece;
 
 typedef struct replay_pieces {

@@ -396,16 +396,24 @@ static void take_ahead(const reseat_state_request *request, const replay *read,
     }
 }
 
-/* Pieces of lines that were lost since the run, by their places. */
+/*
+ * Pieces of lines that were lost since the run: by their places, and where the run was recorded
+ * late, by the time of what stands above them.
+ */
 static void take_lost(const replay *read, const replay_probe *probe, reseat_state *state)
 {
-    const int64_t seq = fact_of(state->run).seq;
+    const replay_fact in_force = fact_of(state->run);
     uint64_t run = 0;
     for (size_t i = 0; i < probe->count; i++)
-        if (probe->facts[i].seq == seq)
+        if (probe->facts[i].seq == in_force.seq)
             run = probe->facts[i].offset;
-    while (state->lost < read->lost.count && read->lost.pieces[state->lost].from > run)
-        state->lost_line = read->lost.pieces[state->lost++].from;
+    for (size_t i = 0; i < read->lost.count; i++) {
+        const replay_piece *piece = &read->lost.pieces[i];
+        if (piece->from < run && piece->above <= in_force.at)
+            continue;
+        state->lost++;
+        state->lost_line = piece->from;
+    }
     if (state->lost > 0)
         state->reasons |= 1u << RESEAT_REASON_LOST_RECORDS;
 }
