@@ -218,6 +218,37 @@ static reseat_status check_late(const entry *e, const reseat_state *state,
                      "--late records it all the same", (long long)run.seq);
 }
 
+static bool has_run_by(const replay_probe *probe, int64_t time)
+{
+    for (size_t i = 0; i < probe->tips.count; i++) {
+        const replay_tip *tip = probe->tips.items[i];
+        if (tip->run && fact_of(tip->run).at <= time)
+            return true;
+    }
+    return false;
+}
+
+/* The same of an event of the whole spindle, where it lies before the runs of all probes. */
+static reseat_status check_common_late(entry *e, const reseat_record *record,
+                                       reseat_error *error)
+{
+    replay *read = NULL;
+    bool some = false;
+    if (e->request->late || e->done.new_log)
+        return RESEAT_OK;
+    const reseat_status status = read_log(e, NULL, NULL, REPLAY_STATE, &read, error);
+    for (size_t i = 1; status == RESEAT_OK && i < read->probes.count; i++) {
+        if (has_run_by(read->probes.items[i], fact_of(record).at))
+            return RESEAT_OK;
+        some = some || has_runs(read->probes.items[i]);
+    }
+    if (status != RESEAT_OK || !some)
+        return status;
+    return error_set(error, RESEAT_ERR_REFUSED, 0,
+                     "this lies before the runs of all probes, so it says nothing of how they sit "
+                     "now; --late records it all the same");
+}
+
 /*
  * Of a seat that was read roughly the one that the keys allow is written down; where they allow
  * several, an interval that holds them.
@@ -349,8 +380,10 @@ static reseat_status check_entry(void *context, reseat_record *record, reseat_er
     e->done.first_policy = type == RESEAT_RECORD_POLICY && (!read || read->policy_count == 0);
     if (type == RESEAT_RECORD_RUN)
         return check_run(e, read, record, error);
-    return probe && is_of_state(type) && !e->done.new_probe
-               ? check_against_state(e, read, record, error) : RESEAT_OK;
+    if (type == RESEAT_RECORD_EVENT && !probe)
+        return check_common_late(e, record, error);
+    return is_of_state(type) && !e->done.new_probe ? check_against_state(e, read, record, error)
+                                                   : RESEAT_OK;
 }
 
 reseat_status reseat_record_enter(const reseat_record_request *request, reseat_record *record,

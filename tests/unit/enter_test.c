@@ -241,11 +241,29 @@ static void what_lies_before_the_run_is_refused_unless_it_is_meant(void **state)
         enter(types[i], AHEAD, fields[i], PLAIN);
         enter(types[i], 9, fields[i], LATE);
     }
-    enter(EVENT, 9, "kind=service", PLAIN); /* of the spindle */
     enter(RUN, 9, P1_RUN, PLAIN);           /* a run stands for itself */
     slip(RESEATED, 9.5, "probe=P1 seat_deg=0", PLAIN, text);
     put_void(20, 1);
     enter(RESEATED, 9.5, "probe=P1 seat_deg=0", PLAIN); /* later than the run that is left */
+}
+
+/* With the wrong day typed, a collision would say nothing of any probe. */
+static void an_event_of_the_spindle_before_all_runs_is_refused_unless_it_is_meant(void **state)
+{
+    (void)state;
+    static const char text[] = "this lies before the runs of all probes, so it says nothing of how "
+                               "they sit now; --late records it all the same";
+    enter(EVENT, 1, "kind=service", NEW); /* there is none yet */
+    enter(EVENT, 0, "kind=collision", PLAIN);
+    put(RUN, 10, P1_RUN);
+    put(RUN, 9, P1_RUN " tip=left");
+    put(RUN, 12, P2_RUN);
+    slip(EVENT, 8.99, "kind=collision", PLAIN, text);
+    enter(EVENT, 8.99, "kind=collision", LATE);
+    enter(EVENT, 9, "kind=collision", PLAIN); /* since the run of the left tip */
+    enter(EVENT, AHEAD, "kind=collision", PLAIN);
+    put(RUN, 11, P1_RUN " tip=left");
+    slip(EVENT, 9, "kind=collision", PLAIN, text);
 }
 
 /* All tips leave the spindle together, and the run that tells how they sit now is the latest. */
@@ -529,6 +547,7 @@ int main(void)
         TEST(any_record_may_begin_a_log),
         TEST(the_first_policy_of_a_log_is_told),
         TEST(what_lies_before_the_run_is_refused_unless_it_is_meant),
+        TEST(an_event_of_the_spindle_before_all_runs_is_refused_unless_it_is_meant),
         TEST(of_several_tips_the_latest_run_counts),
         TEST(the_same_run_twice_is_refused),
         TEST(a_run_recorded_long_ago_is_not_recorded_twice),
