@@ -31,14 +31,6 @@ static reseat_status read_log(entry *e, const char *probe, const char *tip, repl
     return status == RESEAT_ERR_NOT_FOUND ? RESEAT_OK : status;
 }
 
-static bool has_runs(const replay_probe *probe)
-{
-    for (size_t i = 0; probe && i < probe->tips.count; i++)
-        if (((const replay_tip *)probe->tips.items[i])->run)
-            return true;
-    return false;
-}
-
 static const replay_tip *tip_with_runs(const replay_probe *probe, const char *name)
 {
     const replay_tip *tip = named_find(&probe->tips, name);
@@ -118,7 +110,7 @@ static reseat_status check_names(entry *e, const replay *read, const reseat_reco
     e->done.new_log = !read || read->is_empty;
     if (!probe)
         return RESEAT_OK;
-    if (!has_runs(known)) {
+    if (!replay_has_runs(known)) {
         find_other_log(e, probe);
         e->done.new_probe = true;
         return begin ? RESEAT_OK : refuse_probe(e, probe, error);
@@ -240,7 +232,7 @@ static reseat_status check_common_late(entry *e, const reseat_record *record,
     for (size_t i = 1; status == RESEAT_OK && i < read->probes.count; i++) {
         if (has_run_by(read->probes.items[i], fact_of(record).at))
             return RESEAT_OK;
-        some = some || has_runs(read->probes.items[i]);
+        some = some || replay_has_runs(read->probes.items[i]);
     }
     if (status != RESEAT_OK || !some)
         return status;

@@ -9,6 +9,7 @@
 #include "base/error.h"
 #include "base/grow.h"
 #include "log/file.h"
+#include "log/walk.h"
 
 /* What was last read of a log. */
 typedef struct folder_log {
@@ -148,22 +149,64 @@ static reseat_status list_logs(reseat_folder *folder, reseat_error *error)
     return folder->listed ? RESEAT_OK : error_plain(error, RESEAT_ERR_MEMORY);
 }
 
-static bool has_runs(const replay_probe *probe)
-{
-    for (size_t i = 0; i < probe->tips.count; i++)
-        if (((const replay_tip *)probe->tips.items[i])->run)
-            return true;
-    return false;
-}
-
 static reseat_status list_probes(const replay *read, named_list *names, reseat_error *error)
 {
     for (size_t i = 0; i < read->probes.count; i++) {
         const replay_probe *probe = read->probes.items[i];
-        if (has_runs(probe) && !named_make(names, probe->name, sizeof probe->name))
+        if (replay_has_runs(probe) && !named_make(names, probe->name, sizeof probe->name))
             return error_plain(error, RESEAT_ERR_MEMORY);
     }
     return RESEAT_OK;
+}
+
+/* Whether a run names a probe that is on the list already. */
+static bool is_listed(const named_list *list, const walk_step *step)
+{
+    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
+        if (!glance_is_of_other(&step->seen, list->items[i]))
+            return true;
+    return false;
+}
+
+static reseat_status take_name(const replay_request *request, named_list *list,
+                               const walk_step *step)
+{
+    reseat_record *record = NULL;
+    if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
+        step->type != RESEAT_RECORD_RUN || is_listed(list, step))
+        return RESEAT_OK;
+    reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
+                                               &record, NULL);
+    if (status != RESEAT_OK)
+        return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
+    if (fact_of(record).at <= request->horizon &&
+        !named_make(list, reseat_record_text(record, RESEAT_FIELD_PROBE),
+                    RESEAT_RECORD_NAME_MAX + 1))
+        status = RESEAT_ERR_MEMORY;
+    reseat_record_free(record);
+    return status;
+}
+
+/* The probes with runs of a log, without a look at seals. */
+static reseat_status glance_names(const replay_request *request, named_list *names,
+                                  reseat_error *error)
+{
+    reseat_log *log = NULL;
+    log_walk walk;
+    walk_step step = {.line.state = RESEAT_LINE_SOUND};
+    reseat_status status = replay_open(request, &log, error);
+    if (status != RESEAT_OK)
+        return status;
+    walk_start(&walk, log);
+    walk.trusting = true;
+    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
+        status = walk_previous(&walk, &step, error);
+        if (status == RESEAT_OK && take_name(request, names, &step) != RESEAT_OK)
+            status = error_plain(error, RESEAT_ERR_MEMORY);
+    }
+    walk_end(&walk);
+    reseat_log_close(log);
+    return status;
 }
 
 reseat_status folder_names(reseat_folder *folder, const replay_request *request,
@@ -175,7 +218,7 @@ reseat_status folder_names(reseat_folder *folder, const replay_request *request,
     wanted.dir = folder->dir;
     wanted.probe = NULL;
     return log && log->read && holds(log->read, &wanted) ? list_probes(log->read, names, error)
-                                            : replay_names(&wanted, names, error);
+                                            : glance_names(&wanted, names, error);
 }
 
 static bool is_use(const replay_fact *fact)

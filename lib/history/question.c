@@ -22,6 +22,13 @@ static const reseat_xy none = {0, 0};
 
 const reseat_seat state_same = {.kind = RESEAT_SEAT_SAME};
 
+const char *reseat_seat_source_name(reseat_seat_source source)
+{
+    static const char *const names[] = {"run",     "reseat", "verify",   "policy",
+                                        "default", "typed",  "evidence", "late"};
+    return (unsigned)source < sizeof names / sizeof names[0] ? names[source] : "";
+}
+
 static bool has(const reseat_record *record, reseat_field field)
 {
     return record && reseat_record_has(record, field);

@@ -8,94 +8,12 @@
 
 #include "history/replay.h"
 
-#include <errno.h>
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
 #include "log/file.h"
 #include "log/walk.h"
-#include "maths/plane.h"
-
-#define SAME_SEAT_DEG 1e-9 /* seats less apart are one */
-
-bool fact_is_later(const replay_fact *a, const replay_fact *b)
-{
-    return a->at > b->at || (a->at == b->at && a->seq > b->seq);
-}
-
-reseat_xy pair_of(const reseat_record *record, reseat_field x, reseat_field y,
-                  reseat_xy otherwise)
-{
-    return (reseat_xy){reseat_record_number(record, x, otherwise.x),
-                       reseat_record_number(record, y, otherwise.y)};
-}
-
-bool record_says(const reseat_record *record, reseat_field field, const char *text)
-{
-    const char *value = reseat_record_text(record, field);
-    return value && strcmp(value, text) == 0;
-}
-
-static event_kind event_of(const reseat_record *record)
-{
-    static const char *const kinds[] = {[EVENT_COLLISION] = "collision",
-                                        [EVENT_STYLUS_CHANGE] = "stylus-change",
-                                        [EVENT_SERVICE] = "service"};
-    for (unsigned kind = EVENT_COLLISION; kind <= EVENT_SERVICE; kind++)
-        if (record_says(record, RESEAT_FIELD_KIND, kinds[kind]))
-            return (event_kind)kind;
-    return EVENT_OTHER;
-}
-
-/* A field's number into *value; whether it is there. */
-static bool has_number(const reseat_record *record, reseat_field field, double *value)
-{
-    *value = reseat_record_number(record, field, 0);
-    return reseat_record_has(record, field) && !reseat_record_is_null(record, field);
-}
-
-static reseat_drift_run run_of(const reseat_record *record)
-{
-    reseat_drift_run run = {
-        .seq = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_SEQ, 0),
-        .at = reseat_record_integer(record, RESEAT_FIELD_AT, 0),
-        .offset_mm = pair_of(record, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM,
-                             (reseat_xy){0, 0}),
-    };
-    run.seat_known = has_number(record, RESEAT_FIELD_SEAT_DEG, &run.seat_deg);
-    run.offset_u_known = has_number(record, RESEAT_FIELD_OFFSET_U_MM, &run.offset_u_mm);
-    run.radius_known = has_number(record, RESEAT_FIELD_RADIUS_MM, &run.radius_mm);
-    run.stylus_length_known =
-        has_number(record, RESEAT_FIELD_STYLUS_LENGTH_MM, &run.stylus_length_mm);
-    return run;
-}
-
-replay_fact fact_of(const reseat_record *record)
-{
-    const reseat_record_type type = reseat_record_type_of(record);
-    const int64_t written = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
-    const char *tip = reseat_record_text(record, RESEAT_FIELD_TIP);
-    replay_fact fact = {
-        .at = reseat_record_integer(record, RESEAT_FIELD_AT, written),
-        .seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1),
-        .written = written,
-        .type = type,
-        .event = type == RESEAT_RECORD_EVENT ? event_of(record) : EVENT_NONE,
-        .tip = tip ? tip : "main",
-        .run = run_of(record),
-        .in_use_known = reseat_record_has(record, RESEAT_FIELD_IN_USE_X_MM),
-        .imported = reseat_record_has(record, RESEAT_FIELD_IMPORT_ROW),
-    };
-    const reseat_xy offset_mm = fact.run.offset_mm;
-    fact.found_mm = pair_of(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset_mm);
-    fact.in_use_mm =
-        pair_of(record, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
-    fact.shift_mm = pair_of(record, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM,
-                            (reseat_xy){0, 0});
-    return fact;
-}
 
 static void free_probe(replay_probe *probe)
 {
@@ -109,9 +27,7 @@ static void free_probe(replay_probe *probe)
     free(probe->facts);
 }
 
-/* Opens the log that a request is about. */
-static reseat_status open_log(const replay_request *request, reseat_log **log,
-                              reseat_error *error)
+reseat_status replay_open(const replay_request *request, reseat_log **log, reseat_error *error)
 {
     reseat_log *opened = NULL;
     reseat_status status =
@@ -144,6 +60,14 @@ void replay_free(replay *read)
 replay_probe *replay_find(const replay *read, const char *name)
 {
     return named_find(&read->probes, name);
+}
+
+bool replay_has_runs(const replay_probe *probe)
+{
+    for (size_t i = 0; probe && i < probe->tips.count; i++)
+        if (((const replay_tip *)probe->tips.items[i])->run)
+            return true;
+    return false;
 }
 
 const reseat_record *replay_policy_at(const replay *read, int64_t time, uint64_t *offset)
@@ -194,12 +118,6 @@ static void sort_facts(replay_probe *probe)
 {
     if (probe->count > 1)
         qsort(probe->facts, probe->count, sizeof probe->facts[0], by_time);
-}
-
-bool seats_alike(const reseat_drift_run *a, const reseat_drift_run *b)
-{
-    return a->seat_known && b->seat_known &&
-           fabs(plane_turn_between(a->seat_deg, b->seat_deg)) < SAME_SEAT_DEG;
 }
 
 /* Whether a run is at another seat than the run before it, of whatever tip. */
@@ -474,60 +392,6 @@ static reseat_status take_sound(replay *read, walk_step *step)
     return status;
 }
 
-/* When a line was written, as text in which earlier is smaller; false where it does not say. */
-static bool written_at(const char *text, size_t length, char *out)
-{
-    record_glance seen;
-    reseat_record *record = NULL;
-    if (!text)
-        return false;
-    if (log_glance(text, length, &seen)) {
-        memcpy(out, seen.recorded_at, GLANCE_TIME);
-        return true;
-    }
-    if (reseat_record_parse(text, length, &record, NULL) == RESEAT_OK)
-        reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, out, RESEAT_TIME_SIZE);
-    const bool known = record;
-    reseat_record_free(record);
-    return known;
-}
-
-/*
- * Where the first line begins that was written at or after `since`, less what a fact may lie ahead
- * of its writing: every line above was written before, whatever clocks did. Bad lines right above
- * it that do not say when they were written may be as late. The end of the log where there is none.
- * One forward glance at the bytes; no seal is computed.
- */
-static reseat_status first_written(const reseat_log *log, int64_t since, uint64_t *offset,
-                                   reseat_error *error)
-{
-    char before[RESEAT_TIME_SIZE] = "", written[RESEAT_TIME_SIZE] = "";
-    raw_line line;
-    *offset = 0;
-    if (reseat_time_format(since - SECONDS_AHEAD, before) != RESEAT_OK)
-        return RESEAT_OK; /* before the calendar begins: nothing was written before */
-    line_forward *lines = malloc(sizeof *lines);
-    if (!lines)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    line_forward_start(lines, log->calls, log->file, log->end);
-    lines->trusting = true;
-    bool undated = false;
-    int more;
-    while ((more = line_forward_next(lines, &line)) == 1) {
-        const bool dated = written_at(line.text, (size_t)line.length, written);
-        if (dated && memcmp(written, before, GLANCE_TIME) >= 0)
-            break;
-        if (!dated && !undated)
-            *offset = line.offset;
-        undated = !dated;
-    }
-    const int number = errno;
-    if (!undated)
-        *offset = more == 1 ? line.offset : log->end;
-    free(lines);
-    return more < 0 ? log_io_error(log->name, number, error) : RESEAT_OK;
-}
-
 static int64_t earliest_kept(const replay_probe *probe, const replay_tip *tip)
 {
     size_t left = RESEAT_STATE_RUNS_MAX, i = probe->count;
@@ -546,7 +410,7 @@ static reseat_status find_end(replay *read, const reseat_log *log, bool *found, 
         return RESEAT_OK;
     sort_facts(probe);
     *found = true;
-    return first_written(log, earliest_kept(probe, tip), end, error);
+    return log_first_written(log, earliest_kept(probe, tip) - SECONDS_AHEAD, end, error);
 }
 
 /* What fails here but for reading is memory. */
@@ -561,8 +425,9 @@ static reseat_status read_back(replay *read, reseat_log *log, reseat_error *erro
     walk_step step;
     uint64_t end = 0;
     bool found = read->request.depth == REPLAY_SINCE && !read->request.known;
-    reseat_status status =
-        found ? first_written(log, read->request.since, &end, error) : RESEAT_OK;
+    reseat_status status = RESEAT_OK;
+    if (found)
+        status = log_first_written(log, read->request.since - SECONDS_AHEAD, &end, error);
     if (found && end == log->end)
         return status;
     walk_start(&walk, log);
@@ -614,7 +479,7 @@ static replay *start(const replay_request *request)
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = open_log(request, &log, error);
+    reseat_status status = replay_open(request, &log, error);
     if (status != RESEAT_OK)
         return status;
     replay *read = start(request);
@@ -656,7 +521,7 @@ static reseat_status bad_line(const replay *read, const replay_bad *bad, reseat_
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "record %lld of %s was written by a later version of reseat, which "
                          "alone can decide on it", (long long)bad->later_version, name);
-    reseat_status status = open_log(&read->request, &log, error);
+    reseat_status status = replay_open(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = log_number(log, line->offset, &number, error);
     reseat_log_close(log);
@@ -691,7 +556,7 @@ reseat_status replay_record(const replay *read, uint64_t offset, reseat_record *
                             reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = open_log(&read->request, &log, error);
+    reseat_status status = replay_open(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = log_read_record(log, &offset, record, error);
     reseat_log_close(log);
@@ -702,57 +567,9 @@ reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *
                                    reseat_error *error)
 {
     reseat_log *log = NULL;
-    reseat_status status = open_log(&read->request, &log, error);
+    reseat_status status = replay_open(&read->request, &log, error);
     if (status == RESEAT_OK)
-        status = first_written(log, since, offset, error);
-    reseat_log_close(log);
-    return status;
-}
-
-/* Whether a run names a probe that is on the list already. */
-static bool is_listed(const named_list *list, const walk_step *step)
-{
-    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
-        if (!glance_is_of_other(&step->seen, list->items[i]))
-            return true;
-    return false;
-}
-
-static reseat_status take_name(const replay_request *request, named_list *list,
-                               const walk_step *step)
-{
-    reseat_record *record = NULL;
-    if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
-        step->type != RESEAT_RECORD_RUN || is_listed(list, step))
-        return RESEAT_OK;
-    reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
-                                               &record, NULL);
-    if (status != RESEAT_OK)
-        return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
-    if (fact_of(record).at <= request->horizon &&
-        !named_make(list, reseat_record_text(record, RESEAT_FIELD_PROBE),
-                    RESEAT_RECORD_NAME_MAX + 1))
-        status = RESEAT_ERR_MEMORY;
-    reseat_record_free(record);
-    return status;
-}
-
-reseat_status replay_names(const replay_request *request, named_list *names, reseat_error *error)
-{
-    reseat_log *log = NULL;
-    log_walk walk;
-    walk_step step = {.line.state = RESEAT_LINE_SOUND};
-    reseat_status status = open_log(request, &log, error);
-    if (status != RESEAT_OK)
-        return status;
-    walk_start(&walk, log);
-    walk.trusting = true;
-    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
-        status = walk_previous(&walk, &step, error);
-        if (status == RESEAT_OK)
-            status = error_memory(error, take_name(request, names, &step));
-    }
-    walk_end(&walk);
+        status = log_first_written(log, since - SECONDS_AHEAD, offset, error);
     reseat_log_close(log);
     return status;
 }

@@ -13,13 +13,6 @@
 
 #define LATE_DAYS 3 /* a run imported longer after it was made tells of a time without a log */
 
-const char *reseat_seat_source_name(reseat_seat_source source)
-{
-    static const char *const names[] = {"run",     "reseat", "verify",   "policy",
-                                        "default", "typed",  "evidence", "late"};
-    return (unsigned)source < sizeof names / sizeof names[0] ? names[source] : "";
-}
-
 void reseat_state_free(reseat_state *state)
 {
     if (!state)
