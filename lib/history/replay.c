@@ -341,8 +341,9 @@ static bool can_matter(const replay *read, const walk_step *step)
 static bool is_of_other(const replay *read, const walk_step *step)
 {
     const char *probe = read->request.probe;
+    /* of one that was in the spindle it must be known when */
     return step->rest && probe && glance_is_of_other(&step->seen, probe) &&
-           (step->seen.at || !is_seating(step->type)); /* when it was in the spindle must be known */
+           (step->seen.at || !is_seating(step->type));
 }
 
 static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t later_version)

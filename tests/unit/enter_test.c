@@ -342,7 +342,7 @@ static void an_offset_as_found_that_was_copied_is_refused(void **state)
     enter(RUN, 1, NEXT "found_x_mm=0.009 found_y_mm=0", PLAIN);
     enter(RUN, 2, NEXT "found_x_mm=0.0041 found_y_mm=-0.001", PLAIN);
     enter(RUN, 6, NEXT, PLAIN);
-    enter(RUN, 7, NEXT "found_x_mm=0.001 found_y_mm=0.0005", PLAIN); /* and left so: nothing moved */
+    enter(RUN, 7, NEXT "found_x_mm=0.001 found_y_mm=0.0005", PLAIN); /* and left so */
     enter(RUN, 8, "probe=P1 tip=left seat_deg=0 offset_x_mm=0 offset_y_mm=0 found_x_mm=0.001 "
                   "found_y_mm=0.0005", NEW);
 }
@@ -354,7 +354,7 @@ static void assert_seat(const char *seat, double seat_deg, double within_deg, bo
     reseat_recorded done;
     snprintf(fields, sizeof fields, "probe=P1 seat_deg=%s", seat);
     reseat_record *record = take(RESEATED, 2, fields, DRY, &done);
-    assert_near(reseat_record_number(record, RESEAT_FIELD_SEAT_DEG, NAN), seat_deg, 1e-12);
+    assert_near(reseat_record_number(record, RESEAT_FIELD_SEAT_DEG, -1), seat_deg, 1e-12);
     assert_near(reseat_record_number(record, RESEAT_FIELD_WITHIN_DEG, 0), within_deg, 1e-12);
     assert_int_equal(reseat_record_has(record, RESEAT_FIELD_WITHIN_DEG), within_deg > 0);
     assert_int_equal(done.snapped, snapped);

@@ -42,7 +42,7 @@ static void another_probe_in_the_spindle_shows_that_this_one_was_out(void **stat
     } facts[] = {{RUN, P2_RUN, true},
                  {RESEATED, "probe=P2 seat_deg=0", true},
                  {VERIFY, "probe=P2 shift_x_mm=0 shift_y_mm=0 shift_u_mm=0.001", true},
-                 {EVENT, "kind=collision probe=P2", false}, /* in its drawer, for all that is known */
+                 {EVENT, "kind=collision probe=P2", false}, /* perhaps in its drawer */
                  {EVENT, "kind=other", false},
                  {RESEAT_RECORD_VERDICT, "probe=P2 verdict=OK run_seq=1 seat=same limit_mm=0.005 "
                                          "error_mm=0.001 chance=99%", false}};

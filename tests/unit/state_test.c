@@ -255,6 +255,27 @@ static void each_probe_stands_for_itself(void **state)
     assert_in_force(5, run, out, 5, -1); /* the only one with runs left */
 }
 
+/* The probe of the request is not read: another may be typed instead of it. */
+static void the_only_probe_with_runs_is_given(void **state)
+{
+    (void)state;
+    char probe[RESEAT_RECORD_NAME_MAX + 1] = "before";
+    reseat_error error;
+    reseat_state_request query = asked_on(5);
+    put(RESEATED, 0, "probe=P3 seat_deg=0");
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_NOT_FOUND);
+    put(RUN, 0, P1_RUN);
+    query.probe = "P2";
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_OK);
+    assert_string_equal(probe, "P1");
+    put(RUN, 1, "probe=P2 seat_deg=0" XY);
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_REFUSED);
+    assert_non_null(strstr(error.text, "as several have runs: P1, P2"));
+    assert_string_equal(probe, "P1");
+    assert_status(reseat_state_probe(NULL, probe, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_probe(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
+}
+
 static void a_probe_without_runs_is_none(void **state)
 {
     (void)state;
@@ -431,6 +452,7 @@ int main(void)
         TEST(the_probe_is_chosen_by_what_was_known),
         TEST(a_fact_ahead_of_the_clock_counts_and_is_told),
         TEST(each_probe_stands_for_itself),
+        TEST(the_only_probe_with_runs_is_given),
         TEST(a_probe_without_runs_is_none),
         TEST(each_tip_stands_for_itself),
         TEST(later_facts_count_as_far_ahead_as_was_asked),
