@@ -20,23 +20,15 @@ typedef struct entry {
     reseat_recorded done;
 } entry;
 
-/* The reading of the log for a probe; NULL where there is no log yet. */
-static reseat_status read_log(entry *e, const char *probe, replay **read, reseat_error *error)
+/* The reading of the log for a probe and tip; NULL where there is no log yet. */
+static reseat_status read_log(entry *e, const char *probe, const char *tip, replay_depth depth,
+                              replay **read, reseat_error *error)
 {
-    const replay_request wanted = {.spindle = e->request->spindle, .probe = probe,
-                                   .horizon = INT64_MAX,
-                                   .depth = REPLAY_STATE};
+    const replay_request wanted = {.spindle = e->request->spindle, .probe = probe, .tip = tip,
+                                   .horizon = INT64_MAX, .depth = depth};
     *read = NULL;
     const reseat_status status = folder_read(e->state.folder, &wanted, read, error);
     return status == RESEAT_ERR_NOT_FOUND ? RESEAT_OK : status;
-}
-
-static bool has_runs(const replay_probe *probe)
-{
-    for (size_t i = 0; probe && i < probe->tips.count; i++)
-        if (((const replay_tip *)probe->tips.items[i])->run)
-            return true;
-    return false;
 }
 
 static const replay_tip *tip_with_runs(const replay_probe *probe, const char *name)
@@ -56,7 +48,8 @@ static void find_other_log(entry *e, const char *probe)
                                        .horizon = INT64_MAX};
         named_list names = {.items = NULL};
         if (strcmp(logs.names[i], e->request->spindle) != 0 &&
-            folder_names(e->state.folder, &wanted, &names, NULL) == RESEAT_OK && named_find(&names, probe))
+            folder_names(e->state.folder, &wanted, &names, NULL) == RESEAT_OK &&
+            named_find(&names, probe))
             memcpy(e->done.other_log, logs.names[i], sizeof logs.names[i]);
         named_free(&names);
     }
@@ -117,7 +110,7 @@ static reseat_status check_names(entry *e, const replay *read, const reseat_reco
     e->done.new_log = !read || !read->begun; /* opening it may have made an empty file */
     if (!probe)
         return RESEAT_OK;
-    if (!has_runs(known)) {
+    if (!replay_has_runs(known)) {
         find_other_log(e, probe);
         e->done.new_probe = true;
         return begin ? RESEAT_OK : refuse_probe(e, probe, error);
@@ -130,31 +123,40 @@ static reseat_status check_names(entry *e, const replay *read, const reseat_reco
     return RESEAT_OK;
 }
 
-static reseat_status check_begun(const entry *e, reseat_error *error)
+static reseat_status check_begun(const entry *e, const char *probe, reseat_error *error)
 {
     const reseat_recorded *d = &e->done;
     if (!e->request->begin || d->new_log || d->new_probe || d->new_tip)
         return RESEAT_OK;
     return error_set(error, RESEAT_ERR_REFUSED, 0,
-                     "--new: nothing is new here, as there are runs of that probe and tip on "
-                     "record; leave it out");
+                     "--new: nothing is new here, as %s; leave it out",
+                     probe ? "there are runs of that probe and tip on record"
+                           : "the log is there already");
+}
+
+static bool is_run_of(const replay_fact *fact, const char *tip)
+{
+    return fact->type == RESEAT_RECORD_RUN && strcmp(fact->tip, tip) == 0;
+}
+
+/* Whether so many runs are later than one that those before them were not kept. */
+static bool lies_deep(const replay_probe *known, const replay_fact *run)
+{
+    size_t later = 0;
+    for (size_t i = 0; known && i < known->count; i++)
+        later += is_run_of(&known->facts[i], run->tip) && known->facts[i].at > run->at;
+    return later >= RESEAT_STATE_RUNS_MAX;
 }
 
 /* The same run twice is one. */
-static reseat_status check_run(const replay *read, const reseat_record *record,
-                               reseat_error *error)
+static reseat_status check_twice(const replay_probe *known, const replay_fact *run,
+                                 reseat_error *error)
 {
-    const replay_fact run = fact_of(record);
-    const replay_probe *known =
-        read ? replay_find(read, reseat_record_text(record, RESEAT_FIELD_PROBE)) : NULL;
-    for (size_t i = 0; known && i < known->count; i++) {
-        const replay_fact *fact = &known->facts[i];
-        if (fact->type == RESEAT_RECORD_RUN && fact->at == run.at &&
-            strcmp(fact->tip, run.tip) == 0)
+    for (size_t i = 0; known && i < known->count; i++)
+        if (is_run_of(&known->facts[i], run->tip) && known->facts[i].at == run->at)
             return error_set(error, RESEAT_ERR_REFUSED, 0,
                              "a run of that probe, tip and time is recorded as %lld",
-                             (long long)fact->seq);
-    }
+                             (long long)known->facts[i].seq);
     return RESEAT_OK;
 }
 
@@ -164,21 +166,16 @@ static bool same_pair(reseat_xy a, reseat_xy b)
 }
 
 /* What the run before left is no measurement of this one. */
-static reseat_status check_found(const replay *read, const reseat_record *record,
+static reseat_status check_found(const replay_probe *known, const replay_fact *run,
                                  reseat_error *error)
 {
-    const replay_fact run = fact_of(record);
-    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
-    const replay_probe *known = read ? replay_find(read, probe) : NULL;
     const replay_fact *before = NULL;
     for (size_t i = 0; known && i < known->count; i++)
-        if (known->facts[i].type == RESEAT_RECORD_RUN && fact_is_later(&run, &known->facts[i]) &&
-            strcmp(known->facts[i].tip, run.tip) == 0)
+        if (is_run_of(&known->facts[i], run->tip) && known->facts[i].at < run->at)
             before = &known->facts[i];
-    if (!before || !reseat_record_has(record, RESEAT_FIELD_FOUND_X_MM) ||
-        same_pair(run.found_mm, run.run.offset_mm) ||
-        !(same_pair(run.found_mm, before->run.offset_mm) ||
-          same_pair(run.found_mm, before->in_use_mm)))
+    if (!before || same_pair(run->found_mm, run->run.offset_mm) ||
+        !(same_pair(run->found_mm, before->run.offset_mm) ||
+          same_pair(run->found_mm, before->in_use_mm)))
         return RESEAT_OK;
     return error_set(error, RESEAT_ERR_REFUSED, 0,
                      "found is to the last digit what run %lld left: it is what this run measured "
@@ -186,19 +183,68 @@ static reseat_status check_found(const replay *read, const reseat_record *record
                      (long long)before->seq);
 }
 
+/* A run against those on record of its probe and tip. */
+static reseat_status check_run(entry *e, replay *read, const reseat_record *record,
+                               reseat_error *error)
+{
+    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
+    const replay_fact run = fact_of(record);
+    reseat_status status = RESEAT_OK;
+    if (read && lies_deep(replay_find(read, probe), &run))
+        status = read_log(e, probe, run.tip, REPLAY_WHOLE, &read, error);
+    const replay_probe *known = status == RESEAT_OK && read ? replay_find(read, probe) : NULL;
+    if (status == RESEAT_OK)
+        status = check_twice(known, &run, error);
+    return status == RESEAT_OK ? check_found(known, &run, error) : status;
+}
+
 /* What happened before the run in force says nothing of how the probe sits now. */
 static reseat_status check_late(const entry *e, const reseat_state *state,
                                 const reseat_record *record, reseat_error *error)
 {
     const replay_fact fact = fact_of(record), run = fact_of(state->run);
-    if (e->request->late || !reseat_record_has(record, RESEAT_FIELD_AT) || fact.at >= run.at)
+    if (e->request->late || fact.at >= run.at)
         return RESEAT_OK;
     return error_set(error, RESEAT_ERR_REFUSED, 0,
                      "this lies before run %lld, so it says nothing of how the probe sits now; "
                      "--late records it all the same", (long long)run.seq);
 }
 
-/* Of a seat that was read roughly the one that the keys allow is written down. */
+static bool has_run_by(const replay_probe *probe, int64_t time)
+{
+    for (size_t i = 0; i < probe->tips.count; i++) {
+        const replay_tip *tip = probe->tips.items[i];
+        if (tip->run && fact_of(tip->run).at <= time)
+            return true;
+    }
+    return false;
+}
+
+/* The same of an event of the whole spindle, where it lies before the runs of all probes. */
+static reseat_status check_common_late(entry *e, const reseat_record *record,
+                                       reseat_error *error)
+{
+    replay *read = NULL;
+    bool some = false;
+    if (e->request->late || e->done.new_log)
+        return RESEAT_OK;
+    const reseat_status status = read_log(e, NULL, NULL, REPLAY_STATE, &read, error);
+    for (size_t i = 1; status == RESEAT_OK && i < read->probes.count; i++) {
+        if (has_run_by(read->probes.items[i], fact_of(record).at))
+            return RESEAT_OK;
+        some = some || replay_has_runs(read->probes.items[i]);
+    }
+    if (status != RESEAT_OK || !some)
+        return status;
+    return error_set(error, RESEAT_ERR_REFUSED, 0,
+                     "this lies before the runs of all probes, so it says nothing of how they sit "
+                     "now; --late records it all the same");
+}
+
+/*
+ * Of a seat that was read roughly the one that the keys allow is written down; where they allow
+ * several, an interval that holds them.
+ */
 static reseat_status check_seat(entry *e, const reseat_state *state, reseat_record *record,
                                 reseat_error *error)
 {
@@ -215,12 +261,15 @@ static reseat_status check_seat(entry *e, const reseat_state *state, reseat_reco
     const reseat_status status =
         seat_by_keys(&typed, keys.keys, reseat_record_number(state->run, RESEAT_FIELD_SEAT_DEG, 0),
                      &meant, error);
-    if (status != RESEAT_OK || meant.kind != RESEAT_SEAT_ANGLE)
+    if (status != RESEAT_OK)
         return status;
+    if (meant.kind == RESEAT_SEAT_KEYS)
+        meant = seat_widened(&typed);
     e->done.seat_deg = meant.seat_deg;
-    e->done.snapped = fabs(meant.seat_deg - plane_seat(typed.seat_deg)) > 1e-9 ||
-                      meant.within_deg < typed.within_deg;
-    return e->done.snapped ? reseat_record_set_seat(record, &meant, error) : RESEAT_OK;
+    e->done.snapped = meant.kind == RESEAT_SEAT_ANGLE && !(meant.within_deg > 0) &&
+                      (fabs(meant.seat_deg - plane_seat(typed.seat_deg)) > 1e-9 ||
+                       typed.within_deg > 0);
+    return reseat_record_set_seat(record, &meant, error);
 }
 
 /* A verify is of the tip that the state is of. */
@@ -232,19 +281,39 @@ static reseat_status name_tip(const reseat_state *state, reseat_record *record,
     return reseat_record_set_text(record, RESEAT_FIELD_TIP, state->tip, error);
 }
 
-/* A reseat, event or verify against the state of its probe. */
-static reseat_status check_against_state(entry *e, reseat_record *record, reseat_error *error)
+/* The tip whose run is the latest. */
+static const replay_tip *latest_tip(const replay_probe *probe)
+{
+    const replay_tip *latest = NULL;
+    replay_fact last = {.seq = -1};
+    for (size_t i = 0; i < probe->tips.count; i++) {
+        const replay_tip *tip = probe->tips.items[i];
+        const replay_fact run = tip->run ? fact_of(tip->run) : last;
+        if (tip->run && (!latest || fact_is_later(&run, &last))) {
+            latest = tip;
+            last = run;
+        }
+    }
+    return latest;
+}
+
+/*
+ * A reseat, event or verify against the state of its probe. All tips go out together: what is not
+ * of one tip is held against the last that was measured.
+ */
+static reseat_status check_against_state(entry *e, const replay *read, reseat_record *record,
+                                         reseat_error *error)
 {
     const reseat_record_type type = reseat_record_type_of(record);
+    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
+    char tip[RESEAT_RECORD_NAME_MAX + 1]; /* a deeper reading may take the place of this one */
+    reseat_state_request wanted = e->state;
     reseat_state state = {.run = NULL};
-    e->state.probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
-    e->state.tip = reseat_record_text(record, RESEAT_FIELD_TIP);
-    reseat_status status = state_read_alone(e->state.folder, &e->state, &state, error);
-    if (status == RESEAT_ERR_REFUSED && type != RESEAT_RECORD_VERIFY) {
-        e->state.tip = NULL; /* any tip will do for a seat, but there are several */
-        reseat_state_free(&state);
-        return RESEAT_OK;
-    }
+    wanted.probe = probe;
+    wanted.tip = type == RESEAT_RECORD_VERIFY
+                     ? reseat_record_text(record, RESEAT_FIELD_TIP)
+                     : strcpy(tip, latest_tip(replay_find(read, probe))->name);
+    reseat_status status = state_read_alone(wanted.folder, &wanted, &state, error);
     if (status == RESEAT_OK)
         status = check_late(e, &state, record, error);
     if (status == RESEAT_OK && type == RESEAT_RECORD_RESEAT)
@@ -260,7 +329,7 @@ static reseat_status note_void(entry *e, const reseat_record *record, reseat_err
 {
     replay *read = NULL;
     const int64_t voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
-    const reseat_status status = read_log(e, NULL, &read, error);
+    const reseat_status status = read_log(e, NULL, NULL, REPLAY_STATE, &read, error);
     for (size_t i = 1; status == RESEAT_OK && read && i < read->probes.count; i++) {
         const replay_probe *probe = read->probes.items[i];
         for (size_t k = 0; k < probe->tips.count; k++) {
@@ -277,29 +346,36 @@ static reseat_status note_void(entry *e, const reseat_record *record, reseat_err
     return status;
 }
 
+/* Whether a record says something of a probe that must not lie before its run. */
+static bool is_of_state(reseat_record_type type)
+{
+    return type == RESEAT_RECORD_RESEAT || type == RESEAT_RECORD_EVENT ||
+           type == RESEAT_RECORD_VERIFY;
+}
+
 static reseat_status check_entry(void *context, reseat_record *record, reseat_error *error)
 {
     entry *e = context;
     const reseat_record_type type = reseat_record_type_of(record);
     const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
+    const char *tip = type == RESEAT_RECORD_RUN ? fact_of(record).tip : NULL;
     replay *read = NULL;
     if (type == RESEAT_RECORD_VOID)
         return note_void(e, record, error);
-    reseat_status status = read_log(e, probe, &read, error);
-    if (status == RESEAT_OK)
-        e->done.first_policy = type == RESEAT_RECORD_POLICY && (!read || read->policy_count == 0);
+    reseat_status status = read_log(e, probe ? probe : "", tip, REPLAY_STATE, &read, error);
     if (status == RESEAT_OK)
         status = check_names(e, read, record, error);
     if (status == RESEAT_OK)
-        status = check_begun(e, error);
-    if (status == RESEAT_OK && type == RESEAT_RECORD_RUN)
-        status = check_run(read, record, error);
-    if (status == RESEAT_OK && type == RESEAT_RECORD_RUN)
-        status = check_found(read, record, error);
-    if (status == RESEAT_OK && probe && type != RESEAT_RECORD_RUN &&
-        type != RESEAT_RECORD_VERDICT && !e->done.new_probe)
-        status = check_against_state(e, record, error);
-    return status;
+        status = check_begun(e, probe, error);
+    if (status != RESEAT_OK)
+        return status;
+    e->done.first_policy = type == RESEAT_RECORD_POLICY && (!read || read->policy_count == 0);
+    if (type == RESEAT_RECORD_RUN)
+        return check_run(e, read, record, error);
+    if (type == RESEAT_RECORD_EVENT && !probe)
+        return check_common_late(e, record, error);
+    return is_of_state(type) && !e->done.new_probe ? check_against_state(e, read, record, error)
+                                                   : RESEAT_OK;
 }
 
 reseat_status reseat_record_enter(const reseat_record_request *request, reseat_record *record,

@@ -9,6 +9,7 @@
 #include "base/error.h"
 #include "base/grow.h"
 #include "log/file.h"
+#include "log/walk.h"
 
 /* What was last read of a log. */
 typedef struct folder_log {
@@ -150,22 +151,64 @@ static reseat_status list_logs(reseat_folder *folder, reseat_error *error)
     return folder->listed ? RESEAT_OK : error_plain(error, RESEAT_ERR_MEMORY);
 }
 
-static bool has_runs(const replay_probe *probe)
-{
-    for (size_t i = 0; i < probe->tips.count; i++)
-        if (((const replay_tip *)probe->tips.items[i])->run)
-            return true;
-    return false;
-}
-
 static reseat_status list_probes(const replay *read, named_list *names, reseat_error *error)
 {
     for (size_t i = 0; i < read->probes.count; i++) {
         const replay_probe *probe = read->probes.items[i];
-        if (has_runs(probe) && !named_make(names, probe->name, sizeof probe->name))
+        if (replay_has_runs(probe) && !named_make(names, probe->name, sizeof probe->name))
             return error_plain(error, RESEAT_ERR_MEMORY);
     }
     return RESEAT_OK;
+}
+
+/* Whether a run names a probe that is on the list already. */
+static bool is_listed(const named_list *list, const walk_step *step)
+{
+    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
+        if (!glance_is_of_other(&step->seen, list->items[i]))
+            return true;
+    return false;
+}
+
+static reseat_status take_name(const replay_request *request, named_list *list,
+                               const walk_step *step)
+{
+    reseat_record *record = NULL;
+    if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
+        step->type != RESEAT_RECORD_RUN || is_listed(list, step))
+        return RESEAT_OK;
+    reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
+                                               &record, NULL);
+    if (status != RESEAT_OK)
+        return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
+    if (fact_of(record).at <= request->horizon &&
+        !named_make(list, reseat_record_text(record, RESEAT_FIELD_PROBE),
+                    RESEAT_RECORD_NAME_MAX + 1))
+        status = RESEAT_ERR_MEMORY;
+    reseat_record_free(record);
+    return status;
+}
+
+/* The probes with runs of a log, without a look at seals. */
+static reseat_status glance_names(const replay_request *request, named_list *names,
+                                  reseat_error *error)
+{
+    log_reader *log = NULL;
+    log_walk walk;
+    walk_step step = {.line.state = RESEAT_LINE_SOUND};
+    reseat_status status = replay_open(request, &log, error);
+    if (status != RESEAT_OK)
+        return status;
+    walk_start(&walk, log);
+    walk.trusting = true;
+    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
+        status = walk_previous(&walk, &step, error);
+        if (status == RESEAT_OK && take_name(request, names, &step) != RESEAT_OK)
+            status = error_plain(error, RESEAT_ERR_MEMORY);
+    }
+    walk_end(&walk);
+    log_close(log);
+    return status;
 }
 
 reseat_status folder_names(reseat_folder *folder, const replay_request *request,
@@ -177,7 +220,7 @@ reseat_status folder_names(reseat_folder *folder, const replay_request *request,
     wanted.dir = folder->dir;
     wanted.probe = NULL;
     return log && log->read && holds(log->read, &wanted) ? list_probes(log->read, names, error)
-                                            : replay_names(&wanted, names, error);
+                                            : glance_names(&wanted, names, error);
 }
 
 static bool is_use(const replay_fact *fact)
@@ -186,30 +229,39 @@ static bool is_use(const replay_fact *fact)
            fact->event == EVENT_STYLUS_CHANGE;
 }
 
-/* Keeps the earlier of two; of two at one time that of the earlier log. */
-static void take_earlier(const replay *read, const replay_fact *fact, reseat_state_event *event)
+static reseat_state_event event_of(const replay *read, const replay_fact *fact)
 {
-    if (event->seq >= 0 && event->at <= fact->at)
-        return;
-    *event = (reseat_state_event){.seq = fact->seq, .at = fact->at, .type = fact->type};
-    memcpy(event->log, read->spindle, sizeof event->log);
+    reseat_state_event event = {.seq = fact->seq, .at = fact->at, .type = fact->type};
+    memcpy(event.log, read->spindle, sizeof event.log);
+    return event;
 }
 
-/* The first use of the probe since its run that a log tells of, and the first evidence. */
-static void take_use(const replay *read, int64_t since, int64_t seated, reseat_state *state)
+/* Keeps the first use of all; of two at one time that of the earlier log. */
+static void take_use(const replay *read, const replay_fact *fact, reseat_state_event *use)
+{
+    if (use->seq < 0 || fact->at < use->at)
+        *use = event_of(read, fact);
+}
+
+/* Keeps the last of all evidence; of two at one time not that of the log that is asked about. */
+static void take_evidence(const replay *read, const replay_fact *fact,
+                          reseat_state_event *evidence)
+{
+    if (evidence->seq < 0 || fact->at > evidence->at ||
+        (fact->at == evidence->at && !evidence->log[0]))
+        *evidence = event_of(read, fact);
+}
+
+/* The first use of the probe since its run that a log tells of, and the last evidence. */
+static void take_facts(const replay *read, int64_t since, int64_t seated, reseat_state *state)
 {
     const replay_probe *own = replay_find(read, state->probe);
-    bool used = false, shown = false;
-    for (size_t i = 0; own && i < own->count && !(used && shown); i++) {
+    for (size_t i = 0; own && i < own->count; i++) {
         const replay_fact *fact = &own->facts[i];
-        if (!used && is_use(fact) && fact->at >= since) {
-            take_earlier(read, fact, &state->events[RESEAT_REASON_ELSEWHERE]);
-            used = true;
-        }
-        if (!shown && fact->at >= seated) {
-            take_earlier(read, fact, &state->evidence);
-            shown = true;
-        }
+        if (is_use(fact) && fact->at >= since)
+            take_use(read, fact, &state->events[RESEAT_REASON_ELSEWHERE]);
+        if (fact->at >= seated)
+            take_evidence(read, fact, &state->evidence);
     }
 }
 
@@ -224,14 +276,24 @@ static reseat_status check_other(const replay *read, int64_t since, bool despite
     return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
 }
 
-/* Whether what can be read of a log names the probe at any time. */
+/*
+ * Whether what can be read of a log names the probe at any time. What a later version wrote may
+ * name it in its own way.
+ */
 static bool names_probe(reseat_folder *folder, folder_log *log, const replay_request *request)
 {
     replay_request wanted = *request;
     replay *read = NULL;
     wanted.depth = REPLAY_WHOLE;
-    return read_log(folder, log, &wanted, &read, NULL) != RESEAT_OK ||
-           replay_find(read, request->probe);
+    wanted.horizon = INT64_MAX;
+    wanted.known = 0;
+    if (read_log(folder, log, &wanted, &read, NULL) != RESEAT_OK ||
+        replay_find(read, request->probe))
+        return true;
+    for (size_t i = 0; i < read->bad_count; i++)
+        if (read->bad[i].later_version >= 0)
+            return true;
+    return false;
 }
 
 static reseat_status look_into(reseat_folder *folder, folder_log *log,
@@ -246,7 +308,7 @@ static reseat_status look_into(reseat_folder *folder, folder_log *log,
     }
     if (status != RESEAT_OK)
         return status;
-    take_use(read, request->since, seated, state);
+    take_facts(read, request->since, seated, state);
     status = check_other(read, request->since, despite, &state->bad_lines, error);
     if (status != RESEAT_ERR_DAMAGED)
         return status;

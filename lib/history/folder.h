@@ -27,7 +27,7 @@ reseat_status folder_names(reseat_folder *folder, const replay_request *request,
 
 /*
  * What other logs of the folder say of the probe of a state: the first run, collision or stylus
- * change since its run, as an event, and the first record of any kind since `seated`, as evidence.
+ * change since its run, as an event, and the last record of any kind since `seated`, as evidence.
  * Equal times count as later, as nothing orders two logs.
  */
 reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request *request,

@@ -25,6 +25,13 @@ static const reseat_xy none = {0, 0};
 
 const reseat_seat state_same = {.kind = RESEAT_SEAT_SAME};
 
+const char *reseat_seat_source_name(reseat_seat_source source)
+{
+    static const char *const names[] = {"run",     "reseat", "verify",   "policy",
+                                        "default", "typed",  "evidence", "late"};
+    return (unsigned)source < sizeof names / sizeof names[0] ? names[source] : "";
+}
+
 /* What the policy says of a seat that nobody wrote down; `any` where it says nothing. */
 static reseat_seat fallback_seat(const reseat_state *s, reseat_seat_source *source)
 {

@@ -18,83 +18,6 @@
 
 #define THIN_LEAST 256 /* facts of a probe that are kept without a thought */
 
-bool fact_is_later(const replay_fact *a, const replay_fact *b)
-{
-    return a->at > b->at || (a->at == b->at && a->seq > b->seq);
-}
-
-reseat_xy pair_of(const reseat_record *record, reseat_field x, reseat_field y,
-                  reseat_xy otherwise)
-{
-    return (reseat_xy){reseat_record_number(record, x, otherwise.x),
-                       reseat_record_number(record, y, otherwise.y)};
-}
-
-bool record_says(const reseat_record *record, reseat_field field, const char *text)
-{
-    const char *value = reseat_record_text(record, field);
-    return value && strcmp(value, text) == 0;
-}
-
-static event_kind event_of(const reseat_record *record)
-{
-    static const char *const kinds[] = {[EVENT_COLLISION] = "collision",
-                                        [EVENT_STYLUS_CHANGE] = "stylus-change",
-                                        [EVENT_SERVICE] = "service"};
-    for (unsigned kind = EVENT_COLLISION; kind <= EVENT_SERVICE; kind++)
-        if (record_says(record, RESEAT_FIELD_KIND, kinds[kind]))
-            return (event_kind)kind;
-    return EVENT_OTHER;
-}
-
-/* A field's number into *value; whether it is there. */
-static bool has_number(const reseat_record *record, reseat_field field, double *value)
-{
-    *value = reseat_record_number(record, field, 0);
-    return reseat_record_has(record, field) && !reseat_record_is_null(record, field);
-}
-
-static reseat_drift_run run_of(const reseat_record *record)
-{
-    reseat_drift_run run = {
-        .seq = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_SEQ, 0),
-        .at = reseat_record_integer(record, RESEAT_FIELD_AT, 0),
-        .offset_mm = pair_of(record, RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM,
-                             (reseat_xy){0, 0}),
-    };
-    run.seat_known = has_number(record, RESEAT_FIELD_SEAT_DEG, &run.seat_deg);
-    run.offset_u_known = has_number(record, RESEAT_FIELD_OFFSET_U_MM, &run.offset_u_mm);
-    run.radius_known = has_number(record, RESEAT_FIELD_RADIUS_MM, &run.radius_mm);
-    run.stylus_length_known =
-        has_number(record, RESEAT_FIELD_STYLUS_LENGTH_MM, &run.stylus_length_mm);
-    return run;
-}
-
-replay_fact fact_of(const reseat_record *record)
-{
-    const reseat_record_type type = reseat_record_type_of(record);
-    const int64_t written = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
-    const char *tip = reseat_record_text(record, RESEAT_FIELD_TIP);
-    replay_fact fact = {
-        .at = reseat_record_integer(record, RESEAT_FIELD_AT, written),
-        .seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1),
-        .written = written,
-        .type = type,
-        .event = type == RESEAT_RECORD_EVENT ? event_of(record) : EVENT_NONE,
-        .tip = tip ? tip : "main",
-        .run = run_of(record),
-        .in_use_known = reseat_record_has(record, RESEAT_FIELD_IN_USE_X_MM),
-        .imported = reseat_record_has(record, RESEAT_FIELD_IMPORT_ROW),
-    };
-    const reseat_xy offset_mm = fact.run.offset_mm;
-    fact.found_mm = pair_of(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset_mm);
-    fact.in_use_mm =
-        pair_of(record, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
-    fact.shift_mm = pair_of(record, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM,
-                            (reseat_xy){0, 0});
-    return fact;
-}
-
 static void free_probe(replay_probe *probe)
 {
     for (size_t i = 0; i < probe->tips.count; i++) {
@@ -107,9 +30,7 @@ static void free_probe(replay_probe *probe)
     free(probe->facts);
 }
 
-/* Opens the log that a request is about. */
-static reseat_status open_log(const replay_request *request, log_reader **log,
-                              reseat_error *error)
+reseat_status replay_open(const replay_request *request, log_reader **log, reseat_error *error)
 {
     return log_open(request->calls, request->dir, request->spindle, log, error);
 }
@@ -133,6 +54,14 @@ void replay_free(replay *read)
 replay_probe *replay_find(const replay *read, const char *name)
 {
     return named_find(&read->probes, name);
+}
+
+bool replay_has_runs(const replay_probe *probe)
+{
+    for (size_t i = 0; probe && i < probe->tips.count; i++)
+        if (((const replay_tip *)probe->tips.items[i])->run)
+            return true;
+    return false;
 }
 
 const reseat_record *replay_policy_at(const replay *read, int64_t time, uint64_t *offset)
@@ -191,9 +120,28 @@ static void sort_facts(replay_probe *probe)
         qsort(probe->facts, probe->count, sizeof probe->facts[0], by_time);
 }
 
-/* Drops what no state rests on: runs before the latest of their tip. */
-static void thin_out(replay_probe *probe)
+/* Whether a run is at another seat than the run before it, of whatever tip. */
+static bool moves(const replay_probe *probe, size_t run)
 {
+    size_t before = run;
+    while (before > 0 && probe->facts[before - 1].type != RESEAT_RECORD_RUN)
+        before--;
+    return before == 0 || !seats_alike(&probe->facts[before - 1].run, &probe->facts[run].run);
+}
+
+/* The tip that a state is of, once no earlier record can change which: NULL until then. */
+static const replay_tip *settled_tip(const replay *read, const replay_probe *probe)
+{
+    return named_find(&probe->tips, read->request.tip ? read->request.tip : "main");
+}
+
+/*
+ * Drops what no state rests on: runs before the latest of their tip, but of other tips than the
+ * one asked for those that tell of a reseat.
+ */
+static void thin_out(const replay *read, replay_probe *probe)
+{
+    const replay_tip *asked = settled_tip(read, probe);
     sort_facts(probe);
     size_t kept = probe->count;
     for (size_t i = 0; i < probe->tips.count; i++)
@@ -202,10 +150,11 @@ static void thin_out(replay_probe *probe)
         const replay_fact fact = probe->facts[i - 1];
         replay_tip *tip = fact.type == RESEAT_RECORD_RUN ? named_find(&probe->tips, fact.tip)
                                                          : NULL;
-        if (tip && tip->runs == RESEAT_STATE_RUNS_MAX)
+        const bool spare = tip && tip->runs == RESEAT_STATE_RUNS_MAX;
+        if (spare && (tip == asked || !moves(probe, i - 1)))
             continue;
         probe->facts[--kept] = fact;
-        if (tip)
+        if (tip && !spare)
             tip->runs++;
     }
     probe->count -= kept;
@@ -219,7 +168,7 @@ static bool add_fact(replay *read, replay_probe *probe, const replay_fact *fact)
         if (fact->type == RESEAT_RECORD_RESEAT || fact->type == RESEAT_RECORD_VERIFY)
             return true; /* a state needs the latest alone, which is kept as a record */
         if (probe->count >= THIN_LEAST && probe->count >= probe->thin_at)
-            thin_out(probe);
+            thin_out(read, probe);
     }
     replay_fact *facts = grow(probe->facts, probe->count, &probe->room, sizeof *facts);
     if (!facts)
@@ -260,15 +209,22 @@ static reseat_record **latest_of(replay_probe *probe, replay_tip *tip, reseat_re
     }
 }
 
+/* Keeps the latest use of another probe. */
+static void note_other(replay *read, const replay_fact *fact, const char *name, size_t length)
+{
+    if (fact->at <= read->request.horizon)
+        take_other(&read->other, fact, name, length);
+}
+
 /* Takes note of a line of another probe that is passed over, where its first bytes tell. */
 static void glance_other(replay *read, const walk_step *step)
 {
     const record_glance *seen = &step->seen;
     replay_fact fact = {.seq = step->seq, .type = step->type};
-    if (seen->at && seen->probe_length <= RESEAT_RECORD_NAME_MAX &&
-        reseat_time_parse(seen->at, GLANCE_TIME, &fact.at, NULL) == RESEAT_OK &&
-        fact.at <= read->request.horizon)
-        take_other(&read->other, &fact, seen->probe, seen->probe_length);
+    if (!seen->at || seen->probe_length > RESEAT_RECORD_NAME_MAX ||
+        reseat_time_parse(seen->at, GLANCE_TIME, &fact.at, NULL) != RESEAT_OK)
+        return;
+    note_other(read, &fact, seen->probe, seen->probe_length);
 }
 
 /* A fact, if it is of a probe that is asked for; *record is NULL if it was kept. */
@@ -278,7 +234,7 @@ static reseat_status take_fact(replay *read, const walk_step *step, reseat_recor
     const char *owner = owner_of(*record), *asked = read->request.probe;
     const bool tipped = fact.type == RESEAT_RECORD_RUN || fact.type == RESEAT_RECORD_VERIFY;
     if (asked && owner[0] != '\0' && strcmp(owner, asked) != 0) {
-        take_other(&read->other, &fact, owner, strlen(owner));
+        note_other(read, &fact, owner, strlen(owner));
         return RESEAT_OK;
     }
     replay_probe *probe = named_make(&read->probes, owner, sizeof *probe);
@@ -316,7 +272,7 @@ static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to)
     if (!pieces)
         return false;
     list->pieces = pieces;
-    pieces[list->count++] = (replay_piece){from, to};
+    pieces[list->count++] = (replay_piece){from, to, INT64_MIN};
     return true;
 }
 
@@ -337,6 +293,17 @@ static reseat_status note_lost(replay *read, const reseat_log_line *line)
         if (read->settled.pieces[i].from <= from && to <= read->settled.pieces[i].to)
             return RESEAT_OK;
     return add_piece(&read->lost, from, to) ? RESEAT_OK : RESEAT_ERR_MEMORY;
+}
+
+/* What was lost was written no earlier than the sound line above it. */
+static void date_lost(replay *read, const walk_step *step)
+{
+    int64_t written = INT64_MIN;
+    const replay_pieces *lost = &read->lost;
+    for (size_t i = lost->count; i > 0 && lost->pieces[i - 1].above == INT64_MIN; i--) {
+        (void)reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL);
+        lost->pieces[i - 1].above = written;
+    }
 }
 
 /* A sound record that is not void. */
@@ -382,7 +349,9 @@ static bool can_matter(const replay *read, const walk_step *step)
 static bool is_of_other(const replay *read, const walk_step *step)
 {
     const char *probe = read->request.probe;
-    return step->rest && probe && glance_is_of_other(&step->seen, probe);
+    /* of one that was in the spindle it must be known when */
+    return step->rest && probe && glance_is_of_other(&step->seen, probe) &&
+           (step->seen.at || !is_seating(step->type));
 }
 
 /* Whether it was written after the time whose knowledge is asked for; repairs always count. */
@@ -410,6 +379,7 @@ static reseat_status take_sound(replay *read, walk_step *step)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
+    date_lost(read, step);
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
     if (step->voided_by >= 0 || !can_matter(read, step) || is_unknown_yet(read, step))
@@ -431,57 +401,6 @@ static reseat_status take_sound(replay *read, walk_step *step)
     return status;
 }
 
-/* When a line was written, as text in which earlier is smaller; false where it does not say. */
-static bool written_at(const char *text, size_t length, char *out)
-{
-    record_glance seen;
-    reseat_record *record = NULL;
-    if (!text)
-        return false;
-    if (log_glance(text, length, &seen)) {
-        memcpy(out, seen.recorded_at, GLANCE_TIME);
-        return true;
-    }
-    if (record_parse(text, length, &record, NULL) == RESEAT_OK)
-        reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, out, RESEAT_TIME_SIZE);
-    const bool known = record;
-    reseat_record_free(record);
-    return known;
-}
-
-/*
- * Where the first line begins that was written at or after `since`, less what a fact may lie ahead
- * of its writing: every line above that says when it was written was so before, whatever clocks
- * did. The end of the log where there is none. One forward glance; no seal is computed.
- */
-static reseat_status first_written(const log_reader *log, int64_t since, uint64_t *offset,
-                                   reseat_error *error)
-{
-    char before[RESEAT_TIME_SIZE] = "", written[RESEAT_TIME_SIZE] = "";
-    raw_line line;
-    *offset = 0;
-    if (reseat_time_format(since - SECONDS_AHEAD, before) != RESEAT_OK)
-        return RESEAT_OK; /* before the calendar begins: nothing was written before */
-    line_forward *lines = malloc(sizeof *lines);
-    if (!lines)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    line_forward_start(lines, log->calls, log->file, log->end);
-    lines->trusting = true;
-    file_fault fault = line_forward_next(lines, &line);
-    while (!fault && line.there && !(written_at(line.text, (size_t)line.length, written) &&
-                                     memcmp(written, before, GLANCE_TIME) >= 0))
-        fault = line_forward_next(lines, &line);
-    *offset = !fault && line.there ? line.offset : log->end;
-    free(lines);
-    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
-}
-
-/* The tip that a state is of, once no earlier record can change which: NULL until then. */
-static const replay_tip *settled_tip(const replay *read, const replay_probe *probe)
-{
-    return named_find(&probe->tips, read->request.tip ? read->request.tip : "main");
-}
-
 static int64_t earliest_kept(const replay_probe *probe, const replay_tip *tip)
 {
     size_t left = RESEAT_STATE_RUNS_MAX, i = probe->count;
@@ -500,7 +419,7 @@ static reseat_status find_end(replay *read, const log_reader *log, bool *found, 
         return RESEAT_OK;
     sort_facts(probe);
     *found = true;
-    return first_written(log, earliest_kept(probe, tip), end, error);
+    return log_first_written(log, earliest_kept(probe, tip) - SECONDS_AHEAD, end, error);
 }
 
 static reseat_status take_step(replay *read, walk_step *step, reseat_error *error)
@@ -527,7 +446,9 @@ static reseat_status read_back(replay *read, log_reader *log, reseat_error *erro
     log_walk walk;
     walk_step step;
     uint64_t end = 0;
-    reseat_status status = found ? first_written(log, request->since, &end, error) : RESEAT_OK;
+    reseat_status status = RESEAT_OK;
+    if (found)
+        status = log_first_written(log, request->since - SECONDS_AHEAD, &end, error);
     walk_start(&walk, log);
     walk.until = request->known ? request->known : INT64_MAX;
     while (status == RESEAT_OK) {
@@ -573,7 +494,7 @@ static replay *start(const replay_request *request)
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error)
 {
     log_reader *log = NULL;
-    reseat_status status = open_log(request, &log, error);
+    reseat_status status = replay_open(request, &log, error);
     if (status != RESEAT_OK)
         return status;
     replay *read = start(request);
@@ -607,7 +528,7 @@ reseat_status replay_number(const replay *read, uint64_t offset, uint64_t *numbe
                             reseat_error *error)
 {
     log_reader *log = NULL;
-    reseat_status status = open_log(&read->request, &log, error);
+    reseat_status status = replay_open(&read->request, &log, error);
     if (status == RESEAT_OK)
         status = log_number(log, offset, number, error);
     log_close(log);
@@ -654,61 +575,24 @@ reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint
     return RESEAT_OK;
 }
 
+reseat_status replay_record(const replay *read, uint64_t offset, reseat_record **record,
+                            reseat_error *error)
+{
+    log_reader *log = NULL;
+    reseat_status status = replay_open(&read->request, &log, error);
+    if (status == RESEAT_OK)
+        status = log_read_record(log, &offset, record, error);
+    log_close(log);
+    return status == RESEAT_OK && !*record ? error_plain(error, RESEAT_ERR_DAMAGED) : status;
+}
+
 reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *offset,
                                    reseat_error *error)
 {
     log_reader *log = NULL;
-    reseat_status status = open_log(&read->request, &log, error);
+    reseat_status status = replay_open(&read->request, &log, error);
     if (status == RESEAT_OK)
-        status = first_written(log, since, offset, error);
-    log_close(log);
-    return status;
-}
-
-/* Whether a run names a probe that is on the list already. */
-static bool is_listed(const named_list *list, const walk_step *step)
-{
-    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
-        if (!glance_is_of_other(&step->seen, list->items[i]))
-            return true;
-    return false;
-}
-
-static reseat_status take_name(const replay_request *request, named_list *list,
-                               const walk_step *step, reseat_error *error)
-{
-    reseat_record *record = NULL;
-    if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
-        step->type != RESEAT_RECORD_RUN || is_listed(list, step))
-        return RESEAT_OK;
-    reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
-                                               &record, NULL);
-    if (status != RESEAT_OK)
-        return status == RESEAT_ERR_MEMORY ? error_plain(error, status) : RESEAT_OK;
-    if (fact_of(record).at <= request->horizon &&
-        !named_make(list, reseat_record_text(record, RESEAT_FIELD_PROBE),
-                    RESEAT_RECORD_NAME_MAX + 1))
-        status = error_plain(error, RESEAT_ERR_MEMORY);
-    reseat_record_free(record);
-    return status;
-}
-
-reseat_status replay_names(const replay_request *request, named_list *names, reseat_error *error)
-{
-    log_reader *log = NULL;
-    log_walk walk;
-    walk_step step = {.line.state = RESEAT_LINE_SOUND};
-    reseat_status status = open_log(request, &log, error);
-    if (status != RESEAT_OK)
-        return status;
-    walk_start(&walk, log);
-    walk.trusting = true;
-    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
-        status = walk_previous(&walk, &step, error);
-        if (status == RESEAT_OK)
-            status = take_name(request, names, &step, error);
-    }
-    walk_end(&walk);
+        status = log_first_written(log, since - SECONDS_AHEAD, offset, error);
     log_close(log);
     return status;
 }

@@ -13,47 +13,8 @@
 #include <stddef.h>
 #include <stdint.h>
 #include "base/named.h"
-#include "log/files.h"
-#include "reseat/history.h"
-
-#define SECONDS_AHEAD RESEAT_LOG_AHEAD_SECONDS /* no fact lies further ahead of its writing */
-
-typedef enum event_kind {
-    EVENT_NONE = 0,
-    EVENT_COLLISION = 1,
-    EVENT_STYLUS_CHANGE = 2,
-    EVENT_SERVICE = 3,
-    EVENT_OTHER = 4
-} event_kind;
-
-/* What a record says, by its place in time. */
-typedef struct replay_fact {
-    int64_t at;  /* when it happened; of a policy and the like when it was written */
-    int64_t seq;
-    int64_t written;         /* when it was recorded */
-    uint64_t offset;         /* of its line */
-    reseat_record_type type; /* RUN, RESEAT, EVENT, VERIFY, VERDICT; OTHER: not known */
-    event_kind event;
-    const char *tip;         /* of a run or verify */
-    reseat_drift_run run;    /* RUN; its seat also of a RESEAT */
-    reseat_xy found_mm;      /* RUN: as found, before it was set anew */
-    reseat_xy in_use_mm;     /* RUN: what the control adds from then on; VERIFY: what it added */
-    bool in_use_known;       /* VERIFY: else the run's */
-    bool imported;
-    reseat_xy shift_mm;      /* VERIFY */
-} replay_fact;
-
-bool fact_is_later(const replay_fact *a, const replay_fact *b);
-
-/* The time and number of a record: its `at`, or when it was written. */
-replay_fact fact_of(const reseat_record *record);
-
-/* A pair of numbers of a record, each replaced by `otherwise` where it is absent. */
-reseat_xy pair_of(const reseat_record *record, reseat_field x, reseat_field y,
-                  reseat_xy otherwise);
-
-/* Whether a field is there and says this. */
-bool record_says(const reseat_record *record, reseat_field field, const char *text);
+#include "history/fact.h"
+#include "log/file.h"
 
 /* The run in force of a tip, and the latest gauge check of it. */
 typedef struct replay_tip {
@@ -92,6 +53,7 @@ typedef struct replay_other {
 typedef struct replay_piece {
     uint64_t from;
     uint64_t to;
+    int64_t above; /* when the sound line above it was written; INT64_MIN: not known */
 } replay_piece;
 
 typedef struct replay_pieces {
@@ -148,6 +110,10 @@ typedef struct replay {
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error);
 void replay_free(replay *read);
 
+/* Reads the record of a fact, by the place of its line, anew. */
+reseat_status replay_record(const replay *read, uint64_t offset, reseat_record **record,
+                            reseat_error *error);
+
 /* The policy in force at a time, NULL if there is none; *offset of its line, unless NULL. */
 const reseat_record *replay_policy_at(const replay *read, int64_t time, uint64_t *offset);
 
@@ -156,6 +122,9 @@ bool replay_find_other(const replay *read, const char *probe, replay_other *othe
 
 /* The probe of that name; NULL where nothing is on record of it. */
 replay_probe *replay_find(const replay *read, const char *name);
+
+/* Whether a run of it is on record; NULL has none. */
+bool replay_has_runs(const replay_probe *probe);
 
 /*
  * Goes through the facts of a probe and those of the whole spindle, by (at, seq): begin with a
@@ -188,7 +157,7 @@ reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint
 reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *offset,
                                    reseat_error *error);
 
-/* The probes with runs up to the horizon, at a glance, without a look at seals. */
-reseat_status replay_names(const replay_request *request, named_list *names, reseat_error *error);
+/* Opens the log that a request is about. */
+reseat_status replay_open(const replay_request *request, log_reader **log, reseat_error *error);
 
 #endif

@@ -5,7 +5,6 @@
 
 #include "history/state.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -13,17 +12,8 @@
 #include "base/time.h"
 #include "history/drift.h"
 #include "log/record.h"
-#include "maths/plane.h"
 
-#define SAME_DEG 1e-9
 #define LATE_DAYS 3 /* a run imported longer after it was made tells of a time without a log */
-
-const char *reseat_seat_source_name(reseat_seat_source source)
-{
-    static const char *const names[] = {"run",     "reseat", "verify",   "policy",
-                                        "default", "typed",  "evidence", "late"};
-    return (unsigned)source < sizeof names / sizeof names[0] ? names[source] : "";
-}
 
 void reseat_state_free(reseat_state *state)
 {
@@ -132,14 +122,17 @@ static reseat_status fail_to_choose(reseat_folder *folder, const reseat_state_re
     return status;
 }
 
-/* The only probe with runs; where a glance finds none or several, some may stand in bad lines. */
+/*
+ * The only probe with runs. Where a glance finds none or several, some may stand in bad lines; and
+ * it sees all that was written since the time whose knowledge is asked for.
+ */
 static reseat_status choose_probe(reseat_folder *folder, const reseat_state_request *request,
                                   char *probe, reseat_error *error)
 {
     named_list names = {.items = NULL};
     const replay_request all = ask_for(request, NULL);
     reseat_status status = folder_names(folder, &all, &names, error);
-    if (status == RESEAT_OK && names.count != 1) {
+    if (status == RESEAT_OK && (names.count != 1 || request->as_known)) {
         named_free(&names);
         status = read_names(folder, request, &names, error);
     }
@@ -209,6 +202,11 @@ reseat_drift_event *state_breaks(const replay *read, const char *probe, size_t *
     return breaks;
 }
 
+static reseat_state_event event_of(const replay_fact *fact)
+{
+    return (reseat_state_event){.seq = fact->seq, .at = fact->at, .type = fact->type};
+}
+
 /* Events and records of unknown types since the run. */
 static void take_events(const replay *read, const replay_probe *probe, reseat_state *state)
 {
@@ -227,7 +225,7 @@ static void take_events(const replay *read, const replay_probe *probe, reseat_st
             continue;
         const reseat_reason reason = reasons[fact->event];
         if (!(state->reasons & 1u << reason))
-            state->events[reason] = (reseat_state_event){.seq = fact->seq, .at = fact->at};
+            state->events[reason] = event_of(fact);
         state->reasons |= 1u << reason;
     }
 }
@@ -272,24 +270,29 @@ static reseat_status copy_later(const reseat_record *record, const reseat_record
 }
 
 /*
- * The last record that says how the probe sits, later than the run: a reseat, or a run of another
- * tip at another seat than was known until then.
+ * The last fact that says how the probe sits, where that is later than the run: a reseat, or a run
+ * of another tip at another seat than was known until then.
  */
-static const reseat_record *find_reseat(const replay_probe *probe, const replay_tip *tip)
+static reseat_status take_reseat(const replay *read, const replay_probe *probe,
+                                 const replay_tip *tip, reseat_state *state)
 {
-    const reseat_record *last = tip->run;
-    for (size_t i = 0; i <= probe->tips.count; i++) {
-        const replay_tip *other = i > 0 ? probe->tips.items[i - 1] : NULL;
-        const reseat_record *record = other ? other->run : probe->reseat;
-        if (!record || other == tip)
-            continue;
-        const replay_fact fact = fact_of(record), had = fact_of(last);
-        const bool same = other && fact.run.seat_known && had.run.seat_known &&
-                          fabs(plane_turn_between(had.run.seat_deg, fact.run.seat_deg)) < SAME_DEG;
-        if (fact_is_later(&fact, &had) && !same && (!other || fact.run.seat_known))
-            last = record;
+    const replay_fact run = fact_of(state->run);
+    replay_fact last = run;
+    if (probe->reseat) {
+        const replay_fact reseat = fact_of(probe->reseat);
+        last = fact_is_later(&reseat, &run) ? reseat : run;
     }
-    return last == tip->run ? NULL : last;
+    for (size_t i = 0; i < probe->count; i++) {
+        const replay_fact *fact = &probe->facts[i];
+        if (fact->type == RESEAT_RECORD_RUN && fact->tip != tip->name && fact->run.seat_known &&
+            fact_is_later(fact, &last) && !seats_alike(&last.run, &fact->run))
+            last = *fact;
+    }
+    if (last.seq == run.seq)
+        return RESEAT_OK;
+    return last.type == RESEAT_RECORD_RESEAT
+               ? copy_later(probe->reseat, NULL, &state->last_reseat)
+               : replay_record(read, last.offset, &state->last_reseat, NULL);
 }
 
 static bool is_logged(const reseat_state *state)
@@ -310,10 +313,10 @@ static void take_other(const replay *read, reseat_state *state)
     const replay_fact since = last_seating(state);
     if (!is_logged(state) || !replay_find_other(read, state->probe, &other))
         return;
-    const replay_fact fact = {.at = other.at, .seq = other.seq};
+    const replay_fact fact = {.at = other.at, .seq = other.seq, .type = other.type};
     if (!fact_is_later(&fact, &since))
         return;
-    state->evidence = (reseat_state_event){.seq = other.seq, .at = other.at, .type = other.type};
+    state->evidence = event_of(&fact);
     memcpy(state->evidence.probe, other.probe, sizeof other.probe);
 }
 
@@ -333,7 +336,7 @@ static reseat_status take_records(const reseat_state_request *request, const rep
     const reseat_record *policy = replay_policy_at(read, request_horizon(request), NULL);
     reseat_status status = copy_later(tip->run, NULL, &state->run);
     if (status == RESEAT_OK)
-        status = copy_later(find_reseat(probe, tip), NULL, &state->last_reseat);
+        status = take_reseat(read, probe, tip, state);
     if (status == RESEAT_OK)
         status = copy_later(policy, NULL, &state->policy);
     if (status == RESEAT_OK)
@@ -366,33 +369,61 @@ double state_max_age_days(const reseat_state *state)
     return reseat_record_number(state->policy, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_MAX_AGE_DAYS);
 }
 
-/* The latest fact that counts though it lies ahead of the clock. */
-static void take_ahead(const reseat_state_request *request, const replay *read,
-                       const replay_probe *probe, reseat_state *state)
+/* Keeps the later of two facts that count though they lie ahead of the clock. */
+static void note_ahead(const reseat_state_request *request, const reseat_state_event *event,
+                       reseat_state *state)
 {
-    replay_cursor cursor = {.read = read, .probe = probe};
-    const replay_fact *fact;
-    while (request->ahead > 0 && replay_next(&cursor, &fact))
-        if (fact->type != RESEAT_RECORD_OTHER && fact->at > request->as_of + SECONDS_AHEAD)
-            state->ahead = (reseat_state_event){.seq = fact->seq, .at = fact->at,
-                                                .type = fact->type};
+    const reseat_state_event *had = &state->ahead;
+    if (request->ahead > 0 && event->seq >= 0 && event->at - SECONDS_AHEAD > request->as_of &&
+        (had->seq < 0 || event->at > had->at || (event->at == had->at && event->seq > had->seq)))
+        state->ahead = *event;
 }
 
-/* Pieces of lines that were lost since the run, by their places. */
+/* The latest fact that counts though it lies ahead of the clock. */
+static void take_ahead(const reseat_state_request *request, const replay *read,
+                       const replay_probe *probe, const replay_tip *tip, reseat_state *state)
+{
+    const reseat_record *others[] = {probe->reseat, tip->verify};
+    replay_cursor cursor = {.read = read, .probe = probe};
+    const replay_fact *fact;
+    while (replay_next(&cursor, &fact)) {
+        const reseat_state_event event = event_of(fact);
+        if (fact->type == RESEAT_RECORD_RUN || fact->type == RESEAT_RECORD_EVENT)
+            note_ahead(request, &event, state);
+    }
+    for (size_t i = 0; i < 2; i++) {
+        if (!others[i])
+            continue;
+        const replay_fact other = fact_of(others[i]);
+        const reseat_state_event event = event_of(&other);
+        note_ahead(request, &event, state);
+    }
+}
+
+/*
+ * Pieces of lines that were lost since the run: by their places, and where the run was recorded
+ * late, by the time of what stands above them.
+ */
 static reseat_status take_lost(const replay *read, const replay_probe *probe,
                                reseat_state *state, reseat_error *error)
 {
-    const int64_t seq = fact_of(state->run).seq;
+    const replay_fact in_force = fact_of(state->run);
     uint64_t run = 0;
     for (size_t i = 0; i < probe->count; i++)
-        if (probe->facts[i].seq == seq)
+        if (probe->facts[i].seq == in_force.seq)
             run = probe->facts[i].offset;
-    while (state->lost < read->lost.count && read->lost.pieces[state->lost].from > run)
+    uint64_t first = 0;
+    for (size_t i = 0; i < read->lost.count; i++) {
+        const replay_piece *piece = &read->lost.pieces[i];
+        if (piece->from < run && piece->above <= in_force.at)
+            continue;
         state->lost++;
+        first = piece->from;
+    }
     if (state->lost == 0)
         return RESEAT_OK;
     state->reasons |= 1u << RESEAT_REASON_LOST_RECORDS;
-    return replay_number(read, read->lost.pieces[state->lost - 1].from, &state->lost_line, error);
+    return replay_number(read, first, &state->lost_line, error);
 }
 
 static void take_age(reseat_state *state)
@@ -499,7 +530,7 @@ static reseat_status assemble(const reseat_state_request *request, const target 
         return error_plain(error, status);
     take_age(state);
     take_events(of->read, of->probe, state);
-    take_ahead(request, of->read, of->probe, state);
+    take_ahead(request, of->read, of->probe, of->tip, state);
     return take_lost(of->read, of->probe, state, error);
 }
 
@@ -533,6 +564,7 @@ static reseat_status read_folder(reseat_folder *folder, const reseat_state_reque
     if (status != RESEAT_OK)
         return status;
     settle_check(state);
+    note_ahead(request, &state->evidence, state);
     if (state->events[RESEAT_REASON_ELSEWHERE].seq >= 0)
         state->reasons |= 1u << RESEAT_REASON_ELSEWHERE;
     if (state->bad_lines > 0)

@@ -78,6 +78,13 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
 reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error);
 
 /*
+ * Reads the line at an offset as a record, and goes to where the next line begins; *record is NULL
+ * if it is none.
+ */
+reseat_status log_read_record(const log_reader *log, uint64_t *offset, reseat_record **record,
+                              reseat_error *error);
+
+/*
  * What can be told of a record from the first bytes of its line, without reading all of it: lines
  * as the library writes them begin with `v`, `seq`, `type`, `recorded_at` in this order and form.
  */

@@ -31,12 +31,8 @@ file_fault log_hash(const file_calls *calls, file_handle file, byte_range range,
     return FILE_OK;
 }
 
-/*
- * Reads the line at an offset as a record, and goes to where the next line begins; *record is NULL
- * if it is none.
- */
-static reseat_status read_record(const log_reader *log, uint64_t *offset, reseat_record **record,
-                                 reseat_error *error)
+reseat_status log_read_record(const log_reader *log, uint64_t *offset, reseat_record **record,
+                              reseat_error *error)
 {
     const uint64_t left = log->end - *offset;
     const size_t most = (size_t)RESEAT_RECORD_LINE_MAX + 1;
@@ -88,7 +84,7 @@ reseat_status log_find_sealed_off(log_reader *log, reseat_error *error)
     log->sealed_off = (byte_range){log->bad.from, log->bad.from};
     for (int i = 0; i < LOOKED_AT_MAX && goes_on && offset < log->end; i++) {
         reseat_record *record = NULL;
-        status = read_record(log, &offset, &record, error);
+        status = log_read_record(log, &offset, &record, error);
         const bool is_repair = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
         if (status == RESEAT_OK && is_repair)
             status = judge_repair(log, record, error);

@@ -107,3 +107,51 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
         step->voided_by = take_void(walk, step->seq);
     return RESEAT_OK;
 }
+
+/* When a line was written, as text in which earlier is smaller; false where it does not say. */
+static bool written_at(const char *text, size_t length, char *out)
+{
+    record_glance seen;
+    reseat_record *record = NULL;
+    if (!text)
+        return false;
+    if (log_glance(text, length, &seen)) {
+        memcpy(out, seen.recorded_at, GLANCE_TIME);
+        return true;
+    }
+    if (record_parse(text, length, &record, NULL) == RESEAT_OK)
+        reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, out, RESEAT_TIME_SIZE);
+    const bool known = record;
+    reseat_record_free(record);
+    return known;
+}
+
+/* Bad lines right above that one that do not say when they were written may be as late. */
+reseat_status log_first_written(const log_reader *log, int64_t time, uint64_t *offset,
+                                reseat_error *error)
+{
+    char before[RESEAT_TIME_SIZE] = "", written[RESEAT_TIME_SIZE] = "";
+    raw_line line;
+    *offset = 0;
+    if (reseat_time_format(time, before) != RESEAT_OK)
+        return RESEAT_OK; /* before the calendar begins: nothing was written before */
+    line_forward *lines = malloc(sizeof *lines);
+    if (!lines)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    line_forward_start(lines, log->calls, log->file, log->end);
+    lines->trusting = true;
+    bool undated = false;
+    file_fault fault;
+    while (!(fault = line_forward_next(lines, &line)) && line.there) {
+        const bool dated = written_at(line.text, (size_t)line.length, written);
+        if (dated && memcmp(written, before, GLANCE_TIME) >= 0)
+            break;
+        if (!dated && !undated)
+            *offset = line.offset;
+        undated = !dated;
+    }
+    if (!undated)
+        *offset = !fault && line.there ? line.offset : log->end;
+    free(lines);
+    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
+}

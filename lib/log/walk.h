@@ -44,6 +44,14 @@ void walk_end(log_walk *walk);
 /* The next line back; RESEAT_OK with line.state RESEAT_LINE_NONE at the start of the log. */
 reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error);
 
+/*
+ * Where the first line begins that was written at that time or later: every line above was written
+ * before, whatever clocks did. The end of the log where there is none. One forward glance at the
+ * bytes; no seal is computed.
+ */
+reseat_status log_first_written(const log_reader *log, int64_t time, uint64_t *offset,
+                                reseat_error *error);
+
 /* Whether people can take a record of this type back. */
 bool walk_can_void(reseat_record_type type);
 

@@ -277,6 +277,13 @@ static reseat_status refuse_by_keys(const reseat_seat *typed, unsigned keys, dou
                      "one, or unknown", text, run, seats);
 }
 
+reseat_seat seat_widened(const reseat_seat *typed)
+{
+    reseat_seat wide = *typed;
+    wide.within_deg += SEAT_KEY_NEAR_DEG;
+    return wide.within_deg < 180 ? wide : (reseat_seat){.kind = RESEAT_SEAT_UNKNOWN};
+}
+
 reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_deg,
                            reseat_seat *meant, reseat_error *error)
 {
@@ -298,7 +305,8 @@ reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_d
         return refuse_by_keys(typed, keys, run_deg, error);
     if (near == 1 || !(typed->within_deg > 0))
         *meant = (reseat_seat){.kind = RESEAT_SEAT_ANGLE, .seat_deg = nearest_deg};
-    else if (near == keys)
-        *meant = (reseat_seat){.kind = RESEAT_SEAT_KEYS, .keys = keys};
+    else
+        *meant = near == keys ? (reseat_seat){.kind = RESEAT_SEAT_KEYS, .keys = keys}
+                              : seat_widened(typed);
     return RESEAT_OK;
 }

@@ -33,8 +33,9 @@ reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any);
 
 /*
  * The seat that is meant where drive keys allow `keys` of them, evenly spaced from the run's: an
- * angle counts as the key seat it lies near, an interval with all of them within as `keys:N`, and
- * anything else as typed. RESEAT_ERR_REFUSED, naming the seats that there are, where none is near.
+ * angle counts as the key seat it lies near, and so does an interval near one alone; an interval
+ * near all of them as `keys:N`, near some of them widened, so that it holds them; and anything else
+ * as typed. RESEAT_ERR_REFUSED, naming the seats that there are, where none is near.
  */
 reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_deg,
                            reseat_seat *meant, reseat_error *error);
@@ -53,5 +54,8 @@ reseat_status seat_by_keys(const reseat_seat *typed, unsigned keys, double run_d
  */
 reseat_status seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
                                            const reseat_seat *fallback, reseat_turns *turns);
+
+/* An interval that holds the key seats it is near; `unknown` where that is all the way round. */
+reseat_seat seat_widened(const reseat_seat *typed);
 
 #endif

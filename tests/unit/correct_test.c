@@ -139,7 +139,7 @@ static void a_gauge_check_is_taken_off_as_measured(void **state)
     assert_near(c.u_mm, 0.001, 1e-18);
     assert_near(c.covariance_mm2.xx, 1e-6, 1e-20);
     assert_near(c.covariance_mm2.yy, 1e-6, 1e-20);
-    e.terms.u_drift_mm = 0.0007;
+    e.shift_drift_mm = 0.0007;
     assert_near(at(&e, 90, RESEAT_DATUM_MACHINE).u_mm, sqrt(1e-6 + 0.49e-6), 1e-18);
 }
 

@@ -140,14 +140,21 @@ static void a_gauge_check_replaces_error_and_scatter(void **state)
     e.verified = true;
     e.shift_mm = (reseat_xy){0.0012, -0.0003};
     e.shift_u_mm = 0.0004;
-    e.terms.u_drift_mm = 0.0003;
+    e.shift_drift_mm = 0.0003;
+    e.terms.u_run_mm = 0.0012;
+    e.terms.u_drift_mm = 0.5; /* since the run: what grew until the check is in its reading */
     reseat_effect effect;
     assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
     assert_near(effect.error_mm.x, 0.0012, 0);
     assert_near(effect.error_mm.y, -0.0003, 0);
-    assert_near(effect.covariance_mm2.xx, 25e-8, 1e-20);
-    assert_near(effect.covariance_mm2.yy, 25e-8, 1e-20);
+    assert_near(effect.covariance_mm2.xx, 169e-8, 1e-20);
+    assert_near(effect.covariance_mm2.yy, 169e-8, 1e-20);
     assert_near(effect.covariance_mm2.xy, 0, 0);
+    e.shift_reseated = true; /* a changer has seated it twice since */
+    e.terms.u_seat_mm = 0.002;
+    assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
+    assert_near(effect.covariance_mm2.xx, 969e-8, 1e-20);
+    assert_near(effect.covariance_mm2.yy, 969e-8, 1e-20);
 }
 
 static void hidden_lobes_count_until_twelve_directions_are_on_record(void **state)

@@ -155,6 +155,80 @@ static void tells_which_turns_are_possible(void **state)
     assert_false(seat_has_turn(NULL, 0));
 }
 
+/* What is typed, by how many keys from a run at 30, and what is meant: a seat as people type it. */
+static void a_seat_near_one_that_the_keys_allow_is_that_one(void **state)
+{
+    static const struct {
+        const char *typed;
+        unsigned keys;
+        const char *meant; /* NULL: refused */
+    } cases[] = {
+        {"30", 2, "30"},           {"210", 2, "210"},         {"35", 2, "30"},
+        {"25", 2, "30"},           {"35.001", 2, NULL},       {"24.999", 2, NULL},
+        {"-150", 2, "210"},        {"120", 2, NULL},          {"120", 4, "120"},
+        {"30", 1, "30"},           {"210", 1, NULL},          {"148", 3, "150"},
+        {"268", 3, "270"},         {"32", 72, "30"},          {"33", 72, "35"},
+        {"30+-5", 2, "30"},        {"40+-5", 2, "30"},        {"40.5+-5", 2, NULL},
+        {"120+-84.9", 2, NULL},    {"120+-85", 2, "keys:2"},  {"119+-84", 2, "30"},
+        {"75+-40", 4, "75+-45"},   {"75+-39", 4, NULL},       {"75+-130", 4, "keys:4"},
+        {"30+-86", 4, "30+-91"},   {"30+-174", 4, "30+-179"}, {"30+-175", 4, "keys:4"},
+        {"50+-179", 1, "30"},      {"same", 2, "same"},       {"any", 2, "any"},
+        {"unknown", 2, "unknown"}, {"keys:5", 2, "keys:5"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[RESEAT_SEAT_SIZE];
+        reseat_seat typed, meant;
+        assert_status(reseat_seat_parse(cases[i].typed, strlen(cases[i].typed), &typed, NULL),
+                      RESEAT_OK);
+        const reseat_status status = seat_by_keys(&typed, cases[i].keys, 30, &meant, NULL);
+        if ((status == RESEAT_OK) != (cases[i].meant != NULL))
+            fail_msg("%s by %u keys: status %d", cases[i].typed, cases[i].keys, (int)status);
+        if (!cases[i].meant) {
+            assert_status(status, RESEAT_ERR_REFUSED);
+            continue;
+        }
+        assert_status(reseat_seat_format(&meant, text), RESEAT_OK);
+        assert_string_equal(text, cases[i].meant);
+    }
+}
+
+/* Whatever interval is read: each key seat in it is among those that are possible. */
+static void an_interval_keeps_every_key_seat_in_it(void **state)
+{
+    for (unsigned keys = 1; keys <= 6; keys++)
+        for (int middle = 0; middle < 360; middle += 7)
+            for (int within = 1; within < 180; within += 3) {
+                const reseat_seat typed = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = middle,
+                                           .within_deg = within};
+                reseat_seat meant;
+                const bool near = seat_by_keys(&typed, keys, 30, &meant, NULL) == RESEAT_OK;
+                for (unsigned k = 0; k < keys; k++) {
+                    const double key = 30 + 360.0 * k / keys, away = fabs(remainder(key - middle,
+                                                                                    360));
+                    const reseat_turns turns = turns_of(meant, 30, true, NULL);
+                    if (away <= within + 5 - 1e-9)
+                        assert_true(near && seat_has_turn(&turns, remainder(key - 30, 360)));
+                }
+            }
+}
+
+static void a_refusal_names_the_seats_that_there_are(void **state)
+{
+    reseat_seat typed = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = 18}, meant;
+    reseat_error error;
+    assert_status(seat_by_keys(&typed, 2, 360, &meant, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text, "18 is none of the seats that the keys allow from the run's 0: "
+                                    "0, 180; type one, or unknown");
+    typed.within_deg = 2;
+    assert_status(seat_by_keys(&typed, 1, 90.5, &meant, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text, "18+-2 is none of the seats that the keys allow from the run's "
+                                    "90.5: 90.5; type one, or unknown");
+    typed.within_deg = 0;
+    typed.seat_deg = 10;
+    assert_status(seat_by_keys(&typed, 18, 0, &meant, &error), RESEAT_ERR_REFUSED);
+    assert_non_null(strstr(error.text, ": 0, 20, 40, 60, "));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -164,6 +238,9 @@ int main(void)
         cmocka_unit_test(refuses_seats_that_do_not_exist),
         cmocka_unit_test(keys_space_their_turns_evenly),
         cmocka_unit_test(tells_which_turns_are_possible),
+        cmocka_unit_test(a_seat_near_one_that_the_keys_allow_is_that_one),
+        cmocka_unit_test(an_interval_keeps_every_key_seat_in_it),
+        cmocka_unit_test(a_refusal_names_the_seats_that_there_are),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

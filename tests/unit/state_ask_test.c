@@ -186,7 +186,9 @@ static void a_gauge_check_replaces_the_estimate(void **state)
     assert_near(e->shift_mm.x, 0.0002, 0);
     assert_near(e->shift_mm.y, 0.0001, 0);
     assert_near(e->shift_u_mm, 0.0005, 0);
-    assert_near(e->terms.u_drift_mm, 0.001, 1e-18); /* of the 30 days since the check */
+    assert_near(e->shift_drift_mm, 0.001, 1e-18); /* of the 30 days since the check */
+    assert_near(e->terms.u_drift_mm, sqrt(1e-6 / 30 * 50), 1e-18); /* since the run: for others */
+    assert_false(e->shift_reseated);
     assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
     assert_int_equal(asked.source_seq, 4);
     reseat_state_free(&s);
@@ -197,26 +199,44 @@ static void a_gauge_check_replaces_the_estimate(void **state)
     reseat_state_free(&s);
 }
 
+/* A tool changer takes the probe out after the check as before it. */
+static void a_changer_seats_the_probe_anew_after_a_gauge_check(void **state)
+{
+    reseat_state_question asked;
+    put(POLICY, 0, "limit_mm=0.005 reseats=changer");
+    put(RUN, 0, P1_RUN);
+    put(VERIFY, 20, P1_CHECK);
+    reseat_state s = ask_on(50, NULL, &asked);
+    assert_true(asked.question.estimate.verified && asked.question.estimate.shift_reseated);
+    reseat_state_free(&s);
+}
+
 /* The seat as typed, and whether a gauge check that is on record stands in for the run. */
+typedef enum check_answer { STANDS, ASIDE, REFUSED } check_answer;
+
 typedef struct check_case {
     const char *seat;
-    bool verified;
+    check_answer answer;
 } check_case;
 
 static void assert_check_cases(const check_case *cases, size_t count, reseat_state *s)
 {
     for (size_t i = 0; i < count; i++) {
         reseat_state_question asked;
+        const reseat_estimate *e = &asked.question.estimate;
         reseat_seat seat;
         const reseat_state_typed typed = {.seat = &seat};
         assert_status(reseat_seat_parse(cases[i].seat, strlen(cases[i].seat), &seat, NULL),
                       RESEAT_OK);
-        assert_status(reseat_state_ask(s, &typed, &asked, NULL), RESEAT_OK);
-        if (asked.question.estimate.verified != cases[i].verified)
-            fail_msg("%s", cases[i].seat);
-        assert_int_equal(asked.check_set_aside, !cases[i].verified);
-        assert_near(asked.question.estimate.terms.u_drift_mm,
-                    sqrt(1e-6 / 30 * (cases[i].verified ? 30 : 50)), 1e-18);
+        const reseat_status status = reseat_state_ask(s, &typed, &asked, NULL);
+        if ((status == RESEAT_ERR_REFUSED) != (cases[i].answer == REFUSED) ||
+            (status == RESEAT_OK && e->verified != (cases[i].answer == STANDS)))
+            fail_msg("%s: status %d", cases[i].seat, (int)status);
+        if (cases[i].answer == REFUSED)
+            continue;
+        assert_int_equal(asked.check_set_aside, cases[i].answer == ASIDE);
+        assert_near(e->terms.u_drift_mm, sqrt(1e-6 / 30 * 50), 1e-18); /* since the run */
+        assert_near(e->shift_drift_mm, cases[i].answer == STANDS ? 0.001 : 0, 1e-18);
     }
     reseat_state_free(s);
 }
@@ -225,8 +245,10 @@ static void assert_check_cases(const check_case *cases, size_t count, reseat_sta
 static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
 {
     static const check_case cases[] = {
-        {"same", true}, {"30", true}, {"210", true}, {"keys:2", true}, {"31", false},
-        {"keys:4", false}, {"any", false}, {"unknown", true}, {"210+-1", false}};
+        {"same", REFUSED}, {"30", STANDS}, {"210", STANDS}, {"keys:2", STANDS},
+        {"keys:4", ASIDE}, {"any", ASIDE}, {"unknown", STANDS}, {"31", STANDS},
+        {"25", STANDS}, {"24.9", REFUSED}, {"120", REFUSED}, {"210+-1", STANDS},
+        {"60+-20", REFUSED}, {"60+-25", STANDS}, {"120+-86", STANDS}};
     put(POLICY, 0, "limit_mm=0.02 seats=keys:2");
     put(RUN, 0, P1_RUN);
     put(RESEATED, 10, "probe=P1 seat_deg=unknown");
@@ -238,14 +260,51 @@ static void a_gauge_check_holds_only_for_the_seat_it_was_made_with(void **state)
 /* More seats do not undo an error that it found; those that contradict the log do. */
 static void a_gauge_check_that_failed_stands_where_more_seats_are_typed(void **state)
 {
-    static const check_case cases[] = {{"same", true}, {"30", true}, {"keys:4", true},
-                                       {"any", true}, {"30+-1", true}, {"31", false},
-                                       {"180", false}};
+    static const check_case cases[] = {{"same", STANDS}, {"30", STANDS}, {"keys:4", STANDS},
+                                       {"any", STANDS}, {"30+-1", STANDS}, {"31", STANDS},
+                                       {"210", ASIDE}, {"180", REFUSED}};
     put(POLICY, 0, "limit_mm=0.05 seats=keys:2");
     put(RUN, 0, P1_RUN);
     put(VERIFY, 20, "probe=P1 shift_x_mm=0.06 shift_y_mm=0 shift_u_mm=0.0005");
     reseat_state s = stand_on(50);
     assert_check_cases(cases, sizeof cases / sizeof cases[0], &s);
+}
+
+/* Whether a check with that shift in Y, beside what half a turn does in X, is beyond all seats. */
+static void assert_unexplained(const char *shift_y, double limit_mm, const char *typed_seat,
+                               bool unexplained)
+{
+    reseat_state_question asked;
+    reseat_seat seat;
+    const reseat_state_typed typed = {.seat = typed_seat ? &seat : NULL, .limit_mm = limit_mm};
+    char fields[128];
+    snprintf(fields, sizeof fields, "probe=P1 shift_x_mm=0.04 shift_y_mm=%s shift_u_mm=0.0005",
+             shift_y);
+    const int64_t seq = put(VERIFY, 2, fields);
+    if (typed_seat)
+        assert_status(reseat_seat_parse(typed_seat, strlen(typed_seat), &seat, NULL), RESEAT_OK);
+    reseat_state s = ask_on(3, &typed, &asked);
+    assert_int_equal(asked.question.reasons,
+                     unexplained ? 1u << RESEAT_REASON_UNEXPLAINED_SHIFT : 0);
+    reseat_state_free(&s);
+    put_void(2, seq);
+}
+
+/*
+ * q = (0.02, 0), so that 180 moves the reading by (0.04, 0), with u_m^2 = 0.25 + 8 + 4 (1 + 4) in
+ * square micrometres, 28, and what drifted: a distance of 12 has p = exp(-144 / 56), 0.08, and one
+ * of 20 exp(-400 / 56), 0.0008.
+ */
+static void a_shift_that_no_possible_seat_explains_is_a_reason(void **state)
+{
+    put(POLICY, 0, "seats=keys:2");
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.02 offset_y_mm=0");
+    put(RESEATED, 1, "probe=P1 seat_deg=unknown");
+    assert_unexplained("0.012", 0.01, NULL, false);
+    assert_unexplained("0.02", 0.01, NULL, true);
+    assert_unexplained("-0.02", 0.05, "any", true); /* by the seats that the log leaves */
+    assert_unexplained("0.02", 0.079, NULL, true);
+    assert_unexplained("0.02", 0.081, NULL, false); /* within a quarter of the limit */
 }
 
 /* By its own direction, lobes and all: a length shorter than what is typed says nothing. */
@@ -272,24 +331,46 @@ static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
     reseat_state_free(&s);
 }
 
-/* What the control adds beyond what it did when the gauge was checked is read beside it. */
-static void another_offset_in_use_adds_to_the_shift_of_a_gauge_check(void **state)
+/*
+ * The error is the shift, and what the run's offset in use missed of the offset then, and what is
+ * in use now beyond what was at the check.
+ */
+static void assert_shift(const reseat_xy *in_use, double x, double y)
 {
     reseat_state_question asked;
-    const reseat_xy in_use = {0.007, 0.002};
-    const reseat_state_typed typed = {.in_use_mm = &in_use};
-    put(POLICY, 0, "limit_mm=0.005");
-    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
-                "in_use_y_mm=0");
-    put(VERIFY, 20, P1_CHECK);
+    const reseat_state_typed typed = {.in_use_mm = in_use};
     reseat_state s = ask_on(50, &typed, &asked);
     assert_true(asked.question.estimate.verified);
     assert_false(asked.check_set_aside);
     assert_int_equal(asked.source, RESEAT_SOURCE_VERIFY);
-    assert_near(asked.question.estimate.shift_mm.x, 0.0012, 1e-17);
-    assert_near(asked.question.estimate.shift_mm.y, 0.0021, 1e-17);
-    assert_near(asked.question.estimate.terms.u_drift_mm, 0.001, 1e-18);
+    assert_near(asked.question.estimate.shift_mm.x, x, 1e-17);
+    assert_near(asked.question.estimate.shift_mm.y, y, 1e-17);
+    assert_near(asked.question.estimate.shift_drift_mm, 0.001, 1e-18);
     reseat_state_free(&s);
+}
+
+static void offsets_in_use_add_to_the_shift_of_a_gauge_check(void **state)
+{
+    const reseat_xy in_use = {0.007, 0.002};
+    put(POLICY, 0, "limit_mm=0.005");
+    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
+                "in_use_y_mm=0");
+    put(VERIFY, 20, P1_CHECK);
+    assert_shift(NULL, 0.0002 + 0.002, 0.0001 + 0.001);
+    assert_shift(&in_use, 0.0002 + 0.002 + 0.001, 0.0001 + 0.001 + 0.002);
+    put(VERIFY, 20, P1_CHECK " in_use_x_mm=0.005 in_use_y_mm=0.001");
+    assert_shift(NULL, 0.0002 + 0.002 + 0.001, 0.0001 + 0.001 - 0.001);
+    assert_shift(&in_use, 0.0002 + 0.002 + 0.002, 0.0001 + 0.001 + 0.001);
+}
+
+/* A ball that was found 2 um out and left so reads the gauge as wrong as ever: no shift at all. */
+static void an_error_that_the_run_left_is_not_lost_with_a_check(void **state)
+{
+    put(POLICY, 0, "limit_mm=0.005");
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=0 in_use_x_mm=0.002 "
+                "in_use_y_mm=0");
+    put(VERIFY, 20, "probe=P1 shift_x_mm=0 shift_y_mm=0 shift_u_mm=0.0005");
+    assert_shift(NULL, -0.002, 0);
 }
 
 /* Runs that wander, one every ten days; returns the day of the last. */
@@ -396,7 +477,10 @@ int main(void)
         TEST(a_gauge_check_holds_only_for_the_seat_it_was_made_with),
         TEST(a_gauge_check_that_failed_stands_where_more_seats_are_typed),
         TEST(a_gauge_check_that_failed_by_lobes_alone_stands),
-        TEST(another_offset_in_use_adds_to_the_shift_of_a_gauge_check),
+        TEST(a_changer_seats_the_probe_anew_after_a_gauge_check),
+        TEST(a_shift_that_no_possible_seat_explains_is_a_reason),
+        TEST(offsets_in_use_add_to_the_shift_of_a_gauge_check),
+        TEST(an_error_that_the_run_left_is_not_lost_with_a_check),
         TEST(from_eight_runs_on_drift_is_their_own),
         TEST(drift_is_that_of_the_baseline_of_the_run_in_force),
         TEST(ask_refuses_what_makes_no_question),

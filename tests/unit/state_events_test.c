@@ -120,7 +120,6 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
 {
     put(RUN, 10, P1_RUN);
     put_late("hmc-1", 5, RUN, 5, P1_RUN);
-    put_late("hmc-1", 10, RUN, 10, P1_RUN); /* not since, but at the same time */
     put_late("hmc-1", 15, RUN, 15, "probe=P2 seat_deg=0" XY);
     put_late("hmc-1", 15, RESEATED, 15, "probe=P1 seat_deg=0");
     put_late("hmc-1", 15, EVENT, 15, "kind=collision");
@@ -139,6 +138,16 @@ static void a_run_in_another_log_since_is_a_reason(void **state)
     reseat_state_free(&s);
     put(RUN, 40, P1_RUN);
     check_event(50, 0, RESEAT_REASON_ELSEWHERE);
+}
+
+/* Nothing orders two logs: what was at the same time may have been since. */
+static void a_run_in_another_log_at_the_same_time_is_a_reason(void **state)
+{
+    put(RUN, 10, P1_RUN);
+    put_late("hmc-1", 11, RUN, 10 - 1.0 / 86400, P1_RUN);
+    check_event(30, 0, RESEAT_REASON_ELSEWHERE);
+    const int64_t seq = put_late("hmc-1", 12, RUN, 10, P1_RUN);
+    assert_int_equal(check_event(30, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
 }
 
 static void the_first_use_in_all_other_logs_is_named(void **state)
@@ -187,35 +196,59 @@ static void many_voids_in_another_log_all_count(void **state)
     check_event(9, 0, RESEAT_REASON_ELSEWHERE);
 }
 
-static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
+/* Changes the type of the event of a line, so that its seal does not hold. */
+static void spoil(const char *log, unsigned line)
 {
     size_t length = 0;
+    char *bytes = logs_read(log, &length);
+    *strstr(bytes + logs_line(bytes, line), "service") = 'x';
+    logs_write(log, bytes, length);
+    free(bytes);
+}
+
+static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
+{
     put(RUN, 10, P1_RUN);
-    put_late("hmc-1", 5, EVENT, 5, "kind=service");
+    put_late("hmc-1", 5, EVENT, 5, "kind=service probe=P1"); /* it has been there at all */
     put_late("hmc-1", 6, EVENT, 6, "kind=service");
     put_late("hmc-1", 15, EVENT, 15, "kind=service");
     put_late("hmc-1", 20, EVENT, 20, "kind=service");
-    char *bytes = logs_read("hmc-1", &length);
-    char *at = bytes + logs_line(bytes, 2);
-    *strstr(at, "service") = 'x'; /* before the run: not looked at */
-    logs_write("hmc-1", bytes, length);
+    spoil("hmc-1", 3); /* before the run: not looked at */
     check_event(30, 0, RESEAT_REASON_ELSEWHERE);
-    at = bytes + logs_line(bytes, 4);
-    *strstr(at, "service") = 'x';
-    logs_write("hmc-1", bytes, length);
+    spoil("hmc-1", 4);
     reseat_state_request query = asked_on(30);
     refuse(&query, RESEAT_ERR_DAMAGED, "line 4 of the log of hmc-1 is damaged");
     refuse(&query, RESEAT_ERR_DAMAGED, "so whether P1 was used there is not known");
     query.despite_damage = true;
     reseat_state s = stand(&query);
     assert_int_equal(s.bad_lines, 1);
+    assert_string_equal(s.bad_log, "");
     assert_int_equal(s.reasons, 1u << RESEAT_REASON_DAMAGE_IGNORED);
     reseat_state_free(&s);
-    free(bytes);
     const int64_t seq = put_late("hmc-1", 25, RUN, 25, P1_RUN); /* nothing above it can undo that */
     assert_int_equal(check_event(30, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
     put_late("hmc-2", 26, RUN, 26, P1_RUN);
     assert_int_equal(check_event(30, ELSEWHERE, RESEAT_REASON_ELSEWHERE), seq);
+}
+
+/* Of a log that does not name the probe it is told, and the verdict goes on. */
+static void a_bad_line_of_a_log_of_other_probes_is_told(void **state)
+{
+    put(RUN, 10, P1_RUN);
+    put_late("hmc-1", 5, RUN, 5, "probe=P2 seat_deg=0" XY);
+    put_late("hmc-1", 15, EVENT, 15, "kind=service");
+    put_late("hmc-1", 20, EVENT, 20, "kind=service");
+    spoil("hmc-1", 3);
+    reseat_state s = stand_on(30);
+    assert_string_equal(s.bad_log, "hmc-1");
+    assert_int_equal(s.reasons, 0);
+    assert_int_equal(s.bad_lines, 0);
+    reseat_state_free(&s);
+    put_late("hmc-1", 40, RESEATED, 40, "probe=P1 seat_deg=0"); /* later, but it has been there */
+    reseat_state_request query = asked_on(30);
+    refuse(&query, RESEAT_ERR_DAMAGED, "line 3 of the log of hmc-1 is damaged");
+    query.as_known = day(30);
+    refuse(&query, RESEAT_ERR_DAMAGED, "line 3 of the log of hmc-1 is damaged");
 }
 
 static void a_copy_under_another_name_stops_it(void **state)
@@ -239,7 +272,9 @@ static void a_later_version_in_another_log_stops_it(void **state)
     put_late("hmc-1", -1, EVENT, -1, "kind=service");
     put_raw("hmc-1", "{\"v\":2,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
                      "\"2026-03-05T06:00:00Z\",\"place\":\"P1\"");
-    const reseat_state_request query = asked_on(9);
+    reseat_state_request query = asked_on(9);
+    refuse(&query, RESEAT_ERR_DAMAGED, "record 2 of hmc-1 was written by a later version");
+    query.despite_damage = true;
     refuse(&query, RESEAT_ERR_DAMAGED, "record 2 of hmc-1 was written by a later version");
 }
 
@@ -263,10 +298,12 @@ int main(void)
         TEST(an_event_at_the_time_of_the_run_counts_by_its_number),
         TEST(a_run_is_too_old_after_the_days_of_the_policy),
         TEST(a_run_in_another_log_since_is_a_reason),
+        TEST(a_run_in_another_log_at_the_same_time_is_a_reason),
         TEST(the_first_use_in_all_other_logs_is_named),
         TEST(a_collision_or_stylus_change_in_another_log_is_a_reason),
         TEST(many_voids_in_another_log_all_count),
         TEST(a_bad_line_of_another_log_since_the_run_stops_it),
+        TEST(a_bad_line_of_a_log_of_other_probes_is_told),
         TEST(a_copy_under_another_name_stops_it),
         TEST(a_later_version_in_another_log_stops_it),
         TEST(an_empty_or_foreign_file_beside_it_does_not_matter),

@@ -29,7 +29,7 @@ static void a_last_line_cut_short_stops_it(void **state)
     query.despite_damage = false;
     s = stand(&query);
     assert_int_equal(s.bad_lines, 0);
-    assert_int_equal(s.reasons, 1u << RESEAT_REASON_SERVICE);
+    assert_int_equal(s.reasons, 1u << RESEAT_REASON_SERVICE | 1u << RESEAT_REASON_LOST_RECORDS);
     reseat_state_free(&s);
 }
 

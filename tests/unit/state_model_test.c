@@ -2,8 +2,8 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * Random logs, short and long, with late entries and voids: the state must be what going
- * through all facts one by one gives, however early reading back stops.
+ * Random logs of two spindles, short and long, with late entries, voids, and clocks set back: the
+ * state must be what going through all facts one by one gives, however early reading back stops.
  */
 
 #include "random.h"
@@ -13,18 +13,24 @@
 #define SECONDS_A_DAY 86400
 #define SECOND "P\u00e92" /* a probe whose name is not all ASCII */
 #define AGES 400 /* days a long log spans */
+#define NO_SEAT (-1)
 
 typedef struct fact {
     reseat_record_type type; /* RESEAT_RECORD_OTHER: of a type not known */
+    int64_t written;
     int64_t at;
     const char *probe; /* NULL: of the spindle */
     const char *tip;
     const char *kind;
+    int seat; /* of a run or reseat; NO_SEAT: not recorded */
+    bool imported;
+    bool changer; /* of a policy */
     int64_t voids;
-    bool is_void;
+    size_t voided_by; /* 0: not void */
 } fact;
 
 typedef struct book {
+    const char *name;
     fact facts[FACTS_MAX];
     size_t count;
 } book;
@@ -33,6 +39,7 @@ typedef struct source {
     uint64_t random;
     bool one_probe;
     bool jumps; /* the clock stands ahead now and then */
+    const book *twin; /* of another log, with some facts at the same times; may be NULL */
 } source;
 
 static size_t states; /* that were held against the model, and against reading all */
@@ -45,9 +52,9 @@ static size_t below(source *s, size_t count)
 static reseat_record_type random_type(source *s)
 {
     static const reseat_record_type types[] = {
-        RESEAT_RECORD_RESEAT, RESEAT_RECORD_VERIFY, RESEAT_RECORD_EVENT, RESEAT_RECORD_POLICY,
-        RESEAT_RECORD_VOID,   RESEAT_RECORD_OTHER};
-    return below(s, 10) < 6 ? RESEAT_RECORD_RUN : types[below(s, 6)];
+        RESEAT_RECORD_RESEAT, RESEAT_RECORD_VERIFY,  RESEAT_RECORD_EVENT, RESEAT_RECORD_POLICY,
+        RESEAT_RECORD_VOID,   RESEAT_RECORD_VERDICT, RESEAT_RECORD_OTHER};
+    return below(s, 10) < 6 ? RESEAT_RECORD_RUN : types[below(s, 7)];
 }
 
 /* Mostly of now, else entered up to 60 days late, or up to 5 minutes early. */
@@ -56,7 +63,10 @@ static int64_t random_time(source *s, int64_t now)
     const size_t kind = below(s, 10);
     if (kind == 0)
         return now - (int64_t)below(s, 60) * SECONDS_A_DAY;
-    return kind == 1 ? now + (int64_t)below(s, RESEAT_LOG_AHEAD_SECONDS + 1) : now;
+    if (kind == 1)
+        return now + (int64_t)below(s, RESEAT_LOG_AHEAD_SECONDS + 1);
+    const fact *f = s->twin ? &s->twin->facts[below(s, s->twin->count)] : NULL;
+    return kind == 2 && f && f->at > 0 && f->at <= now ? f->at : now;
 }
 
 /* An earlier record that may be void, 0 if the one picked may not. */
@@ -65,20 +75,25 @@ static int64_t random_void(source *s, book *b)
     const size_t seq = below(s, b->count);
     fact *f = &b->facts[seq];
     const bool may = f->type >= RESEAT_RECORD_RUN && f->type <= RESEAT_RECORD_POLICY;
-    if (!may || f->is_void)
+    if (!may || f->voided_by > 0)
         return 0;
-    f->is_void = true;
+    f->voided_by = b->count;
     return (int64_t)seq;
 }
 
 static void add_fact(source *s, book *b, int64_t now)
 {
     static const char *const kinds[] = {"collision", "stylus-change", "service", "other"};
+    static const int seats[] = {0, 0, 0, 180, NO_SEAT};
     fact *f = &b->facts[b->count];
-    *f = (fact){.type = random_type(s), .at = random_time(s, now), .tip = "main"};
+    *f = (fact){.type = random_type(s), .written = now, .at = random_time(s, now), .tip = "main"};
     f->probe = s->one_probe || below(s, 4) > 0 ? "P1" : SECOND;
+    f->seat = seats[below(s, 5)];
+    f->changer = below(s, 2);
     if (f->type == RESEAT_RECORD_VOID && (f->voids = random_void(s, b)) == 0)
         f->type = RESEAT_RECORD_RESEAT;
+    if (f->type == RESEAT_RECORD_RUN)
+        f->imported = below(s, 4) == 0;
     if ((f->type == RESEAT_RECORD_RUN || f->type == RESEAT_RECORD_VERIFY) && below(s, 5) == 0)
         f->tip = "left";
     if (f->type == RESEAT_RECORD_EVENT) {
@@ -88,91 +103,124 @@ static void add_fact(source *s, book *b, int64_t now)
     b->count++;
 }
 
-static void set_time(char *text, int64_t at)
-{
-    assert_status(reseat_time_format(at, text), RESEAT_OK);
-}
-
 static const char *own_fields(reseat_record_type type)
 {
     switch (type) {
-    case RESEAT_RECORD_RUN:
-        return ",\"seat_deg\":0,\"offset_x_mm\":0.004,\"offset_y_mm\":0.001";
-    case RESEAT_RECORD_RESEAT: return ",\"seat_deg\":null";
+    case RESEAT_RECORD_RUN: return ",\"offset_x_mm\":0.004,\"offset_y_mm\":0.001";
     case RESEAT_RECORD_VERIFY:
         return ",\"shift_x_mm\":0.0,\"shift_y_mm\":0.0,\"shift_u_mm\":0.001";
+    case RESEAT_RECORD_VERDICT:
+        return ",\"verdict\":\"OK\",\"run_seq\":1,\"seat\":\"same\",\"limit_mm\":0.005,"
+               "\"error_mm\":0.001,\"chance\":0.99";
     default: return "";
     }
 }
 
-/* The fields of a fact as JSON; what all records have is left to the caller. */
-static void write_fields(const fact *f, char *out, size_t size)
+static void write_time(FILE *file, const char *name, int64_t at)
 {
-    char at[RESEAT_TIME_SIZE];
-    int used = 0;
-    set_time(at, f->at);
-    if (f->type == RESEAT_RECORD_VOID) {
-        snprintf(out, size, ",\"voids\":%d,\"why\":\"slip\"", (int)f->voids);
-        return;
-    }
-    if (f->type == RESEAT_RECORD_POLICY) {
-        snprintf(out, size, ",\"limit_mm\":0.005");
-        return;
-    }
-    if (f->probe)
-        used = snprintf(out, size, ",\"probe\":\"%s\"", f->probe);
-    used += snprintf(out + used, size - (size_t)used, ",\"at\":\"%s\"", at);
-    if (strcmp(f->tip, "main") != 0)
-        used += snprintf(out + used, size - (size_t)used, ",\"tip\":\"%s\"", f->tip);
-    snprintf(out + used, size - (size_t)used, "%s%s%s%s", own_fields(f->type),
-             f->kind ? ",\"kind\":\"" : "", f->kind ? f->kind : "", f->kind ? "\"" : "");
+    char text[RESEAT_TIME_SIZE];
+    assert_status(reseat_time_format(at, text), RESEAT_OK);
+    fprintf(file, ",\"%s\":\"%s\"", name, text);
 }
 
-static void write_line(FILE *file, const fact *f, size_t seq, int64_t now, char *above)
+/* The fields of what happened, as JSON. */
+static void write_fields(FILE *file, const fact *f)
 {
-    char fields[512], line[1024], time[RESEAT_TIME_SIZE], digits[SEAL_DIGITS + 1];
-    const char *type = f->type == RESEAT_RECORD_OTHER ? "wear" : reseat_record_type_name(f->type);
-    set_time(time, now);
+    if (f->probe)
+        fprintf(file, ",\"probe\":\"%s\"", f->probe);
+    write_time(file, "at", f->at);
+    if (strcmp(f->tip, "main") != 0)
+        fprintf(file, ",\"tip\":\"%s\"", f->tip);
+    if (f->kind)
+        fprintf(file, ",\"kind\":\"%s\"", f->kind);
+    if (f->imported)
+        fprintf(file, ",\"import_row\":7");
+    const bool seated = f->type == RESEAT_RECORD_RUN || f->type == RESEAT_RECORD_RESEAT;
+    if (seated && f->seat == NO_SEAT)
+        fprintf(file, ",\"seat_deg\":null");
+    else if (seated)
+        fprintf(file, ",\"seat_deg\":%d", f->seat);
+    fprintf(file, "%s", own_fields(f->type));
+}
+
+static void write_line(FILE *file, const book *b, size_t seq, char *above)
+{
+    char line[1024] = "", digits[SEAL_DIGITS + 1];
+    const fact *f = &b->facts[seq];
+    FILE *text = fmemopen(line, sizeof line, "w");
+    assert_non_null(text);
+    fprintf(text, "{\"v\":1,\"seq\":%zu,\"type\":\"%s\"", seq,
+            f->type == RESEAT_RECORD_OTHER ? "wear" : reseat_record_type_name(f->type));
+    write_time(text, "recorded_at", f->written);
     if (seq == 0)
-        snprintf(fields, sizeof fields, ",\"spindle\":\"mill-1\",\"format\":\"reseat-log\"");
+        fprintf(text, ",\"spindle\":\"%s\",\"format\":\"reseat-log\"", b->name);
+    else if (f->type == RESEAT_RECORD_VOID)
+        fprintf(text, ",\"voids\":%d,\"why\":\"slip\"", (int)f->voids);
+    else if (f->type == RESEAT_RECORD_POLICY)
+        fprintf(text, ",\"limit_mm\":0.005,\"reseats\":\"%s\"", f->changer ? "changer" : "logged");
     else
-        write_fields(f, fields, sizeof fields);
-    snprintf(line, sizeof line, "{\"v\":1,\"seq\":%zu,\"type\":\"%s\",\"recorded_at\":\"%s\"%s",
-             seq, type, time, fields);
+        write_fields(text, f);
+    assert_int_equal(fclose(text), 0);
     seal_make(seq == 0 ? NULL : above, line, strlen(line), digits);
     fprintf(file, "%s" SEAL_MARK "%s" SEAL_END "\n", line, digits);
     memcpy(above, digits, sizeof digits);
 }
 
-/* A log of `count` records, the last about day AGES. */
-static void write_book(source *s, book *b, size_t count)
+static void write_book(const book *b)
 {
     char above[SEAL_DIGITS + 1];
-    FILE *file = fopen(logs_path("mill-1"), "wb");
+    FILE *file = fopen(logs_path(b->name), "wb");
     assert_non_null(file);
-    b->count = 1;
-    b->facts[0] = (fact){.type = RESEAT_RECORD_LOG};
-    for (size_t seq = 0; seq < count; seq++) {
-        int64_t now = day((double)(seq * AGES) / (double)count);
-        if (s->jumps && below(s, 25) == 0)
-            now += (int64_t)below(s, AGES) * SECONDS_A_DAY;
-        if (seq > 0)
-            add_fact(s, b, now);
-        write_line(file, &b->facts[seq], seq, now, above);
-    }
+    for (size_t seq = 0; seq < b->count; seq++)
+        write_line(file, b, seq, above);
     assert_int_equal(fclose(file), 0);
 }
 
-/* Whether fact i is later than fact k. */
-static bool is_later(const book *b, size_t i, size_t k)
+/* A log of `count` records, the last about day AGES; now and then the clock is set. */
+static void make_book(source *s, book *b, const char *name, size_t count)
 {
-    return b->facts[i].at > b->facts[k].at || (b->facts[i].at == b->facts[k].at && i > k);
+    *b = (book){.name = name, .count = 1};
+    b->facts[0] = (fact){.type = RESEAT_RECORD_LOG, .written = day(0)};
+    for (size_t seq = 1; seq < count; seq++) {
+        const double back = below(s, 12) == 0 ? (double)below(s, 20) : 0;
+        const double ahead = s->jumps && below(s, 25) == 0 ? (double)below(s, AGES) : 0;
+        add_fact(s, b, day((double)(seq * AGES) / (double)count - back + ahead));
+    }
+    write_book(b);
 }
 
-static bool counts(const book *b, size_t i, const reseat_state_request *query)
+/* What is asked, and of which log. */
+typedef struct view {
+    const book *b;
+    const reseat_state_request *query;
+} view;
+
+static bool is_known(const view *v, size_t i)
 {
-    const fact *f = &b->facts[i];
-    return !f->is_void && (f->type == RESEAT_RECORD_POLICY || f->at <= query->as_of);
+    return v->query->as_known == 0 || v->b->facts[i].written <= v->query->as_known;
+}
+
+static bool is_void(const view *v, size_t i)
+{
+    const size_t by = v->b->facts[i].voided_by;
+    return by > 0 && is_known(v, by);
+}
+
+static int64_t horizon(const view *v)
+{
+    return v->query->ahead > 0 ? INT64_MAX : v->query->as_of;
+}
+
+static bool counts(const view *v, size_t i)
+{
+    return is_known(v, i) && !is_void(v, i) && v->b->facts[i].at <= horizon(v);
+}
+
+/* Whether fact i is later than fact k. */
+static bool is_later(const view *v, size_t i, size_t k)
+{
+    const fact *a = &v->b->facts[i], *b = &v->b->facts[k];
+    return a->at > b->at || (a->at == b->at && i > k);
 }
 
 static bool is_of(const fact *f, reseat_record_type type, const char *probe, const char *tip)
@@ -182,48 +230,134 @@ static bool is_of(const fact *f, reseat_record_type type, const char *probe, con
 }
 
 /* The latest fact of a type that is later than `since`; 0 if there is none. */
-static size_t find_latest(const book *b, const reseat_state_request *query,
-                          reseat_record_type type, const char *probe, const char *tip, size_t since)
+static size_t find_latest(const view *v, reseat_record_type type, const char *probe,
+                          const char *tip, size_t since)
 {
     size_t found = 0;
-    for (size_t i = 1; i < b->count; i++)
-        if (counts(b, i, query) && is_of(&b->facts[i], type, probe, tip) &&
-            (since == 0 || is_later(b, i, since)) && (found == 0 || is_later(b, i, found)))
+    for (size_t i = 1; i < v->b->count; i++)
+        if (counts(v, i) && is_of(&v->b->facts[i], type, probe, tip) &&
+            (since == 0 || is_later(v, i, since)) && (found == 0 || is_later(v, i, found)))
             found = i;
     return found;
 }
 
-static bool has_runs(const book *b, const reseat_state_request *query, const char *probe,
-                     const char *tip)
+/* The policy in force: the last recorded by the time; if none was, the first of all. */
+static size_t find_policy(const view *v)
 {
-    return find_latest(b, query, RESEAT_RECORD_RUN, probe, tip, 0) > 0;
+    size_t first = 0, last = 0;
+    for (size_t i = 1; i < v->b->count; i++) {
+        if (v->b->facts[i].type != RESEAT_RECORD_POLICY || !is_known(v, i) || is_void(v, i))
+            continue;
+        first = first > 0 ? first : i;
+        last = v->b->facts[i].written <= horizon(v) ? i : last;
+    }
+    return last > 0 ? last : first;
+}
+
+/* The next fact of the probe that tells its seat: a reseat, or a run of another tip. */
+static size_t next_seating(const view *v, const reseat_state *s, size_t since)
+{
+    size_t next = 0;
+    for (size_t i = 1; i < v->b->count; i++) {
+        const fact *f = &v->b->facts[i];
+        const bool reseat = is_of(f, RESEAT_RECORD_RESEAT, s->probe, NULL);
+        const bool other_tip = is_of(f, RESEAT_RECORD_RUN, s->probe, NULL) &&
+                               strcmp(f->tip, s->tip) != 0;
+        if ((reseat || other_tip) && counts(v, i) && is_later(v, i, since) &&
+            (next == 0 || is_later(v, next, i)))
+            next = i;
+    }
+    return next;
+}
+
+/* Goes from seat to seat: where the last change of it was, 0 if none was since the run. */
+static size_t find_reseat(const view *v, const reseat_state *s, size_t run)
+{
+    size_t last = 0;
+    int seat = v->b->facts[run].seat;
+    for (size_t i = next_seating(v, s, run); i > 0; i = next_seating(v, s, i)) {
+        const fact *f = &v->b->facts[i];
+        if (f->type == RESEAT_RECORD_RUN && (f->seat == NO_SEAT || f->seat == seat))
+            continue;
+        last = i;
+        seat = f->seat;
+    }
+    return last;
+}
+
+/* The latest run, reseat or verify of another probe since; 0 if there is none. */
+static size_t find_other(const view *v, const char *probe, size_t since)
+{
+    size_t found = 0;
+    for (size_t i = 1; i < v->b->count; i++) {
+        const fact *f = &v->b->facts[i];
+        const bool seats = f->type == RESEAT_RECORD_RUN || f->type == RESEAT_RECORD_RESEAT ||
+                           f->type == RESEAT_RECORD_VERIFY;
+        if (seats && counts(v, i) && strcmp(f->probe, probe) != 0 && is_later(v, i, since) &&
+            (found == 0 || is_later(v, i, found)))
+            found = i;
+    }
+    return found;
+}
+
+static bool names(const fact *f, const char *probe)
+{
+    return f->type != RESEAT_RECORD_OTHER && f->type != RESEAT_RECORD_VOID &&
+           f->type != RESEAT_RECORD_POLICY && f->probe && strcmp(f->probe, probe) == 0;
+}
+
+static bool is_use(const fact *f)
+{
+    return f->type == RESEAT_RECORD_RUN ||
+           (f->kind && (strcmp(f->kind, "collision") == 0 ||
+                        strcmp(f->kind, "stylus-change") == 0));
+}
+
+/*
+ * Of the records of another log that name the probe, from a time on: the first use, or the last of
+ * all; of those at one time the first written. 0 if there is none.
+ */
+static size_t find_there(const view *v, const char *probe, int64_t since, bool first_use)
+{
+    size_t found = 0;
+    for (size_t i = 1; i < v->b->count; i++) {
+        const fact *f = &v->b->facts[i], *had = &v->b->facts[found];
+        if (names(f, probe) && counts(v, i) && f->at >= since && (!first_use || is_use(f)) &&
+            (found == 0 || (first_use ? f->at < had->at : f->at > had->at)))
+            found = i;
+    }
+    return found;
+}
+
+static bool has_runs(const view *v, const char *probe, const char *tip)
+{
+    return find_latest(v, RESEAT_RECORD_RUN, probe, tip, 0) > 0;
 }
 
 /* Which probe and tip are meant; else the status of the refusal. */
-static reseat_status choose(const book *b, const reseat_state_request *query, const char **probe,
-                            const char **tip)
+static reseat_status choose(const view *v, const char **probe, const char **tip)
 {
-    const bool first = has_runs(b, query, "P1", NULL), second = has_runs(b, query, SECOND, NULL);
+    const reseat_state_request *query = v->query;
+    const bool first = has_runs(v, "P1", NULL), second = has_runs(v, SECOND, NULL);
     *probe = query->probe ? query->probe : first ? "P1" : SECOND;
     if (!query->probe && first && second)
         return RESEAT_ERR_REFUSED;
-    if (!has_runs(b, query, *probe, query->tip))
+    if (!has_runs(v, *probe, query->tip))
         return RESEAT_ERR_NOT_FOUND;
-    const bool is_main = has_runs(b, query, *probe, "main");
-    *tip = query->tip ? query->tip : is_main ? "main" : "left";
+    *tip = query->tip ? query->tip : has_runs(v, *probe, "main") ? "main" : "left";
     return RESEAT_OK;
 }
 
-static void check_runs(const book *b, const reseat_state_request *query, const reseat_state *s)
+static void check_runs(const view *v, const reseat_state *s)
 {
     size_t before = s->run_count; /* each is the latest of those before the next */
-    for (size_t i = 1; i < b->count; i++) {
-        if (!counts(b, i, query) || !is_of(&b->facts[i], RESEAT_RECORD_RUN, s->probe, s->tip))
+    for (size_t i = 1; i < v->b->count; i++) {
+        if (!counts(v, i) || !is_of(&v->b->facts[i], RESEAT_RECORD_RUN, s->probe, s->tip))
             continue;
         size_t later = 0;
-        for (size_t k = 1; k < b->count; k++)
-            later += counts(b, k, query) && is_later(b, k, i) &&
-                     is_of(&b->facts[k], RESEAT_RECORD_RUN, s->probe, s->tip);
+        for (size_t k = 1; k < v->b->count; k++)
+            later += counts(v, k) && is_later(v, k, i) &&
+                     is_of(&v->b->facts[k], RESEAT_RECORD_RUN, s->probe, s->tip);
         if (later >= RESEAT_STATE_RUNS_MAX)
             continue;
         assert_true(later < s->run_count);
@@ -234,91 +368,151 @@ static void check_runs(const book *b, const reseat_state_request *query, const r
 }
 
 /* Reasons, and what parts the runs that are kept into baselines. */
-static void check_events(const book *b, const reseat_state_request *query, size_t run,
-                         const reseat_state *s)
+static void check_events(const view *v, size_t run, const reseat_state *s)
 {
     static const char *const kinds[] = {"collision", "stylus-change", "service"};
     const size_t first = (size_t)s->runs[0].seq;
     size_t parting = 0, given = 0;
     int64_t earliest[3] = {-1, -1, -1};
-    for (size_t i = 1; i < b->count; i++) {
-        const fact *f = &b->facts[i];
-        if (f->type != RESEAT_RECORD_EVENT || !counts(b, i, query) ||
+    for (size_t i = 1; i < v->b->count; i++) {
+        const fact *f = &v->b->facts[i];
+        if (f->type != RESEAT_RECORD_EVENT || !counts(v, i) ||
             (f->probe && strcmp(f->probe, s->probe) != 0))
             continue;
         for (size_t k = 0; k < 3; k++) {
             if (strcmp(f->kind, kinds[k]) != 0)
                 continue;
-            parting += is_later(b, i, first);
-            if (is_later(b, i, run) && (earliest[k] < 0 || is_later(b, (size_t)earliest[k], i)))
+            parting += is_later(v, i, first);
+            if (is_later(v, i, run) && (earliest[k] < 0 || is_later(v, (size_t)earliest[k], i)))
                 earliest[k] = (int64_t)i;
         }
     }
     for (size_t k = 0; k < 3; k++)
         assert_int_equal(s->events[RESEAT_REASON_COLLISION + k].seq, earliest[k]);
     for (size_t i = 0; i < s->baseline_count; i++)
-        given += is_later(b, (size_t)s->baselines[i].seq, first);
+        given += is_later(v, (size_t)s->baselines[i].seq, first);
     assert_int_equal(given, parting);
     assert_int_equal(given, s->baseline_count);
 }
 
-static void check_state(const book *b, const reseat_state_request *query)
+/* The latest of all that is about the probe and tip, where that lies ahead; 0 if none does. */
+static int64_t find_ahead(const view *v, const reseat_state *s)
+{
+    int64_t latest = s->evidence.seq >= 0 ? s->evidence.at : 0;
+    for (size_t i = 1; i < v->b->count; i++) {
+        const fact *f = &v->b->facts[i];
+        const bool own = f->type == RESEAT_RECORD_EVENT
+                             ? !f->probe || strcmp(f->probe, s->probe) == 0
+                             : is_of(f, RESEAT_RECORD_RUN, s->probe, NULL) ||
+                                   is_of(f, RESEAT_RECORD_RESEAT, s->probe, NULL) ||
+                                   is_of(f, RESEAT_RECORD_VERIFY, s->probe, s->tip);
+        if (own && counts(v, i) && f->at > latest)
+            latest = f->at;
+    }
+    return v->query->ahead > 0 && latest > v->query->as_of + RESEAT_LOG_AHEAD_SECONDS ? latest : 0;
+}
+
+/* Reseats and evidence, and whether a gauge check is later than all of them. */
+static void check_seating(const view *here, const view *there, size_t run, const reseat_state *s)
+{
+    const fact *facts = here->b->facts;
+    const size_t policy = find_policy(here), reseat = find_reseat(here, s, run);
+    const size_t seated = reseat > 0 ? reseat : run;
+    const bool logged = policy == 0 || !facts[policy].changer;
+    const size_t other = logged ? find_other(here, s->probe, seated) : 0;
+    const size_t elsewhere = find_there(there, s->probe, facts[seated].at, false);
+    const size_t use = find_there(there, s->probe, facts[run].at, true);
+    const int64_t there_at = elsewhere > 0 ? there->b->facts[elsewhere].at : INT64_MIN;
+    const bool last_there = elsewhere > 0 && (other == 0 || there_at >= facts[other].at);
+    size_t check = find_latest(here, RESEAT_RECORD_VERIFY, s->probe, s->tip, seated);
+    if (check > 0 && ((other > 0 && is_later(here, other, check)) ||
+                      (elsewhere > 0 && there_at >= facts[check].at)))
+        check = 0;
+
+    const size_t evidence = last_there ? elsewhere : other;
+    assert_int_equal(seq_of(s->policy), policy ? (int64_t)policy : -1);
+    assert_int_equal(seq_of(s->last_reseat), reseat ? (int64_t)reseat : -1);
+    assert_int_equal(s->evidence.seq, evidence ? (int64_t)evidence : -1);
+    assert_string_equal(s->evidence.log, last_there ? there->b->name : "");
+    assert_string_equal(s->evidence.probe, evidence && !last_there ? facts[other].probe : "");
+    assert_int_equal(seq_of(s->check), check ? (int64_t)check : -1);
+    assert_int_equal(s->events[RESEAT_REASON_ELSEWHERE].seq, use ? (int64_t)use : -1);
+    assert_int_equal((s->reasons & 1u << RESEAT_REASON_ELSEWHERE) != 0, use > 0);
+    assert_int_equal(s->late, logged && reseat == 0 && facts[run].imported &&
+                                  facts[run].written - facts[run].at > 3 * SECONDS_A_DAY);
+}
+
+static void check_state(const book *b, const book *twin, const reseat_state_request *query)
 {
     const char *probe = NULL, *tip = NULL;
+    const view here = {b, query}, there = {twin, query};
     reseat_state s;
-    const reseat_status status = choose(b, query, &probe, &tip);
+    const reseat_status status = choose(&here, &probe, &tip);
     assert_status(reseat_state_read(query, &s, NULL), status);
     if (status != RESEAT_OK)
         return;
     assert_string_equal(s.probe, probe);
     assert_string_equal(s.tip, tip);
-    const size_t run = find_latest(b, query, RESEAT_RECORD_RUN, probe, tip, 0);
-    const size_t outing = find_latest(b, query, RESEAT_RECORD_RESEAT, probe, NULL, run);
-    const size_t check = find_latest(b, query, RESEAT_RECORD_VERIFY, probe, tip,
-                                     outing ? outing : run);
-    size_t policy = 0, unknown = 0;
-    for (size_t i = 1; i < b->count; i++) {
-        if (b->facts[i].type == RESEAT_RECORD_POLICY && counts(b, i, query))
-            policy = i;
-        unknown += b->facts[i].type == RESEAT_RECORD_OTHER && counts(b, i, query) && i > run;
-    }
+    const size_t run = find_latest(&here, RESEAT_RECORD_RUN, probe, tip, 0);
+    size_t unknown = 0;
+    for (size_t i = 1; i < b->count; i++)
+        unknown += b->facts[i].type == RESEAT_RECORD_OTHER && counts(&here, i) && i > run;
     assert_int_equal(seq_of(s.run), run);
-    assert_int_equal(seq_of(s.last_reseat), outing ? (int64_t)outing : -1);
-    assert_int_equal(seq_of(s.check), check ? (int64_t)check : -1);
-    assert_int_equal(seq_of(s.policy), policy ? (int64_t)policy : -1);
     assert_int_equal(s.unknown_types, unknown);
-    check_runs(b, query, &s);
-    check_events(b, query, run, &s);
+    check_seating(&here, &there, run, &s);
+    check_runs(&here, &s);
+    check_events(&here, run, &s);
+    const int64_t ahead = find_ahead(&here, &s);
+    assert_int_equal(s.ahead.seq >= 0, ahead > 0);
+    assert_int_equal(s.ahead.at, ahead);
     check_whole(query, &s);
     states++;
     reseat_state_free(&s);
 }
 
-/* Every way to ask, on some days. */
-static void check_book(source *s, const book *b)
+/* Every probe and tip, by requests of their own or from one folder. */
+static void check_tips(const book *b, const book *twin, reseat_state_request query)
 {
     static const char *const probes[] = {NULL, "P1", SECOND};
     static const char *const tips[] = {NULL, "main", "left"};
-    for (int i = 0; i < 3; i++) {
-        reseat_state_request query = asked_on(i == 0 ? 2 * AGES : (double)below(s, AGES + 10));
-        for (size_t p = 0; p < 3; p++)
-            for (size_t t = 0; t < 3; t++) {
-                query.probe = probes[p];
-                query.tip = tips[t];
-                check_state(b, &query);
-            }
-    }
+    for (size_t p = 0; p < 3; p++)
+        for (size_t t = 0; t < 3; t++) {
+            query.probe = probes[p];
+            query.tip = tips[t];
+            check_state(b, twin, &query);
+        }
 }
+
+/* On some days, as known on some, by a clock that facts may be ahead of. */
+static void check_book(source *s, const book *b, const book *twin)
+{
+    reseat_folder *folder = NULL;
+    assert_status(reseat_folder_open(logs_dir, &folder), RESEAT_OK);
+    for (int i = 0; i < 5; i++) {
+        reseat_state_request query = asked_on(i == 0 ? 2 * AGES : (double)below(s, AGES + 10));
+        query.ahead = i == 0 || i == 4 ? INT64_MAX : 0;
+        query.as_known = i == 2 || (i == 4 && below(s, 2)) ? day((double)below(s, AGES)) : 0;
+        query.whole = below(s, 4) == 0;
+        query.folder = i % 2 ? folder : NULL;
+        check_tips(b, twin, query);
+    }
+    reseat_folder_close(folder);
+}
+
+static book first, second;
 
 static void short_logs_stand_as_all_their_facts_say(void **state)
 {
-    static book b;
     source s = {.random = 20260302};
     for (int i = 0; i < 300; i++) {
         s.one_probe = i % 3 == 0;
         s.jumps = i % 2 == 0;
-        write_book(&s, &b, 1 + below(&s, 40));
-        check_book(&s, &b);
+        s.twin = NULL;
+        make_book(&s, &first, "mill-1", 1 + below(&s, 40));
+        s.twin = &first;
+        s.one_probe = false;
+        make_book(&s, &second, "mill-2", 1 + below(&s, 12));
+        check_book(&s, &first, &second);
     }
     print_message("seed 20260302: %zu states\n", states);
 }
@@ -326,14 +520,16 @@ static void short_logs_stand_as_all_their_facts_say(void **state)
 /* With 100 runs known, reading back stops early. */
 static void long_logs_stand_as_all_their_facts_say(void **state)
 {
-    static book b;
     source s = {.random = 20260303};
     states = 0;
     for (int i = 0; i < 24; i++) {
         s.one_probe = i % 2 == 0;
         s.jumps = i % 3 == 0;
-        write_book(&s, &b, 300 + below(&s, FACTS_MAX - 300));
-        check_book(&s, &b);
+        s.twin = NULL;
+        make_book(&s, &first, "mill-1", 300 + below(&s, FACTS_MAX - 300));
+        s.twin = &first;
+        make_book(&s, &second, "mill-2", 1 + below(&s, 300));
+        check_book(&s, &first, &second);
     }
     print_message("seed 20260303: %zu states\n", states);
 }
@@ -341,26 +537,29 @@ static void long_logs_stand_as_all_their_facts_say(void **state)
 /* The rare probe stands only in front of where reading back for the usual one would stop. */
 static void a_probe_last_measured_long_ago_is_not_forgotten(void **state)
 {
-    static book b;
     source s = {.random = 20260304, .one_probe = true};
+    make_book(&s, &second, "mill-2", 3);
     for (int i = 0; i < 4; i++) {
-        write_book(&s, &b, 900);
-        char above[SEAL_DIGITS + 1];
-        FILE *file = fopen(logs_path("mill-1"), "wb");
-        assert_non_null(file);
+        make_book(&s, &first, "mill-1", 900);
+        book *b = &first;
         size_t rare = 1;
-        while (b.facts[rare].is_void || b.facts[rare].type == RESEAT_RECORD_VOID)
+        while (b->facts[rare].voided_by > 0 || b->facts[rare].type == RESEAT_RECORD_VOID)
             rare++;
-        b.facts[rare] = (fact){.type = RESEAT_RECORD_RUN, .at = day(0), .tip = "main",
-                               .probe = i < 2 ? SECOND : "P1"};
+        b->facts[rare] = (fact){.type = RESEAT_RECORD_RUN, .written = day(0), .at = day(0),
+                                .tip = "main", .probe = i < 2 ? SECOND : "P1"};
         if (i >= 2) /* of the usual probe only another tip is measured now */
-            for (size_t k = rare + 1; k < b.count; k++)
-                if (b.facts[k].type == RESEAT_RECORD_RUN)
-                    b.facts[k].tip = "left";
-        for (size_t seq = 0; seq < b.count; seq++)
-            write_line(file, &b.facts[seq], seq, day((double)(seq * AGES) / 900), above);
-        assert_int_equal(fclose(file), 0);
-        check_book(&s, &b);
+            for (size_t k = rare + 1; k < b->count; k++)
+                if (b->facts[k].type == RESEAT_RECORD_RUN)
+                    b->facts[k].tip = "left";
+        if (i == 3) /* and the last change of seat is told by one of its oldest runs */
+            for (size_t k = rare + 1; k < b->count; k++) {
+                b->facts[k].type = b->facts[k].type == RESEAT_RECORD_RESEAT ? RESEAT_RECORD_VERIFY
+                                                                            : b->facts[k].type;
+                b->facts[k].seat = k < 300 ? 0 : 180;
+                b->facts[k].at = b->facts[k].written = day((double)k / 3);
+            }
+        write_book(b);
+        check_book(&s, b, &second);
     }
 }
 
@@ -400,15 +599,14 @@ static void check_damaged(const reseat_state_request *query)
 
 static void damaged_logs_stand_the_same_however_far_they_are_read(void **state)
 {
-    static book b;
     static const char *const probes[] = {NULL, "P1", SECOND}, *const tips[] = {NULL, "main"};
     source s = {.random = 20260305};
     states = 0;
     for (int i = 0; i < 40; i++) {
         s.one_probe = i % 2 == 0;
         s.jumps = i % 3 == 0;
-        write_book(&s, &b, 600 + below(&s, FACTS_MAX - 600));
-        damage_some(&s, &b);
+        make_book(&s, &first, "mill-1", 600 + below(&s, FACTS_MAX - 600));
+        damage_some(&s, &first);
         for (size_t k = 0; k < 12; k++) {
             reseat_state_request query = asked_on(k < 6 ? 2 * AGES : (double)below(&s, AGES));
             query.probe = probes[k % 3];

@@ -154,43 +154,106 @@ static void a_tool_changer_seats_it_anew_at_the_same_angle(void **state)
 static void a_seat_that_is_typed_stands(void **state)
 {
     reseat_state_question asked;
-    make_log("seats=keys:2", "30", "unknown");
-    ask("same", &asked);
-    assert_turns(&asked, 1, 0, 0, false);
+    make_log("u_seat_mm=0.001", "30", "unknown");
     ask("unknown", &asked);
     assert_seat(&asked, "unknown", RESEAT_SOURCE_TYPED, -1);
-    assert_turns(&asked, 2, 0, 0, true);
+    assert_turns(&asked, 0, -180, 360, true);
     ask("keys:4", &asked);
     assert_seat(&asked, "keys:4", RESEAT_SOURCE_TYPED, -1);
     ask("210+-5", &asked);
     assert_seat(&asked, "210+-5", RESEAT_SOURCE_TYPED, -1);
     assert_turns(&asked, 0, 175, 10, true);
+    assert_false(asked.snapped);
+}
+
+/* What is typed must not be asked, and why. */
+static void refuse_seat(const char *typed_seat, const char *text)
+{
+    reseat_state_question asked;
+    reseat_seat seat;
+    reseat_error error;
+    const reseat_state_typed typed = {.seat = &seat};
+    reseat_state s = stand_on(3);
+    assert_status(reseat_seat_parse(typed_seat, strlen(typed_seat), &seat, NULL), RESEAT_OK);
+    assert_status(reseat_state_ask(&s, &typed, &asked, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text, text);
+    assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_ERR_REFUSED);
+    reseat_state_free(&s);
+}
+
+/* A seat is read from a scale: near one that the keys allow it is that one, else a slip. */
+static void a_seat_that_is_typed_is_one_of_those_that_the_keys_allow(void **state)
+{
+    static const struct {
+        const char *typed, *meant;
+        unsigned count; /* 0: a range */
+        double first, width;
+        bool snapped;
+    } cases[] = {{"30", "30", 1, 0, 0, false},      {"390", "30", 1, 0, 0, false},
+                 {"33", "30", 1, 0, 0, true},       {"35", "30", 1, 0, 0, true},
+                 {"25", "30", 1, 0, 0, true},       {"215", "210", 1, 180, 0, true},
+                 {"210+-5", "210", 1, 180, 0, true}, {"210+-0", "210", 1, 180, 0, false},
+                 {"60+-25", "30", 1, 0, 0, true},   {"120+-85", "keys:2", 2, 0, 0, true},
+                 {"unknown", "unknown", 2, 0, 0, false}, {"keys:4", "keys:4", 4, 0, 0, false},
+                 {"any", "any", 0, -180, 360, false}};
+    make_log("seats=keys:2", "30", "unknown");
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        reseat_state_question asked;
+        ask(cases[i].typed, &asked);
+        assert_seat(&asked, cases[i].meant, RESEAT_SOURCE_TYPED, -1);
+        assert_turns(&asked, cases[i].count, cases[i].first, cases[i].width, true);
+        assert_int_equal(asked.snapped, cases[i].snapped);
+    }
+    refuse_seat("36", "36 is none of the seats that the keys allow from the run's 30: 30, 210; "
+                      "type one, or unknown");
+    refuse_seat("120+-84", "120+-84 is none of the seats that the keys allow from the run's 30: "
+                           "30, 210; type one, or unknown");
+}
+
+/* What was out has to be seated again; `same` takes a record back that says so. */
+static void same_is_refused_where_the_log_says_that_it_was_out(void **state)
+{
+    reseat_state_question asked;
+    make_log("seats=keys:2", "30", NULL);
+    ask("same", &asked);
+    assert_turns(&asked, 1, 0, 0, false);
+    const int64_t other = put(RUN, 2, "probe=P2 seat_deg=0" XY);
+    const int64_t slip = put(RUN, 2, "probe=P2 seat_deg=0" XY);
+    char text[96];
+    snprintf(text, sizeof text, "record %d says that the probe was out since the run: void %d if "
+             "it never happened", (int)slip, (int)slip);
+    reseat_state_request query = asked_on(3);
+    query.probe = "P1";
+    reseat_seat same = {.kind = RESEAT_SEAT_SAME};
+    const reseat_state_typed typed = {.seat = &same, .limit_mm = 0.005};
+    reseat_error error;
+    reseat_state s = stand(&query);
+    assert_status(reseat_state_ask(&s, &typed, &asked, &error), RESEAT_ERR_REFUSED);
+    assert_string_equal(error.text, text);
+    reseat_state_free(&s);
+    put_void(2, slip);
+    put_void(2, other);
+    ask("same", &asked);
+    put(RESEATED, 2, "probe=P1 seat_deg=30"); /* as it was, but out */
+    refuse_seat("same", "record 7 says that the probe was out since the run: void 7 if it never "
+                        "happened");
+    put_void(2, 7);
+    put_late("hmc-1", 2, VERIFY, 2, P1_CHECK);
+    refuse_seat("same", "record 1 of hmc-1 says that the probe was there since the run: same only "
+                        "if that is void");
 }
 
 /* What the log says, what is typed, and whether both cannot be true. */
-static void a_seat_that_contradicts_the_log_is_told(void **state)
+typedef struct told_case {
+    const char *reseat;
+    const char *typed;
+    bool contradicts;
+} told_case;
+
+static void assert_told(const told_case *cases, size_t count)
 {
-    static const struct {
-        const char *reseat;
-        const char *typed;
-        bool contradicts;
-    } cases[] = {
-        {NULL, "same", false},       {NULL, "30", false},        {NULL, "210", true},
-        {NULL, "keys:2", false},     {NULL, "any", false},       {NULL, "unknown", false},
-        {NULL, "90+-59", true},      {NULL, "90+-60", false},    {NULL, "90+-61", false},
-        {"30", "same", true},        {"30", "30", false},        {"210", "same", true},
-        {"210", "210", false},       {"210", "30", true},        {"210", "keys:2", false},
-        {"210", "keys:3", true},     {"210", "208+-1", true},    {"210", "208+-2", false},
-        {"unknown", "same", true},   {"unknown", "30", false},   {"unknown", "210", false},
-        {"unknown", "120", true},    {"unknown", "keys:3", false},
-        {"210 within_deg=5", "214", false},     {"210 within_deg=5", "216", true},
-        {"210 within_deg=5", "220+-5", false},  {"210 within_deg=5", "220+-4", true},
-        {"210 within_deg=5", "200+-6", false},  {"210 within_deg=5", "210+-170", false},
-        {"210 within_deg=5", "keys:2", false},  {"210 within_deg=5", "keys:3", true},
-    };
-    make_log("seats=keys:2", "30", NULL);
     int64_t outing = -1;
-    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    for (size_t i = 0; i < count; i++) {
         reseat_state_question asked;
         char fields[64];
         if (outing >= 0)
@@ -205,6 +268,36 @@ static void a_seat_that_contradicts_the_log_is_told(void **state)
             print_error("log %s, typed %s\n", cases[i].reseat, cases[i].typed);
         assert_int_equal(asked.contradicts, cases[i].contradicts);
     }
+}
+
+static void a_seat_that_contradicts_the_log_is_told(void **state)
+{
+    static const told_case cases[] = {
+        {NULL, "same", false},       {NULL, "30", false},        {NULL, "210", true},
+        {NULL, "keys:2", false},     {NULL, "any", false},       {NULL, "unknown", false},
+        {NULL, "90+-59", true},      {NULL, "90+-60", false},    {NULL, "90+-61", false},
+        {"30", "30", false},         {"unknown", "30", false},
+        {"210", "210", false},       {"210", "30", true},        {"210", "keys:2", false},
+        {"210", "keys:3", true},     {"210", "208+-1", true},    {"210", "208+-2", false},
+        {"210 within_deg=5", "214", false},     {"210 within_deg=5", "216", true},
+        {"210 within_deg=5", "220+-5", false},  {"210 within_deg=5", "220+-4", true},
+        {"210 within_deg=5", "200+-6", false},  {"210 within_deg=5", "210+-170", false},
+        {"210 within_deg=5", "keys:2", false},  {"210 within_deg=5", "keys:3", true},
+    };
+    make_log(NULL, "30", NULL);
+    assert_told(cases, sizeof cases / sizeof cases[0]);
+}
+
+/* By the seat that counts, not by the number that was read. */
+static void a_key_seat_that_contradicts_the_log_is_told(void **state)
+{
+    static const told_case cases[] = {
+        {NULL, "31", false},         {NULL, "209", true},        {"210", "208+-1", false},
+        {"210", "34", true},         {"unknown", "30", false},   {"unknown", "210", false},
+        {"unknown", "keys:3", false}, {"210 within_deg=5", "205", false},
+    };
+    make_log("seats=keys:2", "30", NULL);
+    assert_told(cases, sizeof cases / sizeof cases[0]);
 }
 
 static void nobody_types_a_seat_that_does_not_exist(void **state)
@@ -240,7 +333,10 @@ int main(void)
         TEST(without_the_seat_of_the_run_same_stays_same),
         TEST(a_tool_changer_seats_it_anew_at_the_same_angle),
         TEST(a_seat_that_is_typed_stands),
+        TEST(a_seat_that_is_typed_is_one_of_those_that_the_keys_allow),
+        TEST(same_is_refused_where_the_log_says_that_it_was_out),
         TEST(a_seat_that_contradicts_the_log_is_told),
+        TEST(a_key_seat_that_contradicts_the_log_is_told),
         TEST(nobody_types_a_seat_that_does_not_exist),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -134,14 +134,83 @@ static void what_is_void_does_not_count(void **state)
     refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
 }
 
-/* A policy is of no time: what is known of spindle and seats holds for earlier days too. */
-static void the_newest_policy_is_in_force_at_any_time(void **state)
+static void a_policy_is_in_force_from_when_it_was_recorded(void **state)
 {
-    put(POLICY, -1, "limit_mm=0.005");
+    const int64_t first = put(POLICY, 2, "limit_mm=0.005");
+    const int64_t run = put_late("mill-1", 2, RUN, 0, P1_RUN);
+    assert_in_force(1, run, -1, -1, first); /* a log's first, from the beginning */
+    const int64_t second = put(POLICY, 5, "limit_mm=0.01");
+    const int64_t third = put(POLICY, 8, "limit_mm=0.02");
+    assert_in_force(1, run, -1, -1, first);
+    assert_in_force(4.99, run, -1, -1, first);
+    assert_in_force(5, run, -1, -1, second);
+    assert_in_force(7.99, run, -1, -1, second);
+    assert_in_force(9, run, -1, -1, third);
+    put_void(9, third);
+    assert_in_force(9, run, -1, -1, second);
+    put_void(9, first);
+    assert_in_force(1, run, -1, -1, second); /* the first that is left */
+    put_void(9, second);
+    assert_in_force(9, run, -1, -1, -1);
+}
+
+/* A clock set back: what was recorded last replaces what was there. */
+static void of_two_policies_the_one_written_last_is_in_force(void **state)
+{
+    put(POLICY, 1, "limit_mm=0.005");
+    const int64_t run = put(RUN, 1, P1_RUN);
+    const int64_t ahead = put(POLICY, 20, "limit_mm=0.01");
+    const int64_t last = put(POLICY, 6, "limit_mm=0.02");
+    assert_in_force(30, run, -1, -1, last);
+    assert_in_force(7, run, -1, -1, last);
+    assert_in_force(5, run, -1, -1, 1);
+    assert_true(ahead < last);
+}
+
+/* What was on record on a day: facts, voids and policies that were written later do not count. */
+static void only_what_was_known_on_a_day_counts(void **state)
+{
+    const int64_t policy = put(POLICY, 0, "limit_mm=0.005");
     const int64_t run = put(RUN, 0, P1_RUN);
-    const int64_t policy = put(POLICY, 5, "limit_mm=0.01");
-    assert_in_force(1, run, -1, -1, policy);
-    assert_in_force(6, run, -1, -1, policy);
+    const int64_t slip = put(RESEATED, 1, "probe=P1 seat_deg=0");
+    put_late("mill-1", 6, RUN, 2, P1_RUN);
+    put_void(7, slip);
+    put(POLICY, 7, "limit_mm=0.01");
+    const int64_t late = put_late("mill-1", 8, VERIFY, 3, P1_CHECK);
+    put_late("mill-1", 8, RUN, 1, "probe=P2 seat_deg=0" XY);
+    reseat_state_request query = asked_on(9);
+    const struct {
+        double known;
+        int64_t run, last_reseat, check, policy;
+    } cases[] = {{5, run, slip, -1, policy}, {6, 4, -1, -1, policy}, {7, 4, -1, -1, 6},
+                 {8, 4, -1, late, 6}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        query.as_known = day(cases[i].known);
+        query.probe = i < 3 ? NULL : "P1"; /* then P2 has a run too */
+        reseat_state s = stand(&query);
+        assert_int_equal(seq_of(s.run), cases[i].run);
+        assert_int_equal(seq_of(s.last_reseat), cases[i].last_reseat);
+        assert_int_equal(seq_of(s.check), cases[i].check);
+        assert_int_equal(seq_of(s.policy), cases[i].policy);
+        reseat_state_free(&s);
+    }
+    query.probe = NULL;
+    refuse(&query, RESEAT_ERR_REFUSED, "as several have runs: P1, P2");
+    query.as_known = day(-1);
+    refuse(&query, RESEAT_ERR_NOT_FOUND, "no run is on record for mill-1");
+}
+
+/* P2 was known by its run alone that day; that this was void was not. */
+static void the_probe_is_chosen_by_what_was_known(void **state)
+{
+    const int64_t slip = put(RUN, 0, "probe=P2 seat_deg=0" XY);
+    put_void(2, slip);
+    put(RUN, 3, P1_RUN);
+    reseat_state_request query = asked_on(4);
+    query.as_known = day(1);
+    reseat_state s = stand(&query);
+    assert_string_equal(s.probe, "P2");
+    reseat_state_free(&s);
 }
 
 static void each_probe_stands_for_itself(void **state)
@@ -172,6 +241,26 @@ static void each_probe_stands_for_itself(void **state)
            "no run of that probe is on record; probes with runs: P1, P2");
     put_void(5, other);
     assert_in_force(5, run, out, 5, -1); /* the only one with runs left */
+}
+
+/* The probe of the request is not read: another may be typed instead of it. */
+static void the_only_probe_with_runs_is_given(void **state)
+{
+    char probe[RESEAT_RECORD_NAME_MAX + 1] = "before";
+    reseat_error error;
+    reseat_state_request query = asked_on(5);
+    put(RESEATED, 0, "probe=P3 seat_deg=0");
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_NOT_FOUND);
+    put(RUN, 0, P1_RUN);
+    query.probe = "P2";
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_OK);
+    assert_string_equal(probe, "P1");
+    put(RUN, 1, "probe=P2 seat_deg=0" XY);
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_REFUSED);
+    assert_non_null(strstr(error.text, "as several have runs: P1, P2"));
+    assert_string_equal(probe, "P1");
+    assert_status(reseat_state_probe(NULL, probe, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_probe(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
 }
 
 static void a_probe_without_runs_is_none(void **state)
@@ -246,6 +335,45 @@ static void later_facts_count_as_far_ahead_as_was_asked(void **state)
     reseat_state_free(&s);
 }
 
+/* The latest fact of this probe, if more than five minutes ahead of the clock, whatever it is. */
+static void assert_ahead(int64_t as_of, int64_t seq, int64_t at)
+{
+    const reseat_state_request query = {.dir = logs_dir, .spindle = "mill-1", .probe = "P1",
+                                        .as_of = as_of, .ahead = INT64_MAX};
+    reseat_state s = stand(&query);
+    assert_int_equal(s.ahead.seq, seq);
+    if (seq >= 0)
+        assert_int_equal(s.ahead.at, at);
+    reseat_state_free(&s);
+}
+
+static void a_fact_ahead_of_the_clock_counts_and_is_told(void **state)
+{
+    put(POLICY, 0, "reseats=changer");
+    const int64_t run = put(RUN, 1, P1_RUN);
+    assert_ahead(day(1) - RESEAT_LOG_AHEAD_SECONDS, -1, 0);
+    assert_ahead(day(1) - RESEAT_LOG_AHEAD_SECONDS - 1, run, day(1));
+    const struct {
+        reseat_record_type type;
+        const char *fields;
+    } facts[] = {{RESEATED, "probe=P1 seat_deg=0"}, {VERIFY, P1_CHECK},
+                 {EVENT, "kind=other"}, {EVENT, "kind=service probe=P1"},
+                 {RUN, P1_RUN " tip=left"}};
+    for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++) {
+        const double on = 2 + (double)i;
+        const int64_t seq = put(facts[i].type, on, facts[i].fields);
+        assert_ahead(day(0), seq, day(on));
+        assert_ahead(day(on), -1, 0);
+    }
+    put(EVENT, 10, "kind=service probe=P2"); /* says nothing of P1 */
+    assert_ahead(day(0), 7, day(6));
+    put_late("hmc-1", 11, RESEATED, 11, "probe=P1 seat_deg=0");
+    assert_ahead(day(0), 1, day(11)); /* evidence that it was out */
+    reseat_state s = stand_on(0.5 + 1); /* with --as-of, what is ahead does not count */
+    assert_int_equal(s.ahead.seq, -1);
+    reseat_state_free(&s);
+}
+
 static void a_run_ahead_of_the_clock_is_no_day_old(void **state)
 {
     put(RUN, 0, P1_RUN);
@@ -279,10 +407,11 @@ static void state_refuses_what_it_cannot_read(void **state)
 
 static void every_source_of_a_seat_has_a_name(void **state)
 {
-    static const char *const names[] = {"run", "reseat", "verify", "policy", "default", "typed"};
-    for (int source = RESEAT_SOURCE_RUN; source <= RESEAT_SOURCE_TYPED; source++)
+    static const char *const names[] = {"run",     "reseat", "verify",   "policy",
+                                        "default", "typed",  "evidence", "late"};
+    for (int source = RESEAT_SOURCE_RUN; source <= RESEAT_SOURCE_LATE; source++)
         assert_string_equal(reseat_seat_source_name((reseat_seat_source)source), names[source]);
-    assert_string_equal(reseat_seat_source_name((reseat_seat_source)6), "");
+    assert_string_equal(reseat_seat_source_name((reseat_seat_source)8), "");
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)
@@ -297,8 +426,13 @@ int main(void)
         TEST(a_reseat_written_before_the_run_and_dated_after_it_counts),
         TEST(a_gauge_check_counts_where_it_is_later_than_run_and_reseats),
         TEST(what_is_void_does_not_count),
-        TEST(the_newest_policy_is_in_force_at_any_time),
+        TEST(a_policy_is_in_force_from_when_it_was_recorded),
+        TEST(of_two_policies_the_one_written_last_is_in_force),
+        TEST(only_what_was_known_on_a_day_counts),
+        TEST(the_probe_is_chosen_by_what_was_known),
+        TEST(a_fact_ahead_of_the_clock_counts_and_is_told),
         TEST(each_probe_stands_for_itself),
+        TEST(the_only_probe_with_runs_is_given),
         TEST(a_probe_without_runs_is_none),
         TEST(each_tip_stands_for_itself),
         TEST(later_facts_count_as_far_ahead_as_was_asked),

@@ -96,6 +96,42 @@ static void a_new_stylus_begins_a_window_and_a_service_does_not(void **state)
 }
 
 /* Three times as many as there is room for at first, two to a moment. */
+/* The window that a check on day 2 shows, by its error; a length of 0: it shows none. */
+static void assert_check(const char *fields, double x, double y)
+{
+    const int64_t check = put(VERIFY, 2, fields);
+    reseat_suspect suspect = read_on(3);
+    assert_int_equal(suspect.count, fabs(x) + fabs(y) > 0);
+    if (suspect.count > 0) {
+        assert_int_equal(suspect.windows[0].from_seq, 1);
+        assert_int_equal(suspect.windows[0].to_seq, check);
+        assert_near(suspect.windows[0].error_mm.x, x, 1e-17);
+        assert_near(suspect.windows[0].error_mm.y, y, 1e-17);
+        assert_near(suspect.windows[0].found_mm.x, 0.006 - x, 1e-17);
+        assert_near(suspect.windows[0].found_mm.y, -y, 1e-17);
+    }
+    reseat_suspect_free(&suspect);
+    put_void(2, check);
+}
+
+/*
+ * The run found (0.004, -0.001) and left (0.006, 0) in use: 2 and 1 um wrong from the start, which
+ * no shift shows. Less was in use at the check than the run's, so the reading moved by as much.
+ */
+static void a_check_counts_what_was_in_use_then_and_at_the_run(void **state)
+{
+#define SHIFT(x, y) "probe=P1 shift_u_mm=0.0005 shift_x_mm=" x " shift_y_mm=" y
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
+                "in_use_y_mm=0");
+    assert_check(SHIFT("0", "0"), 0, 0);           /* 2.2 um: within 5 */
+    assert_check(SHIFT("0.002", "0"), 0, 0);       /* (4, 1): 4.1 */
+    assert_check(SHIFT("0.003", "0"), 0.005, 0.001);
+    assert_check(SHIFT("-0.008", "0"), -0.006, 0.001);
+    assert_check(SHIFT("-0.002", "-0.001"), 0, 0); /* exactly right */
+    assert_check(SHIFT("0.003", "0") " in_use_x_mm=0.009 in_use_y_mm=0", 0, 0);
+    assert_check(SHIFT("0", "0") " in_use_x_mm=0.002 in_use_y_mm=0.001", 0.006, 0);
+}
+
 static void facts_are_taken_in_order_however_many(void **state)
 {
     for (int i = 99; i >= 0; i--) {
@@ -168,6 +204,7 @@ int main(void)
         in_folder(facts_count_in_the_order_of_their_times),
         in_folder(of_two_facts_at_one_time_the_first_written_comes_first),
         in_folder(a_new_stylus_begins_a_window_and_a_service_does_not),
+        in_folder(a_check_counts_what_was_in_use_then_and_at_the_run),
         in_folder(facts_are_taken_in_order_however_many),
         in_folder(a_bad_line_stops_it_unless_it_is_to_be_passed_over),
         in_folder(refuses_what_it_cannot_read),

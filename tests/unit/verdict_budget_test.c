@@ -20,16 +20,35 @@ static void the_budget_is_that_of_the_worst_seat(void **state)
     }
 }
 
+static void assert_rows(const reseat_question *question, const reseat_budget_row *rows,
+                        size_t count)
+{
+    const reseat_answer a = decide(question);
+    assert_int_equal(a.budget_count, count);
+    for (size_t i = 0; i < count; i++) {
+        assert_int_equal(a.budget[i].term, rows[i].term);
+        assert_near(a.budget[i].u_mm, rows[i].u_mm, 1e-18);
+        assert_int_equal(a.budget[i].assumed, rows[i].assumed);
+    }
+}
+
 static void a_gauge_check_has_a_budget_of_its_own(void **state)
 {
     reseat_question q = ask(0.03, 0.04, "same", 0.02);
     q.estimate.verified = true;
     q.estimate.shift_u_mm = 0.0004;
-    const reseat_answer a = decide(&q);
-    assert_int_equal(a.budget_count, 3);
-    assert_int_equal(a.budget[0].term, RESEAT_TERM_SHIFT);
-    assert_near(a.budget[0].u_mm, 0.0004, 0);
-    assert_false(a.budget[0].assumed);
+    q.estimate.shift_drift_mm = 0.0003;
+    assert_status(reseat_terms_set(&q.estimate.terms, RESEAT_TERM_SEAT, 0.001), RESEAT_OK);
+    assert_rows(&q, (const reseat_budget_row[]){{RESEAT_TERM_RUN, 0.001, true},
+                                                {RESEAT_TERM_SHIFT, 0.0004, false},
+                                                {RESEAT_TERM_DRIFT, 0.0003, false},
+                                                {RESEAT_TERM_LOBING, 0, true}}, 4);
+    q.estimate.shift_reseated = true;
+    assert_rows(&q, (const reseat_budget_row[]){{RESEAT_TERM_RUN, 0.001, true},
+                                                {RESEAT_TERM_SHIFT, 0.0004, false},
+                                                {RESEAT_TERM_SEAT, sqrt(2.0) * 0.001, false},
+                                                {RESEAT_TERM_DRIFT, 0.0003, false},
+                                                {RESEAT_TERM_LOBING, 0, true}}, 5);
 }
 
 static void a_probe_that_has_not_been_out_has_no_seating_in_its_budget(void **state)
