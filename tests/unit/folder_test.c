@@ -334,7 +334,8 @@ static void old_bad_lines_of_a_log_read_whole_do_not_count_for_a_probe_of_anothe
         const reseat_tip *tips;
         size_t count = 0;
         put(RUN, 100, P1_RUN);
-        for (int i = 0; i < 5; i++)
+        put_late("hmc-1", 0, EVENT, 0, "kind=service probe=P1"); /* it has been there at all */
+        for (int i = 1; i < 5; i++)
             put_late("hmc-1", i, RUN, i, P2_RUN);
         put_late("hmc-1", late ? 101 : 5, RUN, late ? 101 : 5, P2_RUN);
         put_late("hmc-1", late ? 102 : 6, RUN, late ? 102 : 6, P2_RUN);

@@ -211,7 +211,8 @@ static void a_bad_last_line_of_another_log_counts(void **state)
 {
     for (int torn = 0; torn < 2; torn++) {
         put(RUN, 100, P1_RUN);
-        for (int i = 0; i < 3; i++)
+        put_late("hmc-1", 0, EVENT, 0, "kind=service probe=P1"); /* it has been there at all */
+        for (int i = 1; i < 3; i++)
             put_late("hmc-1", i, RUN, i, "probe=P2 seat_deg=0" XY);
         put_late("hmc-1", 101, RUN, 101, P1_RUN);
         if (torn)

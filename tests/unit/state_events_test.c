@@ -211,13 +211,14 @@ static void a_bad_line_of_another_log_since_the_run_stops_it(void **state)
     put(RUN, 10, P1_RUN);
     put_late("hmc-1", 5, EVENT, 5, "kind=service probe=P1"); /* it has been there at all */
     put_late("hmc-1", 6, EVENT, 6, "kind=service");
+    put_late("hmc-1", 7, EVENT, 7, "kind=service");
     put_late("hmc-1", 15, EVENT, 15, "kind=service");
     put_late("hmc-1", 20, EVENT, 20, "kind=service");
-    spoil("hmc-1", 3); /* before the run: not looked at */
+    spoil("hmc-1", 3); /* before the run, and a good line below: not looked at */
     check_event(30, 0, RESEAT_REASON_ELSEWHERE);
-    spoil("hmc-1", 4);
+    spoil("hmc-1", 5);
     reseat_state_request query = asked_on(30);
-    refuse(&query, RESEAT_ERR_DAMAGED, "line 4 of the log of hmc-1 is damaged");
+    refuse(&query, RESEAT_ERR_DAMAGED, "line 5 of the log of hmc-1 is damaged");
     refuse(&query, RESEAT_ERR_DAMAGED, "so whether P1 was used there is not known");
     query.despite_damage = true;
     reseat_state s = stand(&query);

@@ -48,6 +48,18 @@ static uint64_t line_length(uint64_t from)
     return length;
 }
 
+/* The number of the line that begins there. */
+static uint64_t line_number(uint64_t from)
+{
+    size_t size = 0;
+    uint64_t number = 1;
+    char *bytes = logs_read("mill-1", &size);
+    for (uint64_t i = 0; i < from; i++)
+        number += bytes[i] == '\n';
+    free(bytes);
+    return number;
+}
+
 /* How many pieces count on a day, and where the first of them begins. */
 static void assert_lost(double on, const char *probe, size_t count, uint64_t first)
 {
@@ -57,7 +69,7 @@ static void assert_lost(double on, const char *probe, size_t count, uint64_t fir
         query.whole = whole;
         reseat_state s = stand(&query);
         assert_int_equal(s.lost, count);
-        assert_int_equal(s.lost_line, first);
+        assert_int_equal(s.lost_line, count > 0 ? line_number(first) : 0);
         assert_int_equal(s.reasons & LOST, count > 0 ? LOST : 0);
         assert_int_equal(s.bad_lines, 0);
         reseat_state_free(&s);
