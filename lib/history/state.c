@@ -290,8 +290,11 @@ static reseat_status take_reseat(const replay *read, const replay_probe *probe,
     }
     if (last.seq == run.seq)
         return RESEAT_OK;
-    return last.type == RESEAT_RECORD_RESEAT
-               ? copy_later(probe->reseat, NULL, &state->last_reseat)
+    if (last.type == RESEAT_RECORD_RESEAT)
+        return copy_later(probe->reseat, NULL, &state->last_reseat);
+    const replay_tip *other = named_find(&probe->tips, last.tip);
+    return fact_of(other->run).seq == last.seq
+               ? copy_later(other->run, NULL, &state->last_reseat)
                : replay_record(read, last.offset, &state->last_reseat, NULL);
 }
 
