@@ -130,14 +130,22 @@ static reseat_status check_names(entry *e, const replay *read, const reseat_reco
     return RESEAT_OK;
 }
 
-static reseat_status check_begun(const entry *e, reseat_error *error)
+static reseat_status check_begun(const entry *e, const reseat_record *record,
+                                 reseat_error *error)
 {
     const reseat_recorded *d = &e->done;
+    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
+    char shown[2 * RESEAT_RECORD_NAME_MAX];
     if (!e->request->begin || d->new_log || d->new_probe || d->new_tip)
         return RESEAT_OK;
+    if (!probe)
+        return error_set(error, RESEAT_ERR_REFUSED, 0,
+                         "--new: the log of %s is there already; leave it out",
+                         e->request->spindle);
+    reseat_text_terminal(probe, strlen(probe), shown, sizeof shown);
     return error_set(error, RESEAT_ERR_REFUSED, 0,
-                     "--new: nothing is new here, as there are runs of that probe and tip on "
-                     "record; leave it out");
+                     "--new: nothing is new, as the log of %s has such runs of %s; leave it out",
+                     e->request->spindle, shown);
 }
 
 /* The same run twice is one. */
@@ -291,7 +299,7 @@ static reseat_status check_entry(void *context, reseat_record *record, reseat_er
     if (status == RESEAT_OK)
         status = check_names(e, read, record, error);
     if (status == RESEAT_OK)
-        status = check_begun(e, error);
+        status = check_begun(e, record, error);
     if (status == RESEAT_OK && type == RESEAT_RECORD_RUN)
         status = check_run(read, record, error);
     if (status == RESEAT_OK && type == RESEAT_RECORD_RUN)
