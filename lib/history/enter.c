@@ -56,7 +56,8 @@ static void find_other_log(entry *e, const char *probe)
                                        .horizon = INT64_MAX};
         named_list names = {.items = NULL};
         if (strcmp(logs.names[i], e->request->spindle) != 0 &&
-            folder_names(e->state.folder, &wanted, &names, NULL) == RESEAT_OK && named_find(&names, probe))
+            folder_names(e->state.folder, &wanted, &names, NULL) == RESEAT_OK &&
+            named_find(&names, probe))
             memcpy(e->done.other_log, logs.names[i], sizeof logs.names[i]);
         named_free(&names);
     }
@@ -160,8 +161,8 @@ static reseat_status check_run(const replay *read, const reseat_record *record,
         if (fact->type == RESEAT_RECORD_RUN && fact->at == run.at &&
             strcmp(fact->tip, run.tip) == 0)
             return error_set(error, RESEAT_ERR_REFUSED, 0,
-                             "a run of that probe, tip and time is recorded as %lld",
-                             (long long)fact->seq);
+                             "a run of that probe, tip and time is recorded as %lld: if that is "
+                             "wrong, void it first", (long long)fact->seq);
     }
     return RESEAT_OK;
 }

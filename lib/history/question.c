@@ -437,8 +437,8 @@ static reseat_status check_typed(const reseat_state_typed *typed)
 }
 
 /*
- * The run in force is most often a slip where it is unlike all before it and the one right before it
- * is no like one; a gauge check that stands has measured the probe since.
+ * The run in force is most often a slip where it is unlike all before it and the one right before
+ * it is no like one; a gauge check that stands has measured the probe since.
  */
 static void ask_unlike(reseat_state_question *asked)
 {
