@@ -80,7 +80,10 @@ static bool record_reseat(arguments *args, const request *asked)
     const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle, &done);
     draft_end(&d);
     if (appended)
-        fprintf(stderr, "reseat: reseat recorded as %" PRId64 " (%.12s)\n", done.seq, done.seal);
+        fprintf(stderr,
+                "reseat: reseat recorded as %" PRId64 " (%.12s); wrong? reseat record %s void "
+                "%" PRId64 " --why TEXT\n",
+                done.seq, done.seal, asked->state.spindle, done.seq);
     return appended;
 }
 

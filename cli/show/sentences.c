@@ -266,6 +266,17 @@ static void add_evidence(sentence *s, const reseat_state_event *evidence)
         words_date(evidence->at).text);
 }
 
+/* Drive keys may leave other seats than what was typed, which was then read from a mark. */
+static void add_typed_seat(sentence *s, const char *seat, const reseat_state_question *asked)
+{
+    if (!asked->snapped)
+        add(s, "%s, as typed", seat);
+    else if (asked->seat.kind == RESEAT_SEAT_ANGLE)
+        add(s, "%s, the nearest that the keys allow to the seat typed", seat);
+    else
+        add(s, "%s, as the seat typed may be any that the keys allow", seat);
+}
+
 size_t seat_sentence(const reseat_state *state, const reseat_state_question *asked,
                      const reseat_state_typed *typed, reseat_unit unit, char *out, size_t size)
 {
@@ -274,7 +285,7 @@ size_t seat_sentence(const reseat_state *state, const reseat_state_question *ask
     const reseat_estimate *e = &asked->question.estimate;
     (void)reseat_seat_format(&asked->seat, seat);
     switch (asked->source) {
-    case RESEAT_SOURCE_TYPED: add(&s, "%s, as typed", seat); break;
+    case RESEAT_SOURCE_TYPED: add_typed_seat(&s, seat, asked); break;
     case RESEAT_SOURCE_VERIFY:
         add_gauge_check(&s, state->check, typed->in_use_mm ? &e->shift_mm : NULL, unit);
         break;

@@ -123,15 +123,22 @@ static reseat_status check_names(entry *e, const replay *read, const reseat_reco
     return RESEAT_OK;
 }
 
-static reseat_status check_begun(const entry *e, const char *probe, reseat_error *error)
+static reseat_status check_begun(const entry *e, const reseat_record *record,
+                                 reseat_error *error)
 {
     const reseat_recorded *d = &e->done;
+    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
+    char shown[2 * RESEAT_RECORD_NAME_MAX];
     if (!e->request->begin || d->new_log || d->new_probe || d->new_tip)
         return RESEAT_OK;
+    if (!probe)
+        return error_set(error, RESEAT_ERR_REFUSED, 0,
+                         "--new: the log of %s is there already; leave it out",
+                         e->request->spindle);
+    reseat_text_terminal(probe, strlen(probe), shown, sizeof shown);
     return error_set(error, RESEAT_ERR_REFUSED, 0,
-                     "--new: nothing is new here, as %s; leave it out",
-                     probe ? "there are runs of that probe and tip on record"
-                           : "the log is there already");
+                     "--new: nothing is new, as the log of %s has such runs of %s; leave it out",
+                     e->request->spindle, shown);
 }
 
 static bool is_run_of(const replay_fact *fact, const char *tip)
@@ -155,8 +162,8 @@ static reseat_status check_twice(const replay_probe *known, const replay_fact *r
     for (size_t i = 0; known && i < known->count; i++)
         if (is_run_of(&known->facts[i], run->tip) && known->facts[i].at == run->at)
             return error_set(error, RESEAT_ERR_REFUSED, 0,
-                             "a run of that probe, tip and time is recorded as %lld",
-                             (long long)known->facts[i].seq);
+                             "a run of that probe, tip and time is recorded as %lld: if that is "
+                             "wrong, void it first", (long long)known->facts[i].seq);
     return RESEAT_OK;
 }
 
@@ -366,7 +373,7 @@ static reseat_status check_entry(void *context, reseat_record *record, reseat_er
     if (status == RESEAT_OK)
         status = check_names(e, read, record, error);
     if (status == RESEAT_OK)
-        status = check_begun(e, probe, error);
+        status = check_begun(e, record, error);
     if (status != RESEAT_OK)
         return status;
     e->done.first_policy = type == RESEAT_RECORD_POLICY && (!read || read->policy_count == 0);

@@ -417,7 +417,8 @@ static reseat_status ask_check(const reseat_state *s, const reseat_state_typed *
     checked.turns = *logged;
     take_check(s, &asked->growth, &checked.estimate);
     const reseat_status status = worst_seat(&checked, &search);
-    if (status == RESEAT_OK && search.worst.chance_within < question->confidence) {
+    if (status == RESEAT_OK && (search.worst.chance_within < question->confidence ||
+                                (question->reasons & 1u << RESEAT_REASON_UNEXPLAINED_SHIFT))) {
         *question = checked;
         name_check(s, asked);
         asked->check_set_aside = false;
@@ -443,8 +444,8 @@ static reseat_status check_typed(const reseat_state_typed *typed)
 }
 
 /*
- * The run in force is most often a slip where it is unlike all before it and the one right before it
- * is no like one; a gauge check that stands has measured the probe since.
+ * The run in force is most often a slip where it is unlike all before it and the one right before
+ * it is no like one; a gauge check that stands has measured the probe since.
  */
 static void ask_unlike(reseat_state_question *asked)
 {
