@@ -163,7 +163,7 @@ static void thin_out(const replay *read, replay_probe *probe)
 
 static bool add_fact(replay *read, replay_probe *probe, const replay_fact *fact)
 {
-    if (read->request.depth == REPLAY_STATE && probe->count == probe->room)
+    if (read->request.depth == REPLAY_STATE && probe->room > 0 && probe->count == probe->room)
         thin_out(read, probe);
     replay_fact *facts = grow(probe->facts, probe->count, &probe->room, sizeof *facts);
     if (!facts)
