@@ -36,11 +36,6 @@ static double_double double_product(double a, double b)
     return (double_double){product, fma(a, b, -product)};
 }
 
-static double_double double_negative(double_double a)
-{
-    return (double_double){-a.high, -a.low};
-}
-
 static double_double double_add(double_double a, double_double b)
 {
     const double_double high = double_sum(a.high, b.high);
@@ -51,7 +46,7 @@ static double_double double_add(double_double a, double_double b)
 
 static double_double double_subtract(double_double a, double_double b)
 {
-    return double_add(a, double_negative(b));
+    return double_add(a, (double_double){-b.high, -b.low});
 }
 
 static double_double double_multiply(double_double a, double_double b)
@@ -519,12 +514,6 @@ static bool scale_lengths(reseat_xy *mean, double *limit)
     return true;
 }
 
-/* Without scatter it is certain whether the error keeps the limit, which itself is in. */
-static double chance_of_point(reseat_xy mean, double limit)
-{
-    return scale_lengths(&mean, &limit) && inside_disc(mean, limit).high >= 0 ? 1 : 0;
-}
-
 /*
  * The chance, or false if the matrix, not zero, is no covariance. Powers of two bring its largest
  * entry and the limit near 1 first, so that no square overflows or vanishes.
@@ -559,8 +548,9 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
         return RESEAT_ERR_NOT_FINITE;
     if (!(limit_mm > 0))
         return RESEAT_ERR_RANGE;
-    if (is_zero(c)) {
-        *chance = chance_of_point(mean_mm, limit_mm);
+    if (is_zero(c)) { /* it is certain whether the error keeps the limit, which itself is in */
+        const bool near = scale_lengths(&mean_mm, &limit_mm);
+        *chance = near && inside_disc(mean_mm, limit_mm).high >= 0 ? 1 : 0;
         return RESEAT_OK;
     }
     return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;

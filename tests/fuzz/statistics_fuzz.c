@@ -3,7 +3,8 @@
 
 /*
  * What a row of numbers says, against the definitions in long double: mean, moving range, and
- * the trend by all pairs. Values and times are small whole numbers of a step, so that they often tie.
+ * the trend by all pairs. Values and times are small whole numbers of a step, so that they often
+ * tie.
  */
 #include <math.h>
 #include <stdint.h>
