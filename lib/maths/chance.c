@@ -390,11 +390,6 @@ static const int LARGEST_MEAN = 310;
 /* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
 static const double AROUND_RATIO = 10;
 
-static bool is_zero(reseat_cov c)
-{
-    return !(fabs(c.xx) > 0) && !(fabs(c.xy) > 0) && !(fabs(c.yy) > 0);
-}
-
 /* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
 static bool is_round(reseat_cov c)
 {
@@ -548,7 +543,8 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
         return RESEAT_ERR_NOT_FINITE;
     if (!(limit_mm > 0))
         return RESEAT_ERR_RANGE;
-    if (is_zero(c)) { /* it is certain whether the error keeps the limit, which itself is in */
+    if (!(fabs(c.xx) + fabs(c.xy) + fabs(c.yy) > 0)) {
+        /* it is certain whether the error keeps the limit, which itself is in */
         const bool near = scale_lengths(&mean_mm, &limit_mm);
         *chance = near && inside_disc(mean_mm, limit_mm).high >= 0 ? 1 : 0;
         return RESEAT_OK;
