@@ -98,23 +98,6 @@ static reseat_status check_tree(const cJSON *value, reseat_error *error)
     return status;
 }
 
-reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error)
-{
-    size_t wrong = 0;
-    const char *what = json_guard(text, length, &wrong);
-    if (what)
-        return error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "%s", what);
-    cJSON *tree = cJSON_ParseWithLengthOpts(text, length, NULL, false);
-    if (!tree)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    const reseat_status status = check_tree(tree, error);
-    if (status == RESEAT_OK)
-        *object = (json_object *)(void *)tree;
-    else
-        cJSON_Delete(tree);
-    return status;
-}
-
 /*
  * The grammar of RFC 8259 by recursive descent, at most JSON_DEPTH_MAX deep. It stands before the
  * parser because that one reads `01`, `1.`, raw control bytes and a byte order mark, ends a text
@@ -314,7 +297,8 @@ static bool is_ascii(const char *text, size_t length)
     return all < 0x80;
 }
 
-const char *json_guard(const char *text, size_t length, size_t *wrong)
+/* What is wrong with a text that should be one JSON object, and at which byte; NULL if nothing. */
+static const char *guard(const char *text, size_t length, size_t *wrong)
 {
     scan s = {text, length, 0, 0, NULL};
     *wrong = 0;
@@ -326,4 +310,22 @@ const char *json_guard(const char *text, size_t length, size_t *wrong)
         fail(&s, "more text after the object");
     *wrong = s.at;
     return s.what;
+}
+
+reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error)
+{
+    size_t wrong = 0;
+    const char *what = guard(text, length, &wrong);
+    if (what)
+        return error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "%s", what);
+    cJSON *tree = cJSON_ParseWithLengthOpts(text, length, NULL, false);
+    if (!tree)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    const reseat_status status = check_tree(tree, error);
+    if (status != RESEAT_OK) {
+        cJSON_Delete(tree);
+        return status;
+    }
+    *object = (json_object *)(void *)tree;
+    return RESEAT_OK;
 }

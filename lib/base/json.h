@@ -33,9 +33,6 @@ typedef struct json_value {
 
 typedef struct json_object json_object;
 
-/* What is wrong with a text that should be one JSON object, and at which byte; NULL if nothing. */
-const char *json_guard(const char *text, size_t length, size_t *wrong);
-
 /*
  * Reads an object: RFC 8259 to the letter, no key twice, numbers finite.
  *

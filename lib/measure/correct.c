@@ -56,13 +56,6 @@ static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *ef
     result->hidden_mm += curve ? radius_change_within(curve, at.within_deg) : 0;
 }
 
-/* A gauge check has measured this seating: what the run missed is all that is left besides it. */
-static reseat_cov measured_scatter(const reseat_estimate *estimate, reseat_cov of_check_mm2)
-{
-    const double run_mm2 = estimate->terms.u_run_mm * estimate->terms.u_run_mm;
-    return (reseat_cov){of_check_mm2.xx + run_mm2, of_check_mm2.xy, of_check_mm2.yy + run_mm2};
-}
-
 reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_turns *turns,
                                 reseat_datum datum, reseat_correction *correction)
 {
@@ -84,9 +77,11 @@ reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_tu
     result.turn_deg = result.turn_known ? effect.turn_deg : 0;
     if (datum != RESEAT_DATUM_SAME) {
         result.error_mm = effect.error_mm;
-        result.covariance_mm2 = estimate->verified
-                                    ? measured_scatter(estimate, effect.covariance_mm2)
-                                    : effect.covariance_mm2;
+        result.covariance_mm2 = effect.covariance_mm2;
+        if (estimate->verified) { /* by a gauge check: only what the run missed comes on top */
+            result.covariance_mm2.xx += estimate->terms.u_run_mm * estimate->terms.u_run_mm;
+            result.covariance_mm2.yy += estimate->terms.u_run_mm * estimate->terms.u_run_mm;
+        }
         result.u_mm = sqrt(covariance_largest(result.covariance_mm2));
         leave_lobes(estimate, &effect, at, &result);
     }
@@ -108,15 +103,14 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     measured.shift_mm = found->error_mm;
     measured.shift_u_mm = found->shift_u_mm;
     measured.terms.u_drift_mm = 0; /* nothing has had time to grow */
-    const double within_deg = found->within_deg;
-    const reseat_turns turns = {.range = true, .first_deg = found->turn_deg - within_deg,
-                                .width_deg = 2 * within_deg};
+    const reseat_turns turns = {.range = true, .width_deg = 2 * found->within_deg,
+                                .first_deg = found->turn_deg - found->within_deg};
     return reseat_correct_at(&measured, &turns, datum, correction);
 }
 
-static reseat_status give(reseat_corrected result, reseat_corrected *corrected)
+static reseat_status put(reseat_corrected result, reseat_corrected *corrected)
 {
-    if (!isfinite(result.at_mm.x) || !isfinite(result.at_mm.y) || !isfinite(result.u_mm))
+    if (!xy_is_finite(result.at_mm) || !isfinite(result.u_mm))
         return RESEAT_ERR_NOT_FINITE;
     *corrected = result;
     return RESEAT_OK;
@@ -127,9 +121,8 @@ reseat_status reseat_correct_point(const reseat_correction *correction, reseat_x
 {
     if (!correction || !corrected)
         return RESEAT_ERR_ARGUMENT;
-    const reseat_xy e = correction->error_mm;
-    return give((reseat_corrected){xy_less(reported_mm, e), correction->u_mm},
-                corrected);
+    return put((reseat_corrected){xy_less(reported_mm, correction->error_mm), correction->u_mm},
+               corrected);
 }
 
 reseat_status reseat_correct_surface(const reseat_correction *correction, reseat_xy reported_mm,
@@ -148,9 +141,8 @@ reseat_status reseat_correct_surface(const reseat_correction *correction, reseat
     const double hidden = correction->hidden_mm / sqrt(2.0); /* a wave of that height, any phase */
     const double variance = covariance_along(correction->covariance_mm2, u) +
                             correction->radius_u_mm * correction->radius_u_mm + hidden * hidden;
-    return give((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
-                                   covariance_deviation(variance)},
-                corrected);
+    return put((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
+                                  covariance_deviation(variance)}, corrected);
 }
 
 /* Results in, results out: only what is appended is new. */
