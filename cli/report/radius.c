@@ -3,7 +3,7 @@
 
 /* The effective radius round the probe, by direction of motion, its deviations magnified. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <inttypes.h>
 #include <math.h>

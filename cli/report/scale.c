@@ -12,11 +12,6 @@
 #define LINE 13.0
 #define NARROW_GAP 8.0 /* between labels of a narrow figure, whose points are close */
 
-scale scale_begin(double value, double from, double to)
-{
-    return (scale){value, value, from, to};
-}
-
 void scale_take(scale *s, double value)
 {
     s->least = fmin(s->least, value);
@@ -154,28 +149,15 @@ static bool has_room(const labels *l, const struct label_box *box, bool wide)
     return true;
 }
 
-static struct label_box box_at(double x, double y, label_anchor anchor, size_t length)
+label_room labels_take(labels *l, bool narrow, double x, double y, label_anchor anchor,
+                       size_t length)
 {
     const double width = CHARACTER * (double)length + 3;
     const double shift = anchor == ANCHOR_START ? 0 : anchor == ANCHOR_END ? -width : -width / 2;
-    return (struct label_box){x, y, shift, width, false};
-}
-
-bool labels_take_narrow(labels *l, double x, double y, label_anchor anchor, size_t length)
-{
-    const struct label_box box = box_at(x, y, anchor, length);
-    const bool taken = has_room(l, &box, false);
-    if (taken)
-        l->boxes[l->count++] = box;
-    return taken;
-}
-
-label_room labels_take(labels *l, double x, double y, label_anchor anchor, size_t length)
-{
-    struct label_box box = box_at(x, y, anchor, length);
-    if (!has_room(l, &box, true))
-        return ROOM_NONE;
+    struct label_box box = {x, y, shift, width, false};
     box.wide = !has_room(l, &box, false);
+    if (narrow ? box.wide : !has_room(l, &box, true))
+        return ROOM_NONE;
     l->boxes[l->count++] = box;
     return box.wide ? ROOM_WIDE : ROOM_ALL;
 }
@@ -227,8 +209,8 @@ void labels_below(svg *s, labels *l, const scale_marks *marks, double y, double 
         const double x = marks->marks[i].place;
         const char *text = marks->marks[i].label.text;
         svg_line(s, "axis", x, y, x, y + 5);
-        const label_room room = l ? labels_take(l, x, y + foot, ANCHOR_MIDDLE, strlen(text) + 1)
-                                  : ROOM_ALL;
+        const label_room room = l ? labels_take(l, false, x, y + foot, ANCHOR_MIDDLE,
+                                              strlen(text) + 1) : ROOM_ALL;
         if (s->stretched || x + 3.5 * (double)strlen(text) < s->width) /* half of it fits */
             labels_text(s, "", ANCHOR_MIDDLE, room, x, y + foot, 0, text);
     }

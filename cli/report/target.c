@@ -3,7 +3,7 @@
 
 /* Where the offset lies, seen along the spindle. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -92,7 +92,7 @@ static void find_target(target *t)
 {
     const reseat_xy axis = {0, 0};
     const reseat_drift_point *run = figure_point(t->p, (uint64_t)page_run(t->p));
-    t->x = t->y = scale_begin(0, 0, 1); /* the axis is always shown */
+    t->x = t->y = (scale){0, 0, 0, 1}; /* the axis is always shown */
     for (size_t i = 0; i < t->drift->point_count; i++) {
         if (!is_known(&t->drift->points[i]))
             continue;
@@ -162,7 +162,7 @@ static void draw_point(target *t, size_t i, labels *l)
         svg_dot(&t->figure, "newest", at, 8);
     if (!newest && (i > 0 || is_crowded(t, i)))
         return;
-    if (labels_take(l, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)
+    if (labels_take(l, false, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)
         labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, at.y + 4, dx, number.text);
 }
 

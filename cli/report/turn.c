@@ -3,7 +3,7 @@
 
 /* What a turn of the probe does, and what the uncertainty is made of. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <math.h>
 #include <string.h>
@@ -38,7 +38,7 @@ static double error_at(const turning *t, double turn_deg)
 static void find_scales(turning *t)
 {
     t->turn = (scale){-180, 180, 0, 100};
-    t->error = scale_begin(0, BOTTOM, TOP);
+    t->error = (scale){0, 0, BOTTOM, TOP};
     scale_take(&t->error, t->question->limit_mm);
     for (int turn = -180; turn <= 180; turn += 3)
         scale_take(&t->error, error_at(t, turn));
@@ -129,7 +129,7 @@ static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
         svg_mark(&t->figure, "over", at);
     else
         svg_dot(&t->figure, "seat", at, 5);
-    if (labels_take(l, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
+    if (labels_take(l, false, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
         labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot, shift, text.text);
 }
 
