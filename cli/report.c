@@ -16,41 +16,34 @@
 typedef struct report {
     arguments *args;
     reseat_state_request query;
-    page_log log;
     request asked;
     reseat_outlook outlook;
     reseat_answer answer;
     page page;
 } report;
 
-static bool fail(const report *r, reseat_status status, const reseat_error *error)
-{
-    return log_target_fail(r->args, status, r->query.dir, r->query.spindle, error);
-}
-
-/* As of the newest record, unless a time is typed: the same log gives the same page. */
-static bool begin(report *r)
+/*
+ * As of the newest record, unless a time is typed: the same log gives the same page. A log without
+ * runs, where none was asked for by name, is a page too.
+ */
+static bool read_log(report *r)
 {
     reseat_error error = {0};
+    reseat_state_request *query = &r->query;
     reseat_status status = RESEAT_OK;
     if (!r->args->options[OPT_AS_OF].given)
-        status = page_log_newest(r->query.dir, r->query.spindle, &r->query.as_of, &error);
+        status = page_log_newest(query->dir, query->spindle, &query->as_of, &error);
     if (status == RESEAT_OK)
-        status = page_log_read(&r->log, r->query.dir, r->query.spindle,
-                               r->query.as_of + r->query.ahead, &error);
-    return status == RESEAT_OK || fail(r, status, &error);
-}
-
-/* How things stand; a log without runs, where none was asked for by name, is a page too. */
-static bool read_state(report *r)
-{
-    reseat_error error = {0};
-    const reseat_status status = reseat_state_read(&r->query, &r->asked.state, &error);
-    if (status == RESEAT_OK)
-        r->page.asked = &r->asked;
+        status = page_log_read(&r->page.log, query->dir, query->spindle,
+                               query->as_of + query->ahead, &error);
+    if (status == RESEAT_OK) {
+        status = reseat_state_read(query, &r->asked.state, &error);
+        r->page.asked = status == RESEAT_OK ? &r->asked : NULL;
+        if (status == RESEAT_ERR_NOT_FOUND && !query->probe && !query->tip)
+            status = RESEAT_OK;
+    }
     return status == RESEAT_OK ||
-           (status == RESEAT_ERR_NOT_FOUND && !r->query.probe && !r->query.tip) ||
-           fail(r, status, &error);
+           log_target_fail(r->args, status, query->dir, query->spindle, &error);
 }
 
 /* The verdict; without a limit there is none. */
@@ -106,10 +99,7 @@ static void write_page(report *r)
     reseat_error error = {0};
     page *p = &r->page;
     p->unit = r->args->unit;
-    p->spindle = r->query.spindle;
     p->as_of = r->query.as_of;
-    p->until = r->query.as_of + r->query.ahead;
-    p->log = &r->log;
     p->out = open_memstream(&bytes, &length);
     reseat_status status = p->out ? page_write(p, &error) : RESEAT_ERR_MEMORY;
     if (p->out && !text_close(p->out, &bytes) && status == RESEAT_OK)
@@ -133,12 +123,12 @@ void run_report(arguments *args)
     }
     if (!output_check(args))
         return;
-    if (begin(&r) && read_state(&r) && find_all(&r))
+    if (read_log(&r) && find_all(&r))
         write_page(&r);
     if (r.page.outlook)
         reseat_outlook_free(&r.outlook);
     if (r.page.asked)
         reseat_state_free(&r.asked.state);
     reseat_folder_close(r.query.folder);
-    page_log_end(&r.log);
+    page_log_end(&r.page.log);
 }

@@ -11,7 +11,7 @@
 
 static void write_who(const page *p)
 {
-    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->spindle);
+    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.spindle);
     if (p->asked) {
         const char *tip = p->asked->state.tip;
         const bool named = strcmp(tip, "main") != 0;
@@ -72,8 +72,8 @@ static void write_left_out(const page *p)
     const struct {
         uint64_t count;
         const char *what;
-    } parts[] = {{p->log->voided, "taken back"}, {p->log->later, "of later times"},
-                 {p->log->audit.bad, "damaged"}, {p->log->audit.sealed_off, "sealed off"}};
+    } parts[] = {{p->log.voided, "taken back"}, {p->log.later, "of later times"},
+                 {p->log.audit.bad, "damaged"}, {p->log.audit.sealed_off, "sealed off"}};
     bool any = false;
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         if (parts[i].count == 0)
@@ -101,29 +101,29 @@ static void write_rule(const page *p)
                 words_s(p->outlook->drift.point_count));
     else
         fputs("No run", out);
-    fprintf(out, " among %" PRIu64 " sound record%s", p->log->audit.records,
-            words_s(p->log->audit.records));
+    fprintf(out, " among %" PRIu64 " sound record%s", p->log.audit.records,
+            words_s(p->log.audit.records));
     write_left_out(p);
-    if (p->log->audit.head_seq >= 0)
+    if (p->log.audit.head_seq >= 0)
         html_write(out, "The log ends with record %s, seal %s.",
-                   shown_print("%" PRId64, p->log->audit.head_seq).text, p->log->audit.head_seal);
+                   shown_print("%" PRId64, p->log.audit.head_seq).text, p->log.audit.head_seal);
     fputs("</p>\n", out);
 }
 
 static void write_damage(const page *p)
 {
     FILE *out = p->out;
-    if (p->log->audit.bad == 0)
+    if (p->log.audit.bad == 0)
         return;
     fputs("<div class=\"why\"><p><b>The log is damaged</b>; that was passed over, as asked:</p>\n"
           "<ul class=\"told\">\n", out);
-    for (size_t i = 0; i < p->log->bad_count; i++)
+    for (size_t i = 0; i < p->log.bad_count; i++)
         html_write(out, "<li>%s: %s</li>\n",
-                   shown_print("line %" PRIu64 ", byte %" PRIu64, p->log->bad[i].line,
-                               p->log->bad[i].offset).text, p->log->bad[i].what);
-    if (p->log->audit.bad > p->log->bad_count)
+                   shown_print("line %" PRIu64 ", byte %" PRIu64, p->log.bad[i].line,
+                               p->log.bad[i].offset).text, p->log.bad[i].what);
+    if (p->log.audit.bad > p->log.bad_count)
         fprintf(out, "<li>and %" PRIu64 " more</li>\n",
-                p->log->audit.bad - (uint64_t)p->log->bad_count);
+                p->log.audit.bad - (uint64_t)p->log.bad_count);
     fputs("</ul></div>\n", out);
 }
 

@@ -132,7 +132,7 @@ reseat_status page_write(page *p, reseat_error *error)
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
-    html_write(out, "<title>%s: %s</title>\n", p->spindle,
+    html_write(out, "<title>%s: %s</title>\n", p->log.spindle,
                p->answer ? verdict_word(p->answer) : "no verdict");
     page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);

@@ -14,12 +14,12 @@
 
 /* What is to be known of a log as a whole. */
 typedef struct page_log {
-    const char *dir;
+    const char *dir, *spindle;
+    int64_t until; /* facts of later times are left out */
     reseat_audit audit;
     reseat_log_bad bad[PAGE_BAD_MAX];
     size_t bad_count;
-    uint64_t later;    /* facts after as_of: left out */
-    uint64_t voided;
+    uint64_t later, voided;
     struct page_event { /* what begins baselines, so that they can be named */
         uint64_t seq;
         char kind[16];
@@ -31,10 +31,9 @@ typedef struct page_log {
 typedef struct page {
     FILE *out;
     reseat_unit unit;
-    const char *spindle;
     int64_t as_of;
-    int64_t until; /* facts of later times are left out */
-    page_log *log;
+    page_log log;
+    uint64_t listed; /* records that count */
     const request *asked;           /* the state; NULL: a log without runs */
     const reseat_outlook *outlook; /* NULL with it */
     const reseat_answer *answer;   /* NULL: no limit is set, so no verdict */
