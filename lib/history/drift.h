@@ -42,11 +42,9 @@ size_t drift_values(const reseat_drift_point *points, size_t count, reseat_serie
 /* Whether what varies is rounding alone, against values of such a size. */
 bool drift_is_still(double scatter, double size);
 
-/* Charts and flags, then trends, of a baseline with enough runs; its points from the first on. */
+/* Charts, flags and trends of a baseline with enough runs; its points from the first on. */
 reseat_status drift_chart_series(reseat_drift_point *points, const drift_room *room,
                                  reseat_drift_baseline *baseline);
-reseat_status drift_find_trends(const reseat_drift_point *points, const drift_room *room,
-                                reseat_drift_baseline *baseline);
 
 /* Growth from the latest runs of a baseline; points and runs from its first on. */
 reseat_status drift_find_growth(const reseat_drift_point *points,
