@@ -9,7 +9,6 @@
 #include "base/error.h"
 #include "base/time.h"
 #include "history/drift.h"
-#include "history/due.h"
 #include "history/state.h"
 #include "model/estimate.h"
 #include "reseat/history.h"
@@ -37,42 +36,22 @@ static reseat_status falls_short(due_search *a, double days, bool *short_of)
     return status;
 }
 
-/* The first of the days up to `last` that falls short; *days is left where none does. */
-static reseat_status walk(due_search *a, double last, bool *found, double *days)
+/* Halves the days after `enough`, which do, up to `late`, which fall short. */
+static reseat_status halve(due_search *a, double enough, double *late)
 {
-    for (double day = 0; day <= last; day++) {
-        const reseat_status status = falls_short(a, day, found);
-        if (status != RESEAT_OK)
-            return status;
-        if (*found) {
-            *days = day;
-            break;
-        }
-    }
-    return RESEAT_OK;
-}
-
-/* The same for the days after `from`, which does not fall short, by halving. */
-static reseat_status halve(due_search *a, double from, double last, bool *found, double *days)
-{
-    reseat_status status = falls_short(a, last, found);
-    if (status != RESEAT_OK || !*found)
-        return status;
-    double enough = from, late = last;
-    while (late - enough > 1) {
-        const double middle = floor(enough + (late - enough) / 2);
+    while (*late - enough > 1) {
+        const double middle = floor(enough + (*late - enough) / 2);
         bool short_of = false;
-        if (!(middle > enough && middle < late))
+        if (!(middle > enough && middle < *late))
             break; /* days so far away that doubles do not count them */
-        status = falls_short(a, middle, &short_of);
+        const reseat_status status = falls_short(a, middle, &short_of);
         if (impossible(status != RESEAT_OK)) /* what is finite after more days is so after fewer */
             return status;
         if (short_of)
-            late = middle;
+            *late = middle;
         else
             enough = middle;
     }
-    *days = late;
     return RESEAT_OK;
 }
 
@@ -90,11 +69,18 @@ reseat_status due_find(const reseat_estimate *estimate, double limit_mm, double 
     a.estimate.out = false;
     const double last = floor(max_age_days);
     const double near = fmin(last, DAY_BY_DAY);
-    double days = last;
+    double days = 0;
     bool found = false;
-    reseat_status status = walk(&a, near, &found, &days);
-    if (status == RESEAT_OK && !found && last > near)
-        status = halve(&a, near, last, &found, &days);
+    reseat_status status = falls_short(&a, days, &found);
+    while (status == RESEAT_OK && !found && days < near)
+        status = falls_short(&a, ++days, &found);
+    if (status == RESEAT_OK && !found) {
+        days = last;
+        if (last > near)
+            status = falls_short(&a, last, &found);
+        if (status == RESEAT_OK && found)
+            status = halve(&a, near, &days);
+    }
     if (status == RESEAT_OK)
         *due = (due_date){.days = days, .by_age = !found};
     return status;
@@ -125,23 +111,17 @@ static reseat_status find_drift(const reseat_drift_input *input, void **workspac
     return status;
 }
 
-/* Days that may go by from `since` on until the run is too old. */
-static double days_allowed(const reseat_state *state, int64_t since)
-{
-    const double gone = (double)(since - fact_of(state->run).at) / SECONDS_A_DAY;
-    return fmax(state_max_age_days(state) - gone, 0);
-}
-
 /* The day on which chance or age run out, from the run or the gauge check that stands for it. */
 static reseat_status count_due(const reseat_state *state,
                                const reseat_state_question *asked, reseat_outlook *outlook)
 {
     const reseat_estimate *estimate = &asked->question.estimate;
     const int64_t since = fact_of(estimate->verified ? state->check : state->run).at;
+    const double gone = (double)(since - fact_of(state->run).at) / SECONDS_A_DAY;
     due_date due;
     const reseat_status status =
         due_find(estimate, asked->question.limit_mm, asked->question.confidence,
-                 &asked->growth, days_allowed(state, since), &due);
+                 &asked->growth, fmax(state_max_age_days(state) - gone, 0), &due);
     if (status != RESEAT_OK)
         return status;
     outlook->due_known = due.days < CALENDAR_DAYS;
@@ -149,20 +129,6 @@ static reseat_status count_due(const reseat_state *state,
     if (outlook->due_known)
         outlook->due_at = since + (int64_t)(due.days * SECONDS_A_DAY);
     return RESEAT_OK;
-}
-
-/* A collision and the like, where one comes before the day that was counted. */
-static void take_events(const reseat_state *state, reseat_outlook *outlook)
-{
-    for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
-        const reseat_state_event *event = &state->events[reason];
-        const bool counts = (state->reasons & 1u << reason) && event->seq >= 0;
-        if (!counts || (outlook->due_known && outlook->due_at <= event->at))
-            continue;
-        outlook->due_known = true;
-        outlook->due_by_age = false;
-        outlook->due_at = event->at;
-    }
 }
 
 static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook)
@@ -177,7 +143,16 @@ static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook
         status = count_due(state, &asked, outlook);
     if (status != RESEAT_OK)
         return status;
-    take_events(state, outlook);
+    /* a collision and the like, where one comes before the day that was counted */
+    for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
+        const reseat_state_event *event = &state->events[reason];
+        const bool counts = (state->reasons & 1u << reason) && event->seq >= 0;
+        if (!counts || (outlook->due_known && outlook->due_at <= event->at))
+            continue;
+        outlook->due_known = true;
+        outlook->due_by_age = false;
+        outlook->due_at = event->at;
+    }
     const double left = (double)outlook->due_at - (double)state->as_of;
     if (outlook->due_known && left > 0)
         outlook->due_days = left / SECONDS_A_DAY;
@@ -271,11 +246,10 @@ static reseat_status compare(const reseat_drift_input *input, uint64_t seq,
     free(workspace);
     if (last.to_seq != seq)
         return RESEAT_ERR_TOO_FEW;
-    if (last.newest_known)
-        *newest = last.newest;
-    else
+    if (!last.newest_known)
         return last.notes & NOTE_BIT(RESEAT_DRIFT_NOTE_SINGULAR) ? RESEAT_ERR_SINGULAR
                                                                  : RESEAT_ERR_TOO_FEW;
+    *newest = last.newest;
     return RESEAT_OK;
 }
 
