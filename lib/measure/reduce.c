@@ -36,23 +36,27 @@ static bool is_ring(const reduction_work *w)
     return w->setup->gauge.kind == RESEAT_GAUGE_RING;
 }
 
+typedef struct arm {
+    double x;
+    double y;
+    double z;
+    double length;
+} arm;
+
 /* From the centre to the ball's centre at a touch, the offset taken off. */
-static reseat_xyz arm_of(const reduction_work *w, size_t touch)
+static arm arm_of(const reduction_work *w, size_t touch)
 {
     const reseat_touch *const t = &w->touches[touch];
     const reseat_xy o = plane_rotate(w->joint.offset_mm, t->turn_deg);
-    return (reseat_xyz){t->x_mm - w->joint.centre_mm.x + o.x, t->y_mm - w->joint.centre_mm.y + o.y,
-                        w->sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0};
-}
-
-static double length(reseat_xyz v)
-{
-    return hypot(hypot(v.x, v.y), v.z);
+    arm a = {t->x_mm - w->joint.centre_mm.x + o.x, t->y_mm - w->joint.centre_mm.y + o.y,
+             w->sought.sphere ? t->z_mm - w->joint.centre_mm.z : 0, 0};
+    a.length = hypot(hypot(a.x, a.y), a.z);
+    return a;
 }
 
 double reduction_reach(const reduction_work *w, size_t touch)
 {
-    return length(arm_of(w, touch));
+    return arm_of(w, touch).length;
 }
 
 double reduction_radius(const reduction_work *w, size_t touch)
@@ -65,8 +69,8 @@ double reduction_radius(const reduction_work *w, size_t touch)
 /* A ring is touched going outwards, the others going inwards. */
 static double dir_of_surface(const reduction_work *w, size_t touch)
 {
-    const reseat_xyz arm = arm_of(w, touch);
-    const double outwards_deg = reseat_plane_bearing((reseat_xy){arm.x, arm.y});
+    const arm a = arm_of(w, touch);
+    const double outwards_deg = reseat_plane_bearing((reseat_xy){a.x, a.y});
     return is_ring(w) ? outwards_deg : outwards_deg + 180;
 }
 
@@ -78,8 +82,8 @@ double reduction_dir(const reduction_work *w, size_t touch)
 
 bool reduction_is_level(const reduction_work *w, size_t touch)
 {
-    const reseat_xyz arm = arm_of(w, touch);
-    return fabs(arm.z) <= level_sine * length(arm);
+    const arm a = arm_of(w, touch);
+    return fabs(a.z) <= level_sine * a.length;
 }
 
 /* Two directions or turns are within `within_deg` of each other. */
@@ -167,24 +171,23 @@ static reseat_status find_turns(reduction_work *w, reseat_reduction *r)
     return RESEAT_OK;
 }
 
-static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm)
+/* A length that may be a slip: beyond large_mm with an exponent. */
+static error_echoed say_mm(double mm, int decimals)
 {
-    char off[RESEAT_NUMBER_SIZE];
-    if (fabs(off_mm) < large_mm)
-        reseat_number_fixed(off_mm, 3, off);
-    else if (reseat_number_format(off_mm, off) != RESEAT_OK)
-        snprintf(off, sizeof off, "more than 1e300");
-    return at_touch(w, worst, "x_mm",
-                    error_set(w->error, RESEAT_ERR_RANGE, 0,
-                              "expected touches of one gauge; this one is off by %s mm", off));
+    error_echoed said = {"more than 1e300"};
+    if (fabs(mm) < large_mm)
+        reseat_number_fixed(mm, decimals, said.text);
+    else
+        (void)reseat_number_format(mm, said.text);
+    return said;
 }
 
-static reseat_status say_too_few(const reduction_work *w)
+static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm)
 {
-    const reseat_status status =
-        error_set(w->error, RESEAT_ERR_TOO_FEW, 0, "expected at least %zu touches, read %zu",
-                  fit_unknowns(w->fit.shape), w->count);
-    return w->count == 0 ? status : at_touch(w, w->count - 1, "x_mm", status);
+    return at_touch(w, worst, "x_mm",
+                    error_set(w->error, RESEAT_ERR_RANGE, 0,
+                              "expected touches of one gauge; this one is off by %s mm",
+                              say_mm(off_mm, 3).text));
 }
 
 static reseat_status say_undetermined(const reduction_work *w, reseat_status status)
@@ -209,13 +212,13 @@ static reseat_status find_fit(reduction_work *w, reseat_reduction *r)
                             .centre_known = w->setup->centre_known,
                             .centre_mm = w->setup->centre_mm};
     const reseat_status status = fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
-    switch (status) {
-    case RESEAT_OK: return RESEAT_OK;
-    case RESEAT_ERR_TOO_FEW: return say_too_few(w);
-    case RESEAT_ERR_SINGULAR:
-    case RESEAT_ERR_NO_CONVERGENCE: return say_undetermined(w, status);
-    default: return error_plain(w->error, status);
-    }
+    if (status == RESEAT_ERR_SINGULAR || status == RESEAT_ERR_NO_CONVERGENCE)
+        return say_undetermined(w, status);
+    if (status != RESEAT_ERR_TOO_FEW)
+        return status == RESEAT_OK ? RESEAT_OK : error_plain(w->error, status);
+    (void)error_set(w->error, status, 0, "expected at least %zu touches, read %zu",
+                    fit_unknowns(w->fit.shape), w->count);
+    return w->count == 0 ? status : at_touch(w, w->count - 1, "x_mm", status);
 }
 
 static reseat_status check_residual(reduction_work *w, reseat_reduction *r)
@@ -229,30 +232,24 @@ static reseat_status check_residual(reduction_work *w, reseat_reduction *r)
     return say_gross(w, worst, off_mm);
 }
 
-/* The pole of a sphere has no direction: what is beyond 80 degrees does not count. */
-static double arc_of_touches(const reduction_work *w)
-{
-    directed_radius list[RESEAT_TOUCHES_MAX];
-    size_t count = 0;
-    for (size_t i = 0; i < w->count; i++) {
-        const reseat_xyz arm = arm_of(w, i);
-        if (hypot(arm.x, arm.y) > level_sine * length(arm))
-            list[count++] = (directed_radius){dir_of_surface(w, i), 0};
-    }
-    return count > 0 ? directions_arc(list, count) : 0;
-}
-
 static reseat_status check_dirs(reduction_work *w, reseat_reduction *r)
 {
     (void)r;
-    for (size_t i = 0; i < w->count; i++)
-        if (reduction_is_level(w, i) && !is_near(reduction_dir(w, i), dir_of_surface(w, i), 90))
+    directed_radius list[RESEAT_TOUCHES_MAX];
+    size_t count = 0;
+    for (size_t i = 0; i < w->count; i++) {
+        const arm a = arm_of(w, i);
+        const double surface_deg = dir_of_surface(w, i);
+        if (hypot(a.x, a.y) > level_sine * a.length) /* the pole of a sphere has no direction */
+            list[count++] = (directed_radius){surface_deg, 0};
+        if (reduction_is_level(w, i) && !is_near(reduction_dir(w, i), surface_deg, 90))
             return at_touch(w, i, "dir_deg",
                             error_set(w->error, RESEAT_ERR_RANGE, 0,
                                       "expected a motion towards the surface of the %s; is this "
                                       "the side touched, or another gauge?",
                                       reseat_gauge_kind_name(w->setup->gauge.kind)));
-    if (arc_of_touches(w) > least_arc_deg)
+    }
+    if (count > 0 && directions_arc(list, count) > least_arc_deg)
         return RESEAT_OK;
     return at_touch(w, w->count - 1, "dir_deg",
                     error_set(w->error, RESEAT_ERR_SINGULAR, 0,
@@ -297,40 +294,29 @@ static bool repeats(const reduction_work *w, size_t a, size_t b)
     return apart_mm <= same_place * w->joint.radius_mm;
 }
 
-static bool is_first(const reduction_work *w, size_t touch)
-{
-    for (size_t i = 0; i < touch; i++)
-        if (repeats(w, i, touch))
-            return false;
-    return true;
-}
-
-/* Adds the squares of a touch and its repeats about their mean, and their degrees of freedom. */
-static void pool(const reduction_work *w, size_t first, double *squares_mm2, size_t *dof)
-{
-    double mean_mm = reduction_radius(w, first);
-    double n = 1;
-    for (size_t i = first + 1; i < w->count; i++) {
-        if (!repeats(w, first, i))
-            continue;
-        const double off_mm = reduction_radius(w, i) - mean_mm;
-        n += 1;
-        mean_mm += off_mm / n;
-        *squares_mm2 += off_mm * off_mm * (n - 1) / n;
-        ++*dof;
-    }
-}
-
+/* The scatter of repeats about the mean of each touch and those that repeat it. */
 static void find_repeatability(const reduction_work *w, reseat_reduction *r)
 {
     double squares_mm2 = 0;
-    size_t dof = 0;
-    for (size_t i = 0; i < w->count; i++)
-        if (is_first(w, i))
-            pool(w, i, &squares_mm2, &dof);
-    r->has_repeatability = dof > 0;
-    r->repeatability_dof = dof;
-    r->repeatability_mm = dof > 0 ? sqrt(squares_mm2 / (double)dof) : 0;
+    for (size_t first = 0; first < w->count; first++) {
+        double mean_mm = reduction_radius(w, first);
+        double n = 1;
+        size_t earlier = 0;
+        while (earlier < first && !repeats(w, earlier, first))
+            earlier++;
+        for (size_t i = first + 1; earlier == first && i < w->count; i++) {
+            if (!repeats(w, first, i))
+                continue;
+            const double off_mm = reduction_radius(w, i) - mean_mm;
+            n += 1;
+            mean_mm += off_mm / n;
+            squares_mm2 += off_mm * off_mm * (n - 1) / n;
+            r->repeatability_dof++;
+        }
+    }
+    r->has_repeatability = r->repeatability_dof > 0;
+    if (r->has_repeatability)
+        r->repeatability_mm = sqrt(squares_mm2 / (double)r->repeatability_dof);
 }
 
 /* How far the circle of some touches lies from the fit, its radius kept; false if undetermined. */
@@ -340,11 +326,10 @@ static bool shift(const reduction_work *w, size_t begin, size_t end, reseat_xy *
     triangle_column block[3];
     triangle_start(&t, 2);
     for (size_t i = begin; i < end; i++) {
-        const reseat_xyz arm = arm_of(w, i);
-        const double length_mm = length(arm);
-        block[0][0] = arm.x / length_mm;
-        block[1][0] = arm.y / length_mm;
-        block[2][0] = length_mm - w->joint.radius_mm;
+        const arm a = arm_of(w, i);
+        block[0][0] = a.x / a.length;
+        block[1][0] = a.y / a.length;
+        block[2][0] = a.length - w->joint.radius_mm;
         triangle_fold(&t, block, 1);
     }
     if (triangle_rank(&t, 0.1) < 2)
@@ -386,12 +371,6 @@ static double variance(const reduction_work *w, reseat_reduction *r)
     return square(w->setup->u_touch_mm);
 }
 
-/* A gauge that moved between two turns looks like the offset that was found. */
-static bool movement_hides(const reduction_work *w, const reseat_reduction *r)
-{
-    return !w->setup->centre_known && r->turns == 2 && !r->has_closure;
-}
-
 static void find_offset(const reduction_work *w, reseat_reduction *r)
 {
     const double dof = (double)w->joint.dof;
@@ -403,8 +382,8 @@ static void find_offset(const reduction_work *w, reseat_reduction *r)
     r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
                                      q.yy * variance_mm2 + centre_mm2};
     r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
-    if (movement_hides(w, r)) {
-        r->offset_u_mm += movement_mm;
+    if (!w->setup->centre_known && r->turns == 2 && !r->has_closure) {
+        r->offset_u_mm += movement_mm; /* it looks like the offset that was found */
         r->assumed |= 1u << RESEAT_ASSUMED_MOVEMENT;
     }
 }
@@ -442,24 +421,18 @@ static reseat_status conclude(reduction_work *w, reseat_reduction *r)
 
 static reseat_status check_result(reduction_work *w, reseat_reduction *r)
 {
-    char diameter[RESEAT_NUMBER_SIZE];
-    if (r->radius_mm > 0) {
-        const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
-                                 r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
-                                 r->repeatability_mm};
-        return numbers_are_finite(values, sizeof values / sizeof *values)
-                   ? RESEAT_OK
-                   : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
-    }
-    if (r->fit_radius_mm < large_mm)
-        reseat_number_fixed(2 * r->fit_radius_mm, 4, diameter);
-    else
-        reseat_number_format(2 * r->fit_radius_mm, diameter);
-    return at_touch(w, 0, "x_mm",
-                    error_set(w->error, RESEAT_ERR_RANGE, 0,
-                              "the ball went round on %s mm, which leaves it no size; is this the "
-                              "diameter of the %s?", diameter,
-                              reseat_gauge_kind_name(w->setup->gauge.kind)));
+    const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
+                             r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
+                             r->repeatability_mm};
+    if (!(r->radius_mm > 0))
+        return at_touch(w, 0, "x_mm",
+                        error_set(w->error, RESEAT_ERR_RANGE, 0,
+                                  "the ball went round on %s mm, which leaves it no size; is this "
+                                  "the diameter of the %s?", say_mm(2 * r->fit_radius_mm, 4).text,
+                                  reseat_gauge_kind_name(w->setup->gauge.kind)));
+    return numbers_are_finite(values, sizeof values / sizeof *values)
+               ? RESEAT_OK
+               : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
 }
 
 static unsigned advice(const reduction_work *w, const reseat_reduction *r)
