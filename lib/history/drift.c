@@ -342,7 +342,8 @@ static reseat_status compare(reseat_drift_point *points, const drift_room *room,
         place_change(points, baseline->first, &baseline->change);
     if (!t2_known || !baseline->change_known || (seated && !baseline->newest_known))
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SINGULAR);
-    bool finite = isfinite(baseline->newest.t2); /* a change leaves more than 1e-12 of the scatter */
+    /* a change leaves more than 1e-12 of the scatter */
+    bool finite = isfinite(baseline->newest.t2);
     for (size_t i = 0; i < count; i++)
         finite = finite && isfinite(points[i].t2);
     return finite ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;

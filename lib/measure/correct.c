@@ -19,50 +19,29 @@ reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *
     static const char *const names[] = {"machine", "before", "same"};
     if (!text || !datum)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    for (int i = 0; i < 3; i++) {
-        if (word_is(text, length, names[i])) {
-            *datum = (reseat_datum)i;
-            return RESEAT_OK;
-        }
+    const size_t found = word_find(text, length, names, 3);
+    if (found < 3) {
+        *datum = (reseat_datum)found;
+        return RESEAT_OK;
     }
     return error_read(error, 1, "expected machine, before or same", text, length);
 }
 
-/* Where the probe may be turned to: an interval, or with 180 degrees to either side anywhere. */
-typedef struct place {
-    double turn_deg;
-    double within_deg;
-} place;
-
-static place place_of(const reseat_turns *turns)
-{
-    if (turns->range)
-        return (place){turns->first_deg + turns->width_deg / 2, turns->width_deg / 2};
-    return turns->count == 1 ? (place){seat_list_turn(turns, 0), 0} : (place){0, 180};
-}
-
 /* What lobes leave of single surfaces: more where the turn is one of several. */
-static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *effect, place at,
-                        reseat_correction *result)
+static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *effect,
+                        double within_deg, reseat_correction *result)
 {
     const reseat_radius_curve *const curve = estimate->curve;
-    const double farthest_deg = fmin(fabs(effect->turn_deg) + at.within_deg, 180);
+    const double farthest_deg = fmin(fabs(effect->turn_deg) + within_deg, 180);
     result->curve = curve;
     result->radius_u_mm = farthest_deg > 0 ? effect->radius_u_mm : 0;
     result->hidden_mm = effect->hidden_mm;
-    if (!(at.within_deg > 0))
+    if (!(within_deg > 0))
         return;
     if (!radius_shows_lobes(curve))
         result->hidden_mm = fmax(estimate_hidden(estimate, farthest_deg),
                                  curve ? radius_change_within(curve, farthest_deg) : 0);
-    result->hidden_mm += curve ? radius_change_within(curve, at.within_deg) : 0;
-}
-
-/* A gauge check has measured this seating: what the run missed is all that is left besides it. */
-static reseat_cov measured_scatter(const reseat_estimate *estimate, reseat_cov of_check_mm2)
-{
-    const double run_mm2 = estimate->terms.u_run_mm * estimate->terms.u_run_mm;
-    return (reseat_cov){of_check_mm2.xx + run_mm2, of_check_mm2.xy, of_check_mm2.yy + run_mm2};
+    result->hidden_mm += curve ? radius_change_within(curve, within_deg) : 0;
 }
 
 reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_turns *turns,
@@ -74,23 +53,34 @@ reseat_status reseat_correct_at(const reseat_estimate *estimate, const reseat_tu
     if (!isfinite(turns->first_deg) || !isfinite(turns->width_deg))
         return RESEAT_ERR_NOT_FINITE;
     const bool some = turns->range ? turns->width_deg >= 0 : turns->count >= 1;
-    const place at = place_of(turns);
-    if (!some || (at.within_deg > 0 && !estimate->verified))
+    /* an interval about a turn, or with 180 degrees to either side anywhere */
+    double turn_deg = 0, within_deg = 180;
+    if (turns->range) {
+        within_deg = turns->width_deg / 2;
+        turn_deg = turns->first_deg + within_deg;
+    } else if (turns->count == 1) {
+        within_deg = 0;
+        turn_deg = seat_list_turn(turns, 0);
+    }
+    if (!some || (within_deg > 0 && !estimate->verified))
         return RESEAT_ERR_RANGE;
     reseat_effect effect;
-    const reseat_status status = reseat_estimate_effect(estimate, at.turn_deg, &effect);
+    const reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
     if (status != RESEAT_OK)
         return status;
 
-    reseat_correction result = {.datum = datum, .turn_known = at.within_deg < 180};
+    reseat_correction result = {.datum = datum, .turn_known = within_deg < 180};
     result.turn_deg = result.turn_known ? effect.turn_deg : 0;
     if (datum != RESEAT_DATUM_SAME) {
+        /* a gauge check has measured this seating: what the run missed is left besides it */
+        const double run_mm2 = estimate->verified
+                                   ? estimate->terms.u_run_mm * estimate->terms.u_run_mm : 0;
         result.error_mm = effect.error_mm;
-        result.covariance_mm2 = estimate->verified
-                                    ? measured_scatter(estimate, effect.covariance_mm2)
-                                    : effect.covariance_mm2;
+        result.covariance_mm2 = effect.covariance_mm2;
+        result.covariance_mm2.xx += run_mm2;
+        result.covariance_mm2.yy += run_mm2;
         result.u_mm = sqrt(covariance_largest(result.covariance_mm2));
-        leave_lobes(estimate, &effect, at, &result);
+        leave_lobes(estimate, &effect, within_deg, &result);
     }
     if (!isfinite(result.u_mm) || !isfinite(result.hidden_mm))
         return RESEAT_ERR_NOT_FINITE;
@@ -130,8 +120,7 @@ reseat_status reseat_correct_point(const reseat_correction *correction, reseat_x
     if (!correction || !corrected)
         return RESEAT_ERR_ARGUMENT;
     const reseat_xy e = correction->error_mm;
-    return give((reseat_corrected){xy_less(reported_mm, e), correction->u_mm},
-                corrected);
+    return give((reseat_corrected){xy_less(reported_mm, e), correction->u_mm}, corrected);
 }
 
 reseat_status reseat_correct_surface(const reseat_correction *correction, reseat_xy reported_mm,
@@ -258,21 +247,6 @@ static reseat_status take_row(work *w, const csv_row *row)
     return RESEAT_OK;
 }
 
-static reseat_status correct_all(work *w, size_t length)
-{
-    csv_reader csv = csv_start(w->text, length);
-    csv_row row;
-    reseat_status status = read_header(w, &csv, &row);
-    while (status == RESEAT_OK && columns_more(&csv)) {
-        status = csv_next(&csv, &row, w->error);
-        if (status == RESEAT_OK)
-            status = take_row(w, &row);
-    }
-    return status == RESEAT_OK && w->summary.rows == 0
-               ? error_set(w->error, RESEAT_ERR_TOO_FEW, 0, "no row of kind point or surface")
-               : status;
-}
-
 reseat_status reseat_correct_csv(const reseat_correction *correction, const char *text,
                                  size_t length, char *out, size_t size,
                                  reseat_correct_summary *summary, reseat_error *error)
@@ -280,7 +254,16 @@ reseat_status reseat_correct_csv(const reseat_correction *correction, const char
     if (!correction || (!text && length > 0) || (!out && size > 0) || !summary)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     work w = {.correction = correction, .text = text, .to = sink_start(out, size), .error = error};
-    const reseat_status status = correct_all(&w, length);
+    csv_reader csv = csv_start(text, length);
+    csv_row row;
+    reseat_status status = read_header(&w, &csv, &row);
+    while (status == RESEAT_OK && columns_more(&csv)) {
+        status = csv_next(&csv, &row, error);
+        if (status == RESEAT_OK)
+            status = take_row(&w, &row);
+    }
+    if (status == RESEAT_OK && w.summary.rows == 0)
+        status = error_set(error, RESEAT_ERR_TOO_FEW, 0, "no row of kind point or surface");
     if (status != RESEAT_OK)
         return status;
     sink_bytes(&w.to, text + w.copied, length - w.copied);

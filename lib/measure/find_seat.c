@@ -59,22 +59,6 @@ static reseat_status try_seat(const reseat_estimate *e, double turn_deg, const r
     return status;
 }
 
-/* Likelier by its weight exp(-misfit^2 / 2) / u^2, compared as logarithms: far off both are 0. */
-static double log_weight(const reseat_found_seat *seat, double u_mm)
-{
-    return -seat->misfit * seat->misfit / 2 - 2 * log(u_mm);
-}
-
-static void weigh_seats(const double *log_weights, reseat_found *found)
-{
-    double sum = 0;
-    const double largest = log_weights[found->best];
-    for (size_t k = 0; k < found->count; k++)
-        sum += exp(log_weights[k] - largest);
-    for (size_t k = 0; k < found->count; k++)
-        found->seats[k].probability = exp(log_weights[k] - largest) / sum;
-}
-
 static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_turns *turns,
                                 reseat_found *found)
 {
@@ -83,13 +67,14 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
     found->count = turns->count;
     found->runner_up = turns->count;
     for (unsigned k = 0; k < turns->count; k++) {
+        reseat_found_seat *seat = &found->seats[k];
         const double turn_deg = seat_list_turn(turns, k);
-        const reseat_status status =
-            try_seat(estimate, turn_deg, found, &found->seats[k], &u_mm[k]);
+        const reseat_status status = try_seat(estimate, turn_deg, found, seat, &u_mm[k]);
         if (status != RESEAT_OK)
             return status;
-        found->seats[k].seat_deg = seat_named(turns, turn_deg);
-        log_weights[k] = log_weight(&found->seats[k], u_mm[k]);
+        seat->seat_deg = seat_named(turns, turn_deg);
+        /* likelier by its weight exp(-misfit^2 / 2) / u^2, as a logarithm: far off both are 0 */
+        log_weights[k] = -seat->misfit * seat->misfit / 2 - 2 * log(u_mm[k]);
         if (log_weights[k] > log_weights[found->best]) {
             found->runner_up = found->best;
             found->best = k;
@@ -98,7 +83,11 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
             found->runner_up = k;
         }
     }
-    weigh_seats(log_weights, found);
+    double sum = 0;
+    for (size_t k = 0; k < found->count; k++)
+        sum += exp(log_weights[k] - log_weights[found->best]);
+    for (size_t k = 0; k < found->count; k++)
+        found->seats[k].probability = exp(log_weights[k] - log_weights[found->best]) / sum;
     const reseat_found_seat *best = &found->seats[found->best];
     found->misfit = best->misfit;
     found->p = best->p;
@@ -134,9 +123,9 @@ static bool is_possible(const reseat_turns *turns, const reseat_found *found)
 
 static bool is_finite(const reseat_found *f)
 {
-    bool finite = isfinite(f->turning_mm) && isfinite(f->u_mm) && isfinite(f->turn_u_deg) &&
-                  isfinite(f->misfit) && xy_is_finite(f->error_mm) &&
-                  xy_is_finite(f->offset_now_mm);
+    const double values[] = {f->turning_mm, f->u_mm, f->turn_u_deg, f->misfit, f->error_mm.x,
+                             f->error_mm.y, f->offset_now_mm.x, f->offset_now_mm.y};
+    bool finite = numbers_are_finite(values, sizeof values / sizeof *values);
     for (size_t k = 0; k < f->count; k++)
         finite = finite && isfinite(f->seats[k].misfit + f->seats[k].probability);
     return finite;
@@ -178,27 +167,6 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
     return RESEAT_OK;
 }
 
-/* From the offset itself: where the gauge stands, and whether it has moved, no longer matters. */
-static reseat_status find_by_offset(const reseat_estimate *estimate, const reseat_turns *turns,
-                                    const reseat_reduction *then, const reseat_reduction *now,
-                                    reseat_found *found)
-{
-    reseat_found result;
-    const double shift_u_mm =
-        sqrt(then->offset_u_mm * then->offset_u_mm + now->offset_u_mm * now->offset_u_mm);
-    /* an offset that became smaller leaves the control adding that much too much */
-    const reseat_status status = reseat_find_seat(
-        estimate, turns, xy_less(then->offset_mm, now->offset_mm), shift_u_mm, &result);
-    if (status != RESEAT_OK)
-        return status;
-    result.offset_now_mm = now->offset_mm;
-    result.error_mm = xy_less(estimate->in_use_mm, now->offset_mm);
-    if (!is_finite(&result))
-        return RESEAT_ERR_NOT_FINITE;
-    *found = result;
-    return RESEAT_OK;
-}
-
 static bool is_at_stop(const reseat_reduction *r)
 {
     return r->turns == 1 && !(fabs(r->turns_deg[0]) > 0);
@@ -211,9 +179,25 @@ reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
 {
     if (!estimate || !turns || !then || !now || !found)
         return RESEAT_ERR_ARGUMENT;
-    if (then->has_offset && now->has_offset)
-        return fabs(shift_u_mm) <= 0 ? find_by_offset(estimate, turns, then, now, found)
-                                     : RESEAT_ERR_RANGE;
+    if (then->has_offset && now->has_offset) {
+        /* from the offset itself: where the gauge stands, and whether it moved, does not matter;
+           an offset that became smaller leaves the control adding that much too much */
+        if (!(fabs(shift_u_mm) <= 0))
+            return RESEAT_ERR_RANGE;
+        reseat_found result;
+        const double u_mm =
+            sqrt(then->offset_u_mm * then->offset_u_mm + now->offset_u_mm * now->offset_u_mm);
+        const reseat_status status = reseat_find_seat(
+            estimate, turns, xy_less(then->offset_mm, now->offset_mm), u_mm, &result);
+        if (status != RESEAT_OK)
+            return status;
+        result.offset_now_mm = now->offset_mm;
+        result.error_mm = xy_less(estimate->in_use_mm, now->offset_mm);
+        if (!is_finite(&result))
+            return RESEAT_ERR_NOT_FINITE;
+        *found = result;
+        return RESEAT_OK;
+    }
     if (then->has_offset || now->has_offset || !is_at_stop(then) || !is_at_stop(now))
         return RESEAT_ERR_SINGULAR;
     const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,

@@ -47,15 +47,20 @@ typedef struct deleted {
     double share_mm2;   /* of the sum of squares that goes with it */
 } deleted;
 
-/* Harmonics of the radius; there are none off the equator of a sphere. */
-static void add_harmonics(const model *m, size_t first, size_t rows, triangle_column *block)
+/*
+ * A block of equations, the residuals moved to the last column, harmonics of the radius before
+ * them; there are none off the equator of a sphere.
+ */
+static void rows_of(const model *m, size_t first, size_t rows, triangle_column *block)
 {
     const size_t begin = fit_unknowns(m->w->fit.shape);
-    for (size_t i = 0; i < rows && m->order > 1; i++) {
+    fit_equations(&m->w->fit, &m->w->fit.state, first, rows, block);
+    for (size_t i = 0; i < rows; i++) {
         const size_t touch = first + i;
-        const bool level = reduction_is_level(m->w, touch);
+        const bool level = m->order > 1 && reduction_is_level(m->w, touch);
         const double phi_deg = reseat_plane_turn(reduction_dir(m->w, touch) -
                                                  m->w->touches[touch].turn_deg);
+        block[m->unknowns][i] = block[begin][i];
         for (size_t k = 2; k <= m->order; k++) {
             double sine, cosine;
             plane_sincos((double)k * phi_deg, &sine, &cosine);
@@ -65,24 +70,6 @@ static void add_harmonics(const model *m, size_t first, size_t rows, triangle_co
     }
 }
 
-/* A block of equations; the residuals are moved to the last column. */
-static void rows_of(const model *m, size_t first, size_t rows, triangle_column *block)
-{
-    fit_equations(&m->w->fit, &m->w->fit.state, first, rows, block);
-    const size_t last = fit_unknowns(m->w->fit.shape);
-    for (size_t i = 0; i < rows; i++)
-        block[m->unknowns][i] = block[last][i];
-    add_harmonics(m, first, rows, block);
-}
-
-/* Makes equations that say nothing of those named. */
-static void leave_out(const model *m, size_t first, size_t rows, triangle_column *block)
-{
-    for (size_t i = 0; i < rows; i++)
-        for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
-            block[j][i] = 0;
-}
-
 static void solve(model *m)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
@@ -90,7 +77,9 @@ static void solve(model *m)
     triangle_start(&m->equations, m->unknowns);
     for (size_t first = 0, rows; (rows = fit_rows(&m->w->fit, first)) > 0; first += rows) {
         rows_of(m, first, rows, block);
-        leave_out(m, first, rows, block);
+        for (size_t i = 0; i < rows; i++) /* of those named they say nothing */
+            for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
+                block[j][i] = 0;
         triangle_fold(&m->equations, block, rows);
     }
     m->rank = triangle_rank(&m->equations, independent_share);
@@ -116,12 +105,10 @@ static deleted delete_one(const model *m, triangle_column *block, size_t row)
         leverage += v[j] * v[j];
     const double scale = m->w->fit.scale;
     const double left = 1 - leverage;
-    deleted d = {0};
-    if (left > 1e-9) { /* else the touch alone determines something, and fits whatever it is */
-        d.off_mm = residual / scale / left;
-        d.share_mm2 = residual / scale * d.off_mm;
-    }
-    return d;
+    if (!(left > 1e-9)) /* the touch alone determines something, and fits whatever it is */
+        return (deleted){0, 0};
+    const double off_mm = residual / scale / left;
+    return (deleted){off_mm, residual / scale * off_mm};
 }
 
 /* By the standard deviation that the other touches have without it. */
@@ -185,17 +172,6 @@ static void name_outliers(model *m, reseat_touch_result *results)
     }
 }
 
-static model model_of(const reduction_work *w, const reseat_touch_result *results,
-                      const reseat_reduction *r)
-{
-    model m = {.w = w, .results = results, .order = 1};
-    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
-        m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
-    m.unknowns = fit_unknowns(w->fit.shape) + 2 * (m.order - 1);
-    assert(m.unknowns <= TRIANGLE_UNKNOWNS);
-    return m;
-}
-
 void reduction_outliers(const reduction_work *w, reseat_touch_result *results, reseat_reduction *r)
 {
     for (size_t i = 0; i < w->count; i++) {
@@ -204,7 +180,11 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
                                            .radius_mm = reduction_radius(w, i),
                                            .residual_mm = reach_mm - w->joint.radius_mm};
     }
-    model m = model_of(w, results, r);
+    model m = {.w = w, .results = results, .order = 1};
+    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
+        m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
+    m.unknowns = fit_unknowns(w->fit.shape) + 2 * (m.order - 1);
+    assert(m.unknowns <= TRIANGLE_UNKNOWNS);
     solve(&m);
     /* turns almost alike leave an offset that the fit determines and this model does not */
     r->outliers_tested = m.dof >= DOF_NEEDED && r->dof >= DOF_NEEDED;
