@@ -41,22 +41,16 @@ static char capital(char letter)
     return letter >= 'a' && letter <= 'z' ? (char)(letter - 'a' + 'A') : letter;
 }
 
-/* The sentence that check ends with, as one of its own. */
-static void write_sentence(const page *p)
-{
-    char text[SENTENCE_SIZE];
-    verdict_sentence(p->asked->question, p->answer, &p->asked->state, p->unit, text,
-                     sizeof text);
-    text[0] = capital(text[0]);
-    html_prose(p->out, text);
-}
-
 static void write_why(const page *p)
 {
     FILE *out = p->out;
+    char text[SENTENCE_SIZE];
     fputs("<p class=\"why\">", out);
     if (p->answer) {
-        write_sentence(p);
+        verdict_sentence(p->asked->question, p->answer, &p->asked->state, p->unit, text,
+                         sizeof text);
+        text[0] = capital(text[0]);
+        html_prose(out, text);
         fputs(p->answer->assumed_decides ? "; it hangs on assumed figures.</p>\n" : ".</p>\n", out);
     } else if (p->asked) {
         fputs("No limit is set for this spindle: record a policy with a limit, and the page has a "
@@ -67,26 +61,15 @@ static void write_why(const page *p)
     }
 }
 
-static void write_left_out(const page *p)
+static void write_rule(const page *p)
 {
+    const reseat_audit *audit = &p->log.audit;
     const struct {
         uint64_t count;
         const char *what;
-    } parts[] = {{p->log.voided, "taken back"}, {p->log.later, "of later times"},
-                 {p->log.audit.bad, "damaged"}, {p->log.audit.sealed_off, "sealed off"}};
-    bool any = false;
-    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
-        if (parts[i].count == 0)
-            continue;
-        fprintf(p->out, "%s%" PRIu64 " %s", any ? ", " : "; left out: ", parts[i].count,
-                parts[i].what);
-        any = true;
-    }
-    fputs(any ? ". " : "; none is left out. ", p->out);
-}
-
-static void write_rule(const page *p)
-{
+    } left[] = {{p->log.voided, "taken back"}, {p->log.later, "of later times"},
+                {audit->bad, "damaged"}, {audit->sealed_off, "sealed off"}};
+    const char *before = "; left out: ";
     FILE *out = p->out;
     fputs("<p class=\"rule\">", out);
     if (p->answer) {
@@ -96,17 +79,20 @@ static void write_rule(const page *p)
         answer_seat(out, reseat_text_html, p->asked, p->unit);
         fputs(". ", out);
     }
-    if (p->outlook)
-        fprintf(out, "It rests on %zu run%s of the probe", p->outlook->drift.point_count,
-                words_s(p->outlook->drift.point_count));
-    else
-        fputs("No run", out);
-    fprintf(out, " among %" PRIu64 " sound record%s", p->log.audit.records,
-            words_s(p->log.audit.records));
-    write_left_out(p);
-    if (p->log.audit.head_seq >= 0)
+    const size_t runs = p->outlook ? p->outlook->drift.point_count : 0;
+    fputs(p->outlook ? shown_print("It rests on %zu run%s of the probe", runs, words_s(runs)).text
+                     : "No run", out);
+    fprintf(out, " among %" PRIu64 " sound record%s", audit->records, words_s(audit->records));
+    for (size_t i = 0; i < sizeof left / sizeof left[0]; i++) {
+        if (left[i].count == 0)
+            continue;
+        fprintf(out, "%s%" PRIu64 " %s", before, left[i].count, left[i].what);
+        before = ", ";
+    }
+    fputs(before[0] == ',' ? ". " : "; none is left out. ", out);
+    if (audit->head_seq >= 0)
         html_write(out, "The log ends with record %s, seal %s.",
-                   shown_print("%" PRId64, p->log.audit.head_seq).text, p->log.audit.head_seal);
+                   shown_print("%" PRId64, audit->head_seq).text, audit->head_seal);
     fputs("</p>\n", out);
 }
 
@@ -135,37 +121,32 @@ static void write_fact(FILE *out, const char *name, const char *value, const cha
     fputs("</dd></div>\n", out);
 }
 
-/* The verdict in figures. */
-static void write_answer(const page *p)
-{
-    const char *unit = reseat_unit_name(p->unit);
-    const reseat_question *question = p->asked->question;
-    const reseat_outcome *worst = &p->answer->worst;
-    const int more = words_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
-    write_fact(p->out, "Largest error", words_length(worst->error_length_mm, p->unit, more).text,
-               shown_print("%s, at %s", unit, answer_place(p->answer, worst).text).text);
-    write_fact(p->out, "Limit", words_length(question->limit_mm, p->unit, more).text, unit);
-    write_fact(p->out, "Chance within it", words_chance(worst->chance_within).text,
-               shown_print("of %s asked for",
-                           words_confidence(question->confidence).text).text);
-}
-
 static void write_facts(const page *p)
 {
     const reseat_state *state = &p->asked->state;
     const int64_t run_at = reseat_record_integer(state->run, RESEAT_FIELD_AT, 0);
     fputs("<dl class=\"facts\">\n", p->out);
-    if (p->answer)
-        write_answer(p);
+    if (p->answer) {
+        const char *unit = reseat_unit_name(p->unit);
+        const reseat_question *question = p->asked->question;
+        const reseat_outcome *worst = &p->answer->worst;
+        const int more = words_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
+        write_fact(p->out, "Largest error",
+                   words_length(worst->error_length_mm, p->unit, more).text,
+                   shown_print("%s, at %s", unit, answer_place(p->answer, worst).text).text);
+        write_fact(p->out, "Limit", words_length(question->limit_mm, p->unit, more).text, unit);
+        write_fact(p->out, "Chance within it", words_chance(worst->chance_within).text,
+                   shown_print("of %s asked for",
+                               words_confidence(question->confidence).text).text);
+    }
     write_fact(p->out, "Last calibrated", words_date(run_at).text,
                shown_print("run %" PRId64 ", %s before", page_run(p),
                            words_days(state->age_days).text).text);
     if (p->outlook->due_known) {
-        const shown more = shown_print("in %s%s", words_days(p->outlook->due_days).text,
-                                       p->outlook->due_by_age ? ", by age" : ", by drift");
         const bool due = !(p->outlook->due_days > 0);
         write_fact(p->out, due ? "Due since" : "Due", words_date(p->outlook->due_at).text,
-                   due ? "" : more.text);
+                   due ? "" : shown_print("in %s, by %s", words_days(p->outlook->due_days).text,
+                                          p->outlook->due_by_age ? "age" : "drift").text);
     }
     fputs("</dl>\n", p->out);
 }

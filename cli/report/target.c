@@ -76,6 +76,7 @@ static bool take_circle(target *t, reseat_xy centre, double radius)
     return true;
 }
 
+/* Gives both axes the same span, in a plot as high as wide. */
 static void make_equal(target *t)
 {
     const double half = extent(t) / 2 * 1.06;
@@ -136,13 +137,12 @@ static void draw_circle(target *t, const char *class, reseat_xy centre_mm, doubl
 }
 
 /* Whether a label at the right of a point would lie on another one. */
-static bool is_crowded(const target *t, size_t i)
+static bool is_crowded(const target *t, reseat_xy at)
 {
-    const reseat_xy at = place(t, offset_of(&t->drift->points[i]));
     for (size_t j = 0; j < t->drift->point_count; j++) {
         const reseat_xy other = place(t, offset_of(&t->drift->points[j]));
-        const double across = other.x - at.x;
-        if (j != i && is_known(&t->drift->points[j]) && across > 6 && across < 30 &&
+        const double across = other.x - at.x; /* 0 to itself */
+        if (is_known(&t->drift->points[j]) && across > 6 && across < 30 &&
             fabs(other.y - at.y) < 8)
             return true;
     }
@@ -160,25 +160,10 @@ static void draw_point(target *t, size_t i, labels *l)
     svg_dot(&t->figure, i >= figure_latest(t->p)->first ? "run" : "earlier", at, 2.7);
     if (newest)
         svg_dot(&t->figure, "newest", at, 8);
-    if (!newest && (i > 0 || is_crowded(t, i)))
+    if (!newest && (i > 0 || is_crowded(t, at)))
         return;
     if (labels_take(l, false, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)
         labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, at.y + 4, dx, number.text);
-}
-
-static void draw_target(target *t)
-{
-    labels l = {0};
-    draw_axes(t);
-    if (t->half_fits)
-        draw_circle(t, "half", (reseat_xy){0, 0}, t->half_mm);
-    if (t->limit_fits)
-        draw_circle(t, "shop", t->run_mm, t->limit_mm);
-    for (size_t i = t->drift->point_count; i-- > 0;)
-        if (is_drawn(t, i)) {
-            draw_point(t, i, &l);
-            t->drawn++;
-        }
 }
 
 static void write_key(const target *t)
@@ -222,6 +207,7 @@ static void write_data(const target *t)
 void figure_target(const page *p)
 {
     target t = {.p = p, .drift = &p->outlook->drift};
+    labels l = {0};
     find_target(&t);
     if (t.known == 0)
         return;
@@ -233,7 +219,16 @@ void figure_target(const page *p)
                              .desc = desc.text, .width = SIZE, .height = t.bottom + 44};
     t.figure = figure_begin(p, &about, "Seen along the spindle, in the probe's frame: the seat's "
                                        "turn is taken off.");
-    draw_target(&t);
+    draw_axes(&t);
+    if (t.half_fits)
+        draw_circle(&t, "half", (reseat_xy){0, 0}, t.half_mm);
+    if (t.limit_fits)
+        draw_circle(&t, "shop", t.run_mm, t.limit_mm);
+    for (size_t i = t.drift->point_count; i-- > 0;)
+        if (is_drawn(&t, i)) {
+            draw_point(&t, i, &l);
+            t.drawn++;
+        }
     svg_end(&t.figure);
     write_key(&t);
     write_data(&t);

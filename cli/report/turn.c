@@ -35,16 +35,6 @@ static double error_at(const turning *t, double turn_deg)
     return reseat_plane_length(effect.error_mm);
 }
 
-static void find_scales(turning *t)
-{
-    t->turn = (scale){-180, 180, 0, 100};
-    t->error = (scale){0, 0, BOTTOM, TOP};
-    scale_take(&t->error, t->question->limit_mm);
-    for (int turn = -180; turn <= 180; turn += 3)
-        scale_take(&t->error, error_at(t, turn));
-    t->error.most *= 1.08;
-}
-
 static void draw_axes(turning *t, const scale_marks *errors)
 {
     svg *s = &t->figure;
@@ -65,14 +55,6 @@ static void draw_axes(turning *t, const scale_marks *errors)
 static reseat_xy place(const turning *t, double turn_deg, double error_mm)
 {
     return (reseat_xy){scale_place(&t->turn, turn_deg), scale_place(&t->error, error_mm)};
-}
-
-static void draw_curve(turning *t)
-{
-    svg_path_begin(&t->figure, "curve");
-    for (int turn = -180; turn <= 180; turn += 3)
-        svg_path_to(&t->figure, place(t, turn, error_at(t, turn)), turn == -180);
-    svg_path_end(&t->figure);
 }
 
 /* A range of turns as an area on the axis; it may go over the end at half a turn. */
@@ -170,25 +152,17 @@ static void write_turn_data(const turning *t)
         write_turn_row(t, "", turn, error_at(t, turn), "");
 }
 
-static void write_turn_key(const turning *t)
-{
-    figure_keys(t->p, (const figure_key[]){
-        {SAMPLE_LINE, "curve", "how far positions are off"},
-        {SAMPLE_LINE, "shop", "the shop's limit"},
-        {SAMPLE_SEAT, "seat", "possible seat within the limit"},
-        {SAMPLE_MARK, "over", "possible seat beyond it"},
-        {SAMPLE_AREA, "possible", t->question->turns.range
-                                      ? "turns that are possible; the worst is marked" : NULL},
-        {.class = NULL}});
-}
-
 void figure_turn(const page *p)
 {
     const char *unit = reseat_unit_name(p->unit);
     const reseat_outcome *worst = &p->answer->worst;
     turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
-                 .limit = words_length(p->asked->question->limit_mm, p->unit, 0)};
-    find_scales(&t);
+                 .limit = words_length(p->asked->question->limit_mm, p->unit, 0),
+                 .turn = {-180, 180, 0, 100}, .error = {0, 0, BOTTOM, TOP}};
+    t.error.most = t.question->limit_mm;
+    for (int turn = -180; turn <= 180; turn += 3)
+        scale_take(&t.error, error_at(&t, turn));
+    t.error.most *= 1.08;
     const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
     const shown desc = shown_print(
         "By how much positions are off when the probe is turned. The worst possible seat, %s: "
@@ -201,10 +175,20 @@ void figure_turn(const page *p)
     if (t.question->turns.range)
         draw_range(&t);
     draw_axes(&t, &errors);
-    draw_curve(&t);
+    svg_path_begin(&t.figure, "curve");
+    for (int turn = -180; turn <= 180; turn += 3)
+        svg_path_to(&t.figure, place(&t, turn, error_at(&t, turn)), turn == -180);
+    svg_path_end(&t.figure);
     draw_seats(&t);
     svg_end(&t.figure);
-    write_turn_key(&t);
+    figure_keys(p, (const figure_key[]){
+        {SAMPLE_LINE, "curve", "how far positions are off"},
+        {SAMPLE_LINE, "shop", "the shop's limit"},
+        {SAMPLE_SEAT, "seat", "possible seat within the limit"},
+        {SAMPLE_MARK, "over", "possible seat beyond it"},
+        {SAMPLE_AREA, "possible", t.question->turns.range
+                                      ? "turns that are possible; the worst is marked" : NULL},
+        {.class = NULL}});
     write_turn_data(&t);
     figure_end(p);
 }
@@ -222,19 +206,6 @@ static void draw_bar(svg *s, const reseat_budget_row *row, reseat_unit unit, dou
     svg_text(s, "value", 100, top + 12, 9,
              shown_print("%s%s", words_length(row->u_mm, unit, 1).text,
                          row->assumed ? " assumed" : "").text);
-}
-
-static void write_budget_data(const page *p)
-{
-    html_table(p->out, "Data: what each term stands for",
-               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
-                                     "basis", "stands for", NULL});
-    for (size_t i = 0; i < p->answer->budget_count; i++) {
-        const reseat_budget_row *row = &p->answer->budget[i];
-        html_row(p->out, (const char *const[]){
-            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
-            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
-    }
 }
 
 void figure_budget(const page *p)
@@ -255,6 +226,14 @@ void figure_budget(const page *p)
     for (size_t i = 0; i < answer->budget_count; i++)
         draw_bar(&s, &answer->budget[i], p->unit, most_mm, ROW * (double)i + 6);
     svg_end(&s);
-    write_budget_data(p);
+    html_table(p->out, "Data: what each term stands for",
+               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
+                                     "basis", "stands for", NULL});
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        const reseat_budget_row *row = &answer->budget[i];
+        html_row(p->out, (const char *const[]){
+            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
+            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
+    }
     figure_end(p);
 }
