@@ -46,14 +46,19 @@ static bool read_log(report *r)
            log_target_fail(r->args, status, query->dir, query->spindle, &error);
 }
 
-/* The verdict; without a limit there is none. */
-static reseat_status decide(report *r)
+/* Drift and due date, and the verdict; without a limit there is none. */
+static bool find_all(report *r)
 {
     request *asked = &r->asked;
+    if (!r->page.asked)
+        return true;
+    if (!log_target_outlook(r->args, &r->query, &asked->state, &r->outlook))
+        return false;
+    r->page.outlook = &r->outlook;
     asked->from_log = true;
     reseat_status status = reseat_state_ask(&asked->state, NULL, &asked->logged);
     if (status == RESEAT_ERR_NOT_FOUND)
-        return RESEAT_OK;
+        return true;
     if (status == RESEAT_OK)
         status = reseat_seat_format(&asked->logged.seat, asked->seat);
     asked->question = &asked->logged.question;
@@ -61,18 +66,6 @@ static reseat_status decide(report *r)
     if (status == RESEAT_OK)
         status = reseat_verdict_decide(asked->question, &r->answer);
     r->page.answer = status == RESEAT_OK ? &r->answer : NULL;
-    return status;
-}
-
-static bool find_all(report *r)
-{
-    const reseat_state *state = &r->asked.state;
-    if (!r->page.asked)
-        return true;
-    if (!log_target_outlook(r->args, &r->query, state, &r->outlook))
-        return false;
-    r->page.outlook = &r->outlook;
-    const reseat_status status = decide(r);
     return status == RESEAT_OK || fail_status(r->args, status, r->query.spindle);
 }
 

@@ -283,25 +283,22 @@ static void number_point(chart *c, labels *l, size_t i)
     }
 }
 
-static void draw_point(chart *c, size_t i)
-{
-    const chart_point *point = &c->points[i];
-    if (point->mark)
-        svg_mark(&c->figure, point->mark, point->at);
-    else
-        svg_dot(&c->figure, "run", point->at, 2.7);
-    if (i + 1 == c->count)
-        svg_dot(&c->figure, "newest", point->at, 8);
-    if (point->ranged)
-        svg_dot(&c->figure, "run", point->range_at, 2);
-}
-
 /* All points, then the numbers of the newest one and of flagged ones, the newest first. */
 static void draw_points(chart *c, labels *l)
 {
-    for (size_t i = 0; i < c->count; i++)
-        if (c->points[i].kept)
-            draw_point(c, i);
+    for (size_t i = 0; i < c->count; i++) {
+        const chart_point *point = &c->points[i];
+        if (!point->kept)
+            continue;
+        if (point->mark)
+            svg_mark(&c->figure, point->mark, point->at);
+        else
+            svg_dot(&c->figure, "run", point->at, 2.7);
+        if (i + 1 == c->count)
+            svg_dot(&c->figure, "newest", point->at, 8);
+        if (point->ranged)
+            svg_dot(&c->figure, "run", point->range_at, 2);
+    }
     for (size_t i = c->count; i-- > 0;)
         if (c->points[i].kept && (i + 1 == c->count || c->points[i].mark))
             number_point(c, l, i);
@@ -394,37 +391,29 @@ static shown describe(const chart *c)
                        words_s(c->drift->baseline_count), c->flagged, latest.text);
 }
 
-/* By how much the latest baseline moves. */
-static shown tell_trend(const chart *c)
+/* How many runs, how the latest baseline moves, where the limit is, and which points are drawn. */
+static void tell(const chart *c, char *caption, size_t size)
 {
     const reseat_trend *trend = &figure_latest(c->p)->trends[c->series];
     const reseat_unit unit = c->p->unit;
-    if (!(figure_latest(c->p)->trended & c->bit))
-        return (shown){""};
-    return shown_print(" Moves by %s in 90 days (95 %% interval %s to %s).",
-                       words_signed(trend->slope * 90, unit, 0).text,
-                       words_signed(trend->low * 90, unit, 0).text,
-                       words_signed(trend->high * 90, unit, 0).text);
-}
-
-static shown tell_limit(const chart *c)
-{
-    if (!c->limit_known)
-        return (shown){""};
-    return shown_print(" The shop's limit is %s either side of run %" PRId64 ", whose offset is in "
-                       "use%s.", words_length(c->p->asked->question->limit_mm, c->p->unit, 0).text,
-                       page_run(c->p), c->limit_fits ? "" : ": beyond this chart");
-}
-
-static shown tell_drawn(const chart *c)
-{
-    if (c->drawn == c->known)
-        return (shown){""};
-    return shown_print(" %zu of %zu points are drawn: of each stretch of time the lowest and the "
-                       "highest, and %s.", c->drawn, c->known,
-                       c->flagged_kept
-                           ? "all that are flagged"
-                           : "of those flagged, which are too many, no more than these");
+    shown moves = {""}, limit = {""}, drawn = {""};
+    if (figure_latest(c->p)->trended & c->bit)
+        moves = shown_print(" Moves by %s in 90 days (95 %% interval %s to %s).",
+                            words_signed(trend->slope * 90, unit, 0).text,
+                            words_signed(trend->low * 90, unit, 0).text,
+                            words_signed(trend->high * 90, unit, 0).text);
+    if (c->limit_known)
+        limit = shown_print(" The shop's limit is %s either side of run %" PRId64 ", whose offset "
+                            "is in use%s.",
+                            words_length(c->p->asked->question->limit_mm, unit, 0).text,
+                            page_run(c->p), c->limit_fits ? "" : ": beyond this chart");
+    if (c->drawn < c->known)
+        drawn = shown_print(" %zu of %zu points are drawn: of each stretch of time the lowest and "
+                            "the highest, and %s.", c->drawn, c->known, c->flagged_kept
+                                ? "all that are flagged"
+                                : "of those flagged, which are too many, no more than these");
+    snprintf(caption, size, "%zu run%s, in %s.%s%s%s", c->known, words_s(c->known),
+             reseat_unit_name(unit), moves.text, limit.text, drawn.text);
 }
 
 /* Its runs as a table: what is drawn, in numbers. */
@@ -447,20 +436,6 @@ static void write_data(const chart *c)
     }
 }
 
-static void draw(chart *c, const scale_marks *values, const scale_marks *ranges)
-{
-    labels l = {.stretched = true};
-    for (size_t i = 0; i < c->drift->baseline_count; i++)
-        draw_limits(c, i);
-    draw_change(c, &l);
-    name_baselines(c, &l);
-    draw_join(c, false);
-    draw_join(c, true);
-    draw_axes(c, values, ranges);
-    name_panels(c);
-    draw_points(c, &l);
-}
-
 static void write_chart(chart *c, const char *title)
 {
     c->limits = limits_of(c, c->drift->baseline_count - 1);
@@ -475,11 +450,18 @@ static void write_chart(chart *c, const char *title)
         .height = HEIGHT, .right = label_length(c),
         .left = values.longest > ranges.longest ? values.longest : ranges.longest};
     char caption[1024];
-    snprintf(caption, sizeof caption, "%zu run%s, in %s.%s%s%s", c->known, words_s(c->known),
-             reseat_unit_name(c->p->unit), tell_trend(c).text, tell_limit(c).text,
-             tell_drawn(c).text);
+    labels l = {.stretched = true};
+    tell(c, caption, sizeof caption);
     c->figure = figure_begin(c->p, &about, caption);
-    draw(c, &values, &ranges);
+    for (size_t i = 0; i < c->drift->baseline_count; i++)
+        draw_limits(c, i);
+    draw_change(c, &l);
+    name_baselines(c, &l);
+    draw_join(c, false);
+    draw_join(c, true);
+    draw_axes(c, &values, &ranges);
+    name_panels(c);
+    draw_points(c, &l);
     svg_end(&c->figure);
     write_data(c);
     figure_end(c->p);

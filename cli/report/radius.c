@@ -74,29 +74,11 @@ static shown tell_lobes(const lobes *l)
                        words_decimal(times, 0).text);
 }
 
-static void write_lobes(lobes *l)
-{
-    const shown told = tell_lobes(l);
-    const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
-                             .desc = told.text, .width = SIZE, .height = SIZE};
-    l->figure = figure_begin(l->p, &about, told.text);
-    draw_lobes(l);
-    svg_end(&l->figure);
-    html_table(l->p->out, "Data: radius by direction",
-               (const char *const[]){
-                   "direction, °", shown_print("radius, %s", reseat_unit_name(l->p->unit)).text,
-                   NULL});
-    for (size_t i = 0; i < l->count; i++)
-        html_row(l->p->out, (const char *const[]){
-            words_decimal(l->dirs_deg[i], 1).text,
-            words_length(l->radii_mm[i], l->p->unit, 0).text, NULL});
-    figure_end(l->p);
-}
-
 void figure_radius(const page *p)
 {
     lobes l = {.p = p};
     size_t radii = 0;
+    const char *unit = reseat_unit_name(p->unit);
     const reseat_record *run = p->asked->state.run;
     l.dirs_deg = reseat_record_numbers(run, RESEAT_FIELD_DIRS_DEG, &l.count);
     l.radii_mm = reseat_record_numbers(run, RESEAT_FIELD_RADII_MM, &radii);
@@ -108,5 +90,17 @@ void figure_radius(const page *p)
         return;
     }
     find_rings(&l);
-    write_lobes(&l);
+    const shown told = tell_lobes(&l);
+    const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
+                             .desc = told.text, .width = SIZE, .height = SIZE};
+    l.figure = figure_begin(p, &about, told.text);
+    draw_lobes(&l);
+    svg_end(&l.figure);
+    html_table(p->out, "Data: radius by direction",
+               (const char *const[]){"direction, °", shown_print("radius, %s", unit).text, NULL});
+    for (size_t i = 0; i < l.count; i++)
+        html_row(p->out, (const char *const[]){
+            words_decimal(l.dirs_deg[i], 1).text, words_length(l.radii_mm[i], p->unit, 0).text,
+            NULL});
+    figure_end(p);
 }

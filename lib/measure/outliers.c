@@ -144,7 +144,8 @@ static double worst_share(const model *m, const deleted *list, double first_limi
     const double limit = t_limit(m, false_share), hidden_limit = t_limit(m, hidden_share);
     double worst_mm2 = 0;
     for (size_t i = 0; i < m->w->count; i++) {
-        const bool seen = fabs(m->results[i].studentised) > first_limit; /* with all of them there */
+        /* with all of them there */
+        const bool seen = fabs(m->results[i].studentised) > first_limit;
         if (fabs(list[i].off_mm) > least_mm &&
             fabs(studentised(m, &list[i])) > (seen ? limit : hidden_limit))
             worst_mm2 = fmax(worst_mm2, list[i].share_mm2);

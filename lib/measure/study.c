@@ -17,17 +17,14 @@ static const double assumed_seat_mm = 0.002; /* scatter of one seating, where it
 #define UNKNOWNS 4
 #define STAYS 2
 
-static bool is_same_seat(double a_deg, double b_deg)
-{
-    return fabs(plane_turn_between(a_deg, b_deg)) <= same_seat_deg;
-}
-
 static size_t different_seats(const reseat_seating *seatings, size_t count)
 {
     size_t different = 0;
     for (size_t i = 0; i < count; i++) {
+        const double seat_deg = seatings[i].seat_deg;
         size_t j = 0;
-        while (j < i && !is_same_seat(seatings[j].seat_deg, seatings[i].seat_deg))
+        while (j < i && !(fabs(plane_turn_between(seatings[j].seat_deg, seat_deg)) <=
+                          same_seat_deg))
             j++;
         different += j == i;
     }
@@ -80,12 +77,6 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
     }
 }
 
-static bool is_finite(const reseat_study *s)
-{
-    return isfinite(s->u_seat_mm + s->probe_u_mm + s->spindle_u_mm + s->probe_mm.x +
-                    s->probe_mm.y + s->spindle_mm.x + s->spindle_mm.y);
-}
-
 reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, bool readings,
                                  reseat_study *study)
 {
@@ -109,7 +100,8 @@ reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, b
         s.u_seat_mm = sqrt(triangle_residual2(&t, unknowns) / (double)s.dof);
     if (s.seats > 1)
         parts(&t, &seatings[0], readings, &s);
-    if (!is_finite(&s))
+    if (!isfinite(s.u_seat_mm + s.probe_u_mm + s.spindle_u_mm + s.probe_mm.x + s.probe_mm.y +
+                  s.spindle_mm.x + s.spindle_mm.y))
         return RESEAT_ERR_NOT_FINITE;
     *study = s;
     return RESEAT_OK;
