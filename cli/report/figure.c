@@ -24,7 +24,8 @@ svg figure_begin(const page *p, const svg_about *about, const char *caption)
                about->title);
     html_prose(out, caption);
     html_write(out, "</p></figcaption>\n<svg class=\"%s\" role=\"img\" "
-                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ", about->class, about->id, about->id);
+                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ", about->class,
+               about->id, about->id);
     if (s.stretched)
         html_write(out, "height=\"%s\" style=\"--left:%s;--right:%s\"", along(s.height).text,
                    shown_print("%zu", about->left).text, shown_print("%zu", about->right).text);

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "html.h"
+#include "page.h"
 
 #include <stdarg.h>
 #include <string.h>

@@ -7,7 +7,42 @@
 
 #include "../show/answer.h"
 #include "../show/record_summary.h"
-#include "html.h"
+
+#if defined(__GNUC__)
+#define PRINTF_LIKE(text, values) __attribute__((format(printf, text, values)))
+#else
+#define PRINTF_LIKE(text, values)
+#endif
+
+/*
+ * A short text, so that a sentence is put together without a buffer for each of its parts:
+ * it lives to the end of the full expression that it stands in, as words do.
+ */
+typedef struct shown {
+    char text[4 * TEXT_SIZE];
+} shown;
+
+/* As printf; no floating point, whose sign may vary. */
+shown shown_print(const char *format, ...)
+    PRINTF_LIKE(1, 2);
+
+/* With at most so many digits after the point, none of them an idle 0. */
+shown shown_brief(double value, int decimals);
+
+/* "2026-03-02 06:45". */
+shown shown_minute(int64_t at);
+
+/* Writes markup of ours, with a text for each %s, made harmless; of the rest %% alone is known. */
+void html_write(FILE *out, const char *markup, ...)
+    PRINTF_LIKE(2, 3);
+
+/* A text in which no line ends between a number and its unit. */
+void html_prose(FILE *out, const char *text);
+
+/* A table that is folded away behind a summary; columns and cells end with NULL. */
+void html_table(FILE *out, const char *summary, const char *const *columns);
+void html_row(FILE *out, const char *const *cells);
+void html_table_end(FILE *out);
 
 #define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */
 #define PAGE_RECORDS_MAX 20000 /* newest records that are listed */
@@ -58,9 +93,8 @@ int64_t page_run(const page *p);
 /* "baseline 2, after stylus-change 26". */
 shown page_baseline(const page *p, size_t baseline);
 
-/* Parts of it, from top to bottom; the style is page.css. */
+/* Parts of it; the style is page.css. */
 void page_style(FILE *out);
-void page_head(const page *p);
 void page_records(page *p, reseat_error *error);
 
 #endif

@@ -112,25 +112,6 @@ static reseat_status find_drift(const reseat_drift_input *input, void **workspac
 }
 
 /* The day on which chance or age run out, from the run or the gauge check that stands for it. */
-static reseat_status count_due(const reseat_state *state,
-                               const reseat_state_question *asked, reseat_outlook *outlook)
-{
-    const reseat_estimate *estimate = &asked->question.estimate;
-    const int64_t since = fact_of(estimate->verified ? state->check : state->run).at;
-    const double gone = (double)(since - fact_of(state->run).at) / SECONDS_A_DAY;
-    due_date due;
-    const reseat_status status =
-        due_find(estimate, asked->question.limit_mm, asked->question.confidence,
-                 &asked->growth, fmax(state_max_age_days(state) - gone, 0), &due);
-    if (status != RESEAT_OK)
-        return status;
-    outlook->due_known = due.days < CALENDAR_DAYS;
-    outlook->due_by_age = due.by_age;
-    if (outlook->due_known)
-        outlook->due_at = since + (int64_t)(due.days * SECONDS_A_DAY);
-    return RESEAT_OK;
-}
-
 static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook)
 {
     static const reseat_seat same = {.kind = RESEAT_SEAT_SAME};
@@ -139,10 +120,20 @@ static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook
     reseat_status status = reseat_state_ask(state, &typed, &asked);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK; /* without a limit nothing falls due */
-    if (status == RESEAT_OK)
-        status = count_due(state, &asked, outlook);
     if (status != RESEAT_OK)
         return status;
+    const reseat_estimate *estimate = &asked.question.estimate;
+    const int64_t since = fact_of(estimate->verified ? state->check : state->run).at;
+    const double gone = (double)(since - fact_of(state->run).at) / SECONDS_A_DAY;
+    due_date due;
+    status = due_find(estimate, asked.question.limit_mm, asked.question.confidence, &asked.growth,
+                      fmax(state_max_age_days(state) - gone, 0), &due);
+    if (status != RESEAT_OK)
+        return status;
+    outlook->due_known = due.days < CALENDAR_DAYS;
+    outlook->due_by_age = due.by_age;
+    if (outlook->due_known)
+        outlook->due_at = since + (int64_t)(due.days * SECONDS_A_DAY);
     /* a collision and the like, where one comes before the day that was counted */
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
         const reseat_state_event *event = &state->events[reason];
@@ -253,38 +244,31 @@ static reseat_status compare(const reseat_drift_input *input, uint64_t seq,
     return RESEAT_OK;
 }
 
-/* The state of the probe and tip of a run when it was made; bad lines are passed over. */
-static reseat_status read_state(const char *dir, const char *spindle, const reseat_record *run,
-                                reseat_state *state)
+reseat_status reseat_outlook_newest(const char *dir, const char *spindle,
+                                    const reseat_record *run, reseat_drift_newest *newest)
 {
+    if (!dir || !spindle || !run || !newest)
+        return RESEAT_ERR_ARGUMENT;
     const replay_fact fact = fact_of(run);
     const reseat_state_request request = {.dir = dir, .spindle = spindle,
                                           .probe = reseat_record_text(run, RESEAT_FIELD_PROBE),
                                           .tip = fact.tip, .as_of = fact.run.at,
                                           .despite_damage = true};
     reseat_folder *folder = NULL;
+    reseat_state state = {.run = NULL}; /* of probe and tip when the run was made */
     reseat_status status = reseat_folder_open(dir, &folder);
     if (status == RESEAT_OK)
-        status = state_read_alone(folder, &request, state, NULL);
+        status = state_read_alone(folder, &request, &state, NULL);
     reseat_folder_close(folder);
-    return status == RESEAT_ERR_NOT_FOUND ? RESEAT_ERR_TOO_FEW : status;
-}
-
-reseat_status reseat_outlook_newest(const char *dir, const char *spindle,
-                                    const reseat_record *run, reseat_drift_newest *newest)
-{
-    if (!dir || !spindle || !run || !newest)
-        return RESEAT_ERR_ARGUMENT;
-    const reseat_drift_run own = fact_of(run).run;
-    reseat_state state = {.run = NULL};
-    reseat_status status = read_state(dir, spindle, run, &state);
+    if (status == RESEAT_ERR_NOT_FOUND)
+        return RESEAT_ERR_TOO_FEW;
     if (status == RESEAT_OK) {
         reseat_drift_input input = {.events = state.baselines,
                                     .event_count = state.baseline_count};
-        reseat_drift_run *runs = with_run(&state, &own, &input.run_count);
+        reseat_drift_run *runs = with_run(&state, &fact.run, &input.run_count);
         read_policy(state.policy, &input);
         input.runs = runs;
-        status = runs ? compare(&input, own.seq, newest) : RESEAT_ERR_MEMORY;
+        status = runs ? compare(&input, fact.run.seq, newest) : RESEAT_ERR_MEMORY;
         free(runs);
     }
     reseat_state_free(&state);

@@ -210,10 +210,18 @@ static void append(work *w, const csv_row *row, const reseat_corrected *result)
     }
 }
 
-static reseat_status correct_row(work *w, const csv_row *row, bool surface)
+static reseat_status take_row(work *w, const csv_row *row)
 {
+    static const csv_field nothing = {"", 0, 0, false};
+    const size_t at = w->columns.fields[KIND];
+    const csv_field *kind = at < row->count ? &row->fields[at] : &nothing;
+    const bool surface = columns_says(kind, "surface");
     double values[COLUMNS_MAX], dir_deg = 0;
     reseat_corrected result;
+    if (!surface && !columns_says(kind, "point")) {
+        w->summary.passed++;
+        return RESEAT_OK;
+    }
     reseat_status status = columns_numbers(&w->columns, row, values, w->error);
     if (status == RESEAT_OK && surface)
         status = csv_number(row, w->columns.fields[DIR], kinds[DIR].name, &dir_deg, w->error);
@@ -232,18 +240,6 @@ static reseat_status correct_row(work *w, const csv_row *row, bool surface)
     w->summary.rows++;
     if (w->correction->datum != RESEAT_DATUM_SAME)
         append(w, row, &result);
-    return RESEAT_OK;
-}
-
-static reseat_status take_row(work *w, const csv_row *row)
-{
-    static const csv_field nothing = {"", 0, 0, false};
-    const size_t at = w->columns.fields[KIND];
-    const csv_field *kind = at < row->count ? &row->fields[at] : &nothing;
-    const bool surface = columns_says(kind, "surface");
-    if (surface || columns_says(kind, "point"))
-        return correct_row(w, row, surface);
-    w->summary.passed++;
     return RESEAT_OK;
 }
 

@@ -214,22 +214,19 @@ static reseat_status find_fit(reduction_work *w, reseat_reduction *r)
     const reseat_status status = fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
     if (status == RESEAT_ERR_SINGULAR || status == RESEAT_ERR_NO_CONVERGENCE)
         return say_undetermined(w, status);
+    if (status == RESEAT_OK) {
+        size_t worst = w->joint.worst;
+        double off_mm = w->joint.worst_mm;
+        if (fabs(off_mm) <= residual_max_mm)
+            return RESEAT_OK;
+        (void)reduction_find_gross(w, residual_max_mm, &worst, &off_mm);
+        return say_gross(w, worst, off_mm);
+    }
     if (status != RESEAT_ERR_TOO_FEW)
-        return status == RESEAT_OK ? RESEAT_OK : error_plain(w->error, status);
+        return error_plain(w->error, status);
     (void)error_set(w->error, status, 0, "expected at least %zu touches, read %zu",
                     fit_unknowns(w->fit.shape), w->count);
     return w->count == 0 ? status : at_touch(w, w->count - 1, "x_mm", status);
-}
-
-static reseat_status check_residual(reduction_work *w, reseat_reduction *r)
-{
-    (void)r;
-    size_t worst = w->joint.worst;
-    double off_mm = w->joint.worst_mm;
-    if (fabs(off_mm) <= residual_max_mm)
-        return RESEAT_OK;
-    (void)reduction_find_gross(w, residual_max_mm, &worst, &off_mm);
-    return say_gross(w, worst, off_mm);
 }
 
 static reseat_status check_dirs(reduction_work *w, reseat_reduction *r)
@@ -459,8 +456,8 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
                             reseat_reduction *reduction, reseat_error *error)
 {
     static reseat_status (*const steps[])(reduction_work *, reseat_reduction *) = {
-        check_setup,    check_touches, find_turns, find_fit,
-        check_residual, check_dirs,    find_radii, conclude, check_result};
+        check_setup, check_touches, find_turns, find_fit,
+        check_dirs,  find_radii,    conclude,   check_result};
     if (!touches || !setup || !results || !reduction)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     reduction_work w = {.touches = touches, .count = count, .setup = setup, .error = error};
