@@ -123,5 +123,5 @@ void run_report(arguments *args)
     if (r.page.asked)
         reseat_state_free(&r.asked.state);
     reseat_folder_close(r.query.folder);
-    page_log_end(&r.page.log);
+    free(r.page.log.events);
 }

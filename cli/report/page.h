@@ -59,7 +59,7 @@ typedef struct page_log {
         uint64_t seq;
         char kind[16];
     } *events;
-    size_t event_count, event_space;
+    size_t event_count;
 } page_log;
 
 /* What the page is of. */
@@ -82,10 +82,9 @@ reseat_status page_write(page *p, reseat_error *error);
 reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
                               reseat_error *error);
 
-/* The log as a whole. Freed with page_log_end, also after a failure. */
+/* The log as a whole; its events are to be freed, also after a failure. */
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
                             reseat_error *error);
-void page_log_end(page_log *log);
 
 /* Number of the run in force. */
 int64_t page_run(const page *p);

@@ -41,25 +41,6 @@ reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *rec
     return each_record(dir, spindle, take_newest, recorded_at, error);
 }
 
-static bool note_event(page_log *log, const reseat_record *record)
-{
-    if (reseat_record_type_of(record) != RESEAT_RECORD_EVENT)
-        return true;
-    if (log->event_count == log->event_space) {
-        const size_t space = log->event_space ? 2 * log->event_space : 16;
-        struct page_event *more = realloc(log->events, space * sizeof *more);
-        if (!more)
-            return false;
-        log->events = more;
-        log->event_space = space;
-    }
-    struct page_event *event = &log->events[log->event_count++];
-    const char *kind = reseat_record_text(record, RESEAT_FIELD_KIND);
-    event->seq = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_SEQ, -1);
-    snprintf(event->kind, sizeof event->kind, "%s", kind ? kind : "event");
-    return true;
-}
-
 static void note_bad(void *context, const reseat_log_bad *bad)
 {
     page_log *log = context;
@@ -72,7 +53,17 @@ static bool take_record(void *context, const reseat_entry *entry)
     page_log *log = context;
     log->later += !record_counts(entry->record, log->until);
     log->voided += entry->voided_by >= 0;
-    return note_event(log, entry->record);
+    if (reseat_record_type_of(entry->record) != RESEAT_RECORD_EVENT)
+        return true;
+    struct page_event *more = realloc(log->events, (log->event_count + 1) * sizeof *more);
+    if (!more)
+        return false;
+    const char *kind = reseat_record_text(entry->record, RESEAT_FIELD_KIND);
+    struct page_event *event = &more[log->event_count++];
+    log->events = more;
+    event->seq = (uint64_t)reseat_record_integer(entry->record, RESEAT_FIELD_SEQ, -1);
+    snprintf(event->kind, sizeof event->kind, "%s", kind ? kind : "event");
+    return true;
 }
 
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
@@ -84,11 +75,6 @@ reseat_status page_log_read(page_log *log, const char *dir, const char *spindle,
     log->spindle = spindle;
     log->until = until;
     return status == RESEAT_OK ? each_record(dir, spindle, take_record, log, error) : status;
-}
-
-void page_log_end(page_log *log)
-{
-    free(log->events);
 }
 
 int64_t page_run(const page *p)

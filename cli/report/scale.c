@@ -129,13 +129,6 @@ scale_marks scale_times(const scale *s)
     return marks;
 }
 
-/* Whether two labels touch in a figure in which a unit across is so many pixels. */
-static bool touch(const struct label_box *a, const struct label_box *b, double unit, double gap)
-{
-    const double apart = (a->x - b->x) * unit + a->shift - b->shift;
-    return fabs(a->y - b->y) < LINE && apart < b->width + gap && -apart < a->width + gap;
-}
-
 static bool has_room(const labels *l, const struct label_box *box, bool wide)
 {
     const double unit = !l->stretched ? 1 : wide ? LABELS_WIDE / 100 : LABELS_NARROW / 100;
@@ -143,9 +136,14 @@ static bool has_room(const labels *l, const struct label_box *box, bool wide)
     if (l->count == LABELS_MAX || (l->stretched && (begin < -l->beyond ||
                                    begin + box->width > 100 * unit + l->beyond)))
         return false;
-    for (size_t i = 0; i < l->count; i++)
-        if ((wide || !l->boxes[i].wide) && touch(&l->boxes[i], box, unit, wide ? 0 : NARROW_GAP))
+    for (size_t i = 0; i < l->count; i++) {
+        const struct label_box *other = &l->boxes[i];
+        const double apart = (other->x - box->x) * unit + other->shift - box->shift;
+        const double gap = wide ? 0 : NARROW_GAP;
+        if ((wide || !other->wide) && fabs(other->y - box->y) < LINE &&
+            apart < box->width + gap && -apart < other->width + gap)
             return false;
+    }
     return true;
 }
 

@@ -76,19 +76,6 @@ static bool take_circle(target *t, reseat_xy centre, double radius)
     return true;
 }
 
-/* Gives both axes the same span, in a plot as high as wide. */
-static void make_equal(target *t)
-{
-    const double half = extent(t) / 2 * 1.06;
-    const double x = (t->x.least + t->x.most) / 2;
-    const double y = (t->y.least + t->y.most) / 2;
-    t->y = (scale){y - half, y + half, 0, 1};
-    t->left = CHARACTER * (double)scale_lengths(&t->y, t->p->unit, MARKS).longest + 10;
-    t->bottom = TOP + RIGHT - t->left;
-    t->x = (scale){x - half, x + half, t->left, RIGHT};
-    t->y = (scale){y - half, y + half, t->bottom, TOP};
-}
-
 static void find_target(target *t)
 {
     const reseat_xy axis = {0, 0};
@@ -112,7 +99,14 @@ static void find_target(target *t)
         t->limit_mm = t->p->asked->question->limit_mm;
         t->limit_fits = take_circle(t, t->run_mm, t->limit_mm);
     }
-    make_equal(t);
+    const double half = extent(t) / 2 * 1.06;
+    const double x = (t->x.least + t->x.most) / 2;
+    const double y = (t->y.least + t->y.most) / 2;
+    t->y = (scale){y - half, y + half, 0, 1};
+    t->left = CHARACTER * (double)scale_lengths(&t->y, t->p->unit, MARKS).longest + 10;
+    t->bottom = TOP + RIGHT - t->left;
+    t->x = (scale){x - half, x + half, t->left, RIGHT};
+    t->y = (scale){y - half, y + half, t->bottom, TOP};
 }
 
 static void draw_axes(target *t)

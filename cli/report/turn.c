@@ -76,43 +76,33 @@ static double rise(const turning *t, double turn_deg, double within_deg)
 }
 
 /*
- * Where the label of a seat is clear of the curve: at its inner side, where that falls off; near
- * the foot below the curve, where it is steep, else above all of that part.
+ * The label of a seat is clear of the curve: at its inner side, where that falls off; near the foot
+ * below the curve, where it is steep, else above all of that part.
  */
-static label_anchor label_place(const turning *t, const reseat_outcome *seat, double *foot,
-                                double *shift)
-{
-    const double turn = seat->turn_deg;
-    const double y = scale_place(&t->error, seat->error_length_mm);
-    *foot = y - 12;
-    *shift = 0;
-    if (fabs(turn) >= 45)
-        return turn > 0 ? ANCHOR_END : ANCHOR_START;
-    if (rise(t, turn, 60) < STEEP) {
-        *foot = fmin(*foot, BOTTOM - rise(t, turn, 90) - 8);
-        return ANCHOR_MIDDLE;
-    }
-    const double limit = scale_place(&t->error, t->question->limit_mm) + 4;
-    *foot = fmin(y + 4, BOTTOM - 4);
-    if (fabs(limit - *foot) < LINE) /* in a narrow figure it may reach the label of the limit */
-        *foot = limit - LINE;
-    *shift = turn < 0 ? -13 : 13;
-    return turn < 0 ? ANCHOR_END : ANCHOR_START;
-}
-
 static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
 {
-    double foot, shift;
-    const label_anchor anchor = label_place(t, seat, &foot, &shift);
-    const reseat_xy at = place(t, seat->turn_deg, seat->error_length_mm);
+    const double turn = seat->turn_deg;
+    const reseat_xy at = place(t, turn, seat->error_length_mm);
+    const double limit = scale_place(&t->error, t->question->limit_mm) + 4;
+    const bool out = fabs(turn) >= 45, steep = !out && !(rise(t, turn, 60) < STEEP);
+    const label_anchor anchor = !out && !steep ? ANCHOR_MIDDLE
+                                : (out ? turn > 0 : turn < 0) ? ANCHOR_END : ANCHOR_START;
     const shown text = shown_print("%s: %s", answer_place(t->answer, seat).text,
                                    words_length(seat->error_length_mm, t->p->unit, 0).text);
+    double foot = at.y - 12;
+    if (steep)
+        foot = fmin(at.y + 4, BOTTOM - 4);
+    else if (!out)
+        foot = fmin(foot, BOTTOM - rise(t, turn, 90) - 8);
+    if (steep && fabs(limit - foot) < LINE) /* a narrow figure: the label of the limit is near */
+        foot = limit - LINE;
     if (seat->error_length_mm > t->question->limit_mm)
         svg_mark(&t->figure, "over", at);
     else
         svg_dot(&t->figure, "seat", at, 5);
     if (labels_take(l, false, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
-        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot, shift, text.text);
+        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot,
+                    !steep ? 0 : turn < 0 ? -13 : 13, text.text);
 }
 
 /* The worst and, of named seats, the first; others are dots. */
@@ -197,17 +187,6 @@ void figure_turn(const page *p)
 
 #define ROW 30.0
 
-static void draw_bar(svg *s, const reseat_budget_row *row, reseat_unit unit, double most_mm,
-                     double top)
-{
-    const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
-    svg_rect(s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
-    svg_text(s, "end", 0, top + 12, -8, reseat_term_name(row->term));
-    svg_text(s, "value", 100, top + 12, 9,
-             shown_print("%s%s", words_length(row->u_mm, unit, 1).text,
-                         row->assumed ? " assumed" : "").text);
-}
-
 void figure_budget(const page *p)
 {
     const reseat_answer *answer = p->answer;
@@ -223,8 +202,16 @@ void figure_budget(const page *p)
         "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
         "A hollow bar is assumed, not measured.", answer_place(answer, &answer->worst).text,
         reseat_unit_name(p->unit)).text);
-    for (size_t i = 0; i < answer->budget_count; i++)
-        draw_bar(&s, &answer->budget[i], p->unit, most_mm, ROW * (double)i + 6);
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        const reseat_budget_row *row = &answer->budget[i];
+        const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
+        const double top = ROW * (double)i + 6;
+        svg_rect(&s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
+        svg_text(&s, "end", 0, top + 12, -8, reseat_term_name(row->term));
+        svg_text(&s, "value", 100, top + 12, 9,
+                 shown_print("%s%s", words_length(row->u_mm, p->unit, 1).text,
+                             row->assumed ? " assumed" : "").text);
+    }
     svg_end(&s);
     html_table(p->out, "Data: what each term stands for",
                (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,

@@ -305,17 +305,6 @@ static bool find_change(const drift_room *room, const scatter *all, reseat_drift
     return true;
 }
 
-/* The last run before the change; `first` is the index of the baseline's first point. */
-static void place_change(const reseat_drift_point *points, size_t first,
-                         reseat_drift_change *change)
-{
-    size_t i = 0;
-    for (size_t seen = has_xy(&points[0]); seen < change->before; seen += has_xy(&points[i]))
-        i++;
-    change->after = first + i;
-    change->after_seq = points[i].seq;
-}
-
 /* x and y together, by Hotelling's T-squared: of each run, of the newest, of a change. */
 static reseat_status compare(reseat_drift_point *points, const drift_room *room,
                              reseat_drift_baseline *baseline)
@@ -338,8 +327,13 @@ static reseat_status compare(reseat_drift_point *points, const drift_room *room,
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_NEWEST_UNSEATED);
     baseline->newest.seq = baseline->newest_known ? points[count - 1].seq : 0;
     baseline->change_known = find_change(room, &all, &baseline->change);
-    if (baseline->change_known)
-        place_change(points, baseline->first, &baseline->change);
+    if (baseline->change_known) {
+        size_t i = 0; /* the last run before the change */
+        for (size_t seen = has_xy(&points[0]); seen < baseline->change.before; i++)
+            seen += has_xy(&points[i + 1]);
+        baseline->change.after = baseline->first + i;
+        baseline->change.after_seq = points[i].seq;
+    }
     if (!t2_known || !baseline->change_known || (seated && !baseline->newest_known))
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SINGULAR);
     /* a change leaves more than 1e-12 of the scatter */

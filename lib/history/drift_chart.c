@@ -203,22 +203,6 @@ static steps add_up(const reseat_drift_point *points, const reseat_drift_run *ru
     return all;
 }
 
-/*
- * Upper 95 % bound of the rate of a random walk: each half squared step has the mean q days + 2 u^2
- * of two directions, so that their sum over it is chi-square of 2 (m - 1) degrees of freedom.
- */
-static reseat_status find_rate(const steps *all, double *q)
-{
-    const unsigned dof = 2 * ((unsigned)all->runs - 1);
-    double chi_square = 0;
-    (void)chi_square_quantile(0.05, dof, &chi_square); /* dof is even and below 200 */
-    const double rate = (dof * all->half_squares / chi_square - 2 * all->u_squares) / all->days;
-    if (!isfinite(rate))
-        return RESEAT_ERR_NOT_FINITE;
-    *q = rate > 0 ? rate : 0;
-    return RESEAT_OK;
-}
-
 /* Farther end of the interval of a trend in x or y, the larger of the two; 0 without one. */
 static reseat_status find_pull(const reseat_drift_point *points, size_t count,
                                const drift_room *room, double *per_day)
@@ -255,10 +239,19 @@ reseat_status drift_find_growth(const reseat_drift_point *points,
         *notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SAME_TIME);
         return RESEAT_OK;
     }
-    reseat_drift_growth found = {.runs = all.runs};
-    reseat_status status = find_rate(&all, &found.q_mm2_per_day);
-    if (status == RESEAT_OK)
-        status = find_pull(points, count, room, &found.per_day_mm);
+    /*
+     * Upper 95 % bound of the rate of a random walk: each half squared step has the mean
+     * q days + 2 u^2 of two directions, so that their sum over it is chi-square of 2 (m - 1)
+     * degrees of freedom.
+     */
+    const unsigned dof = 2 * ((unsigned)all.runs - 1);
+    double chi_square = 0;
+    (void)chi_square_quantile(0.05, dof, &chi_square); /* dof is even and below 200 */
+    const double rate = (dof * all.half_squares / chi_square - 2 * all.u_squares) / all.days;
+    if (!isfinite(rate))
+        return RESEAT_ERR_NOT_FINITE;
+    reseat_drift_growth found = {.runs = all.runs, .q_mm2_per_day = rate > 0 ? rate : 0};
+    const reseat_status status = find_pull(points, count, room, &found.per_day_mm);
     if (status != RESEAT_OK)
         return status;
     if (all.u_assumed)

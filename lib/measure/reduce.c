@@ -413,20 +413,15 @@ static reseat_status conclude(reduction_work *w, reseat_reduction *r)
     if (r->has_offset)
         find_offset(w, r);
     find_radius(w, r);
-    return RESEAT_OK;
-}
-
-static reseat_status check_result(reduction_work *w, reseat_reduction *r)
-{
-    const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
-                             r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
-                             r->repeatability_mm};
     if (!(r->radius_mm > 0))
         return at_touch(w, 0, "x_mm",
                         error_set(w->error, RESEAT_ERR_RANGE, 0,
                                   "the ball went round on %s mm, which leaves it no size; is this "
                                   "the diameter of the %s?", say_mm(2 * r->fit_radius_mm, 4).text,
                                   reseat_gauge_kind_name(w->setup->gauge.kind)));
+    const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
+                             r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
+                             r->repeatability_mm};
     return numbers_are_finite(values, sizeof values / sizeof *values)
                ? RESEAT_OK
                : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
@@ -456,8 +451,7 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
                             reseat_reduction *reduction, reseat_error *error)
 {
     static reseat_status (*const steps[])(reduction_work *, reseat_reduction *) = {
-        check_setup, check_touches, find_turns, find_fit,
-        check_dirs,  find_radii,    conclude,   check_result};
+        check_setup, check_touches, find_turns, find_fit, check_dirs, find_radii, conclude};
     if (!touches || !setup || !results || !reduction)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     reduction_work w = {.touches = touches, .count = count, .setup = setup, .error = error};
