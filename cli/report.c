@@ -69,24 +69,10 @@ static bool find_all(report *r)
     return status == RESEAT_OK || fail_status(r->args, status, r->query.spindle);
 }
 
-static void answer_written(const report *r, size_t length)
-{
-    const char *name = r->args->options[OPT_OUTPUT].text;
-    const char *verdict = r->page.answer ? verdict_word(r->page.answer) : NULL;
-    char escaped[256];
-    if (!r->args->json) {
-        reseat_text_terminal(name, strlen(name), escaped, sizeof escaped);
-        fprintf(stderr, "reseat: %s: written, %s\n", escaped, verdict ? verdict : "no verdict");
-        return;
-    }
-    json j = json_begin(stdout);
-    json_print(&j, "file:s bytes:i verdict:s", name, (int64_t)length, verdict);
-    json_end(&j);
-}
-
 /* The page is made in memory first, so that a failure leaves nothing half written. */
 static void write_page(report *r)
 {
+    const char *name = r->args->options[OPT_OUTPUT].text;
     char *bytes = NULL;
     size_t length = 0;
     reseat_error error = {0};
@@ -97,11 +83,20 @@ static void write_page(report *r)
     reseat_status status = p->out ? page_write(p, &error) : RESEAT_ERR_MEMORY;
     if (p->out && !text_close(p->out, &bytes) && status == RESEAT_OK)
         status = RESEAT_ERR_MEMORY;
-    if (status != RESEAT_OK)
+    if (status != RESEAT_OK) {
         fail_error(r->args, status, &error);
-    else if (output_write(r->args, bytes, length) &&
-             strcmp(r->args->options[OPT_OUTPUT].text, "-") != 0)
-        answer_written(r, length);
+    } else if (output_write(r->args, bytes, length) && strcmp(name, "-") != 0) {
+        const char *verdict = p->answer ? verdict_word(p->answer) : NULL;
+        char escaped[256];
+        reseat_text_terminal(name, strlen(name), escaped, sizeof escaped);
+        if (r->args->json) {
+            json j = json_begin(stdout);
+            json_print(&j, "file:s bytes:i verdict:s", name, (int64_t)length, verdict);
+            json_end(&j);
+        } else {
+            fprintf(stderr, "reseat: %s: written, %s\n", escaped, verdict ? verdict : "no verdict");
+        }
+    }
     free(bytes);
 }
 

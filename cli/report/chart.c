@@ -204,15 +204,6 @@ static void name_place(chart *c, labels *l, const char *class, double x, const c
                  foot, 5, brief);
 }
 
-static void name_baselines(chart *c, labels *l)
-{
-    for (size_t i = c->drift->baseline_count; c->drift->baseline_count > 1 && i-- > 0;) {
-        const shown name = page_baseline(c->p, i);
-        name_place(c, l, "name", begin_of(c, i), name.text + (i > 0 ? strlen("baseline ") : 0),
-                   shown_print("%zu", i + 1).text);
-    }
-}
-
 /* Where a finding says that the level changed: after a run. */
 static void draw_change(chart *c, labels *l)
 {
@@ -456,7 +447,11 @@ static void write_chart(chart *c, const char *title)
     for (size_t i = 0; i < c->drift->baseline_count; i++)
         draw_limits(c, i);
     draw_change(c, &l);
-    name_baselines(c, &l);
+    for (size_t i = c->drift->baseline_count; c->drift->baseline_count > 1 && i-- > 0;) {
+        const shown name = page_baseline(c->p, i);
+        name_place(c, &l, "name", begin_of(c, i), name.text + (i > 0 ? strlen("baseline ") : 0),
+                   shown_print("%zu", i + 1).text);
+    }
     draw_join(c, false);
     draw_join(c, true);
     draw_axes(c, &values, &ranges);

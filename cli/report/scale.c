@@ -79,14 +79,6 @@ static long month_of(double seconds)
     return strtol(text, NULL, 10) * 12 + strtol(text + strlen("1970-"), NULL, 10) - 1;
 }
 
-static double begin_of(long month)
-{
-    int64_t seconds = 0;
-    const shown day = shown_print("%04ld-%02ld-01T00:00:00Z", month / 12, month % 12 + 1);
-    (void)reseat_time_parse(day.text, strlen(day.text), &seconds, NULL);
-    return (double)seconds;
-}
-
 static void mark_months(const scale *s, scale_marks *marks)
 {
     static const long steps[] = {1, 2, 3, 6, 12, 24, 60, 120, 240, 600, 1200, 12000};
@@ -95,9 +87,13 @@ static void mark_months(const scale *s, scale_marks *marks)
     size_t i = 0;
     while (i < sizeof steps / sizeof steps[0] - 1 && (last - first) / steps[i] >= 7)
         i++;
-    for (long m = (first + steps[i] - 1) / steps[i] * steps[i]; m <= last; m += steps[i])
-        scale_mark_add(marks, scale_place(s, begin_of(m)),
-                       shown_print("%04ld-%02ld", m / 12, m % 12 + 1).text);
+    for (long m = (first + steps[i] - 1) / steps[i] * steps[i]; m <= last; m += steps[i]) {
+        int64_t begins = 0;
+        const shown month = shown_print("%04ld-%02ld", m / 12, m % 12 + 1);
+        const shown day = shown_print("%s-01T00:00:00Z", month.text);
+        (void)reseat_time_parse(day.text, strlen(day.text), &begins, NULL);
+        scale_mark_add(marks, scale_place(s, (double)begins), month.text);
+    }
 }
 
 static void mark_steps(const scale *s, scale_marks *marks)

@@ -150,28 +150,6 @@ static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook
     return RESEAT_OK;
 }
 
-/* The runs and breaks that drift is found from. */
-static reseat_status find_history(const reseat_state_request *request, const reseat_state *state,
-                                  reseat_outlook *found, reseat_error *error)
-{
-    reseat_folder *folder = NULL;
-    replay *read = NULL;
-    reseat_drift_input *input = &found->input;
-    reseat_status status = folder_borrow(request, &folder);
-    if (status != RESEAT_OK)
-        return error_plain(error, status);
-    status = state_history(folder, request, state, &read, &found->bad_lines, error);
-    if (status == RESEAT_OK) {
-        input->runs = found->memory[0] =
-            state_runs(read, state->probe, state->tip, &input->run_count);
-        input->events = found->memory[1] = state_breaks(read, state->probe, &input->event_count);
-        if (!input->runs || !input->events)
-            status = error_plain(error, RESEAT_ERR_MEMORY);
-    }
-    folder_release(request, folder);
-    return status;
-}
-
 reseat_status reseat_outlook_find(const reseat_state_request *request, const reseat_state *state,
                                   reseat_outlook *outlook, reseat_error *error)
 {
@@ -179,15 +157,26 @@ reseat_status reseat_outlook_find(const reseat_state_request *request, const res
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     reseat_outlook found;
     memset(&found, 0, sizeof found);
-    reseat_status status = find_history(request, state, &found, error);
+    reseat_drift_input *input = &found.input;
+    reseat_folder *folder = NULL;
+    replay *read = NULL;
+    reseat_status status = folder_borrow(request, &folder);
+    if (status != RESEAT_OK)
+        return error_plain(error, status);
+    status = state_history(folder, request, state, &read, &found.bad_lines, error);
     if (status == RESEAT_OK) {
-        read_policy(state->policy, &found.input);
-        status = find_drift(&found.input, &found.memory[2], &found.drift);
+        input->runs = found.memory[0] =
+            state_runs(read, state->probe, state->tip, &input->run_count);
+        input->events = found.memory[1] = state_breaks(read, state->probe, &input->event_count);
+        read_policy(state->policy, input);
+        status = input->runs && input->events
+                     ? find_drift(input, &found.memory[2], &found.drift) : RESEAT_ERR_MEMORY;
         if (status == RESEAT_OK)
             status = find_due(state, &found);
         if (status != RESEAT_OK)
             error_plain(error, status);
     }
+    folder_release(request, folder);
     if (status == RESEAT_OK)
         *outlook = found;
     else

@@ -111,16 +111,6 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
     return status == RESEAT_OK && !(possible && shift_u_mm > 0) ? RESEAT_ERR_RANGE : status;
 }
 
-/* A free turn that is resolvable must be one of those possible, as far as it is certain. */
-static bool is_possible(const reseat_turns *turns, const reseat_found *found)
-{
-    const double half_deg = turns->width_deg / 2;
-    if (found->keyed || !found->resolvable || half_deg >= 180)
-        return true;
-    const double off_deg = plane_turn_between(turns->first_deg + half_deg, found->turn_deg);
-    return fabs(off_deg) - half_deg <= OUTSIDE_RATIO * found->turn_u_deg;
-}
-
 static bool is_finite(const reseat_found *f)
 {
     const double values[] = {f->turning_mm, f->u_mm, f->turn_u_deg, f->misfit, f->error_mm.x,
@@ -156,7 +146,11 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
     if (status != RESEAT_OK)
         return status;
     const bool fits = result.p >= RESEAT_EXPLAINED_P;
-    result.explained = fits && is_possible(turns, &result);
+    /* a free turn that is resolvable must be one of those possible, as far as it is certain */
+    const double half_deg = turns->width_deg / 2;
+    const double off_deg = plane_turn_between(turns->first_deg + half_deg, result.turn_deg);
+    result.explained = fits && (result.keyed || !result.resolvable || half_deg >= 180 ||
+                                fabs(off_deg) - half_deg <= OUTSIDE_RATIO * result.turn_u_deg);
     result.outside = fits && !result.explained;
     result.settled = result.explained && result.resolvable &&
                    (!result.keyed ||

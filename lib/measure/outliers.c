@@ -138,21 +138,6 @@ static void delete_each(const model *m, deleted *list)
     }
 }
 
-/* The largest share of the sum of squares that goes with a touch beyond its limit; 0 for none. */
-static double worst_share(const model *m, const deleted *list, double first_limit)
-{
-    const double limit = t_limit(m, false_share), hidden_limit = t_limit(m, hidden_share);
-    double worst_mm2 = 0;
-    for (size_t i = 0; i < m->w->count; i++) {
-        /* with all of them there */
-        const bool seen = fabs(m->results[i].studentised) > first_limit;
-        if (fabs(list[i].off_mm) > least_mm &&
-            fabs(studentised(m, &list[i])) > (seen ? limit : hidden_limit))
-            worst_mm2 = fmax(worst_mm2, list[i].share_mm2);
-    }
-    return worst_mm2;
-}
-
 static void name_outliers(model *m, reseat_touch_result *results)
 {
     deleted list[RESEAT_TOUCHES_MAX];
@@ -161,7 +146,15 @@ static void name_outliers(model *m, reseat_touch_result *results)
         results[i].studentised = studentised(m, &list[i]);
     const double first_limit = t_limit(m, false_share);
     while (m->dof >= DOF_NEEDED) {
-        const double worst_mm2 = worst_share(m, list, first_limit);
+        const double limit = t_limit(m, false_share), hidden_limit = t_limit(m, hidden_share);
+        double worst_mm2 = 0; /* share of the worst touch beyond its limit */
+        for (size_t i = 0; i < m->w->count; i++) {
+            /* with all of them there */
+            const bool seen = fabs(results[i].studentised) > first_limit;
+            if (fabs(list[i].off_mm) > least_mm &&
+                fabs(studentised(m, &list[i])) > (seen ? limit : hidden_limit))
+                worst_mm2 = fmax(worst_mm2, list[i].share_mm2);
+        }
         if (!(worst_mm2 > 0))
             return;
         for (size_t i = 0; i < m->w->count; i++)
@@ -201,31 +194,6 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
  * touches are farther off than it: so each touch in turn is left out, and the others tried alone.
  */
 
-static void swap(reseat_touch *a, reseat_touch *b)
-{
-    const reseat_touch kept = *a;
-    *a = *b;
-    *b = kept;
-}
-
-/*
- * Whether the linear start through all touches but the last lies within `within_mm` of these, and
- * the last does not; how far off that is, and the sum of squares of the others.
- */
-static bool without_last(const reduction_work *w, const reseat_touch *touches, double within_mm,
-                         double *squares_mm2, double *last_mm)
-{
-    fit f;
-    const size_t others = w->count - 1;
-    if (fit_begin(touches, others, &w->sought, &f) != RESEAT_OK)
-        return false;
-    const fit_residuals left = fit_residuals_at(&f, &f.state);
-    f.points = fit_touches(&touches[others], 1, w->sought.sphere);
-    *squares_mm2 = left.squares / f.scale / f.scale;
-    *last_mm = fabs(fit_residuals_at(&f, &f.state).at_worst) / f.scale;
-    return fabs(left.at_worst) / f.scale <= within_mm && *last_mm > within_mm;
-}
-
 bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *touch, double *off_mm)
 {
     double least_mm2 = HUGE_VAL;
@@ -233,17 +201,24 @@ bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *tou
         return false;
     reseat_touch touches[RESEAT_TOUCHES_MAX];
     memcpy(touches, w->touches, w->count * sizeof *touches);
-    reseat_touch *const last = &touches[w->count - 1];
+    const size_t others = w->count - 1;
     for (size_t i = 0; i < w->count; i++) {
-        double squares_mm2, last_mm;
-        swap(&touches[i], last);
-        if (without_last(w, touches, within_mm, &squares_mm2, &last_mm) &&
-            squares_mm2 < least_mm2) {
-            least_mm2 = squares_mm2;
-            *touch = i;
-            *off_mm = last_mm;
+        fit f; /* the linear start through all touches but this one */
+        touches[i] = w->touches[others];
+        touches[others] = w->touches[i];
+        if (fit_begin(touches, others, &w->sought, &f) == RESEAT_OK) {
+            const fit_residuals left = fit_residuals_at(&f, &f.state);
+            const double squares_mm2 = left.squares / f.scale / f.scale;
+            f.points = fit_touches(&touches[others], 1, w->sought.sphere);
+            const double last_mm = fabs(fit_residuals_at(&f, &f.state).at_worst) / f.scale;
+            if (fabs(left.at_worst) / f.scale <= within_mm && last_mm > within_mm &&
+                squares_mm2 < least_mm2) {
+                least_mm2 = squares_mm2;
+                *touch = i;
+                *off_mm = last_mm;
+            }
         }
-        swap(&touches[i], last);
+        touches[i] = w->touches[i];
     }
     return least_mm2 < HUGE_VAL;
 }
