@@ -132,17 +132,20 @@ static reseat_status take_last(log_tail *tail, const raw_line *line, reseat_erro
 }
 
 /* Reads back to the last sound record. */
-static reseat_status read_back(append_work *work, line_backward *lines)
+static reseat_status find_tail(append_work *work)
 {
     raw_line line;
     log_tail *tail = &work->tail;
+    line_reader *lines = &work->log->lines;
+    const uint64_t end = lines->at = lines->end;
+    tail->rest = (byte_range){end, end};
     for (;;) {
-        const file_fault fault = line_backward_next(lines, &line);
+        const file_fault fault = line_previous(lines, &line);
         if (fault)
             return log_io_error(work->name, fault, work->error);
         if (!line.there)
             return RESEAT_OK;
-        if (line.end == work->log->end)
+        if (line.end == end)
             tail->lacks_lf = !line.ended;
         if (line.seal && !tail->has_above) {
             tail->has_above = true;
@@ -153,20 +156,6 @@ static reseat_status read_back(append_work *work, line_backward *lines)
         tail->rest.from = line.offset;
         tail->rest_records += line.closes ? 1 : 0;
     }
-}
-
-static void find_tail(append_work *work)
-{
-    const uint64_t end = work->log->end;
-    line_backward *lines = malloc(sizeof *lines);
-    work->tail.rest = (byte_range){end, end};
-    if (!lines) {
-        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
-        return;
-    }
-    line_backward_start(lines, work->calls, work->log->file, end);
-    work->status = read_back(work, lines);
-    free(lines);
 }
 
 /* Whether the end of the log lets a record be appended at all. */
@@ -196,7 +185,7 @@ static reseat_status check_tail(const append_work *work)
 static void read_tail(append_work *work)
 {
     if (fine(work) && work->log)
-        find_tail(work);
+        work->status = find_tail(work);
     if (fine(work) && work->tail.has_last)
         work->status = log_check_head(work->log, work->error);
     if (fine(work))
@@ -425,7 +414,7 @@ static void add_repair(append_work *work, byte_range range, bool with_lf)
     char digits[SEAL_DIGITS + 1];
     if (!fine(work) || range.from >= range.to)
         return;
-    const file_fault fault = log_hash(work->calls, work->log->file, range, with_lf, digits);
+    const file_fault fault = line_hash(&work->log->lines, range, with_lf, digits);
     if (fault) {
         work->status = log_io_error(work->name, fault, work->error);
         return;
@@ -460,7 +449,7 @@ static void build(append_work *work)
 static reseat_status say_not_written(const append_work *work, size_t written, file_fault fault)
 {
     const char *why = file_reason(fault);
-    const file_fault cut = work->calls->cut(work->log->file, work->log->end);
+    const file_fault cut = work->calls->cut(work->log->lines.file, work->log->lines.end);
     if (!cut || written == 0)
         return error_set(work->error, RESEAT_ERR_IO, 0,
                          "nothing was recorded in the log of %s: %s; mend that, then record "
@@ -478,8 +467,8 @@ static reseat_status say_not_written(const append_work *work, size_t written, fi
 static void write_bytes(append_work *work)
 {
     size_t written = 0;
-    const file_handle file = work->log->file;
-    file_fault fault = work->log->end > 0 ? FILE_OK : work->calls->share(file, work->dir);
+    const file_handle file = work->log->lines.file;
+    file_fault fault = work->log->lines.end > 0 ? FILE_OK : work->calls->share(file, work->dir);
     if (fault) {
         work->status = error_set(work->error, RESEAT_ERR_IO, 0,
                                  "cannot set up the log of %s: %s; nothing was recorded",
@@ -494,7 +483,7 @@ static void write_bytes(append_work *work)
 /* A failed sync may have dropped the bytes: a second one would report success all the same. */
 static void sync_bytes(append_work *work)
 {
-    file_fault fault = work->calls->sync(work->log->file);
+    file_fault fault = work->calls->sync(work->log->lines.file);
     if (!fault && work->done.began)
         fault = work->calls->sync_folder(work->dir);
     if (fault)

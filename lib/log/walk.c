@@ -95,8 +95,6 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     step->rest = NULL;
     step->voided_by = -1;
     step->invalid = false;
-    if (walk->trusting && walk->log->backward)
-        walk->log->backward->trusting = true;
     const reseat_status status = log_previous(walk->log, &step->line, error);
     if (status != RESEAT_OK || step->line.state != RESEAT_LINE_SOUND)
         return status;

@@ -20,7 +20,6 @@ typedef struct log_walk {
     walk_void *voided; /* named by void records met so far, their records not yet */
     size_t count;
     size_t room;
-    bool trusting; /* every line that ends in a seal holds: none is computed */
 } log_walk;
 
 /* A line on the way. Of a sound one the fields below `line` are known, unless `invalid`. */
