@@ -74,62 +74,78 @@ static bool is_unseen(uint32_t code)
     return false;
 }
 
-/* Where a result goes: counts everything, keeps whole pieces while they fit. */
-typedef struct escaped {
-    char *out;
-    size_t size;
-    size_t kept;
-    size_t length;
-} escaped;
-
-static escaped start(char *out, size_t size)
+sink sink_start(char *out, size_t size)
 {
     if (out && size > 0)
         out[0] = '\0';
-    return (escaped){out, out ? size : 0, 0, 0};
+    return (sink){.out = out, .size = out ? size : 0};
 }
 
-static void put(escaped *to, const char *piece, size_t length)
+void sink_bytes(sink *to, const char *bytes, size_t count)
 {
-    if (to->kept == to->length && length < to->size - to->kept) {
-        memcpy(to->out + to->kept, piece, length);
-        to->kept += length;
-        to->out[to->kept] = '\0';
+    const size_t left = to->length < to->size ? to->size - to->length : 0;
+    if (left > 0 && (count < left || !to->whole)) {
+        const size_t fits = count < left ? count : left - 1;
+        memcpy(to->out + to->length, bytes, fits);
+        to->out[to->length + fits] = '\0';
     }
-    to->length += length;
+    to->length += count;
 }
 
-static void put_string(escaped *to, const char *piece)
+void sink_text(sink *to, const char *text)
 {
-    put(to, piece, strlen(piece));
+    sink_bytes(to, text, strlen(text));
 }
 
-static void put_hex(escaped *to, const char *format, uint32_t code)
+void sink_integer(sink *to, int64_t value)
+{
+    char text[24];
+    snprintf(text, sizeof text, "%" PRId64, value);
+    sink_text(to, text);
+}
+
+void sink_number(sink *to, double value)
+{
+    char text[RESEAT_NUMBER_SIZE];
+    const reseat_status status = reseat_number_format(value, text);
+    if (!impossible(status != RESEAT_OK)) /* a record holds no other number */
+        sink_text(to, text);
+}
+
+void sink_time(sink *to, int64_t seconds)
+{
+    char text[RESEAT_TIME_SIZE];
+    const reseat_status status = reseat_time_format(seconds, text);
+    if (!impossible(status != RESEAT_OK)) /* nor any other time */
+        sink_text(to, text);
+}
+
+static void put_hex(sink *to, const char *format, uint32_t code)
 {
     char piece[16];
     snprintf(piece, sizeof piece, format, (unsigned)code);
-    put_string(to, piece);
+    sink_text(to, piece);
 }
 
 /* A character as a person may safely see it. */
-static void put_visible(escaped *to, const char *text, character it)
+static void put_visible(sink *to, const char *text, character it)
 {
     if (it.bad || (it.code < 0x80 && is_unseen(it.code)))
         put_hex(to, "\\x%02X", it.code);
     else if (is_unseen(it.code))
         put_hex(to, "\\u{%04X}", it.code);
     else
-        put(to, text, it.length);
+        sink_bytes(to, text, it.length);
 }
 
-static void put_json(escaped *to, const char *text, character it)
+static void put_json(sink *to, const char *text, character it)
 {
     if (it.bad)
-        put_string(to, "\xEF\xBF\xBD"); /* U+FFFD */
+        sink_text(to, "\xEF\xBF\xBD"); /* U+FFFD */
     else if (is_unseen(it.code)) /* all within four digits */
         put_hex(to, "\\u%04X", it.code);
     else
-        put(to, text, it.length);
+        sink_bytes(to, text, it.length);
 }
 
 /* What stands for a character of one place. */
@@ -145,8 +161,8 @@ static const replacement in_json[] = {{'"', "\\\""}, {'\\', "\\\\"}, {'\n', "\\n
                                       {'\r', "\\r"}, {'\t', "\\t"},   {0, NULL}};
 
 /* Puts the whole text, by the list where a character stands there and else by `put_one`. */
-static void put_all(escaped *to, const char *text, size_t length, const replacement *list,
-                    void (*put_one)(escaped *, const char *, character))
+static void put_all(sink *to, const char *text, size_t length, const replacement *list,
+                    void (*put_one)(sink *, const char *, character))
 {
     for (size_t at = 0; text && at < length;) {
         const character it = next_character(text + at, length - at);
@@ -154,17 +170,26 @@ static void put_all(escaped *to, const char *text, size_t length, const replacem
         while (known && known->text && (unsigned char)known->byte != it.code)
             known++;
         if (known && known->text)
-            put_string(to, known->text);
+            sink_text(to, known->text);
         else
             put_one(to, text + at, it);
         at += it.length;
     }
 }
 
-static size_t escape(const char *text, size_t length, const replacement *list,
-                     void (*put_one)(escaped *, const char *, character), char *out, size_t size)
+void sink_json(sink *to, const char *text)
 {
-    escaped to = start(out, size);
+    sink_text(to, "\"");
+    put_all(to, text, strlen(text), in_json, put_json);
+    sink_text(to, "\"");
+}
+
+/* Cut between characters, not within one. */
+static size_t escape(const char *text, size_t length, const replacement *list,
+                     void (*put_one)(sink *, const char *, character), char *out, size_t size)
+{
+    sink to = sink_start(out, size);
+    to.whole = true;
     put_all(&to, text, length, list, put_one);
     return to.length;
 }
@@ -198,14 +223,15 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
  */
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {
-    escaped to = start(out, size);
+    sink to = sink_start(out, size);
+    to.whole = true;
     if (!text || length == 0)
         return 0;
     const char *const quote = holds_any(text, length, ",;\"") ? "\"" : "";
-    put_string(&to, quote);
-    put_string(&to, holds_any(text, 1, "=+-@\t\r") ? "'" : "");
+    sink_text(&to, quote);
+    sink_text(&to, holds_any(text, 1, "=+-@\t\r") ? "'" : "");
     put_all(&to, text, length, in_csv, put_visible);
-    put_string(&to, quote);
+    sink_text(&to, quote);
     return to.length;
 }
 
@@ -266,65 +292,4 @@ size_t word_find(const char *text, size_t length, const char *const *words, size
     while (i < count && !word_is(text, length, words[i]))
         i++;
     return i;
-}
-
-sink sink_start(char *out, size_t size)
-{
-    if (size > 0)
-        out[0] = '\0';
-    return (sink){out, size, 0};
-}
-
-/* Bytes still free, with that for the NUL. */
-static size_t room(const sink *to)
-{
-    return to->length < to->size ? to->size - to->length : 0;
-}
-
-void sink_bytes(sink *to, const char *bytes, size_t count)
-{
-    const size_t left = room(to);
-    if (left > 0) {
-        const size_t fits = count < left ? count : left - 1;
-        memcpy(to->out + to->length, bytes, fits);
-        to->out[to->length + fits] = '\0';
-    }
-    to->length += count;
-}
-
-void sink_text(sink *to, const char *text)
-{
-    sink_bytes(to, text, strlen(text));
-}
-
-void sink_integer(sink *to, int64_t value)
-{
-    char text[24];
-    snprintf(text, sizeof text, "%" PRId64, value);
-    sink_text(to, text);
-}
-
-void sink_number(sink *to, double value)
-{
-    char text[RESEAT_NUMBER_SIZE];
-    const reseat_status status = reseat_number_format(value, text);
-    if (!impossible(status != RESEAT_OK)) /* a record holds no other number */
-        sink_text(to, text);
-}
-
-void sink_time(sink *to, int64_t seconds)
-{
-    char text[RESEAT_TIME_SIZE];
-    const reseat_status status = reseat_time_format(seconds, text);
-    if (!impossible(status != RESEAT_OK)) /* nor any other time */
-        sink_text(to, text);
-}
-
-void sink_json(sink *to, const char *text)
-{
-    sink_text(to, "\"");
-    const size_t left = room(to);
-    char *out = left > 0 ? to->out + to->length : NULL;
-    to->length += reseat_text_json(text, strlen(text), out, left);
-    sink_text(to, "\"");
 }

@@ -24,12 +24,13 @@ size_t word_find(const char *text, size_t length, const char *const *words, size
 /* Text put together piece by piece into a caller's room, counted as snprintf counts. */
 
 typedef struct sink {
-    char *out;     /* always ends in NUL, but with size 0; may be NULL then */
+    char *out;     /* always ends in NUL, but with size 0 */
     size_t size;
     size_t length; /* of the whole text, also of what did not fit */
+    bool whole;    /* keeps no part of a piece, nor what follows one that did not fit */
 } sink;
 
-sink sink_start(char *out, size_t size);
+sink sink_start(char *out, size_t size); /* out may be NULL: then only counted */
 void sink_bytes(sink *to, const char *bytes, size_t count);
 void sink_text(sink *to, const char *text);
 void sink_integer(sink *to, int64_t value);

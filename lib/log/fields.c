@@ -226,7 +226,7 @@ static size_t without_unit(const char *name)
 
 size_t reseat_field_option(reseat_field field, char *out, size_t size)
 {
-    sink to = sink_start(out, out ? size : 0);
+    sink to = sink_start(out, size);
     const reseat_field_row *row = reseat_field_about(field);
     const size_t length = row ? without_unit(row->name) : 0;
     for (size_t i = 0; i < length; i++)
@@ -376,7 +376,7 @@ static void put_policy_rule(sink *to)
 
 size_t reseat_record_schema(char *out, size_t size)
 {
-    sink to = sink_start(out, out ? size : 0);
+    sink to = sink_start(out, size);
     sink_text(&to, "{\"$schema\":\"https://json-schema.org/draft/2020-12/schema\","
                    "\"title\":\"Record of a reseat log\",\"oneOf\":[");
     for (unsigned type = 1; type < RESEAT_RECORD_TYPE_COUNT; type++) {
