@@ -3,7 +3,7 @@
 
 #include "base/text.h"
 
-#include <inttypes.h>
+#include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -97,11 +97,14 @@ void sink_text(sink *to, const char *text)
     sink_bytes(to, text, strlen(text));
 }
 
-void sink_integer(sink *to, int64_t value)
+void sink_print(sink *to, const char *format, ...)
 {
-    char text[24];
-    snprintf(text, sizeof text, "%" PRId64, value);
-    sink_text(to, text);
+    char *const out = to->length < to->size ? to->out + to->length : NULL;
+    va_list values;
+    va_start(values, format);
+    const int length = vsnprintf(out, out ? to->size - to->length : 0, format, values);
+    va_end(values);
+    to->length += (size_t)length;
 }
 
 void sink_number(sink *to, double value)

@@ -11,9 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
+#include "base/named.h"
 #include "log/file.h"
-#include "log/walk.h"
 #include "log/record.h"
 
 #define THIN_LEAST 256 /* facts of a probe that are kept without a thought */
@@ -259,7 +258,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
 static bool can_matter(const replay *read, const walk_step *step)
 {
     const char *probe = read->request.probe;
-    const bool other = step->rest && probe && glance_is_of_other(&step->seen, probe);
+    const bool other = probe && glance_is_of_other(&step->seen, probe);
     switch (step->type) {
     case RESEAT_RECORD_LOG:
     case RESEAT_RECORD_VOID: /* the walk has taken note of it */
@@ -527,7 +526,7 @@ reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *
 /* Whether a run names a probe that is on the list already. */
 static bool is_listed(const named_list *list, const walk_step *step)
 {
-    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
+    for (size_t i = 0; step->seen.probe && i < list->count; i++)
         if (!glance_is_of_other(&step->seen, list->items[i]))
             return true;
     return false;

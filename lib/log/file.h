@@ -93,8 +93,9 @@ reseat_status log_check_head(log_reader *log, reseat_error *error);
 /* The number of the line that begins at an offset: counts the lines before it. */
 reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, reseat_error *error);
 
-/* Whether a name may be one, with the error if not. */
-reseat_status log_check_name(const char *name, reseat_error *error);
+/* Writes DIR/NAME.jsonl, with the error where that is no name or too long. */
+#define FILE_PATH_SIZE 4096
+reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error);
 
 /* The error for a log that is not there, or whose folder is not. */
 reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
@@ -111,7 +112,6 @@ typedef struct record_glance {
     int64_t seq;
     reseat_record_type type;  /* OTHER: not known */
     const char *recorded_at;  /* 20 characters, in which earlier is smaller */
-    const char *rest;         /* what follows them, from its comma or brace on */
     const char *probe;        /* the probe named right there, NULL if none is or it is escaped */
     size_t probe_length;
 } record_glance;
@@ -153,5 +153,50 @@ void log_close(log_reader *log);
  */
 reseat_status log_next(log_reader *log, reseat_log_line *line, reseat_error *error);
 reseat_status log_previous(log_reader *log, reseat_log_line *line, reseat_error *error);
+
+/* A log from its newest record back, so that what is void is known before it is met. */
+
+/* A record that is void, and the one that voids it. */
+typedef struct walk_void {
+    int64_t seq;
+    int64_t by;
+} walk_void;
+
+typedef struct log_walk {
+    log_reader *log;
+    walk_void *voided; /* named by void records met so far, their records not yet */
+    size_t count;
+    size_t room;
+} log_walk;
+
+/* A line on the way. Of a sound one the fields below `line` are known, unless `invalid`. */
+typedef struct walk_step {
+    reseat_log_line line;
+    int64_t v;
+    int64_t seq;
+    reseat_record_type type;
+    char recorded_at[RESEAT_TIME_SIZE];
+    int64_t voids;      /* number of the record that it voids; -1 if none */
+    record_glance seen; /* what its first bytes say; all zero where it had to be read whole */
+    int64_t voided_by;  /* number of the record that voids it; -1 if none does */
+    bool invalid;       /* sealed, but no record; its type is OTHER */
+    reseat_error why;   /* of an invalid one: key and text */
+} walk_step;
+
+/*
+ * Fill in what the sound line of a step says: by its first bytes, which mostly tell, or read whole,
+ * which returns RESEAT_OK, also for no record, or RESEAT_ERR_MEMORY.
+ */
+bool walk_glance(walk_step *step);
+reseat_status walk_read(walk_step *step);
+
+void walk_start(log_walk *walk, log_reader *log);
+void walk_end(log_walk *walk);
+
+/* The next line back; RESEAT_OK with line.state RESEAT_LINE_NONE at the start of the log. */
+reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error);
+
+/* Whether people can take a record of this type back. */
+bool walk_can_void(reseat_record_type type);
 
 #endif

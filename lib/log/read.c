@@ -56,11 +56,9 @@ reseat_status log_open_any(const file_calls *calls, const char *dir, const char 
     char path[FILE_PATH_SIZE];
     file_handle file;
     uint64_t length = 0;
-    reseat_status status = log_check_name(name, error);
+    reseat_status status = log_path(dir, name, path, error);
     if (status != RESEAT_OK)
         return status;
-    if (!file_log_path(dir, name, path))
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder's name is too long");
     file_fault fault = calls->open(path, FILE_READ, &file);
     if (fault == FILE_MISSING || fault == FILE_NO_FOLDER)
         return log_missing(calls, dir, name, error);
@@ -257,27 +255,11 @@ static reseat_status find_head(log_reader *log, reseat_log_line *line, byte_rang
     }
 }
 
-/*
- * Whether the first bytes of the file show the head of this log, as the library writes it. Where
- * something stands above it, all of it is read, as those do who look for what is sealed off there.
- */
-static bool is_plain_head(const log_reader *log, const reseat_log_line *line)
-{
-    char expected[RESEAT_LOG_NAME_SIZE + 16];
-    record_glance glance;
-    if (line->offset > 0 || !log_glance(line->text, (size_t)line->length, &glance) ||
-        glance.type != RESEAT_RECORD_LOG || glance.seq != 0)
-        return false;
-    const int length = snprintf(expected, sizeof expected, ",\"spindle\":\"%s\"", log->name);
-    const size_t left = (size_t)(line->text + line->length - glance.rest);
-    return left > (size_t)length && memcmp(glance.rest, expected, (size_t)length) == 0;
-}
-
 static reseat_status judge_head(log_reader *log, const reseat_log_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
-    log->has_head = line->state == RESEAT_LINE_SOUND && is_plain_head(log, line);
-    if (log->has_head || line->state != RESEAT_LINE_SOUND)
+    log->has_head = false;
+    if (line->state != RESEAT_LINE_SOUND)
         return RESEAT_OK;
     reseat_status status = record_of_line(line->text, (size_t)line->length, &record, error);
     const char *spindle = reseat_record_text(record, RESEAT_FIELD_SPINDLE);
@@ -294,21 +276,17 @@ static reseat_status judge_head(log_reader *log, const reseat_log_line *line, re
 /* Whether below the head nothing has been recorded yet but repairs. */
 static reseat_status has_repairs_only(log_reader *log, bool *only, reseat_error *error)
 {
-    *only = true;
-    for (;;) {
-        reseat_log_line line;
-        reseat_record *record = NULL;
-        reseat_status status = log_next(log, &line, error);
-        if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
-            return status;
-        if (line.state != RESEAT_LINE_SOUND)
-            continue;
-        status = record_of_line(line.text, (size_t)line.length, &record, error);
-        *only = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
-        reseat_record_free(record);
-        if (!*only)
-            return status;
-    }
+    walk_step step;
+    reseat_status status;
+    do {
+        status = log_next(log, &step.line, error);
+        step.type = RESEAT_RECORD_REPAIR;
+        if (status == RESEAT_OK && step.line.state == RESEAT_LINE_SOUND && walk_read(&step))
+            status = error_plain(error, RESEAT_ERR_MEMORY);
+    } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE &&
+             step.type == RESEAT_RECORD_REPAIR);
+    *only = status == RESEAT_OK && step.line.state == RESEAT_LINE_NONE;
+    return status;
 }
 
 reseat_status log_check_head(log_reader *log, reseat_error *error)

@@ -379,29 +379,22 @@ void record_swap(reseat_record *a, reseat_record *b)
     *b = held;
 }
 
-/* Whether a caller may set a field of these kinds in this record, to what `given` points to. */
-static bool may_set(const reseat_record *record, reseat_field field, const void *given,
-                    unsigned kinds, reseat_error *error)
-{
-    if (!record || !given || !reseat_field_about(field))
-        error_plain(error, RESEAT_ERR_ARGUMENT);
-    else if (!record_takes(record->type, field) || field == RESEAT_FIELD_V ||
-             field == RESEAT_FIELD_TYPE || field == RESEAT_FIELD_SEAL)
-        error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "%s records have no such field to set",
-                 reseat_record_type_name(record->type));
-    else if (!is_of(field, kinds))
-        error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
-    else
-        return true;
-    return false;
-}
-
-/* Once a value went in, the line no longer says what the record does. */
+/*
+ * What a caller gives a field, in which it may set values of these kinds; `given` is NULL where a
+ * pointer is. Once a value went in, the line no longer says what the record does.
+ */
 static reseat_status set(reseat_record *record, reseat_field field, const void *given,
                          unsigned kinds, record_value value, reseat_error *error)
 {
-    if (!may_set(record, field, given, kinds, error))
-        return RESEAT_ERR_ARGUMENT;
+    if (!record || !given || !reseat_field_about(field))
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    if (!record_takes(record->type, field) || field == RESEAT_FIELD_V ||
+        field == RESEAT_FIELD_TYPE || field == RESEAT_FIELD_SEAL)
+        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field),
+                        "%s records have no such field to set",
+                        reseat_record_type_name(record->type));
+    if (!is_of(field, kinds))
+        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
     const reseat_status status = kinds & 1u << RESEAT_KIND_NUMBER
                                      ? record_put_number(record, field, value.as.number, error)
                                      : record_put(record, field, value, error);

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
@@ -23,7 +24,7 @@ static reseat_status read_array(reseat_record *record, reseat_field field, const
     } items;
     record_value value = {.count = 0};
     json_value item;
-    for (bool more = json_first_within(array, &item);
+    for (bool more = json_first(array, &item);
          more && value.count <= RESEAT_RECORD_COUNT_MAX; more = json_next(&item), value.count++) {
         if (item.kind != (numbers ? JSON_NUMBER : JSON_TEXT))
             return error_set(error, RESEAT_ERR_SYNTAX, 0, "expected an array of %s",
@@ -74,30 +75,6 @@ static reseat_status read_kind(reseat_record *record, reseat_field field, const 
     return record_put(record, field, read, error);
 }
 
-static reseat_status read_value(reseat_record *record, reseat_field field, const json_value *value,
-                                reseat_error *error)
-{
-    return error_key(error, read_kind(record, field, value, error),
-                     reseat_field_about(field)->name);
-}
-
-/* `v` and `type` come first, wherever they stand, as they say which fields there are. */
-static reseat_status read_type(reseat_record *record, const json_object *object,
-                               reseat_error *error)
-{
-    json_value member;
-    reseat_status status = RESEAT_OK;
-    for (bool more = json_first(object, &member); more && status == RESEAT_OK;
-         more = json_next(&member))
-        if (strcmp(member.name, "v") == 0)
-            status = read_value(record, RESEAT_FIELD_V, &member, error);
-        else if (strcmp(member.name, "type") == 0)
-            status = read_value(record, RESEAT_FIELD_TYPE, &member, error);
-    if (reseat_record_integer(record, RESEAT_FIELD_V, 0) == RESEAT_RECORD_VERSION)
-        record->type = reseat_record_type_find(reseat_record_text(record, RESEAT_FIELD_TYPE));
-    return status;
-}
-
 /* The field of a name; looked for from a place on, as lines mostly keep the order of writing. */
 static reseat_field find_from(size_t *place, const char *name)
 {
@@ -112,7 +89,8 @@ static reseat_field find_from(size_t *place, const char *name)
     return RESEAT_FIELD_COUNT;
 }
 
-static reseat_status read_members(reseat_record *record, const json_object *object,
+/* Reads `v` and `type` alone, or whatever the type takes that has not been read yet. */
+static reseat_status read_members(reseat_record *record, const json_value *object, bool type_alone,
                                   reseat_error *error)
 {
     size_t place = 0;
@@ -121,9 +99,11 @@ static reseat_status read_members(reseat_record *record, const json_object *obje
     for (bool more = json_first(object, &member); more && status == RESEAT_OK;
          more = json_next(&member)) {
         const reseat_field field = find_from(&place, member.name);
-        if (field != RESEAT_FIELD_COUNT && record_takes(record->type, field) &&
-            !record->values[field].has)
-            status = read_value(record, field, &member, error);
+        const bool wanted = type_alone ? field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE
+                                       : field != RESEAT_FIELD_COUNT &&
+                                             record_takes(record->type, field);
+        if (wanted && !record->values[field].has)
+            status = error_key(error, read_kind(record, field, &member, error), member.name);
     }
     return status;
 }
@@ -143,14 +123,16 @@ static reseat_status keep_line(reseat_record *record, const char *line, size_t l
 static reseat_status read_line(reseat_record *record, const char *line, size_t length,
                                reseat_error *error)
 {
-    json_object *object = NULL;
+    json_value object;
     reseat_status status = json_read(line, length, &object, error);
     if (status != RESEAT_OK)
         return status;
-    status = read_type(record, object, error);
+    status = read_members(record, &object, true, error); /* they say which fields there are */
+    if (reseat_record_integer(record, RESEAT_FIELD_V, 0) == RESEAT_RECORD_VERSION)
+        record->type = reseat_record_type_find(reseat_record_text(record, RESEAT_FIELD_TYPE));
     if (status == RESEAT_OK)
-        status = read_members(record, object, error);
-    json_free(object);
+        status = read_members(record, &object, false, error);
+    json_free(&object);
     if (status == RESEAT_OK)
         status = record_check(record, RESEAT_FIELD_COUNT, true, error);
     return status == RESEAT_OK ? keep_line(record, line, length, error) : status;
@@ -204,7 +186,7 @@ static void put_value(sink *to, const record_value *value, reseat_kind kind, con
     switch (kind) {
     case RESEAT_KIND_NUMBER:
     case RESEAT_KIND_NUMBER_OR_NULL: sink_number(to, value->as.number); break;
-    case RESEAT_KIND_INTEGER: sink_integer(to, value->as.integer); break;
+    case RESEAT_KIND_INTEGER: sink_print(to, "%" PRId64, value->as.integer); break;
     case RESEAT_KIND_TIME:
         sink_text(to, as->quote);
         sink_time(to, value->as.integer);
