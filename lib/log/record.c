@@ -60,7 +60,7 @@ reseat_status reseat_record_new(reseat_record_type type, reseat_record **record)
 /* Frees what a field holds, and leaves it without a value. */
 static void empty(reseat_record *record, reseat_field field)
 {
-    if (is_of(field, OWNED))
+    if (record->values[field].has && is_of(field, OWNED))
         free(record->values[field].as.owned);
     record->values[field] = (record_value){0};
 }
@@ -78,7 +78,8 @@ void reseat_record_free(reseat_record *record)
     if (!record)
         return;
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++)
-        empty(record, (reseat_field)i);
+        if (record->values[i].has)
+            empty(record, (reseat_field)i);
     free(record->line);
     free(record);
 }

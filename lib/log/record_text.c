@@ -96,7 +96,9 @@ static reseat_status read_members(reseat_record *record, const json_value *objec
     size_t place = 0;
     json_value member;
     reseat_status status = RESEAT_OK;
-    for (bool more = json_first(object, &member); more && status == RESEAT_OK;
+    for (bool more = json_first(object, &member);
+         more && status == RESEAT_OK && !(type_alone && record->values[RESEAT_FIELD_TYPE].has &&
+                                          record->values[RESEAT_FIELD_V].has);
          more = json_next(&member)) {
         const reseat_field field = find_from(&place, member.name);
         const bool wanted = type_alone ? field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE
