@@ -26,7 +26,7 @@ static json_kind kind_of(const cJSON *node)
     return cJSON_IsNull(node) ? JSON_NULL : JSON_BOOL;
 }
 
-static bool show(const cJSON *node, json_value *value)
+static bool show(cJSON *node, json_value *value)
 {
     if (!node)
         return false;
@@ -34,25 +34,15 @@ static bool show(const cJSON *node, json_value *value)
     return true;
 }
 
-bool json_first(const json_object *object, json_value *value)
-{
-    return show(((const cJSON *)(const void *)object)->child, value);
-}
-
-bool json_next(json_value *value)
-{
-    return show(((const cJSON *)value->node)->next, value);
-}
-
-bool json_first_within(const json_value *container, json_value *value)
+bool json_first(const json_value *container, json_value *value)
 {
     assert(container->kind == JSON_ARRAY || container->kind == JSON_OBJECT);
     return show(((const cJSON *)container->node)->child, value);
 }
 
-void json_free(json_object *object)
+bool json_next(json_value *value)
 {
-    cJSON_Delete((cJSON *)(void *)object);
+    return show(((const cJSON *)value->node)->next, value);
 }
 
 static int compare_names(const void *a, const void *b)
@@ -312,7 +302,7 @@ static const char *guard(const char *text, size_t length, size_t *wrong)
     return s.what;
 }
 
-reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error)
+reseat_status json_read(const char *text, size_t length, json_value *object, reseat_error *error)
 {
     size_t wrong = 0;
     const char *what = guard(text, length, &wrong);
@@ -322,10 +312,14 @@ reseat_status json_read(const char *text, size_t length, json_object **object, r
     if (!tree)
         return error_plain(error, RESEAT_ERR_MEMORY);
     const reseat_status status = check_tree(tree, error);
-    if (status != RESEAT_OK) {
+    if (status == RESEAT_OK)
+        show(tree, object);
+    else
         cJSON_Delete(tree);
-        return status;
-    }
-    *object = (json_object *)(void *)tree;
-    return RESEAT_OK;
+    return status;
+}
+
+void json_free(const json_value *object)
+{
+    cJSON_Delete((cJSON *)object->node);
 }

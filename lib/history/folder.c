@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
+#include "base/named.h"
 #include "log/file.h"
 
 /* What was last read of a log. */

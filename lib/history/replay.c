@@ -11,9 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
+#include "base/named.h"
 #include "log/file.h"
-#include "log/walk.h"
 #include "log/record.h"
 
 #define THIN_LEAST 256 /* facts of a probe that are kept without a thought */
@@ -259,7 +258,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
 static bool can_matter(const replay *read, const walk_step *step)
 {
     const char *probe = read->request.probe;
-    const bool other = step->rest && probe && glance_is_of_other(&step->seen, probe);
+    const bool other = probe && glance_is_of_other(&step->seen, probe);
     switch (step->type) {
     case RESEAT_RECORD_LOG:
     case RESEAT_RECORD_VOID: /* the walk has taken note of it */
@@ -329,7 +328,7 @@ static bool written_at(const char *text, size_t length, char *out)
  * of its writing: every line above that says when it was written was so before, whatever clocks
  * did. The end of the log where there is none. One forward glance; no seal is computed.
  */
-static reseat_status first_written(const log_reader *log, int64_t since, uint64_t *offset,
+static reseat_status first_written(log_reader *log, int64_t since, uint64_t *offset,
                                    reseat_error *error)
 {
     char before[RESEAT_TIME_SIZE] = "", written[RESEAT_TIME_SIZE] = "";
@@ -337,17 +336,17 @@ static reseat_status first_written(const log_reader *log, int64_t since, uint64_
     *offset = 0;
     if (reseat_time_format(since - SECONDS_AHEAD, before) != RESEAT_OK)
         return RESEAT_OK; /* before the calendar begins: nothing was written before */
-    line_forward *lines = malloc(sizeof *lines);
-    if (!lines)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    line_forward_start(lines, log->calls, log->file, log->end);
+    line_reader *lines = &log->lines;
+    const uint64_t back_at = lines->at;
+    lines->at = 0;
     lines->trusting = true;
-    file_fault fault = line_forward_next(lines, &line);
+    file_fault fault = line_next(lines, &line);
     while (!fault && line.there && !(written_at(line.text, (size_t)line.length, written) &&
                                      memcmp(written, before, GLANCE_TIME) >= 0))
-        fault = line_forward_next(lines, &line);
-    *offset = !fault && line.there ? line.offset : log->end;
-    free(lines);
+        fault = line_next(lines, &line);
+    *offset = !fault && line.there ? line.offset : lines->end;
+    lines->at = back_at;
+    lines->trusting = false;
     return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }
 
@@ -366,7 +365,7 @@ static int64_t earliest_kept(const replay_probe *probe, const replay_tip *tip)
 }
 
 /* How far back the state needs the log, as soon as that can be told. */
-static reseat_status find_end(replay *read, const log_reader *log, bool *found, uint64_t *end,
+static reseat_status find_end(replay *read, log_reader *log, bool *found, uint64_t *end,
                               reseat_error *error)
 {
     replay_probe *probe = read->request.probe ? replay_find(read, read->request.probe) : NULL;
@@ -444,7 +443,7 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
     replay *read = start(request);
     status = read ? read_back(read, log, error) : error_plain(error, RESEAT_ERR_MEMORY);
     if (status == RESEAT_OK) {
-        read->has_head = log->has_head || log->end == 0;
+        read->has_head = log->has_head || log->lines.end == 0;
         read->request.tip = NULL; /* the caller's */
         for (size_t i = 0; i < read->probes.count; i++)
             sort_facts(read->probes.items[i]);
@@ -527,7 +526,7 @@ reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *
 /* Whether a run names a probe that is on the list already. */
 static bool is_listed(const named_list *list, const walk_step *step)
 {
-    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
+    for (size_t i = 0; step->seen.probe && i < list->count; i++)
         if (!glance_is_of_other(&step->seen, list->items[i]))
             return true;
     return false;
@@ -561,7 +560,7 @@ reseat_status replay_names(const replay_request *request, named_list *names, res
     if (status != RESEAT_OK)
         return status;
     walk_start(&walk, log);
-    walk.trusting = true;
+    log->lines.trusting = true;
     while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
         status = walk_previous(&walk, &step, error);
         if (status == RESEAT_OK)
