@@ -236,7 +236,7 @@ static bool refuse_feature(arguments *args, const effects *all, const char *spec
     char shown[64];
     reseat_text_terminal(spec, strlen(spec), shown, sizeof shown);
     if (status != RESEAT_ERR_RANGE)
-        return fail_status(args, status, shown);
+        return succeeded(args, status, shown);
     if (!all->standard)
         return refuse(args, shown, unfit);
     if (!args->json)
@@ -271,9 +271,8 @@ static bool add_standard(arguments *args, const request *asked, effects *all)
         const char *spec = reseat_feature_standard(i);
         const reseat_status status =
             reseat_feature_parse(spec, strlen(spec), RESEAT_MM, &all->features[i], NULL);
-        if (status != RESEAT_OK)
-            return fail_status(args, status, spec);
-        if (!add_feature(args, asked, spec, &all->features[i], all))
+        if (!succeeded(args, status, spec) ||
+            !add_feature(args, asked, spec, &all->features[i], all))
             return false;
     }
     return true;
@@ -326,10 +325,8 @@ void run_effects(arguments *args)
 {
     request asked;
     effects *all = malloc(sizeof *all);
-    if (!all) {
-        fail_status(args, RESEAT_ERR_MEMORY, "effects");
+    if (!succeeded(args, all ? RESEAT_OK : RESEAT_ERR_MEMORY, "effects"))
         return;
-    }
     (void)(request_begin(args, &asked) && check_share(args) && check_seat_typed(args, &asked) &&
            show(args, &asked, all));
     request_end(&asked);

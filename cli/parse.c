@@ -221,7 +221,7 @@ static const struct {
     [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
     [KIND_SHARE] = {false, false, "expected a share above 0"},
     [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
-    [KIND_UNIT] = {false, false, NULL},
+    [KIND_MARK] = {false, false, NULL},
 };
 
 static bool is_in_range(option_kind kind, double number)
@@ -250,6 +250,9 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_SEAT: return reseat_seat_parse(text, length, &value->seat, error);
     case KIND_TIME: return reseat_time_parse(text, length, &value->time, error);
     case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
+    case KIND_GAUGE: return reseat_gauge_kind_parse(text, length, &value->gauge, error);
+    case KIND_DATUM: return reseat_datum_parse(text, length, &value->datum, error);
+    case KIND_MARK: return reseat_log_mark_parse(text, length, &value->mark, error);
     case KIND_FLAG:
     case KIND_FEATURE:
     case KIND_TEXT: break;

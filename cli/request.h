@@ -12,6 +12,9 @@
 bool request_begin(arguments *args, request *asked);
 void request_end(request *asked);
 
+/* Asks the state; RESEAT_ERR_NOT_FOUND where there is no limit. */
+reseat_status request_ask(request *asked, const reseat_state_typed *beside);
+
 /* A question from typed values alone. */
 bool request_typed(arguments *args, request *asked);
 
