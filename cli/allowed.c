@@ -82,7 +82,5 @@ static bool answer_it(arguments *args, const request *asked)
 
 void run_allowed(arguments *args)
 {
-    request asked;
-    (void)(request_begin(args, &asked) && answer_it(args, &asked));
-    request_end(&asked);
+    request_answer(args, answer_it);
 }

@@ -65,10 +65,6 @@ static bool answer_it(arguments *args, const request *asked)
 
 void run_check(arguments *args)
 {
-    request asked;
-    if (!args->options[OPT_RECORD].given &&
-        !recording_without_fields(args, "goes with --record only"))
-        return;
-    (void)(request_begin(args, &asked) && answer_it(args, &asked));
-    request_end(&asked);
+    if (args->options[OPT_RECORD].given || recording_without_fields(args, "goes with --record only"))
+        request_answer(args, answer_it);
 }

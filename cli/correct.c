@@ -86,10 +86,11 @@ static void say_what_was_done(const arguments *args, const reseat_correction *co
     fprintf(stderr, "reseat: %s\n", caution_sentence());
 }
 
-static bool correct(arguments *args, const request *asked, const char *file)
+static bool correct(arguments *args, const request *asked)
 {
     reseat_correction correction;
     reseat_correct_summary summary = {0};
+    const char *file = args->words[args->word_count]; /* as run_correct left it */
     if (!find_correction(args, asked, &correction))
         return false;
     char *out = correct_file(args, file, &correction, &summary);
@@ -110,27 +111,19 @@ static bool correct(arguments *args, const request *asked, const char *file)
 }
 
 /* The file is the last word; what is before it is the spindle. */
-static bool take_file(arguments *args, const char **file)
+void run_correct(arguments *args)
 {
     const option_value *options = args->options;
     if (args->word_count == 0)
-        return refuse(args, "", "expected a file of results, or - for standard input; see reseat "
-                      "correct --help");
-    *file = args->words[--args->word_count];
-    if (!options[OPT_DATUM].given)
-        return refuse(args, "--datum",
-                      "expected what the results are counted from: machine, before or same");
-    if (options[OPT_OUTPUT].given)
-        return output_check(args);
-    return !options[OPT_FORCE].given || refuse(args, "--force", "goes with -o FILE only");
-}
-
-void run_correct(arguments *args)
-{
-    request asked;
-    const char *file = NULL;
-    if (!take_file(args, &file))
-        return;
-    (void)(request_begin(args, &asked) && correct(args, &asked, file));
-    request_end(&asked);
+        refuse(args, "", "expected a file of results, or - for standard input; see reseat "
+               "correct --help");
+    else if (!options[OPT_DATUM].given)
+        refuse(args, "--datum",
+               "expected what the results are counted from: machine, before or same");
+    else if (options[OPT_FORCE].given && !options[OPT_OUTPUT].given)
+        refuse(args, "--force", "goes with -o FILE only");
+    else if (!options[OPT_OUTPUT].given || output_check(args)) {
+        args->word_count--;
+        request_answer(args, correct);
+    }
 }

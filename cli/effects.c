@@ -309,26 +309,24 @@ static bool check_seat_typed(arguments *args, const request *asked)
     return refuse(args, "--seat", text);
 }
 
-static bool show(arguments *args, const request *asked, effects *all)
+static bool answer_it(arguments *args, const request *asked)
 {
-    if (!add_all(args, asked, all))
+    if (!check_share(args) || !check_seat_typed(args, asked))
         return false;
-    if (args->json)
+    effects *all = malloc(sizeof *all);
+    const bool found = succeeded(args, all ? RESEAT_OK : RESEAT_ERR_MEMORY, "effects") &&
+                       add_all(args, asked, all);
+    if (found && args->json)
         print_json(all);
-    else
+    else if (found)
         print_screen(args, asked, all);
-    args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
-    return true;
+    if (found)
+        args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
+    free(all);
+    return found;
 }
 
 void run_effects(arguments *args)
 {
-    request asked;
-    effects *all = malloc(sizeof *all);
-    if (!succeeded(args, all ? RESEAT_OK : RESEAT_ERR_MEMORY, "effects"))
-        return;
-    (void)(request_begin(args, &asked) && check_share(args) && check_seat_typed(args, &asked) &&
-           show(args, &asked, all));
-    request_end(&asked);
-    free(all);
+    request_answer(args, answer_it);
 }

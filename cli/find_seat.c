@@ -258,9 +258,6 @@ static bool find(arguments *args, const request *asked)
 
 void run_find_seat(arguments *args)
 {
-    request asked;
-    if (!check_shift(args) || !check_rest(args))
-        return;
-    (void)(request_begin(args, &asked) && find(args, &asked));
-    request_end(&asked);
+    if (check_shift(args) && check_rest(args))
+        request_answer(args, find);
 }

@@ -166,10 +166,9 @@ static bool ask_log(arguments *args, const char *spindle, request *asked)
     return succeeded(args, status, spindle);
 }
 
-bool request_begin(arguments *args, request *asked)
+static bool begin(arguments *args, request *asked)
 {
     const bool offset = args->options[OPT_OFFSET].given;
-    memset(asked, 0, sizeof *asked);
     if (args->word_count > (offset ? 0 : 1))
         return refuse(args, args->words[offset ? 0 : 1],
                       offset ? "a SPINDLE and --offset exclude each other"
@@ -189,10 +188,12 @@ bool request_begin(arguments *args, request *asked)
            ask_log(args, spindle, asked);
 }
 
-void request_end(request *asked)
+void request_answer(arguments *args, bool (*answer)(arguments *args, const request *asked))
 {
-    if (asked->from_log)
-        reseat_state_free(&asked->state);
+    request asked = {0};
+    if (begin(args, &asked))
+        (void)answer(args, &asked);
+    reseat_state_free(&asked.state);
 }
 
 bool request_check_shift(arguments *args)

@@ -58,7 +58,5 @@ static bool show(arguments *args, const request *asked)
 
 void run_suspect(arguments *args)
 {
-    request asked;
-    (void)(request_begin(args, &asked) && show(args, &asked));
-    request_end(&asked);
+    request_answer(args, show);
 }
