@@ -193,11 +193,11 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
 {
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = found->seat_deg,
                               .within_deg = found->within_deg};
-    const char *const *fields = d->args->fields;
+    const option_value *fields = d->args->fields;
     draft_text(d, RESEAT_FIELD_PROBE, asked->state.probe);
     draft_typed(d, RESEAT_FIELD_BY,
-                fields[RESEAT_FIELD_BY] ? fields[RESEAT_FIELD_BY] : log_target_person());
-    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE]);
+                fields[RESEAT_FIELD_BY].given ? fields[RESEAT_FIELD_BY].text : log_target_person());
+    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE].text);
     if (type == RESEAT_RECORD_RESEAT) {
         if (d->status == RESEAT_OK)
             d->status = reseat_record_set_seat(d->record, &seat, &d->args->error);
@@ -207,7 +207,7 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
     draft_pair(d, OPT_SHIFT, found->error_mm);
     draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
     draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
-    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID]);
+    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID].text);
 }
 
 static bool append(arguments *args, const request *asked, const reseat_found *found,

@@ -143,8 +143,8 @@ typedef struct arguments {
     const char *feature_texts[FEATURES_MAX]; /* as typed */
     reseat_feature features[FEATURES_MAX];
     int feature_count;
-    const char *fields[RESEAT_FIELD_COUNT]; /* record: fields as typed; NULL if not */
-    bool dropped[RESEAT_FIELD_COUNT];       /* record policy: --no-FIELD */
+    option_value fields[RESEAT_FIELD_COUNT];  /* fields of a record, as typed */
+    option_value dropped[RESEAT_FIELD_COUNT]; /* record policy: --no-FIELD */
     bool json;
     bool bad_value; /* it stopped at a value, not at how the line is put together */
     reseat_unit unit;

@@ -62,7 +62,7 @@ static void screen(const arguments *args, const void *found)
 static bool drops_any(const arguments *args)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (args->dropped[field])
+        if (args->dropped[field].given)
             return true;
     return false;
 }
@@ -70,7 +70,7 @@ static bool drops_any(const arguments *args)
 static bool is_said(const arguments *args, reseat_field field)
 {
     const option_pair *pair = pair_of_field(field);
-    return pair ? args->options[pair->option].given : args->fields[field] != NULL;
+    return pair ? args->options[pair->option].given : args->fields[field].given;
 }
 
 /* A policy alone drops a field of the one before, and cannot say it as well. */
@@ -79,7 +79,7 @@ static bool check_drops(arguments *args, reseat_record_type type)
     char key[72], text[96];
     const bool policy = type == RESEAT_RECORD_POLICY;
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        if (!args->dropped[i] || (policy && !is_said(args, (reseat_field)i)))
+        if (!args->dropped[i].given || (policy && !is_said(args, (reseat_field)i)))
             continue;
         const option_text name = field_key((reseat_field)i);
         snprintf(key, sizeof key, "--no-%s", name.text + 2); /* less the dashes */
@@ -98,7 +98,7 @@ static bool check_seat(arguments *args, reseat_record_type type)
         return true;
     if (!recording_needs_seat(args))
         return false;
-    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
+    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG].given)
         return true;
     if (seat->kind == RESEAT_SEAT_UNKNOWN)
         return refuse(args, "--within", "goes with a seat angle, not with --seat unknown");

@@ -62,10 +62,10 @@ void draft_pair(draft *d, option_id id, reseat_xy mm)
 
 void draft_fields(draft *d)
 {
-    const char *const *fields = d->args->fields;
+    const option_value *fields = d->args->fields;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        draft_typed(d, (reseat_field)field, fields[field]);
-    if (d->status != RESEAT_OK || fields[RESEAT_FIELD_BY])
+        draft_typed(d, (reseat_field)field, fields[field].text);
+    if (d->status != RESEAT_OK || fields[RESEAT_FIELD_BY].given)
         return;
     draft_typed(d, RESEAT_FIELD_BY, log_target_person());
     if (d->status != RESEAT_OK)
@@ -195,7 +195,7 @@ bool draft_append(draft *d, reseat_appended *done)
         return false;
     how.carry = reseat_record_type_of(d->record) == RESEAT_RECORD_POLICY;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        if (!args->dropped[field])
+        if (!args->dropped[field].given)
             continue;
         const option_pair *pair = pair_of_field((reseat_field)field);
         drop[how.drop_count++] = (reseat_field)field;
@@ -220,7 +220,7 @@ void recorded_check_output(const reseat_appended *done)
 bool recording_without_fields(arguments *args, const char *text)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (args->fields[field])
+        if (args->fields[field].given)
             return refuse(args, field_key((reseat_field)field).text, text);
     return true;
 }

@@ -111,7 +111,7 @@ static void check_all(const arguments *args, int argc)
     for (int id = 0; id < OPTION_COUNT; id++)
         check_option(args, (option_id)id);
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        require(!args->fields[field] || args->fields[field][0] != '\0');
+        require(!args->fields[field].text || args->fields[field].text[0] != '\0');
 }
 
 static void decide(arguments *args)
