@@ -29,7 +29,7 @@ static void fill_record(const request *asked, const reseat_answer *answer, draft
         if (d->status == RESEAT_OK && (answer->reasons & 1u << reason))
             d->status = reseat_record_add_text(d->record, RESEAT_FIELD_REASONS,
                                                reseat_reason_code((reseat_reason)reason),
-                                               &d->error);
+                                               &d->args->error);
 }
 
 static bool record_verdict(arguments *args, const request *asked, const reseat_answer *answer,
@@ -37,7 +37,7 @@ static bool record_verdict(arguments *args, const request *asked, const reseat_a
 {
     draft d = draft_begin(args, RESEAT_RECORD_VERDICT);
     fill_record(asked, answer, &d);
-    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle, done);
+    const bool appended = draft_append(&d, done);
     draft_end(&d);
     if (appended && !args->json)
         fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done->seq,
@@ -50,10 +50,8 @@ static bool answer_it(arguments *args, const request *asked)
     reseat_answer answer;
     reseat_appended done;
     const bool records = args->options[OPT_RECORD].given;
-    const reseat_status status = reseat_verdict_decide(asked->question, &answer);
-    if (status != RESEAT_OK)
-        return fail_status(args, status, "check");
-    if (records && !record_verdict(args, asked, &answer, &done))
+    if (!succeeded(args, reseat_verdict_decide(asked->question, &answer), "check") ||
+        (records && !record_verdict(args, asked, &answer, &done)))
         return false;
     if (args->json)
         answer_json(asked, &answer, records ? &done : NULL);
@@ -67,10 +65,6 @@ static bool answer_it(arguments *args, const request *asked)
 
 void run_check(arguments *args)
 {
-    request asked;
-    if (!args->options[OPT_RECORD].given &&
-        !recording_without_fields(args, "goes with --record only"))
-        return;
-    (void)(request_begin(args, &asked) && answer_it(args, &asked));
-    request_end(&asked);
+    if (args->options[OPT_RECORD].given || recording_without_fields(args, "goes with --record only"))
+        request_answer(args, answer_it);
 }

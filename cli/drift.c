@@ -413,35 +413,18 @@ static void print_json(const reseat_state *state, const reseat_outlook *outlook)
     json_end(&j);
 }
 
-static bool show(arguments *args, const reseat_state_request *query, const reseat_state *state)
-{
-    reseat_outlook outlook;
-    if (!log_target_outlook(args, query, state, &outlook))
-        return false;
-    if (args->json)
-        print_json(state, &outlook);
-    else
-        print_screen(args, state, &outlook);
-    reseat_outlook_free(&outlook);
-    return true;
-}
-
-static bool read_state(arguments *args, const reseat_state_request *query, reseat_state *state)
-{
-    reseat_error error = {0};
-    const reseat_status status = reseat_state_read(query, state, &error);
-    return status == RESEAT_OK ||
-           log_target_fail(args, status, query->dir, query->spindle, &error);
-}
-
 void run_drift(arguments *args)
 {
     reseat_state state;
-    reseat_state_request query = {.folder = NULL};
-    if (log_target_read(args, &query) && log_target_share(args, &query) &&
-        read_state(args, &query, &state)) {
-        show(args, &query, &state);
-        reseat_state_free(&state);
+    reseat_outlook outlook;
+    if (!log_target_read(args) || !log_target_share(args) || !log_target_state(args, &state))
+        return;
+    if (log_target_outlook(args, &state, &outlook)) {
+        if (args->json)
+            print_json(&state, &outlook);
+        else
+            print_screen(args, &state, &outlook);
+        reseat_outlook_free(&outlook);
     }
-    reseat_folder_close(query.folder);
+    reseat_state_free(&state);
 }

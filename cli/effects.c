@@ -236,7 +236,7 @@ static bool refuse_feature(arguments *args, const effects *all, const char *spec
     char shown[64];
     reseat_text_terminal(spec, strlen(spec), shown, sizeof shown);
     if (status != RESEAT_ERR_RANGE)
-        return fail_status(args, status, shown);
+        return succeeded(args, status, shown);
     if (!all->standard)
         return refuse(args, shown, unfit);
     if (!args->json)
@@ -271,9 +271,8 @@ static bool add_standard(arguments *args, const request *asked, effects *all)
         const char *spec = reseat_feature_standard(i);
         const reseat_status status =
             reseat_feature_parse(spec, strlen(spec), RESEAT_MM, &all->features[i], NULL);
-        if (status != RESEAT_OK)
-            return fail_status(args, status, spec);
-        if (!add_feature(args, asked, spec, &all->features[i], all))
+        if (!succeeded(args, status, spec) ||
+            !add_feature(args, asked, spec, &all->features[i], all))
             return false;
     }
     return true;
@@ -310,28 +309,24 @@ static bool check_seat_typed(arguments *args, const request *asked)
     return refuse(args, "--seat", text);
 }
 
-static bool show(arguments *args, const request *asked, effects *all)
+static bool answer_it(arguments *args, const request *asked)
 {
-    if (!add_all(args, asked, all))
+    if (!check_share(args) || !check_seat_typed(args, asked))
         return false;
-    if (args->json)
+    effects *all = malloc(sizeof *all);
+    const bool found = succeeded(args, all ? RESEAT_OK : RESEAT_ERR_MEMORY, "effects") &&
+                       add_all(args, asked, all);
+    if (found && args->json)
         print_json(all);
-    else
+    else if (found)
         print_screen(args, asked, all);
-    args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
-    return true;
+    if (found)
+        args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
+    free(all);
+    return found;
 }
 
 void run_effects(arguments *args)
 {
-    request asked;
-    effects *all = malloc(sizeof *all);
-    if (!all) {
-        fail_status(args, RESEAT_ERR_MEMORY, "effects");
-        return;
-    }
-    (void)(request_begin(args, &asked) && check_share(args) && check_seat_typed(args, &asked) &&
-           show(args, &asked, all));
-    request_end(&asked);
-    free(all);
+    request_answer(args, answer_it);
 }

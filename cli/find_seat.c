@@ -174,15 +174,14 @@ static bool find_by_touches(arguments *args, const request *asked, const reduced
     if (status == RESEAT_ERR_SINGULAR)
         return refuse(args, "--now",
                       "expected the spindle turned both times, or at its stop both times");
-    return status == RESEAT_OK || fail_status(args, status, "--now");
+    return succeeded(args, status, "--now");
 }
 
 static bool find_from_files(arguments *args, const request *asked, reseat_found *found)
 {
     reduced *both = calloc(2, sizeof *both);
-    if (!both)
-        return fail_status(args, RESEAT_ERR_MEMORY, "find-seat");
-    const bool done = reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
+    const bool done = succeeded(args, both ? RESEAT_OK : RESEAT_ERR_MEMORY, "find-seat") &&
+                      reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
                       reduction_read(args, args->options[OPT_NOW].text, &both[1]) &&
                       find_by_touches(args, asked, &both[0], &both[1], found);
     free(both);
@@ -194,21 +193,21 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
 {
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = found->seat_deg,
                               .within_deg = found->within_deg};
-    const char *const *fields = d->args->fields;
+    const option_value *fields = d->args->fields;
     draft_text(d, RESEAT_FIELD_PROBE, asked->state.probe);
     draft_typed(d, RESEAT_FIELD_BY,
-                fields[RESEAT_FIELD_BY] ? fields[RESEAT_FIELD_BY] : log_target_person());
-    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE]);
+                fields[RESEAT_FIELD_BY].given ? fields[RESEAT_FIELD_BY].text : log_target_person());
+    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE].text);
     if (type == RESEAT_RECORD_RESEAT) {
         if (d->status == RESEAT_OK)
-            d->status = reseat_record_set_seat(d->record, &seat, &d->error);
+            d->status = reseat_record_set_seat(d->record, &seat, &d->args->error);
         draft_text(d, RESEAT_FIELD_WHY, "found by a gauge check");
         return;
     }
     draft_pair(d, OPT_SHIFT, found->error_mm);
     draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
     draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
-    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID]);
+    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID].text);
 }
 
 static bool append(arguments *args, const request *asked, const reseat_found *found,
@@ -216,8 +215,7 @@ static bool append(arguments *args, const request *asked, const reseat_found *fo
 {
     draft d = draft_begin(args, type);
     fill(asked, found, type, &d);
-    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle,
-                                       &all->done[all->count]);
+    const bool appended = draft_append(&d, &all->done[all->count]);
     if (appended)
         all->types[all->count++] = type;
     draft_end(&d);
@@ -260,9 +258,6 @@ static bool find(arguments *args, const request *asked)
 
 void run_find_seat(arguments *args)
 {
-    request asked;
-    if (!check_shift(args) || !check_rest(args))
-        return;
-    (void)(request_begin(args, &asked) && find(args, &asked));
-    request_end(&asked);
+    if (check_shift(args) && check_rest(args))
+        request_answer(args, find);
 }

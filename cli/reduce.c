@@ -187,25 +187,22 @@ static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
         return refuse(args, "--record", reseat_advice_text(RESEAT_ADVICE_TURNS));
     *d = draft_begin(args, RESEAT_RECORD_RUN);
     fill(r, d);
-    if (!draft_is_sound(d))
+    if (!draft_is_sound(d) || !log_target_set(args, args->options[OPT_RECORD_IN].text))
         return false;
-    const char *dir = log_target_dir(args);
-    if (!dir)
-        return false;
-    draft_choose_probe(d, dir, args->options[OPT_RECORD_IN].text);
+    draft_choose_probe(d);
     return draft_is_sound(d) &&
            (reseat_record_has(d->record, RESEAT_FIELD_PROBE) ||
             refuse(args, "--probe", "expected which probe this was"));
 }
 
-static void reduce(arguments *args, const char *file, reduced *found)
+static void reduce(arguments *args, reduced *found)
 {
     const finding f = {found, screen, keys};
     const reseat_reduction *const r = &found->reduction;
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     if (!finding_check(args) || (records && !recording_needs_seat(args)) ||
-        !reduction_read(args, file, found))
+        !reduction_read(args, args->words[0], found))
         return;
     if (!records || make_record(args, r, &d)) {
         if (args->json && !r->has_offset)
@@ -217,15 +214,11 @@ static void reduce(arguments *args, const char *file, reduced *found)
 
 void run_reduce(arguments *args)
 {
-    if (args->word_count != 1) {
+    reduced *found = calloc(1, sizeof *found);
+    if (args->word_count != 1)
         refuse(args, "",
                "expected one file of touches, or - for standard input; see reseat reduce --help");
-        return;
-    }
-    reduced *found = calloc(1, sizeof *found);
-    if (found)
-        reduce(args, args->words[0], found);
-    else
-        fail_status(args, RESEAT_ERR_MEMORY, "reduce");
+    else if (succeeded(args, found ? RESEAT_OK : RESEAT_ERR_MEMORY, "reduce"))
+        reduce(args, found);
     free(found);
 }
