@@ -65,6 +65,7 @@ static bool answer_it(arguments *args, const request *asked)
 
 void run_check(arguments *args)
 {
-    if (args->options[OPT_RECORD].given || recording_without_fields(args, "goes with --record only"))
+    if (args->options[OPT_RECORD].given ||
+        recording_without_fields(args, "goes with --record only"))
         request_answer(args, answer_it);
 }

@@ -79,7 +79,8 @@ void draft_options(draft *d)
         if (options[pair_table()[i].option].given)
             draft_pair(d, pair_table()[i].option, options[pair_table()[i].option].pair);
     if (d->status == RESEAT_OK && options[OPT_SEAT_WRITTEN].given)
-        d->status = reseat_record_set_seat(d->record, &options[OPT_SEAT_WRITTEN].seat, &d->args->error);
+        d->status = reseat_record_set_seat(d->record, &options[OPT_SEAT_WRITTEN].seat,
+                                           &d->args->error);
     draft_typed(d, RESEAT_FIELD_PROBE, options[OPT_PROBE].text);
     draft_typed(d, RESEAT_FIELD_TIP, options[OPT_TIP].text);
     draft_fields(d);
