@@ -241,38 +241,11 @@ typedef struct reseat_drift {
 RESEAT_API size_t reseat_drift_finding_text(const reseat_drift_finding *finding, reseat_unit unit,
                                             char *out, size_t size);
 
-/* Bytes of workspace that reseat_drift_find needs. */
-RESEAT_API size_t reseat_drift_workspace(size_t run_count, size_t event_count);
-
-/*
- * Everything of handbook section 11 but the due date.
- *
- *   input      in   as above; finite; sorted; no two runs of one (at, seq)
- *   workspace  out  reseat_drift_workspace(...) bytes or more, aligned as from malloc; `size` of
- *                   them; the result points into it
- *   drift      out
- *
- * Returns RESEAT_OK, also for no runs at all: what could not be done is said in the notes. Else
- * *drift is as it was before the call:
- *   RESEAT_ERR_ARGUMENT    a pointer is NULL, or the workspace is not aligned
- *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite, or a result overflows
- *   RESEAT_ERR_RANGE       runs or events out of order, a negative limit or uncertainty
- *   RESEAT_ERR_SPACE       workspace too small
- *
- * Method    handbook section 11. Time grows with the number of runs, and with the square of the
- *           latest 1000 of a baseline for its trends.
- * Accuracy  1e-9 relative, T2 of a change 1e-14 of T2 more: where that shows, p is 0 for long. Held
- *           by tests/unit/drift_test.c and tests/fuzz/scatter_fuzz.c.
- * Threads   no shared state.      Memory  the caller's workspace.
- */
-RESEAT_API reseat_status reseat_drift_find(const reseat_drift_input *input, void *workspace,
-                                           size_t size, reseat_drift *drift);
-
 /*
  * Moving range: by how much a series of a run differs from the run before it in its baseline that
  * knows the series too.
  *
- *   drift     in   from reseat_drift_find
+ *   drift     in   from drift_find
  *   point     in   below drift->point_count
  *   range_mm  out  >= 0
  *

@@ -53,7 +53,7 @@ RESEAT_API const char *reseat_record_type_name(reseat_record_type type);
 /* The type of that name, or RESEAT_RECORD_OTHER. */
 RESEAT_API reseat_record_type reseat_record_type_find(const char *name);
 
-/* The values are pinned, and new ones come last: reseat_field_at has the order of writing. */
+/* The values are pinned, and new ones come last: field_at has the order of writing. */
 typedef enum reseat_field {
     RESEAT_FIELD_V = 0,
     RESEAT_FIELD_SEQ = 1,
@@ -161,9 +161,6 @@ typedef struct reseat_field_row {
 /* The row of a field; NULL for a value that is no field. */
 RESEAT_API const reseat_field_row *reseat_field_about(reseat_field field);
 
-/* The field written at a place, from 0; RESEAT_FIELD_COUNT beyond the last, which is `seal`. */
-RESEAT_API reseat_field reseat_field_at(size_t place);
-
 /* The field of that name, or RESEAT_FIELD_COUNT. */
 RESEAT_API reseat_field reseat_field_find(const char *name);
 
@@ -193,30 +190,6 @@ RESEAT_API reseat_status reseat_record_new(reseat_record_type type, reseat_recor
 RESEAT_API void reseat_record_free(reseat_record *record);
 
 /*
- * Reads a line of a log. Its seal is not compared with the line above: reseat/log.h does that.
- *
- *   line, length  in   the bytes without LF; need not end in NUL
- *   record        out  to be freed
- *   error         out  key: the field; column: the byte, for what is no JSON; may be NULL
- *
- * Fields that the table does not give the type are kept in the line and otherwise ignored. A
- * type that is not known, or a `v` above 1, is read as RESEAT_RECORD_OTHER with the fields that
- * every record has and, if they are there, `probe` and `at`.
- *
- * Returns RESEAT_OK, else *record is as it was before the call:
- *   RESEAT_ERR_ARGUMENT    line or record is NULL
- *   RESEAT_ERR_SYNTAX      no JSON object of a record: too long, NUL, bad UTF-8, nested more than
- *                          8 deep, a key twice, a field missing or of the wrong type, no seal last
- *   RESEAT_ERR_NOT_FINITE  a number too large for a double
- *   RESEAT_ERR_RANGE       a value outside its range
- *   RESEAT_ERR_MEMORY
- *
- * Accuracy  numbers to the bit. Held by tests/unit/record_test.c.
- */
-RESEAT_API reseat_status reseat_record_parse(const char *line, size_t length,
-                                             reseat_record **record, reseat_error *error);
-
-/*
  * What a record says. A field that is not there gives `absent`, NULL or 0; so does one asked for
  * as what it is not. Texts and arrays live as long as the record.
  */
@@ -230,9 +203,6 @@ RESEAT_API int64_t reseat_record_integer(const reseat_record *record, reseat_fie
 RESEAT_API const char *reseat_record_text(const reseat_record *record, reseat_field field);
 RESEAT_API const double *reseat_record_numbers(const reseat_record *record, reseat_field field,
                                                size_t *count);
-RESEAT_API size_t reseat_record_text_count(const reseat_record *record, reseat_field field);
-RESEAT_API const char *reseat_record_text_at(const reseat_record *record, reseat_field field,
-                                             size_t index);
 
 /* A field as plain text for a table; "" if not there. Returns and writes as snprintf does. */
 RESEAT_API size_t reseat_record_show(const reseat_record *record, reseat_field field, char *out,
@@ -256,8 +226,6 @@ RESEAT_API reseat_status reseat_record_set_number(reseat_record *record, reseat_
                                                   double value, reseat_error *error);
 RESEAT_API reseat_status reseat_record_set_integer(reseat_record *record, reseat_field field,
                                                    int64_t value, reseat_error *error);
-RESEAT_API reseat_status reseat_record_set_null(reseat_record *record, reseat_field field,
-                                                reseat_error *error);
 RESEAT_API reseat_status reseat_record_set_text(reseat_record *record, reseat_field field,
                                                 const char *text, reseat_error *error);
 RESEAT_API reseat_status reseat_record_set_numbers(reseat_record *record, reseat_field field,
@@ -265,7 +233,6 @@ RESEAT_API reseat_status reseat_record_set_numbers(reseat_record *record, reseat
                                                    reseat_error *error);
 RESEAT_API reseat_status reseat_record_add_text(reseat_record *record, reseat_field field,
                                                 const char *text, reseat_error *error);
-RESEAT_API void reseat_record_clear(reseat_record *record, reseat_field field);
 
 /*
  * Gives a field the value that a person typed: lengths with or without a unit, shares, times,
@@ -340,42 +307,6 @@ typedef struct reseat_log_line {
     uint64_t number;   /* from 1; 0 where lines are read backwards */
     const char *what;  /* what is wrong with it; "" for a sound one; static */
 } reseat_log_line;
-
-/* A log open for reading, as long as it was when it was opened. One thread at a time. */
-typedef struct reseat_log reseat_log;
-
-/*
- * Opens a log to be read. If its last line is cut short, up to 200 ms are waited for its end, as
- * a writer may be at work.
- *
- *   dir, name  in   the folder, and the spindle
- *   log        out  stands at the first line; to be closed with reseat_log_close
- *
- * Returns RESEAT_OK, else *log is as it was before the call:
- *   RESEAT_ERR_ARGUMENT   a pointer is NULL; the folder is not there
- *   RESEAT_ERR_SYNTAX     not the name of a log
- *   RESEAT_ERR_NOT_FOUND  there is no such log
- *   RESEAT_ERR_DAMAGED    it is the log of another spindle
- *   RESEAT_ERR_IO         it cannot be read, or is no file
- *   RESEAT_ERR_MEMORY
- *
- * Memory  some 400 KiB, whatever the length of the log.
- */
-RESEAT_API reseat_status reseat_log_open(const char *dir, const char *name, reseat_log **log,
-                                         reseat_error *error);
-RESEAT_API void reseat_log_close(reseat_log *log);
-
-/*
- * The next line from the start on, or from the end backwards; each seal is checked against the
- * line above. The first call after a change of direction begins again at that end.
- *
- * Returns RESEAT_OK, line->state RESEAT_LINE_NONE when all were given; or RESEAT_ERR_ARGUMENT,
- * _IO, _MEMORY with *line as it was.
- */
-RESEAT_API reseat_status reseat_log_next(reseat_log *log, reseat_log_line *line,
-                                         reseat_error *error);
-RESEAT_API reseat_status reseat_log_previous(reseat_log *log, reseat_log_line *line,
-                                             reseat_error *error);
 
 /* How a record is appended; all zero for the ordinary case. */
 typedef struct reseat_append {

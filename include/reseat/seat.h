@@ -96,21 +96,6 @@ typedef struct reseat_turns {
 } reseat_turns;
 
 /*
- * Turns that a seat leaves possible.
- *
- *   seat       in   what is known of the present seat
- *   run_deg    in   seat at the run; finite; not read when run_known is false
- *   run_known  in   whether it was recorded: if not, an angle or an interval says nothing and
- *                   becomes `unknown`
- *   fallback   in   what `unknown` stands for, the policy's `seats`; NULL or `unknown` itself: any
- *   turns      out  the possible turns; out is false for `same` alone
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *turns as it was.
- */
-RESEAT_API reseat_status reseat_seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
-                                           const reseat_seat *fallback, reseat_turns *turns);
-
-/*
  * Error of every reported position after the probe went back in at another seat angle.
  *
  *   offset_mm   in   stylus offset at the run (x, y); mm; finite

@@ -99,7 +99,7 @@ static size_t seatings_most(size_t run_count)
     return run_count < RESEAT_STUDY_MAX ? run_count : RESEAT_STUDY_MAX;
 }
 
-size_t reseat_drift_workspace(size_t run_count, size_t event_count)
+size_t drift_workspace(size_t run_count, size_t event_count)
 {
     const size_t trended = run_count < TREND_MAX ? run_count : TREND_MAX;
     return run_count * sizeof(reseat_drift_point) +
@@ -123,7 +123,7 @@ static reseat_status lay_out(void *workspace, size_t size, size_t run_count, siz
         return RESEAT_ERR_ARGUMENT;
     if (run_count > 0 && (uintptr_t)workspace % alignof(reseat_drift_baseline) != 0)
         return RESEAT_ERR_ARGUMENT;
-    if (size < reseat_drift_workspace(run_count, event_count))
+    if (size < drift_workspace(run_count, event_count))
         return RESEAT_ERR_SPACE;
     memset(out, 0, sizeof *out);
     if (run_count == 0)
@@ -283,8 +283,8 @@ static reseat_status find_split(const reseat_drift_input *input, const layout *w
     return RESEAT_OK;
 }
 
-reseat_status reseat_drift_find(const reseat_drift_input *input, void *workspace, size_t size,
-                                reseat_drift *drift)
+reseat_status drift_find(const reseat_drift_input *input, void *workspace, size_t size,
+                         reseat_drift *drift)
 {
     layout work;
     reseat_status status = drift == NULL ? RESEAT_ERR_ARGUMENT : check_input(input);

@@ -7,7 +7,7 @@
 #include "base/time.h"
 #include "reseat/history.h"
 
-/* The parts of reseat_drift_find, each in a file of its own. */
+/* The parts of drift_find, each in a file of its own. */
 
 #define SERIES_BIT(series) (1u << (series))
 #define NOTE_BIT(note) (1u << (note))
@@ -56,13 +56,40 @@ reseat_status drift_sort_runs(reseat_drift_run *runs, size_t count);
 reseat_status drift_sort_events(reseat_drift_event *events, size_t count);
 
 /*
- * How u_drift grows since a run, from the latest baseline alone: what reseat_drift_find says of
+ * How u_drift grows since a run, from the latest baseline alone: what drift_find says of
  * it, with less work. Arguments and errors as there.
  */
 reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace,
-                                                  size_t size, reseat_drift_growth *growth);
+                                size_t size, reseat_drift_growth *growth);
 
 /* The handbook's figure for fewer than 8 runs: (0.001 mm)^2 in 30 days. */
 reseat_drift_growth drift_growth_assumed(void);
+
+/* Bytes of workspace that drift_find needs. */
+size_t drift_workspace(size_t run_count, size_t event_count);
+
+/*
+ * What the runs of a probe say of each other: charts, findings, trends and how fast they wander.
+ *
+ *   input      in   as above; finite; sorted; no two runs of one (at, seq)
+ *   workspace  out  drift_workspace(...) bytes or more, aligned as from malloc; `size` of
+ *                   them; the result points into it
+ *   drift      out
+ *
+ * Returns RESEAT_OK, also for no runs at all: what could not be done is said in the notes. Else
+ * *drift is as it was before the call:
+ *   RESEAT_ERR_ARGUMENT    a pointer is NULL, or the workspace is not aligned
+ *   RESEAT_ERR_NOT_FINITE  an input is NaN or infinite, or a result overflows
+ *   RESEAT_ERR_RANGE       runs or events out of order, a negative limit or uncertainty
+ *   RESEAT_ERR_SPACE       workspace too small
+ *
+ * Time      grows with the number of runs, and with the square of the latest 1000 of a baseline
+ *           for its trends.
+ * Accuracy  1e-9 relative, T2 of a change 1e-14 of T2 more: where that shows, p is 0 for long. Held
+ *           by tests/unit/drift_test.c and tests/fuzz/scatter_fuzz.c.
+ * Threads   no shared state.      Memory  the caller's workspace.
+ */
+reseat_status drift_find(const reseat_drift_input *input, void *workspace,
+                         size_t size, reseat_drift *drift);
 
 #endif

@@ -29,7 +29,7 @@ typedef struct due_date {
  * Threads   no shared state.      Memory  allocates nothing.
  */
 reseat_status due_find(const reseat_estimate *estimate, double limit_mm,
-                                         double confidence, const reseat_drift_growth *growth,
-                                         double max_age_days, due_date *due);
+                       double confidence, const reseat_drift_growth *growth,
+                       double max_age_days, due_date *due);
 
 #endif

@@ -117,11 +117,11 @@ static void read_policy(const reseat_record *policy, reseat_drift_input *input)
 static reseat_status find_drift(const reseat_drift_input *input, void **workspace,
                                 reseat_drift *drift)
 {
-    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    const size_t size = drift_workspace(input->run_count, input->event_count);
     void *room = malloc(size + 1);
     if (room == NULL)
         return RESEAT_ERR_MEMORY;
-    const reseat_status status = reseat_drift_find(input, room, size, drift);
+    const reseat_status status = drift_find(input, room, size, drift);
     if (status != RESEAT_OK)
         free(room);
     else

@@ -67,8 +67,8 @@ static reseat_status turns_of(const reseat_state *s, const reseat_seat *seat,
     reseat_seat_source ignored;
     const reseat_seat fallback = fallback_seat(s, &ignored);
     const bool known = !reseat_record_is_null(s->run, RESEAT_FIELD_SEAT_DEG);
-    return reseat_seat_turns(seat, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
-                             known, &fallback, turns);
+    return seat_turns(seat, reseat_record_number(s->run, RESEAT_FIELD_SEAT_DEG, 0),
+                      known, &fallback, turns);
 }
 
 /* Whether every turn of one set is in the other. */
@@ -228,7 +228,7 @@ static reseat_status ask_drift(const reseat_state *s, reseat_state_question *ask
         .spindle_known = has(s->policy, RESEAT_FIELD_SPINDLE_X_MM),
         .limit_mm = asked->question.limit_mm,
     };
-    const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
+    const size_t size = drift_workspace(s->run_count, s->baseline_count);
     void *workspace = malloc(size);
     if (!workspace)
         return RESEAT_ERR_MEMORY;

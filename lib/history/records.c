@@ -16,15 +16,15 @@ struct reseat_records {
 reseat_status reseat_records_open(const char *dir, const char *spindle, reseat_records **records,
                                   reseat_error *error)
 {
-    reseat_log *log = NULL;
-    if (!records)
+    log_reader *log = NULL;
+    if (!dir || !spindle || !records)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    const reseat_status status = reseat_log_open(dir, spindle, &log, error);
+    const reseat_status status = log_open(&file_system_calls, dir, spindle, &log, error);
     if (status != RESEAT_OK)
         return status;
     reseat_records *made = calloc(1, sizeof *made);
     if (!made) {
-        reseat_log_close(log);
+        log_close(log);
         return error_plain(error, RESEAT_ERR_MEMORY);
     }
     walk_start(&made->walk, log);
@@ -36,7 +36,7 @@ void reseat_records_close(reseat_records *records)
 {
     if (!records)
         return;
-    reseat_log_close(records->walk.log);
+    log_close(records->walk.log);
     walk_end(&records->walk);
     reseat_record_free(records->record);
     free(records);
@@ -49,8 +49,8 @@ static reseat_status read_entry(reseat_records *records, const walk_step *step,
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
     if (step->line.state == RESEAT_LINE_SOUND)
-        status = reseat_record_parse(step->line.text, (size_t)step->line.length, &record,
-                                     &entry->why);
+        status = record_parse(step->line.text, (size_t)step->line.length, &record,
+                              &entry->why);
     if (status == RESEAT_ERR_MEMORY)
         return error_plain(error, status);
     reseat_record_free(records->record);

@@ -102,22 +102,6 @@ static void free_probe(replay_probe *probe)
     free(probe->facts);
 }
 
-/* Opens the log that a request is about. */
-static reseat_status open_log(const replay_request *request, reseat_log **log,
-                              reseat_error *error)
-{
-    reseat_log *opened = NULL;
-    reseat_status status =
-        log_open(request->calls, request->dir, request->spindle, &opened, error);
-    if (status == RESEAT_OK)
-        status = log_check_head(opened, error);
-    if (status == RESEAT_OK)
-        *log = opened;
-    else
-        reseat_log_close(opened);
-    return status;
-}
-
 void replay_free(replay *read)
 {
     if (!read)
@@ -289,7 +273,7 @@ static reseat_status take_sound(replay *read, walk_step *step)
     if (step->voided_by >= 0 || !can_matter(read, step))
         return RESEAT_OK;
     if (!step->invalid)
-        status = reseat_record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
+        status = record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)
         return status;
     if (!record) {
@@ -312,7 +296,7 @@ static bool written_at(const char *text, size_t length, char *out)
         memcpy(out, seen.recorded_at, GLANCE_TIME);
         return true;
     }
-    if (reseat_record_parse(text, length, &record, NULL) == RESEAT_OK)
+    if (record_parse(text, length, &record, NULL) == RESEAT_OK)
         reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, out, RESEAT_TIME_SIZE);
     const bool known = record;
     reseat_record_free(record);
@@ -324,7 +308,7 @@ static bool written_at(const char *text, size_t length, char *out)
  * of its writing: every line above was written before, whatever clocks did. The end of the log
  * where there is none. One forward glance at the bytes; no seal is computed.
  */
-static reseat_status first_written(const reseat_log *log, int64_t since, uint64_t *offset,
+static reseat_status first_written(const log_reader *log, int64_t since, uint64_t *offset,
                                    reseat_error *error)
 {
     char before[RESEAT_TIME_SIZE] = "", written[RESEAT_TIME_SIZE] = "";
@@ -362,7 +346,7 @@ static int64_t earliest_kept(const replay_probe *probe, const replay_tip *tip)
 }
 
 /* How far back the state needs the log, as soon as that can be told. */
-static reseat_status find_end(replay *read, const reseat_log *log, bool *found, uint64_t *end,
+static reseat_status find_end(replay *read, const log_reader *log, bool *found, uint64_t *end,
                               reseat_error *error)
 {
     replay_probe *probe = read->request.probe ? replay_find(read, read->request.probe) : NULL;
@@ -380,7 +364,7 @@ static reseat_status error_memory(reseat_error *error, reseat_status status)
     return status == RESEAT_OK ? status : error_plain(error, status);
 }
 
-static reseat_status read_back(replay *read, reseat_log *log, reseat_error *error)
+static reseat_status read_back(replay *read, log_reader *log, reseat_error *error)
 {
     log_walk walk;
     walk_step step;
@@ -429,8 +413,8 @@ static replay *start(const replay_request *request)
 
 reseat_status replay_read(const replay_request *request, replay **out, reseat_error *error)
 {
-    reseat_log *log = NULL;
-    reseat_status status = open_log(request, &log, error);
+    log_reader *log = NULL;
+    reseat_status status = log_open(request->calls, request->dir, request->spindle, &log, error);
     if (status != RESEAT_OK)
         return status;
     replay *read = start(request);
@@ -444,7 +428,7 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
     } else {
         replay_free(read);
     }
-    reseat_log_close(log);
+    log_close(log);
     return status;
 }
 
@@ -466,16 +450,17 @@ static reseat_status bad_line(const replay *read, const replay_bad *bad, reseat_
 {
     const reseat_log_line *line = &bad->line;
     const char *name = read->spindle;
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     uint64_t number = 0;
     if (bad->later_version >= 0)
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "record %lld of %s was written by a later version of reseat, which "
                          "alone can decide on it", (long long)bad->later_version, name);
-    reseat_status status = open_log(&read->request, &log, error);
+    const replay_request *of = &read->request;
+    reseat_status status = log_open(of->calls, of->dir, of->spindle, &log, error);
     if (status == RESEAT_OK)
         status = log_number(log, line->offset, &number, error);
-    reseat_log_close(log);
+    log_close(log);
     if (status != RESEAT_OK)
         return status;
     if (line->state == RESEAT_LINE_TORN)
@@ -506,11 +491,12 @@ reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint
 reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *offset,
                                    reseat_error *error)
 {
-    reseat_log *log = NULL;
-    reseat_status status = open_log(&read->request, &log, error);
+    log_reader *log = NULL;
+    const replay_request *of = &read->request;
+    reseat_status status = log_open(of->calls, of->dir, of->spindle, &log, error);
     if (status == RESEAT_OK)
         status = first_written(log, since, offset, error);
-    reseat_log_close(log);
+    log_close(log);
     return status;
 }
 
@@ -530,8 +516,8 @@ static reseat_status take_name(const replay_request *request, named_list *list,
     if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
         step->type != RESEAT_RECORD_RUN || is_listed(list, step))
         return RESEAT_OK;
-    reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
-                                               &record, NULL);
+    reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
+                                        &record, NULL);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
     if (fact_of(record).at <= request->horizon &&
@@ -544,10 +530,10 @@ static reseat_status take_name(const replay_request *request, named_list *list,
 
 reseat_status replay_names(const replay_request *request, named_list *names, reseat_error *error)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     log_walk walk;
     walk_step step = {.line.state = RESEAT_LINE_SOUND};
-    reseat_status status = open_log(request, &log, error);
+    reseat_status status = log_open(request->calls, request->dir, request->spindle, &log, error);
     if (status != RESEAT_OK)
         return status;
     walk_start(&walk, log);
@@ -558,6 +544,6 @@ reseat_status replay_names(const replay_request *request, named_list *names, res
             status = error_memory(error, take_name(request, names, &step));
     }
     walk_end(&walk);
-    reseat_log_close(log);
+    log_close(log);
     return status;
 }

@@ -10,6 +10,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/time.h"
+#include "log/record.h"
 
 const char *reseat_seat_source_name(reseat_seat_source source)
 {
@@ -250,7 +251,7 @@ static reseat_status copy_later(const reseat_record *record, const reseat_record
     }
     size_t length = 0;
     const char *line = reseat_record_line(record, &length);
-    return reseat_record_parse(line, length, copy, NULL);
+    return record_parse(line, length, copy, NULL);
 }
 
 /* The run, the last reseat since, a gauge check since both, and the policy. */

@@ -35,7 +35,7 @@ typedef struct suspect_fact {
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *found as it was.
  */
 reseat_status suspect_find(const suspect_fact *facts, size_t count,
-                                             double limit_mm, reseat_window *windows,
-                                             size_t *found);
+                           double limit_mm, reseat_window *windows,
+                           size_t *found);
 
 #endif

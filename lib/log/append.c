@@ -196,7 +196,7 @@ reseat_status log_append(const file_calls *calls, const char *dir, const char *n
         if (appended != NULL)
             *appended = work.done;
     }
-    reseat_log_close(work.log);
+    log_close(work.log);
     reseat_record_free(work.record);
     free(work.bytes);
     return status;
@@ -279,7 +279,8 @@ static reseat_status open_locked(append_work *work, reseat_error *error)
 /* A dry run reads as anybody does. */
 static reseat_status open_dry(append_work *work, reseat_error *error)
 {
-    const reseat_status status = log_open(work->calls, work->dir, work->name, &work->log, error);
+    const reseat_status status =
+        log_open_any(work->calls, work->dir, work->name, &work->log, error);
     return status == RESEAT_ERR_NOT_FOUND && work->how->begin ? RESEAT_OK : status;
 }
 
@@ -314,8 +315,8 @@ static reseat_status take_last(log_tail *tail, const raw_line *line, reseat_erro
     reseat_record *record = NULL;
     if (glance_at_last(tail, line))
         return RESEAT_OK;
-    const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
-                                                     error);
+    const reseat_status status = record_parse(line->text, (size_t)line->length, &record,
+                                              error);
     if (status == RESEAT_ERR_MEMORY)
         return status;
     if (status != RESEAT_OK)
@@ -353,7 +354,7 @@ static reseat_status read_back(line_backward *lines, const char *name, log_tail 
     }
 }
 
-reseat_status log_find_tail(const reseat_log *log, log_tail *tail, reseat_error *error)
+reseat_status log_find_tail(const log_reader *log, log_tail *tail, reseat_error *error)
 {
     log_tail found = {.end = log->end, .rest = {log->end, log->end}};
     line_backward *lines = malloc(sizeof *lines);

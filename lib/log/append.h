@@ -22,7 +22,7 @@ typedef struct log_tail {
 } log_tail;
 
 /* Reads back from the end of a log to its last sound record. */
-reseat_status log_find_tail(const reseat_log *log, log_tail *tail, reseat_error *error);
+reseat_status log_find_tail(const log_reader *log, log_tail *tail, reseat_error *error);
 
 /* An append on its way, from the lock to the disk. */
 
@@ -32,7 +32,7 @@ typedef struct append_work {
     const char *name;
     const reseat_append *how;
     char path[FILE_PATH_SIZE];
-    reseat_log *log;         /* locked, unless a dry run; NULL in one where there is no file */
+    log_reader *log;         /* locked, unless a dry run; NULL in one where there is no file */
     log_tail tail;
     int64_t now;
     reseat_record *record;   /* a copy of the caller's, completed on the way */

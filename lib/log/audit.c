@@ -14,7 +14,7 @@
 
 /* An audit on its way. */
 typedef struct audit_work {
-    reseat_log *log;
+    log_reader *log;
     const reseat_log_mark *mark;
     void (*found)(void *context, const reseat_log_bad *bad);
     void *context;
@@ -47,8 +47,8 @@ static void report(audit_work *work, const reseat_log_line *line, const char *wh
 static reseat_status read_line(const reseat_log_line *line, audit_line *read, reseat_error *error)
 {
     reseat_record *record = NULL;
-    const reseat_status status = reseat_record_parse(line->text, (size_t)line->length, &record,
-                                                     error);
+    const reseat_status status = record_parse(line->text, (size_t)line->length, &record,
+                                              error);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_MEMORY ? status : RESEAT_ERR_SYNTAX;
     read->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
@@ -134,7 +134,7 @@ static reseat_status read_through(audit_work *work, reseat_error *error)
 {
     for (;;) {
         reseat_log_line line;
-        reseat_status status = reseat_log_next(work->log, &line, error);
+        reseat_status status = log_next(work->log, &line, error);
         if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
             return status;
         if (line.state == RESEAT_LINE_SOUND)
@@ -169,14 +169,14 @@ reseat_status log_audit(const file_calls *calls, const char *dir, const char *na
                         reseat_audit *audit, reseat_error *error)
 {
     audit_work work = {.mark = mark, .found = found, .context = context, .done.head_seq = -1};
-    reseat_status status = log_open(calls, dir, name, &work.log, error);
+    reseat_status status = log_open_any(calls, dir, name, &work.log, error);
     if (mark != NULL)
         work.done.expected = RESEAT_EXPECTED_MISSING;
     if (status == RESEAT_OK)
         status = check_spindle(&work, error);
     if (status == RESEAT_OK)
         status = read_through(&work, error);
-    reseat_log_close(work.log);
+    log_close(work.log);
     if (status != RESEAT_OK)
         return status;
     work.done.whole = work.done.bad == 0 && (work.done.expected == RESEAT_EXPECTED_NOT_ASKED ||

@@ -184,7 +184,7 @@ const reseat_field_row *reseat_field_about(reseat_field field)
     return (unsigned)field < RESEAT_FIELD_COUNT ? &table[field] : NULL;
 }
 
-reseat_field reseat_field_at(size_t place)
+reseat_field field_at(size_t place)
 {
     return place < RESEAT_FIELD_COUNT ? order[place] : RESEAT_FIELD_COUNT;
 }

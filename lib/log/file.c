@@ -120,12 +120,12 @@ static bool closes(const reseat_log_line *line)
 }
 
 /* The first sound line; what stands above it is `front` if it is neither sealed off nor damage. */
-static reseat_status find_head(reseat_log *log, reseat_log_line *line, byte_range *front,
+static reseat_status find_head(log_reader *log, reseat_log_line *line, byte_range *front,
                                reseat_error *error)
 {
     bool open = false, damaged = false;
     for (;;) {
-        const reseat_status status = reseat_log_next(log, line, error);
+        const reseat_status status = log_next(log, line, error);
         if (status != RESEAT_OK || line->state == RESEAT_LINE_NONE)
             return status;
         if (line->state == RESEAT_LINE_SOUND) {
@@ -141,7 +141,7 @@ static reseat_status find_head(reseat_log *log, reseat_log_line *line, byte_rang
  * Whether the first bytes of the file show the head of this log, as the library writes it. Where
  * something stands above it, all of it is read, as those do who look for what is sealed off there.
  */
-static bool is_plain_head(const reseat_log *log, const reseat_log_line *line)
+static bool is_plain_head(const log_reader *log, const reseat_log_line *line)
 {
     char expected[RESEAT_LOG_NAME_SIZE + 16];
     record_glance glance;
@@ -154,7 +154,7 @@ static bool is_plain_head(const reseat_log *log, const reseat_log_line *line)
     return left > (size_t)length && memcmp(glance.rest, expected, (size_t)length) == 0;
 }
 
-static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, reseat_error *error)
+static reseat_status judge_head(log_reader *log, const reseat_log_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
@@ -162,7 +162,7 @@ static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, re
     if (log->has_head)
         return RESEAT_OK;
     if (line->state == RESEAT_LINE_SOUND &&
-        reseat_record_parse(line->text, (size_t)line->length, &record, NULL) == RESEAT_ERR_MEMORY)
+        record_parse(line->text, (size_t)line->length, &record, NULL) == RESEAT_ERR_MEMORY)
         return error_plain(error, RESEAT_ERR_MEMORY);
     const char *spindle = reseat_record_text(record, RESEAT_FIELD_SPINDLE);
     log->has_head = spindle != NULL && reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) == 0;
@@ -176,12 +176,12 @@ static reseat_status judge_head(reseat_log *log, const reseat_log_line *line, re
 }
 
 /* Whether below the head nothing has been recorded yet but repairs. */
-static reseat_status has_repairs_only(reseat_log *log, bool *only, reseat_error *error)
+static reseat_status has_repairs_only(log_reader *log, bool *only, reseat_error *error)
 {
     for (;;) {
         reseat_log_line line;
         reseat_record *record = NULL;
-        const reseat_status status = reseat_log_next(log, &line, error);
+        const reseat_status status = log_next(log, &line, error);
         if (status != RESEAT_OK)
             return status;
         *only = line.state == RESEAT_LINE_NONE;
@@ -189,7 +189,7 @@ static reseat_status has_repairs_only(reseat_log *log, bool *only, reseat_error 
             return RESEAT_OK;
         if (line.state != RESEAT_LINE_SOUND)
             continue;
-        if (reseat_record_parse(line.text, (size_t)line.length, &record, NULL) ==
+        if (record_parse(line.text, (size_t)line.length, &record, NULL) ==
             RESEAT_ERR_MEMORY)
             return error_plain(error, RESEAT_ERR_MEMORY);
         const bool is_repair = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
@@ -199,7 +199,7 @@ static reseat_status has_repairs_only(reseat_log *log, bool *only, reseat_error 
     }
 }
 
-reseat_status log_check_head(reseat_log *log, reseat_error *error)
+reseat_status log_check_head(log_reader *log, reseat_error *error)
 {
     reseat_log_line line;
     bool only = false;

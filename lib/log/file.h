@@ -17,7 +17,8 @@ typedef struct byte_range {
     uint64_t to;
 } byte_range;
 
-struct reseat_log {
+/* A log open for reading, as long as it was when it was opened. One thread at a time. */
+typedef struct log_reader {
     const file_calls *calls;
     int file;
     uint64_t end;
@@ -29,18 +30,49 @@ struct reseat_log {
     bool backwards;          /* which of the two the last call went by */
     byte_range bad;          /* the bad lines being given: those between two sound ones */
     byte_range sealed_off;   /* what of them a repair record names */
-};
+} log_reader;
 
 /*
- * What reseat_log_open does, through the calls given, less the check of the head: also opens the
- * log of another spindle.
+ * Opens a log to be read. If its last line is cut short, up to 200 ms are waited for its end, as
+ * a writer may be at work.
+ *
+ *   calls      in   for the disk
+ *   dir, name  in   the folder, and the spindle
+ *   log        out  stands at the first line; to be closed with log_close
+ *
+ * Returns RESEAT_OK, else *log is as it was before the call:
+ *   RESEAT_ERR_ARGUMENT   the folder is not there
+ *   RESEAT_ERR_SYNTAX     not the name of a log
+ *   RESEAT_ERR_NOT_FOUND  there is no such log
+ *   RESEAT_ERR_DAMAGED    it is the log of another spindle
+ *   RESEAT_ERR_IO         it cannot be read, or is no file
+ *   RESEAT_ERR_MEMORY
+ *
+ * Memory  some 400 KiB, whatever the length of the log.
  */
 reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
-                       reseat_log **log, reseat_error *error);
+                       log_reader **log, reseat_error *error);
+void log_close(log_reader *log);
+
+/* The same, and the log of another spindle is opened, too. */
+reseat_status log_open_any(const file_calls *calls, const char *dir, const char *name,
+                           log_reader **log, reseat_error *error);
+
+/*
+ * The next line from the start on, or from the end backwards; each seal is checked against the
+ * line above. The first call after a change of direction begins again at that end.
+ *
+ * Returns RESEAT_OK, line->state RESEAT_LINE_NONE when all were given; or RESEAT_ERR_ARGUMENT,
+ * _IO, _MEMORY with *line as it was.
+ */
+reseat_status log_next(log_reader *log, reseat_log_line *line,
+                       reseat_error *error);
+reseat_status log_previous(log_reader *log, reseat_log_line *line,
+                           reseat_error *error);
 
 /* A log on a file that is open and `end` bytes long; it is closed with the log. */
 reseat_status log_wrap(const file_calls *calls, int file, const char *name, uint64_t end,
-                       reseat_log **log, reseat_error *error);
+                       log_reader **log, reseat_error *error);
 
 /* The error for a log that is not there, or whose folder is not. */
 reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
@@ -50,13 +82,13 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
  * Finds out whose log it is: RESEAT_ERR_DAMAGED if another spindle's; sets has_head and
  * front. Reading goes on at the start.
  */
-reseat_status log_check_head(reseat_log *log, reseat_error *error);
+reseat_status log_check_head(log_reader *log, reseat_error *error);
 
 /* Goes to the start. */
-void log_restart(reseat_log *log);
+void log_restart(log_reader *log);
 
 /* Finds out which of the bad lines log->bad are sealed off. */
-reseat_status log_find_sealed_off(reseat_log *log, reseat_error *error);
+reseat_status log_find_sealed_off(log_reader *log, reseat_error *error);
 
 reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
                        reseat_error *error);
@@ -97,7 +129,7 @@ bool log_glance(const char *line, size_t length, record_glance *glance);
 bool glance_is_of_other(const record_glance *glance, const char *probe);
 
 /* The number of the line that begins at an offset: counts the lines before it. */
-reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number,
-                                           reseat_error *error);
+reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number,
+                         reseat_error *error);
 
 #endif

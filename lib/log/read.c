@@ -41,9 +41,9 @@ static int settled_length(const file_calls *calls, int file, uint64_t *length)
 }
 
 reseat_status log_wrap(const file_calls *calls, int file, const char *name, uint64_t end,
-                       reseat_log **log, reseat_error *error)
+                       log_reader **log, reseat_error *error)
 {
-    reseat_log *opened = calloc(1, sizeof *opened);
+    log_reader *opened = calloc(1, sizeof *opened);
     if (opened == NULL)
         return error_plain(error, RESEAT_ERR_MEMORY);
     opened->calls = calls;
@@ -67,8 +67,8 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
                                        error_echo(dir, strlen(dir)).text), RESEAT_CODE_NO_LOG, "");
 }
 
-reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
-                       reseat_log **log, reseat_error *error)
+reseat_status log_open_any(const file_calls *calls, const char *dir, const char *name,
+                           log_reader **log, reseat_error *error)
 {
     char path[FILE_PATH_SIZE];
     reseat_status status = log_check_name(name, error);
@@ -91,7 +91,7 @@ reseat_status log_open(const file_calls *calls, const char *dir, const char *nam
     return status;
 }
 
-void reseat_log_close(reseat_log *log)
+void log_close(log_reader *log)
 {
     if (log == NULL)
         return;
@@ -101,7 +101,7 @@ void reseat_log_close(reseat_log *log)
     free(log);
 }
 
-static void fill_line(const reseat_log *log, const raw_line *raw, uint64_t number,
+static void fill_line(const log_reader *log, const raw_line *raw, uint64_t number,
                       reseat_log_line *line)
 {
     *line = (reseat_log_line){RESEAT_LINE_SOUND, raw->text, raw->length, raw->offset, number, ""};
@@ -123,7 +123,7 @@ static void fill_line(const reseat_log *log, const raw_line *raw, uint64_t numbe
 }
 
 /* Reads on to the sound line below a bad one, and comes back to it. */
-static reseat_status look_ahead(reseat_log *log, const line_mark *mark, raw_line *raw,
+static reseat_status look_ahead(log_reader *log, const line_mark *mark, raw_line *raw,
                                 reseat_error *error)
 {
     int more = 1;
@@ -140,7 +140,7 @@ static reseat_status look_ahead(reseat_log *log, const line_mark *mark, raw_line
     return status;
 }
 
-void log_restart(reseat_log *log)
+void log_restart(log_reader *log)
 {
     if (log->forward != NULL)
         line_forward_start(log->forward, log->calls, log->file, log->end);
@@ -148,7 +148,7 @@ void log_restart(reseat_log *log)
     log->backwards = false;
 }
 
-static reseat_status begin_forward(reseat_log *log, reseat_error *error)
+static reseat_status begin_forward(log_reader *log, reseat_error *error)
 {
     if (log->forward != NULL && !log->backwards)
         return RESEAT_OK;
@@ -160,7 +160,7 @@ static reseat_status begin_forward(reseat_log *log, reseat_error *error)
     return RESEAT_OK;
 }
 
-reseat_status reseat_log_next(reseat_log *log, reseat_log_line *line, reseat_error *error)
+reseat_status log_next(log_reader *log, reseat_log_line *line, reseat_error *error)
 {
     raw_line raw;
     if (log == NULL || line == NULL)
@@ -184,7 +184,7 @@ reseat_status reseat_log_next(reseat_log *log, reseat_log_line *line, reseat_err
 }
 
 /* Reads on to the sound line above a bad one, and comes back to it. */
-static reseat_status look_back(reseat_log *log, raw_line *raw, reseat_error *error)
+static reseat_status look_back(log_reader *log, raw_line *raw, reseat_error *error)
 {
     int more = 1;
     log->bad.to = raw->offset + raw->length + (raw->ended ? 1 : 0);
@@ -200,7 +200,7 @@ static reseat_status look_back(reseat_log *log, raw_line *raw, reseat_error *err
     return status;
 }
 
-static reseat_status begin_backward(reseat_log *log, reseat_error *error)
+static reseat_status begin_backward(log_reader *log, reseat_error *error)
 {
     if (log->backward != NULL && log->backwards)
         return RESEAT_OK;
@@ -214,7 +214,7 @@ static reseat_status begin_backward(reseat_log *log, reseat_error *error)
     return RESEAT_OK;
 }
 
-reseat_status reseat_log_previous(reseat_log *log, reseat_log_line *line, reseat_error *error)
+reseat_status log_previous(log_reader *log, reseat_log_line *line, reseat_error *error)
 {
     raw_line raw;
     if (log == NULL || line == NULL)
@@ -237,7 +237,7 @@ reseat_status reseat_log_previous(reseat_log *log, reseat_log_line *line, reseat
     return status;
 }
 
-reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number,
+reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number,
                          reseat_error *error)
 {
     if (log == NULL || number == NULL)
@@ -259,19 +259,16 @@ reseat_status log_number(reseat_log *log, uint64_t offset, uint64_t *number,
     return RESEAT_OK;
 }
 
-reseat_status reseat_log_open(const char *dir, const char *name, reseat_log **log,
-                              reseat_error *error)
+reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
+                       log_reader **log, reseat_error *error)
 {
-    reseat_log *opened = NULL;
-    if (dir == NULL || name == NULL || log == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = log_open(&file_system_calls, dir, name, &opened, error);
+    log_reader *opened = NULL;
+    reseat_status status = log_open_any(calls, dir, name, &opened, error);
     if (status == RESEAT_OK)
         status = log_check_head(opened, error);
-    if (status != RESEAT_OK) {
-        reseat_log_close(opened);
-        return status;
-    }
-    *log = opened;
-    return RESEAT_OK;
+    if (status == RESEAT_OK)
+        *log = opened;
+    else
+        log_close(opened);
+    return status;
 }

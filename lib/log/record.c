@@ -140,15 +140,15 @@ const double *reseat_record_numbers(const reseat_record *record, reseat_field fi
     return value ? value->as.numbers : NULL;
 }
 
-size_t reseat_record_text_count(const reseat_record *record, reseat_field field)
+size_t record_text_count(const reseat_record *record, reseat_field field)
 {
     const record_value *value = find(record, field, TEXTS);
     return value ? value->count : 0;
 }
 
-const char *reseat_record_text_at(const reseat_record *record, reseat_field field, size_t index)
+const char *record_text_at(const reseat_record *record, reseat_field field, size_t index)
 {
-    return index < reseat_record_text_count(record, field) ? record->values[field].as.texts[index]
+    return index < record_text_count(record, field) ? record->values[field].as.texts[index]
                                                            : NULL;
 }
 
@@ -450,8 +450,8 @@ reseat_status reseat_record_set_number(reseat_record *record, reseat_field field
                                : finish(record, record_put_number(record, field, value, error));
 }
 
-reseat_status reseat_record_set_null(reseat_record *record, reseat_field field,
-                                     reseat_error *error)
+reseat_status record_set_null(reseat_record *record, reseat_field field,
+                              reseat_error *error)
 {
     const reseat_status status = check_settable(record, field, NULLABLE, error);
     return status != RESEAT_OK ? status : finish(record, record_put_null(record, field));
@@ -485,7 +485,7 @@ reseat_status reseat_record_add_text(reseat_record *record, reseat_field field, 
                                : finish(record, record_append_text(record, field, text, error));
 }
 
-void reseat_record_clear(reseat_record *record, reseat_field field)
+void record_clear(reseat_record *record, reseat_field field)
 {
     if (!reseat_record_has(record, field) || field == RESEAT_FIELD_TYPE ||
         field == RESEAT_FIELD_V)

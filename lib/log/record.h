@@ -97,4 +97,40 @@ reseat_status record_seal(reseat_record *record, const char *above, reseat_error
 reseat_status record_of_line(const char *line, size_t length, reseat_record **record,
                              reseat_error *error);
 
+/* The field written at a place, from 0; RESEAT_FIELD_COUNT beyond the last, which is `seal`. */
+reseat_field field_at(size_t place);
+
+/*
+ * Reads a line of a log. Its seal is not compared with the line above: reseat/log.h does that.
+ *
+ *   line, length  in   the bytes without LF; need not end in NUL
+ *   record        out  to be freed
+ *   error         out  key: the field; column: the byte, for what is no JSON; may be NULL
+ *
+ * Fields that the table does not give the type are kept in the line and otherwise ignored. A
+ * type that is not known, or a `v` above 1, is read as RESEAT_RECORD_OTHER with the fields that
+ * every record has and, if they are there, `probe` and `at`.
+ *
+ * Returns RESEAT_OK, else *record is as it was before the call:
+ *   RESEAT_ERR_ARGUMENT    line or record is NULL
+ *   RESEAT_ERR_SYNTAX      no JSON object of a record: too long, NUL, bad UTF-8, nested more than
+ *                          8 deep, a key twice, a field missing or of the wrong type, no seal last
+ *   RESEAT_ERR_NOT_FINITE  a number too large for a double
+ *   RESEAT_ERR_RANGE       a value outside its range
+ *   RESEAT_ERR_MEMORY
+ *
+ * Accuracy  numbers to the bit. Held by tests/unit/record_test.c.
+ */
+reseat_status record_parse(const char *line, size_t length,
+                           reseat_record **record, reseat_error *error);
+
+size_t record_text_count(const reseat_record *record, reseat_field field);
+const char *record_text_at(const reseat_record *record, reseat_field field,
+                           size_t index);
+
+reseat_status record_set_null(reseat_record *record, reseat_field field,
+                              reseat_error *error);
+
+void record_clear(reseat_record *record, reseat_field field);
+
 #endif

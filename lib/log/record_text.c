@@ -118,7 +118,7 @@ static reseat_field find_from(size_t *place, const char *name)
 {
     for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const size_t at = (*place + i) % RESEAT_FIELD_COUNT;
-        const reseat_field field = reseat_field_at(at);
+        const reseat_field field = field_at(at);
         if (strcmp(reseat_field_about(field)->name, name) != 0)
             continue;
         *place = at + 1;
@@ -171,8 +171,8 @@ static reseat_status read_line(reseat_record *record, const char *line, size_t l
     return status == RESEAT_OK ? keep_line(record, line, length, error) : status;
 }
 
-reseat_status reseat_record_parse(const char *line, size_t length, reseat_record **record,
-                                  reseat_error *error)
+reseat_status record_parse(const char *line, size_t length, reseat_record **record,
+                           reseat_error *error)
 {
     if (!line || !record)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
@@ -196,7 +196,7 @@ reseat_status record_of_line(const char *line, size_t length, reseat_record **re
                              reseat_error *error)
 {
     *record = NULL;
-    return reseat_record_parse(line, length, record, NULL) == RESEAT_ERR_MEMORY
+    return record_parse(line, length, record, NULL) == RESEAT_ERR_MEMORY
                ? error_plain(error, RESEAT_ERR_MEMORY) : RESEAT_OK;
 }
 
@@ -244,7 +244,7 @@ static void put_value(sink *to, const record_value *value, reseat_kind kind, con
 static void put_fields(sink *to, const reseat_record *record)
 {
     for (size_t place = 0; place + 1 < RESEAT_FIELD_COUNT; place++) { /* the last one is the seal */
-        const reseat_field field = reseat_field_at(place);
+        const reseat_field field = field_at(place);
         const reseat_field_row *row = reseat_field_about(field);
         if (!record->values[field].has)
             continue;
@@ -372,7 +372,7 @@ static reseat_status set_typed(reseat_record *record, reseat_field field, const 
     switch (reseat_field_about(field)->shape->kind) {
     case RESEAT_KIND_NUMBER_OR_NULL:
         if (strcmp(text, "unknown") == 0)
-            return reseat_record_set_null(record, field, error);
+            return record_set_null(record, field, error);
         return set_number(record, field, text, unit, error);
     case RESEAT_KIND_NUMBER:
     case RESEAT_KIND_INTEGER: return set_number(record, field, text, unit, error);
@@ -400,8 +400,8 @@ reseat_status reseat_record_set_seat(reseat_record *record, const reseat_seat *s
     if (!record || !seat)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     if (seat->kind == RESEAT_SEAT_UNKNOWN) {
-        reseat_record_clear(record, RESEAT_FIELD_WITHIN_DEG);
-        return reseat_record_set_null(record, RESEAT_FIELD_SEAT_DEG, error);
+        record_clear(record, RESEAT_FIELD_WITHIN_DEG);
+        return record_set_null(record, RESEAT_FIELD_SEAT_DEG, error);
     }
     const bool takes_within = record_takes(record->type, RESEAT_FIELD_WITHIN_DEG);
     if (seat->kind != RESEAT_SEAT_ANGLE || (seat->within_deg > 0 && !takes_within))
@@ -414,6 +414,6 @@ reseat_status reseat_record_set_seat(reseat_record *record, const reseat_seat *s
     if (status == RESEAT_OK && seat->within_deg > 0)
         return reseat_record_set_number(record, RESEAT_FIELD_WITHIN_DEG, seat->within_deg, error);
     if (status == RESEAT_OK)
-        reseat_record_clear(record, RESEAT_FIELD_WITHIN_DEG);
+        record_clear(record, RESEAT_FIELD_WITHIN_DEG);
     return status;
 }

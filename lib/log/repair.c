@@ -37,7 +37,7 @@ int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, 
  * Reads the line at an offset as a record, and goes to where the next line begins; *record is NULL
  * if it is none.
  */
-static reseat_status read_record(const reseat_log *log, uint64_t *offset, reseat_record **record,
+static reseat_status read_record(const log_reader *log, uint64_t *offset, reseat_record **record,
                                  reseat_error *error)
 {
     const uint64_t left = log->end - *offset;
@@ -51,7 +51,7 @@ static reseat_status read_record(const reseat_log *log, uint64_t *offset, reseat
     reseat_status status = got < 0 ? log_io_error(log->name, errno, error) : RESEAT_OK;
     const char *lf = got > 0 ? memchr(bytes, '\n', (size_t)got) : NULL;
     const size_t length = lf != NULL ? (size_t)(lf - bytes) : got > 0 ? (size_t)got : 0;
-    if (reseat_record_parse(bytes, length, record, NULL) == RESEAT_ERR_MEMORY)
+    if (record_parse(bytes, length, record, NULL) == RESEAT_ERR_MEMORY)
         status = error_plain(error, RESEAT_ERR_MEMORY);
     *offset = lf != NULL ? *offset + length + 1 : log->end;
     free(bytes);
@@ -59,7 +59,7 @@ static reseat_status read_record(const reseat_log *log, uint64_t *offset, reseat
 }
 
 /* Takes the bytes as sealed off that a repair record names, if they are all bad ones. */
-static reseat_status judge_repair(reseat_log *log, const reseat_record *repair,
+static reseat_status judge_repair(log_reader *log, const reseat_record *repair,
                                   reseat_error *error)
 {
     char digits[SEAL_DIGITS + 1];
@@ -80,7 +80,7 @@ static reseat_status judge_repair(reseat_log *log, const reseat_record *repair,
  * lost in beginning it before: then one of the repair records that follow does, among which more
  * attempts that failed may stand.
  */
-reseat_status log_find_sealed_off(reseat_log *log, reseat_error *error)
+reseat_status log_find_sealed_off(log_reader *log, reseat_error *error)
 {
     uint64_t offset = log->bad.to;
     bool goes_on = true;

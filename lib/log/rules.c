@@ -90,8 +90,8 @@ static bool may_hide_policy(const append_work *work, const walk_step *step)
 /* A sealed line may name itself a policy and be no record all the same. */
 static reseat_status read_policy(walk_step *step, reseat_record **policy, reseat_error *error)
 {
-    const reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
-                                                     policy, NULL);
+    const reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
+                                              policy, NULL);
     step->invalid = status != RESEAT_OK;
     return status == RESEAT_ERR_MEMORY ? error_plain(error, status) : RESEAT_OK;
 }

@@ -8,7 +8,7 @@
 #include "base/error.h"
 #include "base/grow.h"
 
-void walk_start(log_walk *walk, reseat_log *log)
+void walk_start(log_walk *walk, log_reader *log)
 {
     *walk = (log_walk){.log = log};
 }
@@ -55,8 +55,8 @@ static int64_t take_void(log_walk *walk, int64_t seq)
 static reseat_status read_step(log_walk *walk, walk_step *step)
 {
     reseat_record *record = NULL;
-    const reseat_status status = reseat_record_parse(step->line.text, (size_t)step->line.length,
-                                                     &record, &step->why);
+    const reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
+                                              &record, &step->why);
     if (status != RESEAT_OK) {
         step->invalid = true;
         return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
@@ -95,7 +95,7 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     step->invalid = false;
     if (walk->trusting && walk->log->backward)
         walk->log->backward->trusting = true;
-    const reseat_status status = reseat_log_previous(walk->log, &step->line, error);
+    const reseat_status status = log_previous(walk->log, &step->line, error);
     if (status != RESEAT_OK || step->line.state != RESEAT_LINE_SOUND)
         return status;
     if (fill_step(walk, step) != RESEAT_OK)

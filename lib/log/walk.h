@@ -16,7 +16,7 @@ typedef struct walk_void {
 } walk_void;
 
 typedef struct log_walk {
-    reseat_log *log;
+    log_reader *log;
     walk_void *voided; /* named by void records met so far, their records not yet */
     size_t count;
     size_t room;
@@ -37,7 +37,7 @@ typedef struct walk_step {
     reseat_error why;     /* of an invalid one: key and text */
 } walk_step;
 
-void walk_start(log_walk *walk, reseat_log *log);
+void walk_start(log_walk *walk, log_reader *log);
 void walk_end(log_walk *walk);
 
 /* The next line back; RESEAT_OK with line.state RESEAT_LINE_NONE at the start of the log. */

@@ -17,8 +17,8 @@
  * zero. Of the covariances the largest eigenvalue counts, either way.
  */
 reseat_status find_seat_by_offset(const reseat_estimate *estimate,
-                                                    const reseat_turns *turns, reseat_xy then_mm,
-                                                    reseat_cov then_mm2, reseat_xy now_mm,
-                                                    reseat_cov now_mm2, reseat_found *found);
+                                  const reseat_turns *turns, reseat_xy then_mm,
+                                  reseat_cov then_mm2, reseat_xy now_mm,
+                                  reseat_cov now_mm2, reseat_found *found);
 
 #endif

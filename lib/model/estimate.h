@@ -33,6 +33,6 @@ reseat_terms terms_assumed(void);
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *chance as it was.
  */
 reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg,
-                                                double limit_mm, double *chance);
+                              double limit_mm, double *chance);
 
 #endif

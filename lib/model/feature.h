@@ -100,8 +100,8 @@ reseat_cov feature_lobe_covariance(const reseat_feature *feature);
  * Threads   no shared state.      Memory  allocates nothing.
  */
 reseat_status feature_at(const reseat_estimate *estimate,
-                                           const reseat_feature *feature,
-                                           reseat_reported quantity, double turn_deg,
-                                           double share, reseat_feature_row *row);
+                         const reseat_feature *feature,
+                         reseat_reported quantity, double turn_deg,
+                         double share, reseat_feature_row *row);
 
 #endif

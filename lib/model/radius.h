@@ -38,7 +38,7 @@ double directions_arc(directed_radius *list, size_t count);
 
 /* rho = r(dir) - r(dir - turn): how wrongly a turned probe touches along dir; exactly 0 at 0. */
 double radius_change(const reseat_radius_curve *curve, double dir_deg,
-                                       double turn_deg);
+                     double turn_deg);
 
 /*
  * Largest radius change by a turn that radii on record show, where their directions do not put
@@ -47,7 +47,7 @@ double radius_change(const reseat_radius_curve *curve, double dir_deg,
  * spread * sin(min(RESEAT_RADIUS_ORDER_MAX / 2 |turn|, 90 degrees)). curve must not be NULL.
  */
 double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm,
-                                            double turn_deg);
+                          double turn_deg);
 
 /*
  * Whether the curve puts lobes on record: from RESEAT_RADIUS_LOBES_SHOWN directions or more, so

@@ -80,8 +80,8 @@ static reseat_turns turns_of_seat(const reseat_seat *seat, double run_deg)
     return turns;
 }
 
-reseat_status reseat_seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
-                                const reseat_seat *fallback, reseat_turns *turns)
+reseat_status seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
+                         const reseat_seat *fallback, reseat_turns *turns)
 {
     static const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
     if (seat == NULL || turns == NULL)

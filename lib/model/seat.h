@@ -30,8 +30,8 @@ bool seat_has_turn(const reseat_turns *turns, double turn_deg);
  * The rest as reseat_seat_error.
  */
 reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
-                                                   reseat_xy spindle_mm, double turn_deg,
-                                                   reseat_xy *error_mm);
+                                 reseat_xy spindle_mm, double turn_deg,
+                                 reseat_xy *error_mm);
 
 /*
  * Closed forms for a turning part of length r and a limit.
@@ -43,5 +43,20 @@ reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
  * Accuracy  8 ulp. Held by tests/unit/seat_test.c.
  */
 reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any);
+
+/*
+ * Turns that a seat leaves possible.
+ *
+ *   seat       in   what is known of the present seat
+ *   run_deg    in   seat at the run; finite; not read when run_known is false
+ *   run_known  in   whether it was recorded: if not, an angle or an interval says nothing and
+ *                   becomes `unknown`
+ *   fallback   in   what `unknown` stands for, the policy's `seats`; NULL or `unknown` itself: any
+ *   turns      out  the possible turns; out is false for `same` alone
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *turns as it was.
+ */
+reseat_status seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
+                         const reseat_seat *fallback, reseat_turns *turns);
 
 #endif

@@ -39,7 +39,7 @@ reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
                      .terms = terms_assumed()},
         .confidence = RESEAT_CONFIDENCE,
     };
-    const reseat_status status = reseat_seat_turns(seat, run_deg, true, NULL, &result.turns);
+    const reseat_status status = seat_turns(seat, run_deg, true, NULL, &result.turns);
     if (status != RESEAT_OK)
         return status;
     result.estimate.out = result.turns.out;

@@ -43,15 +43,15 @@ reseat_status shown_seats(const reseat_question *question, const reseat_outcome 
  * 0 if it does not even without a turn, 180 if at every turn. Arguments as in reseat_question.
  */
 reseat_status verdict_allowed_turn(const reseat_estimate *estimate,
-                                                     double limit_mm, double confidence,
-                                                     double *turn_deg);
+                                   double limit_mm, double confidence,
+                                   double *turn_deg);
 
 /*
  * Largest turning part |q| for which the chance after half a turn and two seatings reaches the
  * confidence, in the direction that q has now; 0 if none does. The offset in use is the run's.
  */
 reseat_status verdict_allowed_offset(const reseat_estimate *estimate,
-                                                       double limit_mm, double confidence,
-                                                       double *offset_mm);
+                                     double limit_mm, double confidence,
+                                     double *offset_mm);
 
 #endif

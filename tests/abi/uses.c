@@ -28,7 +28,7 @@ static reseat_status print_again(const reseat_record *record)
     reseat_record *again = NULL;
     size_t length = 0;
     const char *line = reseat_record_line(record, &length);
-    const reseat_status status = reseat_record_parse(line, length, &again, NULL);
+    const reseat_status status = record_parse(line, length, &again, NULL);
     if (status == RESEAT_OK)
         printf("%s %s\n", reseat_record_text(again, RESEAT_FIELD_KIND),
                reseat_record_text(again, RESEAT_FIELD_SEAL));

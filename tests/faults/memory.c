@@ -129,7 +129,7 @@ static void make_logs(void)
     append_to(DISK_NAME, record_verdict());
     append_to(DISK_NAME, record_radii());
     reseat_record *reseat = record_with(RESEAT_RECORD_RESEAT, RESEAT_FIELD_PROBE, "P1");
-    demand(reseat_record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
+    demand(record_set_null(reseat, RESEAT_FIELD_SEAT_DEG, NULL) == RESEAT_OK, "a reseat");
     append_to(DISK_NAME, reseat);
     demand(reseat_state_read(&query, &probe_state, &error) == RESEAT_OK, "%s", error.text);
 }
@@ -221,7 +221,7 @@ static reseat_status read_many_keys(void)
         length += (size_t)snprintf(line + 1 + length, sizeof line - known - length,
                                    "\"x%d\":1,", i);
     memcpy(line + 1 + length, text + 1, known - 1);
-    const reseat_status status = reseat_record_parse(line, length + known, &record, &act_error);
+    const reseat_status status = record_parse(line, length + known, &record, &act_error);
     reseat_record_free(record);
     return status;
 }

@@ -10,6 +10,7 @@
 #include "log/append.h"
 #include "log/audit.h"
 #include "log/file.h"
+#include "log/record.h"
 #include "log/seal.h"
 
 char act_said[4096];
@@ -146,7 +147,7 @@ static reseat_status append_policy(void)
 {
     static const reseat_append how = {.carry = true};
     reseat_record *record = record_policy();
-    reseat_record_clear(record, RESEAT_FIELD_LIMIT_MM);
+    record_clear(record, RESEAT_FIELD_LIMIT_MM);
     demand(reseat_record_set_text(record, RESEAT_FIELD_SEATS, "keys:2", NULL) == RESEAT_OK,
            "seats");
     return append(record, &how);
@@ -179,13 +180,13 @@ static reseat_status append_dry(void)
     return append(record_run(0.007), &how);
 }
 
-static reseat_status read_all(reseat_log *log, bool backwards, char *states, size_t size)
+static reseat_status read_all(log_reader *log, bool backwards, char *states, size_t size)
 {
     static const char letters[] = " SotD";
     size_t count = 0;
     for (;;) {
         reseat_log_line line;
-        const reseat_status status = (backwards ? reseat_log_previous : reseat_log_next)(
+        const reseat_status status = (backwards ? log_previous : log_next)(
             log, &line, &act_error);
         if (status != RESEAT_OK)
             return status;
@@ -206,16 +207,16 @@ static reseat_status read_all(reseat_log *log, bool backwards, char *states, siz
 reseat_status read_states(char *states, size_t size)
 {
     char back[512];
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     act_said[0] = '\0';
-    reseat_status status = log_open(&disk_calls, DISK_DIR, DISK_NAME, &log, &act_error);
+    reseat_status status = log_open_any(&disk_calls, DISK_DIR, DISK_NAME, &log, &act_error);
     if (status == RESEAT_OK)
         status = log_check_head(log, &act_error);
     if (status == RESEAT_OK)
         status = read_all(log, false, states, size);
     if (status == RESEAT_OK)
         status = read_all(log, true, back, sizeof back);
-    reseat_log_close(log);
+    log_close(log);
     if (status == RESEAT_OK)
         demand(strcmp(states, back) == 0, "forwards %s, backwards %s", states, back);
     return status;

@@ -121,13 +121,13 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     const reseat_drift_input input = {.runs = log.runs, .run_count = log.run_count,
                                       .events = log.events, .event_count = log.event_count,
                                       .limit_mm = 0.005};
-    const size_t room = reseat_drift_workspace(log.run_count, log.event_count);
+    const size_t room = drift_workspace(log.run_count, log.event_count);
     void *workspace = malloc(room + 1);
     reseat_drift drift;
     reseat_drift_growth growth;
     require(workspace != NULL);
     const reseat_status status = drift_growth_find(&input, workspace, room, &growth);
-    if (reseat_drift_find(&input, workspace, room, &drift) == RESEAT_OK) {
+    if (drift_find(&input, workspace, room, &drift) == RESEAT_OK) {
         require(status == RESEAT_OK);
         check_drift(&drift, &growth);
     }

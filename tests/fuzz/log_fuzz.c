@@ -138,12 +138,12 @@ typedef struct seen {
 static seen *forward;
 static size_t forward_count;
 
-static void see_forward(reseat_log *log)
+static void see_forward(log_reader *log)
 {
     reseat_log_line line;
     forward_count = 0;
     for (uint64_t end = 0;; end = line.offset + line.length + 1) {
-        demand(reseat_log_next(log, &line, NULL) == RESEAT_OK);
+        demand(log_next(log, &line, NULL) == RESEAT_OK);
         if (line.state == RESEAT_LINE_NONE)
             return;
         demand(line.offset == end && line.number == forward_count + 1);
@@ -154,11 +154,11 @@ static void see_forward(reseat_log *log)
     }
 }
 
-static void compare_backward(reseat_log *log)
+static void compare_backward(log_reader *log)
 {
     reseat_log_line line;
     for (size_t left = forward_count;; left--) {
-        demand(reseat_log_previous(log, &line, NULL) == RESEAT_OK);
+        demand(log_previous(log, &line, NULL) == RESEAT_OK);
         if (line.state == RESEAT_LINE_NONE) {
             demand(left == 0);
             return;
@@ -178,13 +178,13 @@ static size_t count_of(reseat_line_state state)
 
 static void read_and_compare(void)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_audit audit;
-    demand(log_open(&in_memory, "d", "mill-2", &log, NULL) == RESEAT_OK);
+    demand(log_open_any(&in_memory, "d", "mill-2", &log, NULL) == RESEAT_OK);
     see_forward(log);
     compare_backward(log);
     log_check_head(log, NULL);
-    reseat_log_close(log);
+    log_close(log);
     demand(log_audit(&in_memory, "d", "mill-2", NULL, NULL, NULL, &audit, NULL) == RESEAT_OK);
     demand(audit.sealed_off == count_of(RESEAT_LINE_SEALED_OFF));
     demand(audit.records <= count_of(RESEAT_LINE_SOUND));

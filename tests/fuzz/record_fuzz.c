@@ -42,7 +42,7 @@ static void read_line(const char *line, size_t length)
 {
     reseat_record *record = NULL, *again = NULL;
     reseat_error error;
-    if (reseat_record_parse(line, length, &record, &error) != RESEAT_OK) {
+    if (record_parse(line, length, &record, &error) != RESEAT_OK) {
         demand(record == NULL && memchr(error.text, '\0', sizeof error.text) != NULL);
         return;
     }
@@ -54,7 +54,7 @@ static void read_line(const char *line, size_t length)
            (reseat_record_type_of(record) == RESEAT_RECORD_OTHER));
     if (status == RESEAT_OK) { /* else of a type not known, or it grew beyond a line */
         const char *written = reseat_record_line(record, &kept);
-        demand(reseat_record_parse(written, kept, &again, &error) == RESEAT_OK);
+        demand(record_parse(written, kept, &again, &error) == RESEAT_OK);
         char *second = show(again);
         demand(strcmp(first, second) == 0);
         free(second);

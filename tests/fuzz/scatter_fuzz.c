@@ -10,6 +10,7 @@
 #include "check.h"
 #include "input.h"
 #include "reseat/history.h"
+#include "history/drift.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -161,8 +162,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     take_runs(&in, &r);
     const reseat_drift_input asked = {.runs = r.list, .run_count = r.n};
     reseat_drift drift;
-    require(reseat_drift_workspace(r.n, 0) <= sizeof workspace);
-    require(reseat_drift_find(&asked, workspace, sizeof workspace, &drift) == RESEAT_OK);
+    require(drift_workspace(r.n, 0) <= sizeof workspace);
+    require(drift_find(&asked, workspace, sizeof workspace, &drift) == RESEAT_OK);
     if (r.n < RESEAT_DRIFT_RUNS_LEAST)
         return 0;
     require(drift.baseline_count == 1);

@@ -30,7 +30,7 @@ static bool are_same(const reseat_seat *a, const reseat_seat *b)
 static void check_turns(const reseat_seat *seat)
 {
     reseat_turns turns;
-    require(reseat_seat_turns(seat, 77.5, true, NULL, &turns) == RESEAT_OK);
+    require(seat_turns(seat, 77.5, true, NULL, &turns) == RESEAT_OK);
     require(isfinite(turns.first_deg) && turns.width_deg >= 0 && turns.width_deg <= 360);
     require(turns.range ? turns.count == 0 : turns.count >= 1);
     require(seat_has_turn(&turns, turns.first_deg));

@@ -15,6 +15,7 @@
 #include <unistd.h>
 #include "check.h"
 #include "reseat/history.h"
+#include "log/file.h"
 #include "log/seal.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -60,17 +61,17 @@ static void write_log(const uint8_t *data, size_t size)
 
 static void require_sound(const reseat_record *record)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     bool found = record == NULL;
     size_t length = 0;
     const char *text = found ? "" : reseat_record_line(record, &length);
-    require(reseat_log_open(folder, "mill-1", &log, NULL) == RESEAT_OK);
-    while (!found && reseat_log_next(log, &line, NULL) == RESEAT_OK &&
+    require(log_open(&file_system_calls, folder, "mill-1", &log, NULL) == RESEAT_OK);
+    while (!found && log_next(log, &line, NULL) == RESEAT_OK &&
            line.state != RESEAT_LINE_NONE)
         found = line.state == RESEAT_LINE_SOUND && line.length == length &&
                 memcmp(line.text, text, length) == 0;
-    reseat_log_close(log);
+    log_close(log);
     require(found);
 }
 

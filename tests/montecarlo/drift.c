@@ -16,6 +16,7 @@
 #include <stdlib.h>
 #include "random.h"
 #include "reseat/history.h"
+#include "history/drift.h"
 #include "maths/plane.h"
 
 #define RUNS_MAX 50
@@ -80,7 +81,7 @@ static void make_log(const healthy *base, const fault *planted, size_t count,
 static bool find(const reseat_drift_run *runs, size_t count, reseat_drift *drift)
 {
     const reseat_drift_input input = {.runs = runs, .run_count = count, .limit_mm = LIMIT_MM};
-    if (reseat_drift_find(&input, workspace, sizeof workspace, drift) == RESEAT_OK)
+    if (drift_find(&input, workspace, sizeof workspace, drift) == RESEAT_OK)
         return true;
     fprintf(stderr, "drift: a log was refused\n");
     exit(1);

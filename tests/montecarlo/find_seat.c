@@ -20,6 +20,7 @@
 #include "reseat/rescue.h"
 #include "reseat/seat.h"
 #include "maths/plane.h"
+#include "model/seat.h"
 
 /* Every term of u_m, at the handbook's figures but for the offset's own. */
 static const reseat_terms terms = {.u_run_mm = 0.001, .u_seat_mm = 0.002, .u_spindle_mm = 0.002};
@@ -76,7 +77,7 @@ static reseat_turns turns_of(unsigned keys)
     const reseat_seat seat = {.kind = keys > 0 ? RESEAT_SEAT_KEYS : RESEAT_SEAT_ANY,
                               .keys = keys};
     reseat_turns turns;
-    if (reseat_seat_turns(&seat, 0, true, NULL, &turns) != RESEAT_OK)
+    if (seat_turns(&seat, 0, true, NULL, &turns) != RESEAT_OK)
         exit(2);
     return turns;
 }

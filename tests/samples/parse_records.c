@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "reseat/reseat.h"
+#include "log/record.h"
 
 int main(void)
 {
@@ -14,7 +15,7 @@ int main(void)
     while (fgets(line, sizeof line, stdin) != NULL) {
         reseat_record *record = NULL;
         reseat_error error = {0};
-        if (reseat_record_parse(line, strcspn(line, "\n"), &record, &error) == RESEAT_OK)
+        if (record_parse(line, strcspn(line, "\n"), &record, &error) == RESEAT_OK)
             puts("taken");
         else
             printf("%s: %s\n", error.key, error.text);

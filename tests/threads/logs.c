@@ -25,7 +25,7 @@ static void fill_run(reseat_record *record)
     demand(reseat_record_set_numbers(record, RESEAT_FIELD_DIRS_DEG, dirs, 4, NULL) == RESEAT_OK);
     demand(reseat_record_set_numbers(record, RESEAT_FIELD_RADII_MM, radii, 4, NULL) == RESEAT_OK);
     demand(reseat_record_set_text(record, RESEAT_FIELD_NOTE, "to go", NULL) == RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_NOTE);
+    record_clear(record, RESEAT_FIELD_NOTE);
 }
 
 static void note_record(notes *n, const reseat_record *record)
@@ -44,8 +44,8 @@ static void note_record(notes *n, const reseat_record *record)
     const double *numbers = reseat_record_numbers(record, RESEAT_FIELD_RADII_MM, &count);
     for (size_t i = 0; numbers && i < count; i++)
         note_number(n, numbers[i]);
-    for (size_t i = 0; i < reseat_record_text_count(record, RESEAT_FIELD_REASONS); i++)
-        note_text(n, reseat_record_text_at(record, RESEAT_FIELD_REASONS, i));
+    for (size_t i = 0; i < record_text_count(record, RESEAT_FIELD_REASONS); i++)
+        note_text(n, record_text_at(record, RESEAT_FIELD_REASONS, i));
 }
 
 static void note_verdict_record(notes *n)
@@ -54,7 +54,7 @@ static void note_verdict_record(notes *n)
     reseat_error error = {0};
     demand(reseat_record_new(RESEAT_RECORD_VERDICT, &record) == RESEAT_OK);
     demand(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL) == RESEAT_OK);
-    note_count(n, reseat_record_set_null(record, RESEAT_FIELD_SEAT_DEG, &error));
+    note_count(n, record_set_null(record, RESEAT_FIELD_SEAT_DEG, &error));
     note_count(n, reseat_record_check(record, &error)); /* most of it is missing */
     note_text(n, error.text);
     note_record(n, record);
@@ -77,7 +77,7 @@ void do_record(const shared *s, notes *n)
     demand(record_seal(record, "", NULL) == RESEAT_OK);
     const char *line = reseat_record_line(record, &length);
     note_bytes(n, line, length);
-    demand(reseat_record_parse(line, length, &again, NULL) == RESEAT_OK);
+    demand(record_parse(line, length, &again, NULL) == RESEAT_OK);
     note_record(n, again);
     note_text(n, reseat_record_text(again, RESEAT_FIELD_SEAL));
     reseat_record_free(record);
@@ -87,18 +87,30 @@ void do_record(const shared *s, notes *n)
 
 static void note_lines(notes *n, const char *dir, const char *name)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     uint64_t number = 0;
-    demand(reseat_log_open(dir, name, &log, NULL) == RESEAT_OK);
-    while (reseat_log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
+    demand(log_open(&file_system_calls, dir, name, &log, NULL) == RESEAT_OK);
+    while (log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
         note_bytes(n, line.text, line.length);
     demand(line.state == RESEAT_LINE_NONE);
-    while (reseat_log_previous(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND) {
+    while (log_previous(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND) {
         demand(log_number(log, line.offset, &number, NULL) == RESEAT_OK);
         note_count(n, number);
     }
-    reseat_log_close(log);
+    log_close(log);
+}
+
+static void note_records(notes *n, const char *dir, const char *name)
+{
+    reseat_records *records = NULL;
+    reseat_entry entry;
+    demand(reseat_records_open(dir, name, &records, NULL) == RESEAT_OK);
+    while (reseat_records_next(records, &entry, NULL) == RESEAT_OK) {
+        note_count(n, (uint64_t)entry.voided_by);
+        note_bytes(n, entry.line.text, entry.line.length);
+    }
+    reseat_records_close(records);
 }
 
 static void note_bad(void *context, const reseat_log_bad *bad)
@@ -115,6 +127,7 @@ void do_log(const shared *s, notes *n)
     demand(reseat_log_list(s->logs_dir, &names, NULL) == RESEAT_OK && names.count == 3);
     for (size_t i = 0; i < names.count; i++) {
         note_lines(n, s->logs_dir, names.names[i]);
+        note_records(n, s->logs_dir, names.names[i]);
         demand(reseat_log_audit(s->logs_dir, names.names[i], &mark, note_bad, n, &audit, NULL) ==
                RESEAT_OK);
         note_count(n, audit.records);
@@ -126,13 +139,13 @@ void do_log(const shared *s, notes *n)
 
 static void note_input(notes *n, const reseat_drift_input *input)
 {
-    const size_t size = reseat_drift_workspace(input->run_count, input->event_count);
+    const size_t size = drift_workspace(input->run_count, input->event_count);
     void *workspace = malloc(size);
     reseat_drift drift;
     reseat_drift_growth growth;
     char text[400];
     double range = 0;
-    demand(workspace && reseat_drift_find(input, workspace, size, &drift) == RESEAT_OK);
+    demand(workspace && drift_find(input, workspace, size, &drift) == RESEAT_OK);
     for (size_t i = 0; i < drift.point_count; i++) {
         note_number(n, drift.points[i].value[RESEAT_SERIES_LENGTH]);
         note_count(n, reseat_drift_moving_range(&drift, i, RESEAT_SERIES_LENGTH, &range));

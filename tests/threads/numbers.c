@@ -6,6 +6,7 @@
 #include "base/csv.h"
 #include "base/text.h"
 #include "log/file.h"
+#include "log/record.h"
 #include "maths/chance.h"
 #include "maths/distributions.h"
 #include "maths/fit.h"
@@ -176,7 +177,7 @@ static void note_seat(notes *n, const char *text)
     demand(reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK);
     demand(reseat_seat_format(&seat, written) == RESEAT_OK);
     note_text(n, written);
-    note_count(n, reseat_seat_turns(&seat, 30, true, NULL, &turns));
+    note_count(n, seat_turns(&seat, 30, true, NULL, &turns));
     note_count(n, seat_has_turn(&turns, 180));
     note_number(n, seat_list_turn(&turns, 1));
     demand(seat_any(0.004, 0.006, &any) == RESEAT_OK);
@@ -230,7 +231,7 @@ void do_names(const shared *s, notes *n)
         note_text(n, reseat_seat_source_name((reseat_seat_source)i));
         note_text(n, reseat_record_type_name((reseat_record_type)i));
         note_count(n, reseat_record_type_find(reseat_record_type_name((reseat_record_type)i)));
-        note_text(n, reseat_field_about(reseat_field_at((size_t)i))->name);
+        note_text(n, reseat_field_about(field_at((size_t)i))->name);
         note_count(n, reseat_field_find(reseat_field_about((reseat_field)i)->name));
         note_count(n, reseat_field_option((reseat_field)i, out, sizeof out));
         note_text(n, out);

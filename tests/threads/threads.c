@@ -12,6 +12,7 @@
 #include <stdatomic.h>
 #include <unistd.h>
 #include "jobs.h"
+#include "log/file.h"
 
 #define THREADS 8
 #define WRITERS 2
@@ -77,14 +78,14 @@ static void append(const char *dir, double x_mm)
 /* How many sound lines there are; there are no others. */
 static uint64_t read_whole(const char *dir)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     uint64_t count = 0;
-    demand(reseat_log_open(dir, "mill-1", &log, NULL) == RESEAT_OK);
-    while (reseat_log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
+    demand(log_open(&file_system_calls, dir, "mill-1", &log, NULL) == RESEAT_OK);
+    while (log_next(log, &line, NULL) == RESEAT_OK && line.state == RESEAT_LINE_SOUND)
         count++;
     demand(line.state == RESEAT_LINE_NONE);
-    reseat_log_close(log);
+    log_close(log);
     return count;
 }
 

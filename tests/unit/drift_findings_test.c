@@ -4,6 +4,7 @@
 #include "../montecarlo/random.h"
 #include "check.h"
 #include "reseat/history.h"
+#include "history/drift.h"
 #include "maths/plane.h"
 
 #define RUNS 24
@@ -30,7 +31,7 @@ static reseat_drift find(const reseat_drift_run *runs, double limit_mm)
 {
     const reseat_drift_input input = {.runs = runs, .run_count = RUNS, .limit_mm = limit_mm};
     reseat_drift drift;
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
     return drift;
 }
 
@@ -181,7 +182,7 @@ static void findings_are_of_the_latest_baseline(void **state)
     const reseat_drift_input input = {.runs = runs, .run_count = RUNS, .events = &event,
                                       .event_count = 1, .limit_mm = 0.005};
     reseat_drift drift;
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
     assert_true(drift.baselines[0].change.p < 0.01);
     assert_int_equal(drift.finding_count, 0);
 }

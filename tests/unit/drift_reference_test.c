@@ -7,6 +7,7 @@
 #include "check.h"
 #include "reseat/history.h"
 #include "reseat/values.h"
+#include "history/drift.h"
 
 #define RUNS_MAX 128
 
@@ -149,10 +150,10 @@ static void check_log(const char *variable, const char *name)
     const cJSON *expected = cJSON_GetObjectItemCaseSensitive(all, name);
     const reseat_drift_input input = {.runs = runs, .run_count = read_runs(log, runs),
                                       .limit_mm = 0.005};
-    const size_t size = reseat_drift_workspace(input.run_count, 0);
+    const size_t size = drift_workspace(input.run_count, 0);
     void *workspace = malloc(size);
     reseat_drift drift;
-    assert_status(reseat_drift_find(&input, workspace, size, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, size, &drift), RESEAT_OK);
     assert_int_equal(drift.point_count, (size_t)number_of(expected, "n"));
     assert_int_equal(drift.baseline_count, 1);
     check_series(expected, &drift.baselines[0]);

@@ -8,6 +8,7 @@
 #include "../montecarlo/random.h"
 #include "check.h"
 #include "reseat/history.h"
+#include "history/drift.h"
 
 #define RUNS_MAX 1200
 #define DAY 86400
@@ -44,8 +45,8 @@ static inline reseat_drift_input input_of(size_t count)
 static inline reseat_drift find_input(const reseat_drift_input *input)
 {
     reseat_drift drift;
-    assert_true(reseat_drift_workspace(input->run_count, input->event_count) <= sizeof workspace);
-    assert_status(reseat_drift_find(input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_true(drift_workspace(input->run_count, input->event_count) <= sizeof workspace);
+    assert_status(drift_find(input, workspace, sizeof workspace, &drift), RESEAT_OK);
     return drift;
 }
 

@@ -10,14 +10,14 @@ static void no_runs_are_no_error(void **state)
     const reseat_drift_input input = {0};
     reseat_drift drift;
     reseat_drift_growth growth;
-    assert_int_equal(reseat_drift_workspace(0, 0), 0);
-    assert_status(reseat_drift_find(&input, NULL, 0, &drift), RESEAT_OK);
+    assert_int_equal(drift_workspace(0, 0), 0);
+    assert_status(drift_find(&input, NULL, 0, &drift), RESEAT_OK);
     assert_int_equal(drift.point_count, 0);
     assert_int_equal(drift.baseline_count, 0);
     assert_int_equal(drift.finding_count, 0);
     assert_true(drift.points == NULL && drift.baselines == NULL);
     assert_false(drift.split_known);
-    assert_status(reseat_drift_find(&input, workspace + 1, 0, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace + 1, 0, &drift), RESEAT_OK);
     assert_status(drift_growth_find(&input, NULL, 0, &growth), RESEAT_OK);
     assert_true(growth.assumed);
 }
@@ -291,7 +291,7 @@ static reseat_status refused(const reseat_drift_input *input, void *room, size_t
     memset(&growth, 42, sizeof growth);
     const reseat_drift drift_before = drift;
     const reseat_drift_growth growth_before = growth;
-    const reseat_status status = reseat_drift_find(input, room, size, &drift);
+    const reseat_status status = drift_find(input, room, size, &drift);
     assert_status(drift_growth_find(input, room, size, &growth), status);
     assert_memory_equal(&drift, &drift_before, sizeof drift);
     assert_memory_equal(&growth, &growth_before, sizeof growth);
@@ -302,8 +302,8 @@ static void drift_refuses_what_it_cannot_take(void **state)
 {
     make_runs(9);
     reseat_drift_input input = input_of(9);
-    const size_t size = reseat_drift_workspace(9, 0);
-    assert_status(reseat_drift_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
+    const size_t size = drift_workspace(9, 0);
+    assert_status(drift_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(drift_growth_find(&input, workspace, size, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(refused(NULL, workspace, size), RESEAT_ERR_ARGUMENT);
     assert_status(refused(&input, NULL, size), RESEAT_ERR_ARGUMENT);

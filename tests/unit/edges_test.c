@@ -34,7 +34,7 @@ static reseat_status find_radii(double odd, double even, bool in_seconds)
             runs[i].at = FIRST_AT + (int64_t)i;
     }
     const reseat_drift_input input = input_of(12);
-    const reseat_status status = reseat_drift_find(&input, workspace, sizeof workspace, &drift);
+    const reseat_status status = drift_find(&input, workspace, sizeof workspace, &drift);
     if (status != RESEAT_OK)
         assert_int_equal(drift.finding_count, 7);
     return status;
@@ -56,7 +56,7 @@ static void runs_beyond_the_calendar_are_refused(void **state)
     const reseat_drift_input input = input_of(3);
     make_runs(3);
     runs[2].at = INT64_MAX;
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift),
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift),
                   RESEAT_ERR_RANGE);
     assert_status(drift_sort_events(NULL, 0), RESEAT_OK);
 }
@@ -99,7 +99,7 @@ static void a_split_takes_the_latest_runs_that_a_study_holds(void **state)
         if (i < 8)
             many[i].offset_mm.x += 1000; /* so far off that a split with them would show it */
     }
-    assert_status(reseat_drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
+    assert_status(drift_find(&input, workspace, sizeof workspace, &drift), RESEAT_OK);
     assert_true(drift.split_known);
     assert_near(drift.split.spindle_mm.x, 0.010, 0.001);
 }

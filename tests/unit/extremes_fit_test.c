@@ -21,7 +21,7 @@ static reseat_drift_input input;
 static reseat_status find_drift(void)
 {
     EXTREMES_CALL(reseat_drift, drift,
-                  reseat_drift_find(&input, workspace, sizeof workspace, &drift));
+                  drift_find(&input, workspace, sizeof workspace, &drift));
     for (size_t i = 0; i < drift.point_count; i++) {
         assert_finite(drift.points[i].value, RESEAT_SERIES_COUNT);
         assert_finite(&drift.points[i].bearing_deg, 2);

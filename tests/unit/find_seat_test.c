@@ -22,7 +22,7 @@ static reseat_turns turns_of(const char *typed, double run_deg)
     reseat_seat seat;
     reseat_turns turns;
     assert_status(reseat_seat_parse(typed, strlen(typed), &seat, NULL), RESEAT_OK);
-    assert_status(reseat_seat_turns(&seat, run_deg, true, NULL, &turns), RESEAT_OK);
+    assert_status(seat_turns(&seat, run_deg, true, NULL, &turns), RESEAT_OK);
     return turns;
 }
 

@@ -42,19 +42,19 @@ static file_calls failing_calls(long at, bool shrink)
 
 static reseat_status read_log(const file_calls *calls, bool backwards, reseat_error *error)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line = {.state = RESEAT_LINE_SOUND};
     uint64_t number = 0, offset = 0;
-    reseat_status status = log_open(calls, logs_dir, "mill-1", &log, error);
+    reseat_status status = log_open_any(calls, logs_dir, "mill-1", &log, error);
     if (status == RESEAT_OK)
         status = log_check_head(log, error);
     while (status == RESEAT_OK && line.state != RESEAT_LINE_NONE) {
         offset = line.offset;
-        status = (backwards ? reseat_log_previous : reseat_log_next)(log, &line, error);
+        status = (backwards ? log_previous : log_next)(log, &line, error);
     }
     if (status == RESEAT_OK)
         status = log_number(log, offset, &number, error);
-    reseat_log_close(log);
+    log_close(log);
     return status;
 }
 
@@ -184,19 +184,19 @@ static void every_read_of_a_line_longer_than_any_record_may_fail(void **state)
 
 static void a_long_line_may_begin_the_file(void **state)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     logs_write("mill-1", "", 0);
     add_bytes('x', LONG_LINE);
     const file_calls calls = failing_calls(0, false);
-    assert_status(log_open(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
-    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_status(log_open_any(&calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(log_previous(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.state, RESEAT_LINE_DAMAGED);
     assert_int_equal(line.offset, 0);
     assert_int_equal(line.length, LONG_LINE);
-    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_status(log_previous(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.state, RESEAT_LINE_NONE);
-    reseat_log_close(log);
+    log_close(log);
 }
 
 /* The line is bad, and on the way to its number a read fails. */
@@ -222,21 +222,21 @@ static void a_bad_line_may_have_no_number(void **state)
 
 static void reading_may_turn_back_and_again(void **state)
 {
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     const int64_t last = put(RUN, 0, P1_RUN);
     assert_int_equal(last, 1);
-    assert_status(reseat_log_open(logs_dir, "mill-1", &log, NULL), RESEAT_OK);
+    assert_status(log_open(&file_system_calls, logs_dir, "mill-1", &log, NULL), RESEAT_OK);
     for (int i = 0; i < 2; i++) {
-        assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+        assert_status(log_previous(log, &line, NULL), RESEAT_OK);
         assert_true(line.offset > 0);
-        assert_status(reseat_log_next(log, &line, NULL), RESEAT_OK);
+        assert_status(log_next(log, &line, NULL), RESEAT_OK);
         assert_int_equal(line.offset, 0);
     }
-    assert_status(reseat_log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(log_number(log, 0, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    reseat_log_close(log);
+    log_close(log);
 }
 
 static void every_reason_of_the_system_is_put_in_words(void **state)
@@ -264,10 +264,10 @@ static void a_folder_with_too_long_a_name_is_refused(void **state)
     static char dir[FILE_PATH_SIZE];
     const file_calls calls = logs_calls();
     const reseat_append how = {.begin = true};
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_error error;
     memset(dir, 'a', sizeof dir - 1);
-    assert_status(log_open(&calls, dir, "mill-1", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(log_open_any(&calls, dir, "mill-1", &log, &error), RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text, "the log folder's name is too long");
     assert_null(log);
     reseat_record *record = logs_run("0.004");

@@ -4,55 +4,54 @@
 #include "logs.h"
 #include "log/file.h"
 
+static log_reader *opened;
+static reseat_error error;
+
+static reseat_status open_log(const char *dir, const char *name)
+{
+    return log_open(&file_system_calls, dir, name, &opened, &error);
+}
+
 static void refuses_the_log_of_another_spindle(void **state)
 {
     size_t length = 0;
-    reseat_log *log = NULL;
-    reseat_error error;
     char *bytes = logs_take("case-1", &length);
     logs_write("mill-2", bytes, length);
-    assert_status(reseat_log_open(logs_dir, "mill-2", &log, &error), RESEAT_ERR_DAMAGED);
+    assert_status(open_log(logs_dir, "mill-2"), RESEAT_ERR_DAMAGED);
     assert_string_equal(error.text,
                         "this is the log of case-1, not of mill-2: give the file its name back, "
                 "or move it out of the folder if it is a copy");
-    assert_null(log);
+    assert_null(opened);
     free(bytes);
 }
 
 static void says_what_is_not_there(void **state)
 {
     char expected[256];
-    reseat_log *log = NULL;
-    reseat_error error;
-    assert_status(reseat_log_open(logs_dir, "mill-9", &log, &error), RESEAT_ERR_NOT_FOUND);
+    assert_status(open_log(logs_dir, "mill-9"), RESEAT_ERR_NOT_FOUND);
     snprintf(expected, sizeof expected, "there is no log of mill-9 in \"%s\"", logs_dir);
     assert_string_equal(error.text, expected);
     assert_int_equal(error.code, RESEAT_CODE_NO_LOG);
-    assert_status(reseat_log_open("/nowhere", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(open_log("/nowhere", "mill-9"), RESEAT_ERR_ARGUMENT);
     assert_string_equal(error.text,
                         "the log folder \"/nowhere\" is not there: make it, or name another");
     assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
-    assert_status(reseat_log_open("/dev/null", "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(open_log("/dev/null", "mill-9"), RESEAT_ERR_ARGUMENT);
     assert_int_equal(error.code, RESEAT_CODE_NO_FOLDER);
-    assert_status(reseat_log_open(logs_dir, "Mill 9", &log, &error), RESEAT_ERR_SYNTAX);
+    assert_status(open_log(logs_dir, "Mill 9"), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.text, "a spindle's name is at most 64 characters, a-z 0-9 . _ -, and "
                                     "begins with a-z 0-9, read \"Mill 9\"");
-    assert_status(reseat_log_open(logs_dir, "../mill", &log, &error), RESEAT_ERR_SYNTAX);
-    assert_status(reseat_log_open(NULL, "mill-9", &log, &error), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_open(logs_dir, NULL, &log, &error), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_open(logs_dir, "mill-9", NULL, &error), RESEAT_ERR_ARGUMENT);
-    assert_null(log);
+    assert_status(open_log(logs_dir, "../mill"), RESEAT_ERR_SYNTAX);
+    assert_null(opened);
 }
 
 static void a_folder_or_a_pipe_is_no_log(void **state)
 {
-    reseat_log *log = NULL;
-    reseat_error error;
     assert_int_equal(mkdir(logs_path("mill-1"), 0700), 0);
-    assert_status(reseat_log_open(logs_dir, "mill-1", &log, &error), RESEAT_ERR_IO);
+    assert_status(open_log(logs_dir, "mill-1"), RESEAT_ERR_IO);
     assert_string_equal(error.text, "cannot read the log of mill-1: it is no plain file");
     assert_int_equal(mkfifo(logs_path("mill-2"), 0600), 0);
-    assert_status(reseat_log_open(logs_dir, "mill-2", &log, &error), RESEAT_ERR_IO);
+    assert_status(open_log(logs_dir, "mill-2"), RESEAT_ERR_IO);
     assert_string_equal(error.text, "cannot read the log of mill-2: it is no plain file");
 }
 
@@ -80,7 +79,6 @@ static void names_begin_with_letter_or_digit(void **state)
 static void lists_logs_sorted(void **state)
 {
     reseat_log_names names = {NULL, 77};
-    reseat_error error;
     assert_status(reseat_log_list(logs_dir, &names, &error), RESEAT_OK);
     assert_int_equal(names.count, 0);
     for (int i = 20; i > 0; i--) {
@@ -107,12 +105,12 @@ static void leaves_output_alone_on_failure(void **state)
 {
     reseat_log_line line = {RESEAT_LINE_TORN, "x", 1, 2, 3, "y"};
     uint64_t number = 77;
-    assert_status(reseat_log_next(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_log_previous(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_next(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(log_previous(NULL, &line, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(log_number(NULL, 0, &number, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(line.state, RESEAT_LINE_TORN);
     assert_int_equal(number, 77);
-    reseat_log_close(NULL);
+    log_close(NULL);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)

@@ -5,13 +5,13 @@
 #include "log/file.h"
 #include "log/record.h"
 
-static reseat_log *open_log(const char *name)
+static log_reader *open_log(const char *name)
 {
     const file_calls calls = logs_calls();
     static file_calls kept;
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     kept = calls;
-    assert_status(log_open(&kept, logs_dir, name, &log, NULL), RESEAT_OK);
+    assert_status(log_open_any(&kept, logs_dir, name, &log, NULL), RESEAT_OK);
     assert_status(log_check_head(log, NULL), RESEAT_OK);
     return log;
 }
@@ -20,11 +20,11 @@ static reseat_log *open_log(const char *name)
 static void read_states(const char *name, bool backwards, char *states, size_t size)
 {
     static const char letters[] = " SotD";
-    reseat_log *log = open_log(name);
+    log_reader *log = open_log(name);
     reseat_log_line line;
     size_t count = 0;
     for (;;) {
-        assert_status((backwards ? reseat_log_previous : reseat_log_next)(log, &line, NULL),
+        assert_status((backwards ? log_previous : log_next)(log, &line, NULL),
                       RESEAT_OK);
         if (line.state == RESEAT_LINE_NONE)
             break;
@@ -39,7 +39,7 @@ static void read_states(const char *name, bool backwards, char *states, size_t s
         states[count - 1 - i] = held;
     }
     states[count] = '\0';
-    reseat_log_close(log);
+    log_close(log);
 }
 
 /* Both directions must agree. */
@@ -57,22 +57,22 @@ static void reads_reference_logs_both_ways(void **state)
     size_t length = 0;
     free(logs_take("case-1", &length));
     assert_states("case-1", "SSSSSSSSSSS");
-    reseat_log *log = open_log("case-1");
+    log_reader *log = open_log("case-1");
     reseat_log_line line;
     uint64_t number = 0, forward[11];
     for (size_t i = 0; i < 11; i++) {
-        assert_status(reseat_log_next(log, &line, NULL), RESEAT_OK);
+        assert_status(log_next(log, &line, NULL), RESEAT_OK);
         forward[i] = line.offset;
     }
     for (size_t i = 11; i > 0; i--) {
-        assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+        assert_status(log_previous(log, &line, NULL), RESEAT_OK);
         assert_int_equal(line.offset, forward[i - 1]);
         assert_status(log_number(log, line.offset, &number, NULL), RESEAT_OK);
         assert_int_equal(number, i);
     }
-    assert_status(reseat_log_next(log, &line, NULL), RESEAT_OK);
+    assert_status(log_next(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.offset, 0);
-    reseat_log_close(log);
+    log_close(log);
 }
 
 static void a_changed_byte_is_one_bad_line(void **state)
@@ -125,10 +125,10 @@ static void waits_a_moment_for_the_end_of_a_line(void **state)
 {
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
-    reseat_log_close(open_log("case-1"));
+    log_close(open_log("case-1"));
     assert_int_equal(logs_paused_ms, 0);
     logs_write("case-1", bytes, length - 2);
-    reseat_log_close(open_log("case-1"));
+    log_close(open_log("case-1"));
     assert_int_equal(logs_paused_ms, 200);
     free(bytes);
 }
@@ -151,17 +151,17 @@ static void reads_the_line_that_a_writer_ends_meanwhile(void **state)
 {
     size_t length = 0;
     char *bytes = logs_take("case-1", &length);
-    reseat_log *log = NULL;
+    log_reader *log = NULL;
     reseat_log_line line;
     file_calls calls = logs_calls();
     calls.pause = end_line;
     logs_write("case-1", bytes, length - 40);
     late_end = bytes + length - 40;
-    assert_status(log_open(&calls, logs_dir, "case-1", &log, NULL), RESEAT_OK);
+    assert_status(log_open_any(&calls, logs_dir, "case-1", &log, NULL), RESEAT_OK);
     assert_int_equal(logs_paused_ms, 30);
-    assert_status(reseat_log_previous(log, &line, NULL), RESEAT_OK);
+    assert_status(log_previous(log, &line, NULL), RESEAT_OK);
     assert_int_equal(line.state, RESEAT_LINE_SOUND);
-    reseat_log_close(log);
+    log_close(log);
     free(bytes);
 }
 
@@ -218,12 +218,12 @@ static void many_bad_lines_between_sound_ones_are_passed_over(void **state)
         longer[at + i] = i % 3 == 2 || i + 1 == more ? '\n' : 'x';
     memcpy(longer + at + more, bytes + at, length - at);
     logs_write("case-1", longer, length + more);
-    reseat_log *log = open_log("case-1");
+    log_reader *log = open_log("case-1");
     for (int backwards = 0; backwards < 2; backwards++) {
         size_t sound = 0, damaged = 0;
         reseat_log_line line;
         do {
-            assert_status((backwards ? reseat_log_previous : reseat_log_next)(log, &line, NULL),
+            assert_status((backwards ? log_previous : log_next)(log, &line, NULL),
                           RESEAT_OK);
             sound += line.state == RESEAT_LINE_SOUND ? 1 : 0;
             damaged += line.state == RESEAT_LINE_DAMAGED ? 1 : 0;
@@ -231,7 +231,7 @@ static void many_bad_lines_between_sound_ones_are_passed_over(void **state)
         assert_int_equal(sound, 11);
         assert_int_equal(damaged, (more + 2) / 3);
     }
-    reseat_log_close(log);
+    log_close(log);
     free(longer);
     free(bytes);
 }

@@ -3,6 +3,7 @@
 
 /* What the log does not take: rules that hold between records, and the clock. */
 #include "logs.h"
+#include "log/record.h"
 
 static void refuses_facts_that_lie_ahead(void **state)
 {
@@ -145,7 +146,7 @@ static void refuses_records_that_are_not_whole_or_not_for_people(void **state)
     reseat_error error;
     logs_add("mill-2", logs_run("0.004"));
     reseat_record *record = logs_run("0.004");
-    reseat_record_clear(record, RESEAT_FIELD_PROBE);
+    record_clear(record, RESEAT_FIELD_PROBE);
     logs_refuse("mill-2", record, NULL, RESEAT_ERR_SYNTAX, "missing");
     logs_refuse("mill-2", logs_record(RESEAT_RECORD_REPAIR), NULL, RESEAT_ERR_ARGUMENT,
                 "not a record that people make");

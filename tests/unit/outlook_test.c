@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include "states.h"
+#include "log/record.h"
 
 #define DAY 86400
 #define HEAD_SEAL "85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7"
@@ -190,7 +191,7 @@ static reseat_record *run_of(const char *probe, const char *at, const char *x)
              "{\"v\":1,\"seq\":11,\"type\":\"run\",\"recorded_at\":\"%s\",\"probe\":\"%s\","
              "\"at\":\"%s\",\"seat_deg\":0,\"offset_x_mm\":%s,\"offset_y_mm\":-0.0005,\"seal\":\""
              HEAD_SEAL "\"}", at, probe, at, x);
-    assert_status(reseat_record_parse(line, strlen(line), &record, NULL), RESEAT_OK);
+    assert_status(record_parse(line, strlen(line), &record, NULL), RESEAT_OK);
     return record;
 }
 

@@ -5,6 +5,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include "log/record.h"
 #include "log/seal.h"
 
 static void assert_refused(const char *line, size_t length, reseat_status status, const char *key,
@@ -13,11 +14,11 @@ static void assert_refused(const char *line, size_t length, reseat_status status
     reseat_record *record = NULL;
     reseat_error error;
     memset(&error, 0x55, sizeof error);
-    assert_status(reseat_record_parse(line, length, &record, &error), status);
+    assert_status(record_parse(line, length, &record, &error), status);
     assert_null(record);
     assert_string_equal(error.text, message);
     assert_string_equal(error.key, key);
-    assert_status(reseat_record_parse(line, length, &record, NULL), status);
+    assert_status(record_parse(line, length, &record, NULL), status);
 }
 
 static void refuse(const char *line, reseat_status status, const char *key, const char *message)
@@ -62,7 +63,7 @@ static void says_what_is_absent_and_what_is_null(void **state)
     assert_null(reseat_record_numbers(record, RESEAT_FIELD_DIRS_DEG, &count));
     assert_int_equal(count, 0);
     assert_int_equal(reseat_record_integer(record, RESEAT_FIELD_TOUCHES, -3), -3);
-    assert_null(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 0));
+    assert_null(record_text_at(record, RESEAT_FIELD_REASONS, 0));
     reseat_record_free(record);
 }
 
@@ -147,7 +148,7 @@ static void names_the_byte_at_which_json_goes_wrong(void **state)
     const char *line = RUN ",\"touches\":01" SEALED;
     reseat_record *record = NULL;
     reseat_error error;
-    assert_status(reseat_record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
+    assert_status(record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
     assert_int_equal(error.column, strlen(RUN ",\"touches\":0") + 1);
 }
 
@@ -269,7 +270,7 @@ static reseat_error error_of(const char *line)
 {
     reseat_record *record = NULL;
     reseat_error error;
-    assert_status(reseat_record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
+    assert_status(record_parse(line, strlen(line), &record, &error), RESEAT_ERR_SYNTAX);
     return error;
 }
 

@@ -21,8 +21,8 @@ static void no_record_text_or_value_is_refused(void **state)
     const reseat_field nothing = RESEAT_FIELD_COUNT, probe = RESEAT_FIELD_PROBE;
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE};
     size_t length = 7;
-    assert_status(reseat_record_parse(NULL, 0, &run, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_record_parse(RUN SEALED, strlen(RUN SEALED), NULL, NULL),
+    assert_status(record_parse(NULL, 0, &run, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(record_parse(RUN SEALED, strlen(RUN SEALED), NULL, NULL),
                   RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(NULL, &length));
     assert_int_equal(length, 0);
@@ -108,7 +108,7 @@ static void texts_are_as_many_as_a_field_holds(void **state)
     for (size_t i = 1; i < RESEAT_RECORD_COUNT_MAX; i++)
         assert_status(reseat_record_add_text(verdict, reasons, "collision", NULL), RESEAT_OK);
     assert_status(reseat_record_add_text(verdict, reasons, "service", NULL), RESEAT_ERR_RANGE);
-    assert_int_equal(reseat_record_text_count(verdict, reasons), RESEAT_RECORD_COUNT_MAX);
+    assert_int_equal(record_text_count(verdict, reasons), RESEAT_RECORD_COUNT_MAX);
     reseat_record_free(verdict);
 }
 
@@ -117,7 +117,7 @@ static void a_line_is_refused(const char *line, reseat_status status, const char
 {
     reseat_record *record = NULL;
     reseat_error error;
-    assert_status(reseat_record_parse(line, strlen(line), &record, &error), status);
+    assert_status(record_parse(line, strlen(line), &record, &error), status);
     assert_null(record);
     assert_string_equal(error.key, key);
     if (strstr(error.text, text) == NULL)
@@ -183,8 +183,8 @@ static void texts_hold_no_control_characters(void **state)
 static void type_and_version_stay(void **state)
 {
     reseat_record *run = parse(RUN SEALED);
-    reseat_record_clear(run, RESEAT_FIELD_TYPE);
-    reseat_record_clear(run, RESEAT_FIELD_V);
+    record_clear(run, RESEAT_FIELD_TYPE);
+    record_clear(run, RESEAT_FIELD_V);
     assert_true(reseat_record_has(run, RESEAT_FIELD_TYPE) &&
                 reseat_record_has(run, RESEAT_FIELD_V));
     assert_non_null(reseat_record_line(run, NULL));
@@ -194,7 +194,7 @@ static void type_and_version_stay(void **state)
 static void a_record_without_the_time_of_writing_is_not_sealed(void **state)
 {
     reseat_record *run = parse(RUN SEALED);
-    reseat_record_clear(run, RESEAT_FIELD_RECORDED_AT);
+    record_clear(run, RESEAT_FIELD_RECORDED_AT);
     assert_status(record_seal(run, NULL, NULL), RESEAT_ERR_ARGUMENT);
     reseat_record_free(run);
 }

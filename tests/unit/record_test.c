@@ -25,7 +25,7 @@ static reseat_record *make_run(void)
                   RESEAT_OK);
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL), RESEAT_OK);
     assert_status(reseat_record_set_integer(record, RESEAT_FIELD_AT, 1772431200, NULL), RESEAT_OK);
-    assert_status(reseat_record_set_null(record, RESEAT_FIELD_SEAT_DEG, NULL), RESEAT_OK);
+    assert_status(record_set_null(record, RESEAT_FIELD_SEAT_DEG, NULL), RESEAT_OK);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, 0.1 + 0.2, NULL),
                   RESEAT_OK);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM, -0.0, NULL),
@@ -107,7 +107,7 @@ static void a_change_takes_line_and_seal_away(void **state)
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_SEAL));
     assert_status(record_seal(record, NULL, NULL), RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_BY);
+    record_clear(record, RESEAT_FIELD_BY);
     assert_null(reseat_record_line(record, NULL));
     assert_null(reseat_record_text(record, RESEAT_FIELD_BY));
     reseat_record_free(record);
@@ -117,11 +117,11 @@ static void a_record_that_lacks_something_is_not_sealed(void **state)
 {
     reseat_error error;
     reseat_record *record = make_run();
-    reseat_record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
+    record_clear(record, RESEAT_FIELD_OFFSET_Y_MM);
     assert_status(record_seal(record, NULL, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.key, "offset_y_mm");
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0.0, NULL), RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_SEQ);
+    record_clear(record, RESEAT_FIELD_SEQ);
     assert_status(record_seal(record, NULL, &error), RESEAT_ERR_ARGUMENT);
     assert_null(reseat_record_line(record, NULL));
     assert_status(record_seal(NULL, NULL, &error), RESEAT_ERR_ARGUMENT);
@@ -132,10 +132,10 @@ static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 {
     reseat_error error;
     reseat_record *record = make_run();
-    reseat_record_clear(record, RESEAT_FIELD_SEQ);
-    reseat_record_clear(record, RESEAT_FIELD_RECORDED_AT);
+    record_clear(record, RESEAT_FIELD_SEQ);
+    record_clear(record, RESEAT_FIELD_RECORDED_AT);
     assert_status(reseat_record_check(record, &error), RESEAT_OK);
-    reseat_record_clear(record, RESEAT_FIELD_PROBE);
+    record_clear(record, RESEAT_FIELD_PROBE);
     assert_status(reseat_record_check(record, &error), RESEAT_ERR_SYNTAX);
     assert_string_equal(error.key, "probe");
     assert_status(reseat_record_check(NULL, &error), RESEAT_ERR_ARGUMENT);
@@ -145,14 +145,14 @@ static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 static void counts_the_texts_of_a_field(void **state)
 {
     reseat_record *record = make(RESEAT_RECORD_VERDICT);
-    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 0);
+    assert_int_equal(record_text_count(record, RESEAT_FIELD_REASONS), 0);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL),
                   RESEAT_OK);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "too-old", NULL), RESEAT_OK);
-    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_REASONS), 2);
-    assert_string_equal(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 1), "too-old");
-    assert_null(reseat_record_text_at(record, RESEAT_FIELD_REASONS, 2));
-    assert_int_equal(reseat_record_text_count(record, RESEAT_FIELD_PROBE), 0);
+    assert_int_equal(record_text_count(record, RESEAT_FIELD_REASONS), 2);
+    assert_string_equal(record_text_at(record, RESEAT_FIELD_REASONS, 1), "too-old");
+    assert_null(record_text_at(record, RESEAT_FIELD_REASONS, 2));
+    assert_int_equal(record_text_count(record, RESEAT_FIELD_PROBE), 0);
     reseat_record_free(record);
 }
 
@@ -206,7 +206,7 @@ static void refuses_to_set_what_a_type_does_not_take(void **state)
     assert_status(reseat_record_set_text(record, RESEAT_FIELD_TYPE, "run", NULL),
                   RESEAT_ERR_ARGUMENT);
     assert_status(reseat_record_set_integer(record, RESEAT_FIELD_V, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_record_set_null(record, RESEAT_FIELD_OFFSET_X_MM, NULL),
+    assert_status(record_set_null(record, RESEAT_FIELD_OFFSET_X_MM, NULL),
                   RESEAT_ERR_ARGUMENT);
     assert_status(reseat_record_set_number(record, RESEAT_FIELD_OFFSET_X_MM, (double)NAN, NULL),
                   RESEAT_ERR_NOT_FINITE);
@@ -327,15 +327,15 @@ static void each_field_is_written_in_one_place_and_the_seal_last(void **state)
 {
     bool seen[RESEAT_FIELD_COUNT] = {false};
     for (size_t place = 0; place < RESEAT_FIELD_COUNT; place++) {
-        const reseat_field field = reseat_field_at(place);
+        const reseat_field field = field_at(place);
         assert_true((unsigned)field < RESEAT_FIELD_COUNT);
         assert_false(seen[field]);
         seen[field] = true;
     }
-    assert_int_equal(reseat_field_at(0), RESEAT_FIELD_V);
-    assert_int_equal(reseat_field_at(RESEAT_FIELD_COUNT - 1), RESEAT_FIELD_SEAL);
-    assert_int_equal(reseat_field_at(RESEAT_FIELD_COUNT), RESEAT_FIELD_COUNT);
-    assert_int_equal(reseat_field_at((size_t)-1), RESEAT_FIELD_COUNT);
+    assert_int_equal(field_at(0), RESEAT_FIELD_V);
+    assert_int_equal(field_at(RESEAT_FIELD_COUNT - 1), RESEAT_FIELD_SEAL);
+    assert_int_equal(field_at(RESEAT_FIELD_COUNT), RESEAT_FIELD_COUNT);
+    assert_int_equal(field_at((size_t)-1), RESEAT_FIELD_COUNT);
 }
 
 static void finds_fields_and_types_by_name(void **state)

@@ -7,6 +7,7 @@
 
 #include "check.h"
 #include "reseat/log.h"
+#include "log/record.h"
 
 #define SEALED ",\"seal\":\"85da4e8c50004914d1fb89748ccb118b2902b8ccb1498531c2b6ea16074423a7\"}"
 #define HEAD "{\"v\":1,\"seq\":4,\"type\":"
@@ -19,7 +20,7 @@ static inline reseat_record *parse(const char *line)
 {
     reseat_record *record = NULL;
     reseat_error error;
-    if (reseat_record_parse(line, strlen(line), &record, &error) != RESEAT_OK) {
+    if (record_parse(line, strlen(line), &record, &error) != RESEAT_OK) {
         print_error("%s: %s\n", error.key, error.text);
         fail();
     }

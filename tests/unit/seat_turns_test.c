@@ -9,7 +9,7 @@ static reseat_turns turns_of(reseat_seat seat, double run, bool run_known,
                              const reseat_seat *fallback)
 {
     reseat_turns turns;
-    assert_status(reseat_seat_turns(&seat, run, run_known, fallback, &turns), RESEAT_OK);
+    assert_status(seat_turns(&seat, run, run_known, fallback, &turns), RESEAT_OK);
     return turns;
 }
 
@@ -93,12 +93,12 @@ static void refuses_seats_that_do_not_exist(void **state)
                                       RESEAT_ERR_RANGE,      RESEAT_ERR_RANGE,
                                       RESEAT_ERR_RANGE};
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
-        assert_status(reseat_seat_turns(&bad[i], 0, true, NULL, &turns), expected[i]);
-        assert_status(reseat_seat_turns(&same, 0, true, &bad[i], &turns), expected[i]);
+        assert_status(seat_turns(&bad[i], 0, true, NULL, &turns), expected[i]);
+        assert_status(seat_turns(&same, 0, true, &bad[i], &turns), expected[i]);
     }
-    assert_status(reseat_seat_turns(&same, (double)NAN, true, NULL, &turns), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_seat_turns(NULL, 0, true, NULL, &turns), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_seat_turns(&same, 0, true, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(seat_turns(&same, (double)NAN, true, NULL, &turns), RESEAT_ERR_NOT_FINITE);
+    assert_status(seat_turns(NULL, 0, true, NULL, &turns), RESEAT_ERR_ARGUMENT);
+    assert_status(seat_turns(&same, 0, true, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_int_equal(turns.count, 77);
 }
 

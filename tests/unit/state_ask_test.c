@@ -311,7 +311,7 @@ static reseat_drift_growth growth_of(const reseat_state *s, reseat_xy spindle_mm
     const reseat_drift_input input = {.runs = s->runs, .run_count = s->run_count,
                                       .events = s->baselines, .event_count = s->baseline_count,
                                       .spindle_mm = spindle_mm, .spindle_known = true};
-    const size_t size = reseat_drift_workspace(s->run_count, s->baseline_count);
+    const size_t size = drift_workspace(s->run_count, s->baseline_count);
     void *workspace = malloc(size);
     reseat_drift_growth growth;
     assert_non_null(workspace);
