@@ -6,7 +6,7 @@
 #include "commands.h"
 
 #include "request.h"
-#include "show/sentences.h"
+#include "show/cautions.h"
 
 #define STEP_DEG 15
 #define STEPS (180 / STEP_DEG)
@@ -49,19 +49,20 @@ static void print_screen(const arguments *args, const request *asked,
     const bool any = answer->allowed_offset_mm > 0;
     answer_source(args, asked);
     printf("limit %s %s, confidence %s\n  turn   error\n",
-           words_length(asked->question->limit_mm, unit, 0).text, name,
+           reseat_words_length(asked->question->limit_mm, unit, 0).text, name,
            words_confidence(asked->question->confidence).text);
     for (int i = 0; i <= STEPS; i++)
         printf("  %5s %8s\n", words_degrees(i * STEP_DEG).text,
-               words_length(length_mm[i], unit, 0).text);
+               reseat_words_length(length_mm[i], unit, 0).text);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
     printf("%s\nallowed turn: %s (geometry alone: %s)\n", caution_sentence(),
            answer->allowed_turn_deg > 0 ? words_degrees(answer->allowed_turn_deg).text : "none",
            words_degrees(answer->any.allowed_turn_deg).text);
     printf("allowed offset at half a turn: %s%s%s (geometry alone: %s %s)\n",
-           any ? words_length(answer->allowed_offset_mm, unit, 0).text : "none", any ? " " : "",
-           any ? name : "", words_length(answer->any.allowed_offset_mm, unit, 0).text, name);
+           any ? reseat_words_length(answer->allowed_offset_mm, unit, 0).text : "none",
+           any ? " " : "",
+           any ? name : "", reseat_words_length(answer->any.allowed_offset_mm, unit, 0).text, name);
 }
 
 static bool answer_it(arguments *args, const request *asked)

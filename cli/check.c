@@ -8,7 +8,6 @@
 #include <inttypes.h>
 #include "recording.h"
 #include "request.h"
-#include "show/sentences.h"
 
 /* The verdict as a record; what it rests on is in the log above it. */
 static void fill_record(const request *asked, const reseat_answer *answer, draft *d)
@@ -17,7 +16,7 @@ static void fill_record(const request *asked, const reseat_answer *answer, draft
     draft_text(d, RESEAT_FIELD_PROBE, s->probe);
     if (d->args->options[OPT_AS_OF].given) /* else the log says when */
         draft_integer(d, RESEAT_FIELD_AT, s->as_of);
-    draft_text(d, RESEAT_FIELD_VERDICT, verdict_word(answer));
+    draft_text(d, RESEAT_FIELD_VERDICT, reseat_verdict_name(answer));
     draft_integer(d, RESEAT_FIELD_RUN_SEQ, reseat_record_integer(s->run, RESEAT_FIELD_SEQ, 0));
     draft_text(d, RESEAT_FIELD_SEAT, asked->seat);
     draft_number(d, RESEAT_FIELD_LIMIT_MM, asked->question->limit_mm);

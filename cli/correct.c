@@ -9,7 +9,7 @@
 #include <string.h>
 #include "files.h"
 #include "request.h"
-#include "show/sentences.h"
+#include "show/cautions.h"
 
 static bool read_datum(arguments *args, reseat_datum *datum)
 {
@@ -95,7 +95,7 @@ static void say_what_was_done(const arguments *args, const reseat_correction *co
         fprintf(stderr, "reseat: results corrected: %zu; positions were off by %s %s, ± %s "
                         "(standard)\n",
                 summary->rows, words_pair(correction->error_mm, unit, 0).text,
-                reseat_unit_name(unit), words_length(correction->u_mm, unit, 0).text);
+                reseat_unit_name(unit), reseat_words_length(correction->u_mm, unit, 0).text);
     if (summary->passed > 0)
         fprintf(stderr, "reseat: rows of another kind than point or surface, passed on as they "
                         "are: %zu\n", summary->passed);

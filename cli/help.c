@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 #include "fields.h"
-#include "show/sentences.h"
+#include "show/cautions.h"
 
 static void print_cautions(void)
 {

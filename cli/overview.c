@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "log_target.h"
-#include "show/sentences.h"
+#include "show/cautions.h"
 #include "show/words.h"
 
 /* In the order in which rows are shown, and in which exit codes win. */
@@ -22,7 +22,7 @@ typedef struct row {
     char probe[RESEAT_RECORD_NAME_MAX + 1];
     char tip[RESEAT_RECORD_NAME_MAX + 1];
     const char *verdict;      /* "" where there is none, and then why ... */
-    char text[SENTENCE_SIZE]; /* ... or the reasons of the verdict */
+    char text[RESEAT_SENTENCE_SIZE]; /* ... or the reasons of the verdict */
     unsigned reasons;
     double age_days;
     bool due_known;
@@ -85,10 +85,14 @@ static reseat_status decide(const listing *list, const reseat_state *state, row 
         return status;
     r->rank = answer.ok ? RANK_OK : RANK_RECALIBRATE;
     r->exit = answer.ok ? EXIT_DONE : EXIT_RECALIBRATE;
-    r->verdict = verdict_word(&answer);
+    r->verdict = reseat_verdict_name(&answer);
     r->reasons = answer.reasons;
-    reasons_sentence(&asked.question, &answer, state, list->args->unit, r->text,
-                     sizeof r->text);
+    if (!answer.ok)
+        reseat_verdict_text(&asked.question, &answer, state, list->args->unit, r->text,
+                            sizeof r->text);
+    else if (answer.reasons & 1u << RESEAT_REASON_DAMAGE_IGNORED)
+        reseat_reason_text(RESEAT_REASON_DAMAGE_IGNORED, &asked.question, &answer, state,
+                           list->args->unit, r->text, sizeof r->text);
     return RESEAT_OK;
 }
 

@@ -10,7 +10,6 @@
 #include "files.h"
 #include "log_target.h"
 #include "report/page.h"
-#include "show/sentences.h"
 
 /* All that a page is made from; the page points to what could be had of it. */
 typedef struct report {
@@ -86,7 +85,7 @@ static bool find_all(report *r)
 static void answer_written(const report *r, size_t length)
 {
     const char *name = r->args->options[OPT_OUTPUT].text;
-    const char *verdict = r->page.answer ? verdict_word(r->page.answer) : NULL;
+    const char *verdict = r->page.answer ? reseat_verdict_name(r->page.answer) : NULL;
     char escaped[256];
     if (!r->args->json) {
         reseat_text_terminal(name, strlen(name), escaped, sizeof escaped);

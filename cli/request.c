@@ -32,8 +32,8 @@ void request_warn_if_large(const arguments *args, option_id id)
     const option_value *value = &args->options[id];
     if (value->given && !args->json && (fabs(value->pair.x) > 1 || fabs(value->pair.y) > 1))
         fprintf(stderr, "reseat: --%s: read as X %s mm, Y %s mm: unusually large: unit?\n",
-                option_table()[id].name, words_length(value->pair.x, RESEAT_MM, 0).text,
-                words_length(value->pair.y, RESEAT_MM, 0).text);
+                option_table()[id].name, reseat_words_length(value->pair.x, RESEAT_MM, 0).text,
+                reseat_words_length(value->pair.y, RESEAT_MM, 0).text);
 }
 
 static void set_terms(const arguments *args, reseat_estimate *estimate)

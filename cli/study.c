@@ -15,7 +15,7 @@ static const double scatter_least_mm = 1e-6; /* less is no scatter but rounding 
 static void print_part(const char *what, reseat_xy part_mm, double u_mm, reseat_unit unit)
 {
     printf("%s %s %s, ± %s\n", what, words_pair(part_mm, unit, 0).text, reseat_unit_name(unit),
-           words_length(u_mm, unit, 1).text);
+           reseat_words_length(u_mm, unit, 1).text);
 }
 
 static void screen(const arguments *args, const void *found)
@@ -26,7 +26,7 @@ static void screen(const arguments *args, const void *found)
            words_s(s->seats));
     if (s->dof > 0)
         printf("scatter of one seating %s %s (standard, per axis; %zu degree%s of freedom)\n",
-               words_length(s->u_seat_mm, unit, 1).text, reseat_unit_name(unit), s->dof,
+               reseat_words_length(s->u_seat_mm, unit, 1).text, reseat_unit_name(unit), s->dof,
                words_s(s->dof));
     else
         printf("scatter of one seating: not to be seen from so few\n");

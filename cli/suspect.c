@@ -34,7 +34,7 @@ static void print_screen(const arguments *args, const request *asked,
         print_window(&suspect->windows[i], args->unit);
     answer_remarks(stdout, asked);
     printf("windows in which results are doubtful, by more than %s %s: %zu\n",
-           words_length(asked->question->limit_mm, args->unit, 0).text,
+           reseat_words_length(asked->question->limit_mm, args->unit, 0).text,
            reseat_unit_name(args->unit), suspect->count);
 }
 

@@ -6,7 +6,7 @@
 #include "write_manual.h"
 
 #include <string.h>
-#include "show/sentences.h"
+#include "show/cautions.h"
 
 /* Text as roff prints it: a dash that can be copied, no escape, no request at a line's start. */
 static void roff(const char *text, size_t length)

@@ -354,8 +354,9 @@ static void label_lines(chart *c, const beside *b, double top, double bottom)
     labels_part(feet, b->count, 15, top + 4, bottom + 4);
     for (size_t i = 0; i < b->count; i++) {
         const struct beside_line *line = &b->lines[i];
+        const words length = reseat_words_length(line->mm, c->p->unit, 0);
         svg_text(&c->figure, line->limit ? "shop" : "value", 100, feet[i], 9,
-                 shown_print("%s %s", line->name, words_length(line->mm, c->p->unit, 0).text).text);
+                 shown_print("%s %s", line->name, length.text).text);
         if (line->limit && c->limit_fits)
             svg_line(&c->figure, "shop", 0, line->y, 100, line->y);
     }
@@ -385,9 +386,9 @@ static size_t label_length(const chart *c)
 {
     const reseat_unit unit = c->p->unit;
     if (!c->limit_known)
-        return strlen("upper ") + strlen(words_length(c->value.least, unit, 0).text);
-    const size_t low = strlen(words_length(c->limit_low, unit, 0).text);
-    const size_t high = strlen(words_length(c->limit_high, unit, 0).text);
+        return strlen("upper ") + strlen(reseat_words_length(c->value.least, unit, 0).text);
+    const size_t low = strlen(reseat_words_length(c->limit_low, unit, 0).text);
+    const size_t high = strlen(reseat_words_length(c->limit_high, unit, 0).text);
     return strlen(c->limit_fits ? "limit " : "> limit ") + (low > high ? low : high);
 }
 
@@ -409,9 +410,10 @@ static shown describe(const chart *c)
     shown latest = {""};
     if (c->limits)
         latest = shown_print(" Latest baseline: mean %s, control limits %s and %s %s.",
-                             words_length(c->limits->mean, unit, 0).text,
-                             words_length(c->limits->lower, unit, 0).text,
-                             words_length(c->limits->upper, unit, 0).text, reseat_unit_name(unit));
+                             reseat_words_length(c->limits->mean, unit, 0).text,
+                             reseat_words_length(c->limits->lower, unit, 0).text,
+                             reseat_words_length(c->limits->upper, unit, 0).text,
+                             reseat_unit_name(unit));
     return shown_print("%zu run%s from %s to %s in %zu baseline%s, %zu flagged.%s", c->known,
                        words_s(c->known), words_date(c->points[0].of->at).text,
                        words_date(c->points[c->count - 1].of->at).text, c->drift->baseline_count,
@@ -436,7 +438,8 @@ static shown tell_limit(const chart *c)
     if (!c->limit_known)
         return (shown){""};
     return shown_print(" The shop's limit is %s either side of run %" PRId64 ", whose offset is in "
-                       "use%s.", words_length(c->p->asked->question->limit_mm, c->p->unit, 0).text,
+                       "use%s.",
+                       reseat_words_length(c->p->asked->question->limit_mm, c->p->unit, 0).text,
                        page_run(c->p), c->limit_fits ? "" : ": beyond this chart");
 }
 
@@ -465,8 +468,8 @@ static void write_data(const chart *c)
             continue;
         html_row(c->p->out, (const char *const[]){
             shown_print("%" PRIu64, point->of->seq).text, words_date(point->of->at).text,
-            words_length(point->mm, unit, 0).text,
-            point->ranged ? words_length(point->range_mm, unit, 0).text : "",
+            reseat_words_length(point->mm, unit, 0).text,
+            point->ranged ? reseat_words_length(point->range_mm, unit, 0).text : "",
             point->flag, NULL});
     }
 }

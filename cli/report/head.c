@@ -7,7 +7,7 @@
 
 #include <inttypes.h>
 #include <string.h>
-#include "../show/sentences.h"
+#include "../show/cautions.h"
 
 static void write_who(const page *p)
 {
@@ -32,7 +32,8 @@ static void write_verdict(const page *p)
     const char *class = !p->answer ? "open" : p->answer->ok ? "good" : "bad";
     const char *sign = !p->answer ? dash : p->answer->ok ? check : stop;
     fprintf(p->out, "<h1 class=\"%s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">%s</svg>"
-                    "%s</h1>\n", class, sign, p->answer ? verdict_word(p->answer) : "NO VERDICT");
+                    "%s</h1>\n", class, sign,
+            p->answer ? reseat_verdict_name(p->answer) : "NO VERDICT");
 }
 
 /* A text that goes on becomes one that begins: its first letter is one of ours. */
@@ -44,9 +45,9 @@ static char capital(char letter)
 /* The sentence that check ends with, as one of its own. */
 static void write_sentence(const page *p)
 {
-    char text[SENTENCE_SIZE];
-    verdict_sentence(p->asked->question, p->answer, &p->asked->state, p->unit, text,
-                     sizeof text);
+    char text[RESEAT_SENTENCE_SIZE];
+    reseat_verdict_text(p->asked->question, p->answer, &p->asked->state, p->unit, text,
+                        sizeof text);
     text[0] = capital(text[0]);
     html_prose(p->out, text);
 }
@@ -141,10 +142,11 @@ static void write_answer(const page *p)
     const char *unit = reseat_unit_name(p->unit);
     const reseat_question *question = p->asked->question;
     const reseat_outcome *worst = &p->answer->worst;
-    const int more = words_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
-    write_fact(p->out, "Largest error", words_length(worst->error_length_mm, p->unit, more).text,
+    const int more = reseat_words_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
+    write_fact(p->out, "Largest error",
+               reseat_words_length(worst->error_length_mm, p->unit, more).text,
                shown_print("%s, at %s", unit, answer_place(p->answer, worst).text).text);
-    write_fact(p->out, "Limit", words_length(question->limit_mm, p->unit, more).text, unit);
+    write_fact(p->out, "Limit", reseat_words_length(question->limit_mm, p->unit, more).text, unit);
     write_fact(p->out, "Chance within it", words_chance(worst->chance_within).text,
                shown_print("of %s asked for",
                            words_confidence(question->confidence).text).text);
@@ -197,7 +199,7 @@ static void write_findings(const page *p)
                                         ? "nothing stands out in the latest baseline"
                                         : "too few runs to tell");
     if (p->answer && p->answer->next != RESEAT_NEXT_NONE)
-        write_told(p->out, "next", next_step(p->answer));
+        write_told(p->out, "next", reseat_next_text(p->answer));
     if (unknown > 0)
         write_told(p->out, "unknown",
                    shown_print("since the run: %" PRIu64 " record%s of a kind that this version "

@@ -18,16 +18,12 @@ shown shown_print(const char *format, ...)
 
 shown shown_brief(double value, int decimals)
 {
-    char number[RESEAT_NUMBER_SIZE] = "0";
-    (void)reseat_number_fixed(value, decimals, number);
-    size_t length = strlen(number);
-    if (strchr(number, '.')) {
-        while (number[length - 1] == '0')
-            length--;
-        if (number[length - 1] == '.')
-            length--;
-    }
-    return shown_print("%.*s", (int)length, number);
+    words number = reseat_words_number(value, decimals);
+    size_t length = strlen(number.text);
+    while (strchr(number.text, '.') && (number.text[length - 1] == '0' ||
+                                        number.text[length - 1] == '.'))
+        number.text[--length] = '\0';
+    return shown_print("%s", number.text);
 }
 
 shown shown_minute(int64_t at)

@@ -6,7 +6,7 @@
 #include "page.h"
 
 #include <inttypes.h>
-#include "../show/sentences.h"
+#include "../show/cautions.h"
 #include "figure.h"
 
 static void write_charts_key(const page *p)
@@ -65,11 +65,12 @@ static void write_limits_row(const page *p, size_t baseline, int s)
     const bool trended = b->trended & 1u << s;
     html_row(p->out, (const char *const[]){
         shown_print("%zu", baseline + 1).text, reseat_series_name((reseat_series)s),
-        words_length(c->mean, unit, 0).text, words_length(c->sigma, unit, 0).text,
-        words_length(c->lower, unit, 0).text, words_length(c->upper, unit, 0).text,
-        words_length(c->mr_mean, unit, 0).text, words_length(c->mr_upper, unit, 0).text,
+        reseat_words_length(c->mean, unit, 0).text, reseat_words_length(c->sigma, unit, 0).text,
+        reseat_words_length(c->lower, unit, 0).text, reseat_words_length(c->upper, unit, 0).text,
+        reseat_words_length(c->mr_mean, unit, 0).text,
+        reseat_words_length(c->mr_upper, unit, 0).text,
         trended ? words_signed(b->trends[s].slope * 90, unit, 0).text : "",
-        trended ? words_decimal(b->trends[s].p, 4).text : "", NULL});
+        trended ? reseat_words_number(b->trends[s].p, 4).text : "", NULL});
 }
 
 /* Limits and trends of every baseline; each is named above its rows. */
@@ -133,7 +134,7 @@ reseat_status page_write(page *p, reseat_error *error)
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
     html_write(out, "<title>%s: %s</title>\n", p->spindle,
-               p->answer ? verdict_word(p->answer) : "no verdict");
+               p->answer ? reseat_verdict_name(p->answer) : "no verdict");
     page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);

@@ -69,9 +69,9 @@ static shown tell_lobes(const lobes *l)
     return shown_print("Effective radius by direction of motion, run %" PRId64 ": mean %s %s, "
                        "heavy ring; from ring to ring %s %s. Deviations are magnified %.20s times "
                        "against the mean.", page_run(l->p),
-                       words_length(l->curve.mean_mm, l->p->unit, 0).text, unit,
-                       words_length(l->ring_mm, l->p->unit, 2).text, unit,
-                       words_decimal(times, 0).text);
+                       reseat_words_length(l->curve.mean_mm, l->p->unit, 0).text, unit,
+                       reseat_words_length(l->ring_mm, l->p->unit, 2).text, unit,
+                       reseat_words_number(times, 0).text);
 }
 
 static void write_lobes(lobes *l)
@@ -88,8 +88,8 @@ static void write_lobes(lobes *l)
                    NULL});
     for (size_t i = 0; i < l->count; i++)
         html_row(l->p->out, (const char *const[]){
-            words_decimal(l->dirs_deg[i], 1).text,
-            words_length(l->radii_mm[i], l->p->unit, 0).text, NULL});
+            reseat_words_number(l->dirs_deg[i], 1).text,
+            reseat_words_length(l->radii_mm[i], l->p->unit, 0).text, NULL});
     figure_end(l->p);
 }
 

@@ -56,7 +56,7 @@ void scale_mark_add(scale_marks *marks, double place, const char *label)
         return;
     struct scale_mark *mark = &marks->marks[marks->count++];
     mark->place = place;
-    snprintf(mark->label.text, TEXT_SIZE, "%.*s", TEXT_SIZE - 1, label);
+    snprintf(mark->label.text, TEXT_SIZE, "%.*s", (int)TEXT_SIZE - 1, label);
     marks->longest = length > marks->longest ? length : marks->longest;
 }
 
@@ -71,7 +71,7 @@ scale_marks scale_lengths(const scale *s, reseat_unit unit, int most)
         if (mm > s->most + 1e-9 * (s->most - s->least))
             break;
         scale_mark_add(&marks, scale_place(s, mm),
-                       words_length(mm, unit, digits > 0 ? digits : 0).text);
+                       reseat_words_length(mm, unit, digits > 0 ? digits : 0).text);
     }
     return marks;
 }

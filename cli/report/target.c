@@ -186,10 +186,10 @@ static void write_key(const target *t)
     const char *unit = reseat_unit_name(t->p->unit);
     const shown half = shown_print(
         "half the limit, %s %s: inside it no turn of the probe exceeds the limit%s",
-        words_length(t->half_mm, t->p->unit, 0).text, unit,
+        reseat_words_length(t->half_mm, t->p->unit, 0).text, unit,
         t->half_fits ? "" : " (too large to draw)");
     const shown limit = shown_print("the shop's limit, %s %s, about the run in force%s",
-                                    words_length(t->limit_mm, t->p->unit, 0).text, unit,
+                                    reseat_words_length(t->limit_mm, t->p->unit, 0).text, unit,
                                     t->limit_fits ? "" : " (too large to draw)");
     figure_keys(t->p, (const figure_key[]){
         {SAMPLE_MARK, "cross", "axis about which the offset turns"},
@@ -215,7 +215,7 @@ static void write_data(const target *t)
                 shown_print("%" PRIu64, point->seq).text,
                 words_signed(offset.x, t->p->unit, 0).text,
                 words_signed(offset.y, t->p->unit, 0).text,
-                words_decimal(point->bearing_deg, 1).text, NULL});
+                reseat_words_number(point->bearing_deg, 1).text, NULL});
     }
 }
 

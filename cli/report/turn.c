@@ -7,7 +7,6 @@
 
 #include <math.h>
 #include <string.h>
-#include "../show/sentences.h"
 
 #define TOP 20.0
 #define BOTTOM 250.0
@@ -124,7 +123,7 @@ static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
     const label_anchor anchor = label_place(t, seat, &foot, &shift);
     const reseat_xy at = place(t, seat->turn_deg, seat->error_length_mm);
     const shown text = shown_print("%s: %s", answer_place(t->answer, seat).text,
-                                   words_length(seat->error_length_mm, t->p->unit, 0).text);
+                                   reseat_words_length(seat->error_length_mm, t->p->unit, 0).text);
     if (seat->error_length_mm > t->question->limit_mm)
         svg_mark(&t->figure, "over", at);
     else
@@ -151,7 +150,7 @@ static void write_turn_row(const turning *t, const char *what, double turn_deg, 
                            const char *chance)
 {
     html_row(t->p->out, (const char *const[]){
-        words_degrees(turn_deg).text, words_length(error_mm, t->p->unit, 0).text,
+        words_degrees(turn_deg).text, reseat_words_length(error_mm, t->p->unit, 0).text,
         chance, what, NULL});
 }
 
@@ -187,13 +186,13 @@ void figure_turn(const page *p)
     const char *unit = reseat_unit_name(p->unit);
     const reseat_outcome *worst = &p->answer->worst;
     turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
-                 .limit = words_length(p->asked->question->limit_mm, p->unit, 0)};
+                 .limit = reseat_words_length(p->asked->question->limit_mm, p->unit, 0)};
     find_scales(&t);
     const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
     const shown desc = shown_print(
         "By how much positions are off when the probe is turned. The worst possible seat, %s: "
         "%s %s; limit %s %s.", answer_place(p->answer, worst).text,
-        words_length(worst->error_length_mm, p->unit, 0).text, unit, t.limit.text, unit);
+        reseat_words_length(worst->error_length_mm, p->unit, 0).text, unit, t.limit.text, unit);
     const svg_about about = {.id = "turn", .class = "chart", .title = "Error against turn",
                              .desc = desc.text, .height = HEIGHT, .left = errors.longest,
                              .right = strlen("limit ") + strlen(t.limit.text)};
@@ -220,7 +219,7 @@ static void draw_bar(svg *s, const reseat_budget_row *row, reseat_unit unit, dou
     svg_rect(s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
     svg_text(s, "end", 0, top + 12, -8, reseat_term_name(row->term));
     svg_text(s, "value", 100, top + 12, 9,
-             shown_print("%s%s", words_length(row->u_mm, unit, 1).text,
+             shown_print("%s%s", reseat_words_length(row->u_mm, unit, 1).text,
                          row->assumed ? " assumed" : "").text);
 }
 
@@ -232,8 +231,8 @@ static void write_budget_data(const page *p)
     for (size_t i = 0; i < p->answer->budget_count; i++) {
         const reseat_budget_row *row = &p->answer->budget[i];
         html_row(p->out, (const char *const[]){
-            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
-            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
+            reseat_term_name(row->term), reseat_words_length(row->u_mm, p->unit, 1).text,
+            row->assumed ? "assumed" : "known", reseat_term_meaning(row->term), NULL});
     }
 }
 
@@ -247,7 +246,7 @@ void figure_budget(const page *p)
         .id = "budget", .class = "chart", .title = "What the uncertainty is made of",
         .desc = "Standard uncertainties at the worst possible seat, as bars.",
         .height = ROW * (double)answer->budget_count + 4, .left = strlen("u_spindle"),
-        .right = strlen(" assumed") + strlen(words_length(most_mm, p->unit, 1).text)};
+        .right = strlen(" assumed") + strlen(reseat_words_length(most_mm, p->unit, 1).text)};
     svg s = figure_begin(p, &about, shown_print(
         "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
         "A hollow bar is assumed, not measured.", answer_place(answer, &answer->worst).text,

@@ -8,16 +8,13 @@
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
-#include "sentences.h"
+#include "cautions.h"
 
 #define ROWS_MAX 3 /* more seats than this are summed up in a line */
 
 words answer_place(const reseat_answer *answer, const reseat_outcome *outcome)
 {
-    words place;
-    place_name(answer->seats_named, outcome->seat_deg, outcome->turn_deg, place.text,
-               sizeof place.text);
-    return place;
+    return words_place(answer->seats_named, outcome->seat_deg, outcome->turn_deg);
 }
 
 void answer_probe(const reseat_state *state)
@@ -47,10 +44,19 @@ void answer_source(const arguments *args, const request *asked)
            words_days(s->age_days).text, offset.text, reseat_unit_name(unit));
 }
 
+static void get(const request *asked, reseat_state_sentence which, reseat_unit unit,
+                char text[RESEAT_SENTENCE_SIZE])
+{
+    text[0] = '\0';
+    if (asked->from_log)
+        reseat_state_text(which, &asked->state, &asked->logged, &asked->beside, unit, text,
+                          RESEAT_SENTENCE_SIZE);
+}
+
 void answer_seat(FILE *out, text_escape *escape, const request *asked, reseat_unit unit)
 {
-    char text[SENTENCE_SIZE];
-    seat_sentence(&asked->state, &asked->logged, &asked->beside, unit, text, sizeof text);
+    char text[RESEAT_SENTENCE_SIZE];
+    get(asked, RESEAT_STATE_SEAT, unit, text);
     text_put(out, escape, text, strlen(text));
 }
 
@@ -63,30 +69,29 @@ static void say(FILE *out, const char *before, const char *text)
 
 void answer_contradiction(FILE *out, const request *asked)
 {
-    char text[SENTENCE_SIZE] = "";
-    if (asked->from_log)
-        contradiction_sentence(&asked->state, &asked->logged, text, sizeof text);
+    char text[RESEAT_SENTENCE_SIZE];
+    get(asked, RESEAT_STATE_CONTRADICTION, RESEAT_MM, text);
     say(out, "", text);
 }
 
 void answer_remarks(FILE *out, const request *asked)
 {
-    char text[SENTENCE_SIZE];
-    for (unsigned remark = 0; asked->from_log && remark < REMARK_COUNT; remark++) {
-        remark_sentence(remark, &asked->state, &asked->logged, text, sizeof text);
+    char text[RESEAT_SENTENCE_SIZE];
+    for (unsigned which = RESEAT_STATE_CHECK_UNUSED; which <= RESEAT_STATE_DAMAGE; which++) {
+        get(asked, (reseat_state_sentence)which, RESEAT_MM, text);
         say(out, "", text);
     }
 }
 
 void answer_reasons(FILE *out, const char *before, const request *asked, reseat_unit unit)
 {
-    char text[SENTENCE_SIZE];
+    char text[RESEAT_SENTENCE_SIZE];
     for (unsigned reason = RESEAT_REASON_COLLISION; reason < RESEAT_REASON_DAMAGE_IGNORED;
          reason++) {
         if (!(asked->question->reasons & 1u << reason))
             continue;
-        reason_sentence((reseat_reason)reason, asked->question, NULL, &asked->state, unit, text,
-                        sizeof text);
+        reseat_reason_text((reseat_reason)reason, asked->question, NULL, &asked->state, unit, text,
+                           sizeof text);
         say(out, before, text);
     }
 }
@@ -112,7 +117,7 @@ void answer_budget(const reseat_answer *answer, reseat_unit unit)
     for (size_t i = 0; i < answer->budget_count; i++) {
         const reseat_budget_row *row = &answer->budget[i];
         printf("  %-10s%9s  %s%s\n", reseat_term_name(row->term),
-               words_length(row->u_mm, unit, 1).text, term_meaning(row->term),
+               reseat_words_length(row->u_mm, unit, 1).text, reseat_term_meaning(row->term),
                row->assumed ? " (assumed)" : "");
     }
 }
@@ -132,7 +137,7 @@ static void print_row(const reseat_answer *answer, const reseat_outcome *outcome
            words_degrees(answer->seats_named ? outcome->seat_deg : outcome->turn_deg).text,
            width, words_signed(outcome->error_mm.x, unit, more).text,
            width, words_signed(outcome->error_mm.y, unit, more).text,
-           width, words_length(outcome->error_length_mm, unit, more).text,
+           width, reseat_words_length(outcome->error_length_mm, unit, more).text,
            words_chance(outcome->chance_within).text);
 }
 
@@ -167,18 +172,19 @@ static void print_summary(const reseat_question *question, const reseat_answer *
         printf("  the worst of all turns\n");
     else
         printf("  any turn: off by %s %s on average, %s of all turns stay within (geometry)\n",
-               words_length(answer->any.mean_mm, unit, more).text, reseat_unit_name(unit),
+               reseat_words_length(answer->any.mean_mm, unit, more).text, reseat_unit_name(unit),
                words_chance(answer->any.seats_within).text);
 }
 
 static void print_seats(const reseat_question *question, const reseat_answer *answer,
                         reseat_unit unit)
 {
-    const int more = words_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
+    const int more =
+        reseat_words_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
     const int width = row_width(unit, more);
     printf("  %7s %*s %*s %*s   chance within %s %s\n", answer->seats_named ? "seat" : "turn",
            width, "X", width, "Y", width, "length",
-           words_length(question->limit_mm, unit, more).text, reseat_unit_name(unit));
+           reseat_words_length(question->limit_mm, unit, more).text, reseat_unit_name(unit));
     if (answer->count > ROWS_MAX) {
         print_row(answer, &answer->worst, unit, more);
         print_summary(question, answer, unit, more);
@@ -191,8 +197,8 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
 void answer_sentence(FILE *out, const request *asked, const reseat_answer *answer,
                      reseat_unit unit)
 {
-    char text[SENTENCE_SIZE];
-    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
+    char text[RESEAT_SENTENCE_SIZE];
+    reseat_verdict_text(asked->question, answer, &asked->state, unit, text, sizeof text);
     fputs(text, out);
 }
 
@@ -205,8 +211,8 @@ void answer_screen(const arguments *args, const request *asked, const reseat_ans
         answer_budget(answer, unit);
     answer_remarks(stdout, asked);
     if (answer->next != RESEAT_NEXT_NONE)
-        printf("next: %s\n", next_step(answer));
-    printf("%s\n%s: ", caution_sentence(), verdict_word(answer));
+        printf("next: %s\n", reseat_next_text(answer));
+    printf("%s\n%s: ", caution_sentence(), reseat_verdict_name(answer));
     answer_sentence(stdout, asked, answer, unit);
     printf("%s\n", answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
 }

@@ -6,7 +6,6 @@
 #include "answer.h"
 
 #include "record_summary.h"
-#include "sentences.h"
 
 void answer_question_json(json *j, const request *asked)
 {
@@ -72,13 +71,13 @@ static void put_source(json *j, const request *asked)
 
 static void put_reasons(json *j, const request *asked, const reseat_answer *answer)
 {
-    char text[SENTENCE_SIZE];
+    char text[RESEAT_SENTENCE_SIZE];
     json_print(j, "reasons:[");
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
         if (!(answer->reasons & 1u << reason))
             continue;
-        reason_sentence((reseat_reason)reason, asked->question, answer, &asked->state,
-                        RESEAT_MM, text, sizeof text);
+        reseat_reason_text((reseat_reason)reason, asked->question, answer, &asked->state,
+                           RESEAT_MM, text, sizeof text);
         json_print(j, "{ code:s text:s }", reseat_reason_code((reseat_reason)reason), text);
     }
     json_print(j, "]");
@@ -87,9 +86,9 @@ static void put_reasons(json *j, const request *asked, const reseat_answer *answ
 void answer_json(const request *asked, const reseat_answer *answer, const reseat_appended *done)
 {
     json j = json_begin(stdout);
-    json_print(&j, "verdict:s", verdict_word(answer));
+    json_print(&j, "verdict:s", reseat_verdict_name(answer));
     put_reasons(&j, asked, answer);
-    json_print(&j, "next:s", answer->next != RESEAT_NEXT_NONE ? next_step(answer) : NULL);
+    json_print(&j, "next:s", answer->next != RESEAT_NEXT_NONE ? reseat_next_text(answer) : NULL);
     answer_question_json(&j, asked);
     put_source(&j, asked);
     json_objects(&j, "seats", answer->count, put_seat, answer);

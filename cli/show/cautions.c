@@ -1,7 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "sentences.h"
+#include "cautions.h"
+
+#include <stddef.h>
+
+const char *caution_sentence(void)
+{
+    return "an estimate, not a measurement: touch a known gauge before trusting it on a part";
+}
 
 const char *const *cautions(void)
 {

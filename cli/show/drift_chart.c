@@ -100,7 +100,7 @@ void drift_chart(const reseat_drift *drift, reseat_unit unit)
         while (end > 0 && cells[row][end - 1] == ' ')
             end--;
         cells[row][end] = '\0';
-        printf("%9s |%s\n", labelled ? words_length(value, unit, 0).text : "", cells[row]);
+        printf("%9s |%s\n", labelled ? reseat_words_length(value, unit, 0).text : "", cells[row]);
     }
     printf("          %s to %s; o run, X beyond a limit, 4 four of five on one side,\n"
            "          = limits, - mean, | a baseline begins\n",

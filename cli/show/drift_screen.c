@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include "answer.h"
-#include "sentences.h"
 
 #define ROWS_MAX 12 /* latest runs in the table */
 #define TREND_DAYS 90
@@ -58,11 +57,11 @@ static void print_findings(const reseat_drift *drift, reseat_unit unit)
         printf("nothing stands out\n");
 }
 
-static void print_due(const reseat_state *state, const reseat_outlook *outlook)
+static void print_due(const reseat_outlook *outlook)
 {
     const words date = words_date(outlook->due_at);
     if (!outlook->due_known)
-        printf("no due date: %s\n", not_due_sentence(state, outlook));
+        printf("no due date: %s\n", outlook->not_due);
     else if (outlook->due_days > 0)
         printf("due on %s, in %s: by then %s\n", date.text, words_days(outlook->due_days).text,
                outlook->due_by_age ? "the run is too old"
@@ -77,8 +76,9 @@ static void print_split(const reseat_drift *drift, reseat_unit unit)
     if (drift->split_known)
         printf("spindle part %s, probe part %s, u %s %s%s\n",
                words_pair(split->spindle_mm, unit, 0).text,
-               words_pair(split->probe_mm, unit, 0).text, words_length(split->u_mm, unit, 0).text,
-               reseat_unit_name(unit), split->assumed ? " (assumed)" : "");
+               words_pair(split->probe_mm, unit, 0).text,
+               reseat_words_length(split->u_mm, unit, 0).text, reseat_unit_name(unit),
+               split->assumed ? " (assumed)" : "");
 }
 
 static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit)
@@ -89,7 +89,7 @@ static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit
     const int w = width(unit);
     printf("  %-6s", series_names[s]);
     for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        printf("%*s", w, words_length(values[i], unit, 0).text);
+        printf("%*s", w, reseat_words_length(values[i], unit, 0).text);
     if (b->trended & 1u << s)
         printf("%*s%*s to %*s  %s", w, words_signed(t->slope * TREND_DAYS, unit, 0).text, w,
                words_signed(t->low * TREND_DAYS, unit, 0).text, w - 2,
@@ -100,20 +100,21 @@ static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit
 static void print_tests(const reseat_drift_baseline *b)
 {
     if (b->t2_limit > 0)
-        printf("  limit of T2 %s\n", words_decimal(b->t2_limit, 2).text);
+        printf("  limit of T2 %s\n", reseat_words_number(b->t2_limit, 2).text);
     if (b->newest_known)
         printf("  newest run %" PRIu64 " against the %zu before it: T2 %s, %s\n", b->newest.seq,
-               b->newest.before, words_decimal(b->newest.t2, 2).text, words_p(b->newest.p).text);
+               b->newest.before, reseat_words_number(b->newest.t2, 2).text,
+               words_p(b->newest.p).text);
     if (b->change_known)
         printf("  largest change after run %" PRIu64 ": T2 %s, %s\n", b->change.after_seq,
-               words_decimal(b->change.t2, 2).text, words_p(b->change.p).text);
+               reseat_words_number(b->change.t2, 2).text, words_p(b->change.p).text);
 }
 
 /* u_drift after so many days; empty where it is not finite. */
 static words growth_u(const reseat_drift_growth *growth, double days, reseat_unit unit)
 {
     double mm = 0;
-    return reseat_drift_growth_u(growth, days, &mm) == RESEAT_OK ? words_length(mm, unit, 0)
+    return reseat_drift_growth_u(growth, days, &mm) == RESEAT_OK ? reseat_words_length(mm, unit, 0)
                                                                  : (words){""};
 }
 
@@ -175,9 +176,9 @@ static void print_point(const reseat_drift_point *p, reseat_unit unit)
     printf("%6" PRIu64 "  %s%*s%*s%*s%9s%8s", p->seq, words_date(p->at).text, w,
            seated ? words_signed(p->value[RESEAT_SERIES_X], unit, 0).text : "-", w,
            seated ? words_signed(p->value[RESEAT_SERIES_Y], unit, 0).text : "-", w,
-           words_length(p->value[RESEAT_SERIES_LENGTH], unit, 0).text,
-           seated ? words_decimal(p->bearing_deg, 1).text : "-",
-           p->t2_known ? words_decimal(p->t2, 2).text : "-");
+           reseat_words_length(p->value[RESEAT_SERIES_LENGTH], unit, 0).text,
+           seated ? reseat_words_number(p->bearing_deg, 1).text : "-",
+           p->t2_known ? reseat_words_number(p->t2, 2).text : "-");
     print_flags(p);
     printf("\n");
 }
@@ -202,7 +203,7 @@ void drift_screen(const arguments *args, const reseat_state *state,
     const reseat_drift *drift = &outlook->drift;
     print_head(state, drift);
     print_findings(drift, unit);
-    print_due(state, outlook);
+    print_due(outlook);
     print_split(drift, unit);
     for (size_t i = 0; i < drift->baseline_count; i++)
         print_baseline(&drift->baselines[i], i + 1 == drift->baseline_count, unit);
@@ -212,6 +213,6 @@ void drift_screen(const arguments *args, const reseat_state *state,
     if (drift->finding_count > 0) { /* the head has scrolled away */
         printf("\n");
         print_findings(drift, unit);
-        print_due(state, outlook);
+        print_due(outlook);
     }
 }

@@ -7,7 +7,7 @@
 
 #include <math.h>
 #include <string.h>
-#include "sentences.h"
+#include "cautions.h"
 
 /* The row of a quantity of the first feature of that kind; NULL where it was left out. */
 static const reseat_feature_row *row_of(const effects *all, reseat_feature_kind kind,
@@ -22,7 +22,8 @@ static const reseat_feature_row *row_of(const effects *all, reseat_feature_kind 
 /* Whether it prints as nothing. */
 static bool is_nothing(double mm, reseat_unit unit)
 {
-    return strcmp(words_length(fabs(mm), unit, 0).text, words_length(0, unit, 0).text) == 0;
+    return strcmp(reseat_words_length(fabs(mm), unit, 0).text,
+                  reseat_words_length(0, unit, 0).text) == 0;
 }
 
 static words place_of(const effects *all, const reseat_feature_row *row)
@@ -44,14 +45,15 @@ static void print_row(const effects *all, const effect_row *row, int width, bool
 {
     const reseat_feature_row *found = &row->found;
     char spec[256];
-    const int more = found->judged ? words_more_digits(fabs(found->error_mm), found->allowed_mm,
-                                                       unit) : 0;
+    int more = 0;
+    if (found->judged)
+        more = reseat_words_more_digits(fabs(found->error_mm), found->allowed_mm, unit);
     reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
     printf("  %-*s  %-9s %8s %9s %8s", width, spec, reseat_reported_name(found->quantity),
            place_of(all, found).text, words_signed(found->error_mm, unit, more).text,
-           words_length(found->u_mm, unit, 0).text);
+           reseat_words_length(found->u_mm, unit, 0).text);
     if (judged && found->judged)
-        printf(" %8s  %7s  %s", words_length(found->allowed_mm, unit, more).text,
+        printf(" %8s  %7s  %s", reseat_words_length(found->allowed_mm, unit, more).text,
                words_chance(found->chance_within).text, found->ok ? "OK" : "RECALIBRATE");
     printf("\n");
 }
@@ -81,17 +83,16 @@ static void print_direction(reseat_xy v)
 static void say_holes(const request *asked, const effects *all, const reseat_feature_row *hole,
                       reseat_unit unit)
 {
-    char place[64];
     const bool one = !asked->question->turns.range && asked->question->turns.count == 1;
     if (is_nothing(hole->error_mm, unit)) {
         printf("Hole positions are not affected.");
         return;
     }
     printf("Hole positions are off by %s%s %s, toward ", one ? "" : "up to ",
-           words_length(hole->error_mm, unit, 0).text, reseat_unit_name(unit));
+           reseat_words_length(hole->error_mm, unit, 0).text, reseat_unit_name(unit));
     print_direction(hole->toward_mm);
-    place_name(all->named, hole->seat_deg, hole->turn_deg, place, sizeof place);
-    printf("%s%s.", one ? "" : " at ", one ? "" : place);
+    printf("%s%s.", one ? "" : " at ",
+           one ? "" : words_place(all->named, hole->seat_deg, hole->turn_deg).text);
 }
 
 static void say_sizes(const reseat_feature_row *diameter, const reseat_feature_row *width,
@@ -102,8 +103,8 @@ static void say_sizes(const reseat_feature_row *diameter, const reseat_feature_r
         printf(" Diameters and slot widths are not affected.");
     else
         printf(" Diameters are off by up to %s %s, slot widths by up to %s %s.",
-               words_length(fabs(diameter->error_mm), unit, 0).text, name,
-               words_length(fabs(width->error_mm), unit, 0).text, name);
+               reseat_words_length(fabs(diameter->error_mm), unit, 0).text, name,
+               reseat_words_length(fabs(width->error_mm), unit, 0).text, name);
     printf(" Distances between features probed since are not affected.\n");
 }
 
@@ -117,7 +118,7 @@ static void say_lobes(const request *asked, const effects *all, reseat_unit unit
             most_mm = fmax(most_mm, all->rows[i].found.hidden_mm);
     if (!is_nothing(most_mm, unit))
         printf("Lobes are not on record: a touch may be off by %s %s more%s.\n",
-               words_length(most_mm, unit, 0).text, reseat_unit_name(unit),
+               reseat_words_length(most_mm, unit, 0).text, reseat_unit_name(unit),
                assumed ? " (assumed)" : "");
 }
 
@@ -141,19 +142,19 @@ static void say_not_kept(const effect_row *row, reseat_unit unit)
     const reseat_feature_row *found = &row->found;
     const char *name = reseat_unit_name(unit);
     const double error_mm = fabs(found->error_mm);
-    const int more = words_more_digits(error_mm, found->allowed_mm, unit);
-    const words hidden = words_length(found->hidden_mm, unit, more);
+    const int more = reseat_words_more_digits(error_mm, found->allowed_mm, unit);
+    const words hidden = reseat_words_length(found->hidden_mm, unit, more);
     const bool lobes = !is_nothing(found->hidden_mm, unit);
     printf("RECALIBRATE: %s of ", reseat_reported_name(found->quantity));
     text_put(stdout, reseat_text_terminal, row->spec, row->feature->spec_length);
     if (lobes && is_nothing(error_mm, unit))
         printf(": lobes that are not on record may spoil it by %s %s", hidden.text, name);
     else
-        printf(" is off by %s %s", words_length(error_mm, unit, more).text, name);
+        printf(" is off by %s %s", reseat_words_length(error_mm, unit, more).text, name);
     if (lobes && !is_nothing(error_mm, unit) && error_mm <= found->allowed_mm)
         printf(", for lobes uncertain by %s", hidden.text);
     printf(", allowed %s %s, chance within %s\n",
-           words_length(found->allowed_mm, unit, more).text, name,
+           reseat_words_length(found->allowed_mm, unit, more).text, name,
            words_chance(found->chance_within).text);
 }
 

@@ -7,7 +7,6 @@
 #include <math.h>
 #include <string.h>
 #include "record_summary.h"
-#include "sentences.h"
 
 #define SEATS_SHOWN 6 /* of more the likeliest two are named */
 
@@ -52,7 +51,7 @@ static void print_seats(const reseat_found *found)
         const reseat_found_seat *seat = &found->seats[k];
         printf("  %8s %6s u%s%s\n",
                words_degrees(found->seats_named ? seat->seat_deg : seat->turn_deg).text,
-               words_decimal(seat->misfit, 1).text, found->explained ? "   " : "",
+               reseat_words_number(seat->misfit, 1).text, found->explained ? "   " : "",
                found->explained ? words_chance(seat->probability).text : "");
     }
 }
@@ -62,11 +61,11 @@ static void print_measured(const arguments *args, const reseat_found *found)
     const reseat_unit unit = args->unit;
     const char *name = reseat_unit_name(unit);
     printf("shift %s %s, ± %s (standard, per axis)\n", words_pair(found->shift_mm, unit, 0).text,
-           name, words_length(found->shift_u_mm, unit, 1).text);
+           name, reseat_words_length(found->shift_u_mm, unit, 1).text);
     printf("offset now %s %s\n", words_pair(found->offset_now_mm, unit, 0).text, name);
     if (!found->keyed)
         printf("the ball is off its circle by %s times what scatters (%s)\n",
-               words_decimal(fabs(found->misfit), 1).text, words_p(found->p).text);
+               reseat_words_number(fabs(found->misfit), 1).text, words_p(found->p).text);
 }
 
 /* Degrees as they can be typed, with no more digits than a person reads. */
@@ -98,7 +97,7 @@ static void print_next(const request *asked, const reseat_found *found, const fo
 void found_screen(const arguments *args, const request *asked, const reseat_found *found,
                   const found_records *all)
 {
-    char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
+    char possible[2 * RESEAT_SEAT_SIZE], text[RESEAT_SENTENCE_SIZE];
     answer_source(args, asked);
     print_measured(args, found);
     print_seats(found);
@@ -107,7 +106,7 @@ void found_screen(const arguments *args, const request *asked, const reseat_foun
     print_next(asked, found, all);
     snprintf(possible, sizeof possible, "%s%s", asked->seat,
              asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
-    found_sentence(found, possible, args->unit, text, sizeof text);
+    reseat_found_text(found, possible, args->unit, text, sizeof text);
     printf("%s\n", text);
     for (size_t i = 0; i < all->count; i++)
         recorded_print(asked->state.spindle, all->types[i], &all->done[i]);

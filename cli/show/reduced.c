@@ -10,8 +10,8 @@ static void print_touches(const reduced *found, reseat_unit unit)
     const reseat_reduction *const r = &found->reduction;
     printf("%zu touches on a %s of %s %s, from %zu direction%s, spindle turned to", r->touches,
            reseat_gauge_kind_name(found->setup.gauge.kind),
-           words_length(found->setup.gauge.diameter_mm, unit, 0).text, reseat_unit_name(unit),
-           r->dirs, words_s(r->dirs));
+           reseat_words_length(found->setup.gauge.diameter_mm, unit, 0).text,
+           reseat_unit_name(unit), r->dirs, words_s(r->dirs));
     for (size_t i = 0; i < r->turns; i++)
         printf("%s %s", i > 0 ? "," : "", words_degrees(r->turns_deg[i]).text);
     printf("\n");
@@ -27,20 +27,22 @@ static void print_offset(const reseat_reduction *r, reseat_unit unit)
         return;
     }
     printf("offset %s %s, ± %s (standard, per axis; %zu %s of freedom)\n",
-           words_pair(r->offset_mm, unit, 0).text, name, words_length(r->offset_u_mm, unit, 1).text,
+           words_pair(r->offset_mm, unit, 0).text, name,
+           reseat_words_length(r->offset_u_mm, unit, 1).text,
            r->dof, r->dof == 1 ? "degree" : "degrees");
 }
 
 static void print_radius(const reseat_reduction *r, reseat_unit unit)
 {
     const char *const name = reseat_unit_name(unit);
-    printf("radius %s %s, ± %s\n", words_length(r->radius_mm, unit, 0).text, name,
-           words_length(r->radius_u_mm, unit, 1).text);
-    printf("form %s %s", words_length(r->form_mm, unit, 0).text, name);
+    printf("radius %s %s, ± %s\n", reseat_words_length(r->radius_mm, unit, 0).text, name,
+           reseat_words_length(r->radius_u_mm, unit, 1).text);
+    printf("form %s %s", reseat_words_length(r->form_mm, unit, 0).text, name);
     if (r->has_repeatability)
-        printf(", repeatability %s %s", words_length(r->repeatability_mm, unit, 1).text, name);
+        printf(", repeatability %s %s", reseat_words_length(r->repeatability_mm, unit, 1).text,
+               name);
     if (r->has_closure)
-        printf(", closure %s %s", words_length(r->closure_mm, unit, 0).text, name);
+        printf(", closure %s %s", reseat_words_length(r->closure_mm, unit, 0).text, name);
     printf("\n");
 }
 
@@ -56,7 +58,7 @@ static void print_lobing(const reseat_reduction *r, reseat_unit unit)
     else if (mm < 0.00005) /* prints as nothing */
         printf("lobing: none\n");
     else
-        printf("lobing: %s-lobed, %s %s\n", counts[order], words_length(mm, unit, 0).text,
+        printf("lobing: %s-lobed, %s %s\n", counts[order], reseat_words_length(mm, unit, 0).text,
                reseat_unit_name(unit));
 }
 

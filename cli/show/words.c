@@ -4,30 +4,12 @@
 #include "words.h"
 
 #include <errno.h>
-#include <math.h>
 #include <string.h>
-
-#define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */
-
-words words_decimal(double value, int decimals)
-{
-    words out;
-    char number[RESEAT_NUMBER_SIZE] = "out of range";
-    if (reseat_number_fixed(value, decimals, number) == RESEAT_OK && strlen(number) > WIDTH_MAX)
-        (void)reseat_number_format(value, number);
-    snprintf(out.text, sizeof out.text, "%.*s", (int)sizeof out.text - 1, number);
-    return out;
-}
-
-words words_length(double mm, reseat_unit unit, int more)
-{
-    return words_decimal(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more);
-}
 
 words words_signed(double mm, reseat_unit unit, int more)
 {
     words out;
-    const words plain = words_length(mm, unit, more);
+    const words plain = reseat_words_length(mm, unit, more);
     snprintf(out.text, sizeof out.text, "%s%.28s", plain.text[0] == '-' ? "" : "+", plain.text);
     return out;
 }
@@ -40,94 +22,17 @@ words words_pair(reseat_xy mm, reseat_unit unit, int more)
     return out;
 }
 
-/* 0.0100 has three figures, 0.0000 none. */
-static size_t figures(const char *number)
+words words_place(bool seat_named, double seat_deg, double turn_deg)
 {
-    return strlen(number + strspn(number, "-0."));
-}
-
-int words_more_digits(double error_mm, double limit_mm, reseat_unit unit)
-{
-    const int most = 12 - reseat_unit_decimals(unit);
-    for (int more = 0; more <= most; more++) {
-        const words limit = words_length(limit_mm, unit, more);
-        if (strcmp(words_length(error_mm, unit, more).text, limit.text) != 0 &&
-            figures(limit.text) >= 2)
-            return more;
-    }
-    return 0;
-}
-
-static words with_per_cent(words number)
-{
-    words out;
-    snprintf(out.text, sizeof out.text, "%.40s %%", number.text);
-    return out;
-}
-
-/* Rounded down. */
-static words percent(double share, int decimals)
-{
-    const double scale = pow(10, decimals);
-    return with_per_cent(words_decimal(floor(share * 100 * scale) / scale, decimals));
-}
-
-words words_chance(double chance)
-{
-    return chance < 0.9995 ? percent(chance, 1) : (words){"100 %"};
-}
-
-/* Decimals that show a confidence as it was typed, 99.99 % too. */
-static int confidence_decimals(double confidence)
-{
-    int decimals = 1;
-    double scaled = confidence * 1000;
-    for (; decimals < 9 && fabs(scaled - rint(scaled)) > 1e-9 * scaled; decimals++)
-        scaled *= 10;
-    return decimals;
-}
-
-words words_confidence(double confidence)
-{
-    return with_per_cent(words_decimal(confidence * 100, confidence_decimals(confidence)));
-}
-
-words words_chance_beside(double chance, double confidence)
-{
-    return percent(chance, confidence_decimals(confidence));
-}
-
-words words_days(double days)
-{
-    words out = {"less than a day"};
-    const double full = floor(days);
-    if (full >= 1)
-        snprintf(out.text, sizeof out.text, "%.0f day%s", full, full > 1 ? "s" : "");
-    return out;
+    return seat_named ? reseat_words_value(seat_deg, RESEAT_WORDS_SEAT)
+                      : reseat_words_value(turn_deg, RESEAT_WORDS_TURN);
 }
 
 words words_p(double p)
 {
     words out = {"p < 0.0001"};
-    char number[RESEAT_NUMBER_SIZE] = "";
-    (void)reseat_number_fixed(p, 4, number);
     if (!(p < 0.0001))
-        snprintf(out.text, sizeof out.text, "p %.40s", number);
-    return out;
-}
-
-words words_degrees(double deg)
-{
-    words out = words_decimal(deg, 2);
-    size_t length = strlen(out.text);
-    while (length > 1 && out.text[length - 1] == '0')
-        length--;
-    if (length > 1 && out.text[length - 1] == '.')
-        length--;
-    out.text[length] = '\0';
-    if (strcmp(out.text, "360") == 0) /* a seat a hair below it */
-        strcpy(out.text, "0");
-    strcat(out.text, "°");
+        snprintf(out.text, sizeof out.text, "p %.40s", reseat_words_number(p, 4).text);
     return out;
 }
 

@@ -10,40 +10,39 @@
 #include <stdio.h>
 #include "reseat/reseat.h"
 
-/* Lives to the end of the full expression: `printf("%s", words_days(days).text)`. */
-#define TEXT_SIZE 64
-typedef struct words {
-    char text[TEXT_SIZE];
-} words;
+typedef reseat_words words;
+#define TEXT_SIZE sizeof(words)
 
-/* A length in the unit with the unit's usual digits, or with `more` digits beyond them. */
-words words_length(double mm, reseat_unit unit, int more);
+static inline words words_chance(double chance)
+{
+    return reseat_words_value(chance, RESEAT_WORDS_CHANCE);
+}
 
-/* The same with + or -, also before zero; and of both parts, "X +0.0120 Y -0.0050". */
+static inline words words_confidence(double confidence)
+{
+    return reseat_words_value(confidence, RESEAT_WORDS_CONFIDENCE);
+}
+
+static inline words words_days(double days)
+{
+    return reseat_words_value(days, RESEAT_WORDS_DAYS);
+}
+
+static inline words words_degrees(double deg)
+{
+    return reseat_words_value(deg, RESEAT_WORDS_DEGREES);
+}
+
+/* A length with + or -, also before zero; and both parts of a pair, "X +0.0120 Y -0.0050". */
 words words_signed(double mm, reseat_unit unit, int more);
 words words_pair(reseat_xy mm, reseat_unit unit, int more);
 
-/*
- * How many digits beyond the usual tell an error from the limit, where they would print alike, and
- * show at least two figures of the limit; 0 where none do.
- */
-int words_more_digits(double error_mm, double limit_mm, reseat_unit unit);
+/* "seat 180°", or "a turn of 180°" where the run's seat is not known. */
+words words_place(bool seat_named, double seat_deg, double turn_deg);
 
-/* A number with so many digits after the point: never by printf, whose point may be a comma. */
-words words_decimal(double value, int decimals);
-
-/* A chance in per cent, rounded down to a tenth: 100 % only from 0.9995. */
-words words_chance(double chance);
-
-/* A confidence in per cent, 95.0 %, with as many digits as it has; and a chance beside it. */
-words words_confidence(double confidence);
-words words_chance_beside(double chance, double confidence);
-
-words words_days(double days);  /* "less than a day", "1 day", "12 days" */
-words words_p(double p);        /* "p 0.0312", "p < 0.0001" */
-words words_degrees(double deg); /* up to two digits after the point, and the sign of degrees */
-words words_date(int64_t at);   /* "2026-03-02" */
-words words_time(int64_t at);   /* "2026-03-02T06:00:00Z" */
+words words_p(double p);      /* "p 0.0312", "p < 0.0001" */
+words words_date(int64_t at); /* "2026-03-02" */
+words words_time(int64_t at); /* "2026-03-02T06:00:00Z" */
 
 /* What a noun takes after a count: "" after 1, else "s". */
 const char *words_s(uint64_t count);

@@ -460,11 +460,54 @@ RESEAT_API reseat_status reseat_state_ask(const reseat_state *state,
                                           const reseat_state_typed *typed,
                                           reseat_state_question *asked);
 
+#define RESEAT_SENTENCE_SIZE 2560 /* bytes: room for any of the sentences below, and its NUL */
+
+/*
+ * Why a verdict is not OK, by one reason or by all of them, separated by semicolons; or, after OK,
+ * why it is. One line of English without its capital and its full stop, foreign texts escaped as
+ * for a terminal.
+ *
+ *   question  in
+ *   answer    in   of reseat_verdict_decide; NULL where the reason is one that a log has alone
+ *   state     in   that the question is from; NULL where it is typed
+ *   unit      in   of lengths
+ *   out       out  `size` bytes
+ *
+ * Returns its length and writes as snprintf does; 0 where a pointer is NULL or nothing can be said.
+ */
+RESEAT_API size_t reseat_reason_text(reseat_reason reason, const reseat_question *question,
+                                     const reseat_answer *answer, const reseat_state *state,
+                                     reseat_unit unit, char *out, size_t size);
+RESEAT_API size_t reseat_verdict_text(const reseat_question *question,
+                                      const reseat_answer *answer, const reseat_state *state,
+                                      reseat_unit unit, char *out, size_t size);
+
+/* What else a log says, a sentence each. */
+typedef enum reseat_state_sentence {
+    RESEAT_STATE_SEAT = 0,          /* what is known of the seat, and where from */
+    RESEAT_STATE_CONTRADICTION = 1, /* the seat typed is not the log's */
+    RESEAT_STATE_CHECK_UNUSED = 2,  /* a gauge check says nothing of the seat typed */
+    RESEAT_STATE_UNKNOWN_TYPES = 3, /* records of types that this version does not know */
+    RESEAT_STATE_DAMAGE = 4         /* bad lines were passed over */
+} reseat_state_sentence;
+#define RESEAT_STATE_SENTENCE_COUNT 5
+
+/*
+ * One of them, as above; "" and 0 where there is nothing to say.
+ *
+ *   typed  in   as the question was asked with; may be NULL
+ */
+RESEAT_API size_t reseat_state_text(reseat_state_sentence which, const reseat_state *state,
+                                    const reseat_state_question *asked,
+                                    const reseat_state_typed *typed, reseat_unit unit, char *out,
+                                    size_t size);
+
 /* What a log says of a probe over time: how it drifts, and when it falls due. */
 typedef struct reseat_outlook {
     reseat_drift_input input; /* runs and events, and what the policy says */
     reseat_drift drift;
-    bool due_known;  /* a limit is set */
+    bool due_known;
+    const char *not_due; /* why there is no due date, static; "" where there is one */
     int64_t due_at;  /* seconds since 1970 */
     double due_days; /* from `as_of` of the state on; 0 where it is due already */
     bool due_by_age; /* it is the age allowed that is up, not the chance */

@@ -130,6 +130,9 @@ typedef enum reseat_term {
 /* "u_run", "u_seat" ... "u_drift", "lobing", "u_axial", "shift_u"; "" where there is no term. */
 RESEAT_API const char *reseat_term_name(reseat_term term);
 
+/* What a term stands for, "stored offset" and so on; "" for a value that is no term. */
+RESEAT_API const char *reseat_term_meaning(reseat_term term);
+
 /* Standard uncertainties; each finite and >= 0. */
 typedef struct reseat_terms {
     double u_run_mm;     /* of the stored offset, per axis */
@@ -314,6 +317,12 @@ typedef struct reseat_answer {
  */
 RESEAT_API reseat_status reseat_verdict_decide(const reseat_question *question,
                                                reseat_answer *answer);
+
+/* "OK" or "RECALIBRATE"; "" for NULL. */
+RESEAT_API const char *reseat_verdict_name(const reseat_answer *answer);
+
+/* What to do next, a sentence without its capital and its full stop; "" after OK, and for NULL. */
+RESEAT_API const char *reseat_next_text(const reseat_answer *answer);
 
 /* Limit from the full width of a tolerance zone: share * tolerance / 2; both must be > 0. */
 RESEAT_API reseat_status reseat_verdict_limit(double tolerance_mm, double share, double *limit_mm);

@@ -103,6 +103,15 @@ RESEAT_API reseat_status reseat_find_seat_by_touches(const reseat_estimate *esti
                                                      const reseat_reduction *now,
                                                      double shift_u_mm, reseat_found *found);
 
+/*
+ * What is concluded, in one line of English. Returns its length and writes as snprintf does; 0 for
+ * NULL.
+ *
+ *   possible  in   the seats that were possible, "keys:2" and so on, for one found outside of them
+ */
+RESEAT_API size_t reseat_found_text(const reseat_found *found, const char *possible,
+                                    reseat_unit unit, char *out, size_t size);
+
 /* Correcting what was measured with a turned probe, once its seat is known. */
 
 /* What the results are counted from. */
@@ -156,30 +165,6 @@ RESEAT_API reseat_status reseat_correct_found(const reseat_estimate *estimate,
                                               const reseat_found *found, reseat_datum datum,
                                               reseat_correction *correction);
 
-/* A result put right. */
-typedef struct reseat_corrected {
-    reseat_xy at_mm;
-    double u_mm; /* what the correction adds to its standard uncertainty, per axis */
-} reseat_corrected;
-
-/*
- * Corrects one result: reported - error, of a surface reported - (error . u + rho) u.
- *
- *   reported_mm  in   finite
- *   dir_deg      in   surface: approach direction, u the unit vector along it, rho the change of
- *                     radius by the turn; its uncertainty is that along u, with hidden lobes
- *                     as a wave of that height whose phase is not known
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, or _RANGE (a surface touched with a ball
- * whose lobes are on record, the turn not known) with *corrected as it was.
- */
-RESEAT_API reseat_status reseat_correct_point(const reseat_correction *correction,
-                                              reseat_xy reported_mm,
-                                              reseat_corrected *corrected);
-RESEAT_API reseat_status reseat_correct_surface(const reseat_correction *correction,
-                                                reseat_xy reported_mm, double dir_deg,
-                                                reseat_corrected *corrected);
-
 /* What became of a file of results. */
 typedef struct reseat_correct_summary {
     size_t rows;   /* of kind point or surface */
@@ -206,7 +191,8 @@ typedef struct reseat_correct_summary {
  *   RESEAT_ERR_SYNTAX      a column missing, there twice, or one of those to be appended there
  *                          already; a field that is no number; more fields than the header has
  *   RESEAT_ERR_NOT_FINITE  a number too large
- *   RESEAT_ERR_RANGE       a surface, as reseat_correct_surface
+ *   RESEAT_ERR_RANGE       a surface touched with a ball whose lobes are on record, the turn not
+ *                          known
  *   RESEAT_ERR_TOO_FEW     no row of kind point or surface
  *   RESEAT_ERR_SPACE       more than 256 fields in a row
  *

@@ -31,7 +31,7 @@ typedef struct reseat_cov {
 
 /* Numbers as text, in and out, the same under every locale. */
 
-/* Room for any number that reseat_number_format or reseat_number_fixed writes, with its NUL. */
+/* Room for any number that reseat_number_format writes, with its NUL. */
 #define RESEAT_NUMBER_SIZE 352
 
 /*
@@ -69,17 +69,6 @@ RESEAT_API reseat_status reseat_number_parse(const char *text, size_t length, do
  *   RESEAT_ERR_NOT_FINITE  value is NaN or infinite
  */
 RESEAT_API reseat_status reseat_number_format(double value, char *text);
-
-/*
- * Writes a number with a fixed count of digits after the point, rounded to nearest, ties to even.
- *
- *   value     in   finite
- *   decimals  in   0 to 17
- *   text      out  RESEAT_NUMBER_SIZE bytes; a result of zero has no minus sign
- *
- * Returns as reseat_number_format, and RESEAT_ERR_RANGE for decimals outside 0 to 17.
- */
-RESEAT_API reseat_status reseat_number_fixed(double value, int decimals, char *text);
 
 /* Lengths, pairs of lengths and shares, as people type them. */
 
@@ -140,6 +129,40 @@ RESEAT_API reseat_status reseat_length_pair_parse(const char *text, size_t lengt
  */
 RESEAT_API reseat_status reseat_share_parse(const char *text, size_t length, double *share,
                                             reseat_error *error);
+
+/* Values in the words of a sentence. */
+
+/* Lives to the end of the full expression: printf("%s", reseat_words_length(mm, unit, 0).text). */
+typedef struct reseat_words {
+    char text[64];
+} reseat_words;
+
+/*
+ * A number with so many digits after the point, at most 17, rounded to nearest; with an exponent
+ * where that has more than 20 characters; "out of range" where it is not finite.
+ */
+RESEAT_API reseat_words reseat_words_number(double value, int decimals);
+
+/* A length in the unit, with the unit's usual digits or `more` digits beyond them. */
+RESEAT_API reseat_words reseat_words_length(double mm, reseat_unit unit, int more);
+
+/*
+ * How many digits beyond the usual tell an error from its limit, where they would look alike, and
+ * show two figures of the limit at least; 0 where none do.
+ */
+RESEAT_API int reseat_words_more_digits(double error_mm, double limit_mm, reseat_unit unit);
+
+typedef enum reseat_words_kind {
+    RESEAT_WORDS_CHANCE = 0,     /* in per cent, rounded down: "99.4 %"; "100 %" from 0.9995 on */
+    RESEAT_WORDS_CONFIDENCE = 1, /* in per cent with as many digits as it has: "95.0 %" */
+    RESEAT_WORDS_DAYS = 2,       /* whole ones: "less than a day", "1 day", "12 days" */
+    RESEAT_WORDS_DEGREES = 3,    /* "180°", with up to two digits after the point */
+    RESEAT_WORDS_SEAT = 4,       /* "seat 180°" */
+    RESEAT_WORDS_TURN = 5        /* "a turn of 180°" */
+} reseat_words_kind;
+
+/* A value of that kind; "" for one that is none. */
+RESEAT_API reseat_words reseat_words_value(double value, reseat_words_kind kind);
 
 /* Points in time: whole seconds of UTC, as RFC 3339 text. */
 

@@ -268,7 +268,7 @@ reseat_status reseat_number_format(double value, char *text)
     }
 }
 
-reseat_status reseat_number_fixed(double value, int decimals, char *text)
+reseat_status number_fixed(double value, int decimals, char *text)
 {
     if (text == NULL)
         return RESEAT_ERR_ARGUMENT;

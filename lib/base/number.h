@@ -31,6 +31,17 @@
 reseat_status reseat_number_scaled(const char *text, size_t length, int factor, int power,
                                    double *value, reseat_error *error);
 
+/*
+ * Writes a number with a fixed count of digits after the point, rounded to nearest, ties to even.
+ *
+ *   value     in   finite
+ *   decimals  in   0 to 17
+ *   text      out  RESEAT_NUMBER_SIZE bytes; a result of zero has no minus sign
+ *
+ * Returns as reseat_number_format, and RESEAT_ERR_RANGE for decimals outside 0 to 17.
+ */
+reseat_status number_fixed(double value, int decimals, char *text);
+
 /* Counts as people type them. */
 
 /*

@@ -4,6 +4,7 @@
 #include "base/text.h"
 
 #include <inttypes.h>
+#include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -306,6 +307,16 @@ void sink_bytes(sink *to, const char *bytes, size_t count)
 void sink_text(sink *to, const char *text)
 {
     sink_bytes(to, text, strlen(text));
+}
+
+void sink_print(sink *to, const char *format, ...)
+{
+    va_list values;
+    const size_t left = room(to);
+    va_start(values, format);
+    const int more = vsnprintf(left > 0 ? to->out + to->length : NULL, left, format, values);
+    va_end(values);
+    to->length += more > 0 ? (size_t)more : 0;
 }
 
 void sink_integer(sink *to, int64_t value)

@@ -8,6 +8,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <string.h>
+#include "base/error.h"
 #include "reseat/status.h"
 
 /* Words among bytes that end in no NUL. */
@@ -29,6 +30,7 @@ typedef struct sink {
 sink sink_start(char *out, size_t size);
 void sink_bytes(sink *to, const char *bytes, size_t count);
 void sink_text(sink *to, const char *text);
+void sink_print(sink *to, const char *format, ...) PRINTF_LIKE(2, 3); /* as printf, but no reals */
 void sink_integer(sink *to, int64_t value);
 void sink_number(sink *to, double value); /* finite; reads back the same bits */
 void sink_time(sink *to, int64_t seconds);

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include "base/words.h"
 #include "history/drift.h"
 #include "maths/plane.h"
 #include "reseat/history.h"
@@ -138,43 +139,23 @@ void drift_judge(double limit_mm, reseat_drift *drift)
         judge_move(latest, changed ? RESEAT_SERIES_RADIUS : RESEAT_SERIES_X, limit_mm, drift);
 }
 
-/* A number for a line of text: with a sign, and a fixed number of digits. */
-typedef struct shown {
-    char text[RESEAT_NUMBER_SIZE + 8];
-} shown;
-
-static shown with_sign(double value, int decimals)
-{
-    shown out = {"+"};
-    if (reseat_number_fixed(value, decimals, out.text + 1) != RESEAT_OK)
-        out.text[1] = '\0';
-    else if (out.text[1] == '-')
-        reseat_number_fixed(value, decimals, out.text);
-    return out;
-}
-
-static shown length(double mm, reseat_unit unit)
-{
-    return with_sign(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit));
-}
-
 /* Half a turn is +180, also where one just short of it is rounded. */
-static shown turn(double deg)
+static reseat_words turn(double deg)
 {
-    shown out = with_sign(deg, 1);
-    if (strcmp(out.text, "-180.0") == 0)
-        out.text[0] = '+';
+    reseat_words out;
+    const reseat_words plain = reseat_words_number(deg, 1);
+    const bool half = strcmp(plain.text, "-180.0") == 0;
+    const bool minus = plain.text[0] == '-' && !half;
+    snprintf(out.text, sizeof out.text, "%s%.60s", minus ? "" : "+", plain.text + half);
     return out;
 }
 
 /* "p = 0.0031", or "p < 0.0001" below what four digits show. */
-static shown chance(double p)
+static reseat_words chance(double p)
 {
-    shown out = {"p < 0.0001"};
-    if (p >= 0.0001) {
-        memcpy(out.text, "p = ", 4);
-        reseat_number_fixed(p, 4, out.text + 4);
-    }
+    reseat_words out = {"p < 0.0001"};
+    if (p >= 0.0001)
+        snprintf(out.text, sizeof out.text, "p = %.40s", reseat_words_number(p, 4).text);
     return out;
 }
 
@@ -189,7 +170,7 @@ static int write_change(const reseat_drift_finding *f, reseat_unit unit, char *o
     return snprintf(out, size,
                     "after run %llu the length of the offset moved by %s %s and its bearing by %s° "
                     "(%s): stylus bent, loose or re-centred?",
-                    seq, length(f->length_mm, unit).text, reseat_unit_name(unit),
+                    seq, words_signed(f->length_mm, unit).text, reseat_unit_name(unit),
                     turn(f->turn_deg).text, chance(f->p).text);
 }
 
@@ -197,11 +178,10 @@ static int write_move(const reseat_drift_finding *f, reseat_unit unit, char *out
 {
     const char *what = f->series == RESEAT_SERIES_STYLUS_LENGTH ? "stylus length"
                                                                 : reseat_series_name(f->series);
-    char share[RESEAT_NUMBER_SIZE] = "";
-    reseat_number_fixed(100 * f->limit_share, 0, share);
     return snprintf(out, size, "%s moves steadily, by %s %s over %d days (%s): %s %% of the limit",
-                    what, length(f->per_day_mm * JUDGED_DAYS, unit).text, reseat_unit_name(unit),
-                    JUDGED_DAYS, chance(f->p).text, share);
+                    what, words_signed(f->per_day_mm * JUDGED_DAYS, unit).text,
+                    reseat_unit_name(unit), JUDGED_DAYS, chance(f->p).text,
+                    reseat_words_number(100 * f->limit_share, 0).text);
 }
 
 size_t reseat_drift_finding_text(const reseat_drift_finding *finding, reseat_unit unit, char *out,

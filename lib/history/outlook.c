@@ -188,6 +188,15 @@ static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook
     return RESEAT_OK;
 }
 
+static const char *why_not_due(const reseat_state *state, const reseat_outlook *outlook)
+{
+    if (outlook->due_known)
+        return "";
+    if (!state->policy)
+        return "no policy is on record, so no limit";
+    return outlook->input.limit_mm > 0 ? "it lies too far ahead" : "the policy sets no limit";
+}
+
 /* The runs and breaks that drift is found from. */
 static reseat_status find_history(const reseat_state_request *request, const reseat_state *state,
                                   reseat_outlook *found, reseat_error *error)
@@ -223,6 +232,7 @@ reseat_status reseat_outlook_find(const reseat_state_request *request, const res
         status = find_drift(&found.input, &found.memory[2], &found.drift);
         if (status == RESEAT_OK)
             status = find_due(state, &found);
+        found.not_due = why_not_due(state, &found);
         if (status != RESEAT_OK)
             error_plain(error, status);
     }

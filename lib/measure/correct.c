@@ -1,6 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include "measure/correct.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -11,7 +13,6 @@
 #include "model/estimate.h"
 #include "model/radius.h"
 #include "model/seat.h"
-#include "reseat/rescue.h"
 
 reseat_status reseat_datum_parse(const char *text, size_t length, reseat_datum *datum,
                                  reseat_error *error)
@@ -116,7 +117,7 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     return reseat_correct_at(&measured, &turns, datum, correction);
 }
 
-static reseat_status give(reseat_corrected result, reseat_corrected *corrected)
+static reseat_status give(corrected_result result, corrected_result *corrected)
 {
     if (!isfinite(result.at_mm.x) || !isfinite(result.at_mm.y) || !isfinite(result.u_mm))
         return RESEAT_ERR_NOT_FINITE;
@@ -124,18 +125,18 @@ static reseat_status give(reseat_corrected result, reseat_corrected *corrected)
     return RESEAT_OK;
 }
 
-reseat_status reseat_correct_point(const reseat_correction *correction, reseat_xy reported_mm,
-                                   reseat_corrected *corrected)
+reseat_status correct_point(const reseat_correction *correction, reseat_xy reported_mm,
+                            corrected_result *corrected)
 {
     if (!correction || !corrected)
         return RESEAT_ERR_ARGUMENT;
     const reseat_xy e = correction->error_mm;
-    return give((reseat_corrected){xy_less(reported_mm, e), correction->u_mm},
+    return give((corrected_result){xy_less(reported_mm, e), correction->u_mm},
                 corrected);
 }
 
-reseat_status reseat_correct_surface(const reseat_correction *correction, reseat_xy reported_mm,
-                                     double dir_deg, reseat_corrected *corrected)
+reseat_status correct_surface(const reseat_correction *correction, reseat_xy reported_mm,
+                              double dir_deg, corrected_result *corrected)
 {
     if (!correction || !corrected)
         return RESEAT_ERR_ARGUMENT;
@@ -150,7 +151,7 @@ reseat_status reseat_correct_surface(const reseat_correction *correction, reseat
     const double hidden = correction->hidden_mm / sqrt(2.0); /* a wave of that height, any phase */
     const double variance = covariance_along(correction->covariance_mm2, u) +
                             correction->radius_u_mm * correction->radius_u_mm + hidden * hidden;
-    return give((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
+    return give((corrected_result){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
                                    covariance_deviation(variance)},
                 corrected);
 }
@@ -209,7 +210,7 @@ static reseat_status read_header(work *w, csv_reader *csv, csv_row *header)
 }
 
 /* Rows that leave out fields at their end get the commas, so that what is appended lines up. */
-static void append(work *w, const csv_row *row, const reseat_corrected *result)
+static void append(work *w, const csv_row *row, const corrected_result *result)
 {
     const double values[APPENDED] = {result->at_mm.x, result->at_mm.y, result->u_mm};
     copy_row(w, row);
@@ -224,15 +225,15 @@ static void append(work *w, const csv_row *row, const reseat_corrected *result)
 static reseat_status correct_row(work *w, const csv_row *row, bool surface)
 {
     double values[COLUMNS_MAX], dir_deg = 0;
-    reseat_corrected result;
+    corrected_result result;
     reseat_status status = columns_numbers(&w->columns, row, values, w->error);
     if (status == RESEAT_OK && surface)
         status = csv_number(row, w->columns.fields[DIR], kinds[DIR].name, &dir_deg, w->error);
     if (status != RESEAT_OK)
         return status;
     const reseat_xy reported_mm = {values[X], values[Y]};
-    status = surface ? reseat_correct_surface(w->correction, reported_mm, dir_deg, &result)
-                     : reseat_correct_point(w->correction, reported_mm, &result);
+    status = surface ? correct_surface(w->correction, reported_mm, dir_deg, &result)
+                     : correct_point(w->correction, reported_mm, &result);
     if (status == RESEAT_ERR_RANGE)
         return columns_error(row, w->columns.fields[KIND], "",
                              error_set(w->error, status, 0, "the ball has lobes, so that a surface "

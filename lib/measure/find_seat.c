@@ -4,6 +4,7 @@
 #include "measure/find_seat.h"
 
 #include <math.h>
+#include "base/text.h"
 #include "maths/distributions.h"
 #include "maths/plane.h"
 #include "model/estimate.h"
@@ -258,4 +259,62 @@ reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
     const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,
                                 now->centre_mm.y - then->centre_mm.y};
     return reseat_find_seat(estimate, turns, shift_mm, shift_u_mm, found);
+}
+
+/* "seat 180°", or "a turn of 180°" where the run's seat is not known. */
+static reseat_words place(const reseat_found *found, const reseat_found_seat *seat)
+{
+    return found->seats_named ? reseat_words_value(seat->seat_deg, RESEAT_WORDS_SEAT)
+                              : reseat_words_value(seat->turn_deg, RESEAT_WORDS_TURN);
+}
+
+static reseat_words chance(const reseat_found_seat *seat)
+{
+    return reseat_words_value(seat->probability, RESEAT_WORDS_CHANCE);
+}
+
+static void add_keyed(sink *to, const reseat_found *found)
+{
+    const reseat_found_seat *first = &found->seats[found->best];
+    const reseat_found_seat *second = &found->seats[found->runner_up];
+    sink_print(to, "fits %s", place(found, first).text);
+    if (found->runner_up == found->count)
+        return;
+    sink_print(to, "%s, probability %s", found->settled ? "" : " best", chance(first).text);
+    sink_print(to, found->settled ? "; next %s, %s" : "; but %s cannot be ruled out, %s",
+               place(found, second).text, chance(second).text);
+}
+
+static void add_free(sink *to, const reseat_found *found, const char *possible)
+{
+    const reseat_words seat = reseat_words_value(found->seat_deg, RESEAT_WORDS_SEAT);
+    sink_print(to, "fits %s, ± %s (standard)%s%s",
+               reseat_words_value(found->turn_deg, RESEAT_WORDS_TURN).text,
+               reseat_words_value(found->turn_u_deg, RESEAT_WORDS_DEGREES).text,
+               found->seats_named ? ": " : "", found->seats_named ? seat.text : "");
+    if (found->outside)
+        sink_print(to, ", outside of %s", possible);
+    else
+        sink_print(to, "; a bent stylus can fit one too");
+}
+
+size_t reseat_found_text(const reseat_found *found, const char *possible, reseat_unit unit,
+                         char *out, size_t size)
+{
+    if (!found || !possible || (!out && size > 0))
+        return 0;
+    sink to = sink_start(out, size);
+    if (!found->explained && !found->outside)
+        sink_print(&to, "no %s explains this shift: calibrate again, and look for what is bent or "
+                        "loose", found->keyed ? "seat that was possible" : "turn");
+    else if (!found->resolvable)
+        sink_print(&to, "the seat cannot be told: the part of the offset that turns, %s %s, is "
+                        "less than 3 times what scatters, %s",
+                   reseat_words_length(found->turning_mm, unit, 0).text, reseat_unit_name(unit),
+                   reseat_words_length(found->u_mm, unit, 0).text);
+    else if (found->keyed)
+        add_keyed(&to, found);
+    else
+        add_free(&to, found, possible);
+    return to.length;
 }

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdio.h>
 #include "base/error.h"
+#include "base/number.h"
 #include "maths/plane.h"
 #include "model/radius.h"
 #include "reseat/touches.h"
@@ -78,7 +79,7 @@ static reseat_status say_gross(const reduction_work *w, size_t worst, double off
 {
     char off[RESEAT_NUMBER_SIZE];
     if (fabs(off_mm) < large_mm)
-        reseat_number_fixed(off_mm, 3, off);
+        number_fixed(off_mm, 3, off);
     else if (reseat_number_format(off_mm, off) != RESEAT_OK)
         snprintf(off, sizeof off, "more than 1e300");
     error_set(error, RESEAT_ERR_RANGE, 0,
@@ -191,7 +192,7 @@ static reseat_status check_radius(const reduction_work *w, const reseat_reductio
         return RESEAT_OK;
     char diameter[RESEAT_NUMBER_SIZE];
     if (r->fit_radius_mm < large_mm)
-        reseat_number_fixed(2 * r->fit_radius_mm, 4, diameter);
+        number_fixed(2 * r->fit_radius_mm, 4, diameter);
     else
         reseat_number_format(2 * r->fit_radius_mm, diameter);
     error_set(error, RESEAT_ERR_RANGE, 0, "the ball went round on %s mm, which leaves it no "

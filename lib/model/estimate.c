@@ -33,6 +33,22 @@ const char *reseat_term_name(reseat_term term)
     return "";
 }
 
+const char *reseat_term_meaning(reseat_term term)
+{
+    static const char *const meaning[RESEAT_TERM_COUNT] = {
+        [RESEAT_TERM_RUN] = "stored offset",
+        [RESEAT_TERM_SEAT] = "seatings, the run's and this one",
+        [RESEAT_TERM_TURN] = "orientation stop and key play, across the offset",
+        [RESEAT_TERM_SPINDLE] = "part that stays with the spindle",
+        [RESEAT_TERM_TOUCH] = "repeatability of the probe",
+        [RESEAT_TERM_DRIFT] = "growth since the run",
+        [RESEAT_TERM_LOBING] = "radius by direction; a bound where not measured",
+        [RESEAT_TERM_SHIFT] = "gauge check",
+    };
+    const char *text = (unsigned)term < RESEAT_TERM_COUNT ? meaning[term] : NULL;
+    return text ? text : "";
+}
+
 reseat_terms terms_assumed(void)
 {
     const unsigned given = 1u << RESEAT_TERM_DRIFT | 1u << RESEAT_TERM_SHIFT;

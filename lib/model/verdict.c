@@ -26,6 +26,54 @@ const char *reseat_reason_code(reseat_reason reason)
     return "";
 }
 
+const char *reseat_verdict_name(const reseat_answer *answer)
+{
+    return !answer ? "" : answer->ok ? "OK" : "RECALIBRATE";
+}
+
+/* How to come by a better figure for what weighs most. */
+static const char *better_u(reseat_term term)
+{
+    static const char *const steps[RESEAT_TERM_COUNT] = {
+        [RESEAT_TERM_RUN] = "calibrate with more touches: u_run weighs most",
+        [RESEAT_TERM_SEAT] = "measure how one seating scatters here: u_seat weighs most",
+        [RESEAT_TERM_TURN] = "measure how the orientation stop scatters: u_turn weighs most",
+        [RESEAT_TERM_SPINDLE] = "measure the spindle's part: u_spindle weighs most",
+        [RESEAT_TERM_TOUCH] = "measure the probe's repeatability: u_touch weighs most",
+        [RESEAT_TERM_DRIFT] = "calibrate again: growth since the run weighs most",
+        [RESEAT_TERM_LOBING] =
+            "calibrate in 12 directions or more, all round: lobing weighs most",
+        [RESEAT_TERM_SHIFT] = "repeat the gauge check with more touches",
+    };
+    const char *step = (unsigned)term < RESEAT_TERM_COUNT ? steps[term] : NULL;
+    return step ? step : "";
+}
+
+/* Reasons that no seat and no offset undo. */
+#define LOG_REASONS                                                                            \
+    (1u << RESEAT_REASON_COLLISION | 1u << RESEAT_REASON_STYLUS_CHANGE |                       \
+     1u << RESEAT_REASON_SERVICE | 1u << RESEAT_REASON_TOO_OLD | 1u << RESEAT_REASON_ELSEWHERE)
+
+const char *reseat_next_text(const reseat_answer *answer)
+{
+    if (!answer)
+        return "";
+    switch (answer->next) {
+    case RESEAT_NEXT_NONE: break;
+    case RESEAT_NEXT_CALIBRATE:
+        if (answer->reasons & LOG_REASONS)
+            return "calibrate again";
+        return "calibrate again, or restore the calibration's seat and its offset in the control";
+    case RESEAT_NEXT_GAUGE_CHECK: return "one gauge check can settle which seat it is";
+    case RESEAT_NEXT_SPINDLE_PART:
+        return "two runs half a turn apart tell what stays with the spindle (--spindle-part)";
+    case RESEAT_NEXT_RECORD_SEAT:
+        return "no possible seat keeps the limit: calibrate again, and write the seat down";
+    case RESEAT_NEXT_BETTER_U: return better_u(answer->next_term);
+    }
+    return "";
+}
+
 reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
                                       const reseat_seat *seat, reseat_question *question)
 {

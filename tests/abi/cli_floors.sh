@@ -26,10 +26,12 @@ commands=$(sed -n 's/^void run_\(.*\)(arguments.*/\1/p' commands.h | grep -vx re
 # Only what is given; a mistaken pattern would hold of nothing.
 check 'there are commands' test "$(echo "$commands" | wc -l)" -gt 10
 check 'tables include tables' nothing_from only 'options.[ch] fields.[ch] parse.c' "$tables"
-check 'sentences, words and JSON know the library alone' nothing_from \
-    only 'show/sentences.[ch] show/words.[ch] show/json.[ch]' 'words\.h'
+check 'cautions, words and JSON know the library alone' nothing_from \
+    only 'show/cautions.[ch] show/words.[ch] show/json.[ch]' 'words\.h'
 check 'what is shown includes tables and what is shown' nothing_from \
     only 'show/*.[ch]' '[a-z_]*\.h|\.\./(options|fields)\.h'
+check 'the page includes what is shown' nothing_from \
+    only 'report/*.[ch]' '[a-z_]*\.h|\.\./show/[a-z_]*\.h'
 check 'files and logs include what is shown' nothing_from \
     only 'files.[ch] log_target.[ch]' "$show"
 check 'a request includes these' nothing_from \

@@ -9,6 +9,7 @@
 #include <stdint.h>
 #include "check.h"
 #include "reseat/values.h"
+#include "base/number.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -51,7 +52,7 @@ static void require_as_printf(double value)
     require(strcmp(found, expected) == 0 && same_bits(strtod(text, NULL), value));
     for (int decimals = 0; decimals <= 17; decimals++) {
         snprintf(plain, sizeof plain, "%.*f", decimals, value);
-        require(reseat_number_fixed(value, decimals, text) == RESEAT_OK);
+        require(number_fixed(value, decimals, text) == RESEAT_OK);
         const bool minus_zero = plain[0] == '-' && strspn(plain, "-0.") == strlen(plain);
         require(strcmp(text, plain + (minus_zero ? 1 : 0)) == 0);
     }
@@ -65,7 +66,7 @@ static void require_same_when_written(double value)
     require(reseat_number_parse(text, strlen(text), &again, NULL) == RESEAT_OK);
     require(same_bits(again, value));
     for (int decimals = 0; decimals <= 17; decimals++) {
-        require(reseat_number_fixed(value, decimals, text) == RESEAT_OK);
+        require(number_fixed(value, decimals, text) == RESEAT_OK);
         require(reseat_number_parse(text, strlen(text), &again, NULL) == RESEAT_OK);
         require(fabs(again - value) <= 0.51 * pow(10, -decimals) + fabs(value) * 1e-15);
     }

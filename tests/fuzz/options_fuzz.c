@@ -81,13 +81,6 @@ bool log_target_fail(arguments *args, reseat_status status, const char *dir, con
     return false;
 }
 
-words words_length(double mm, reseat_unit unit, int more)
-{
-    (void)more;
-    require(isfinite(mm) && reseat_unit_name(unit)[0] != '\0');
-    return (words){""};
-}
-
 static void check_number(option_kind kind, double number)
 {
     require(isfinite(number));

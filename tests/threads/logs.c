@@ -234,6 +234,21 @@ static void note_suspect(notes *n, const reseat_state_request *query,
     reseat_suspect_free(&suspect);
 }
 
+static void note_sentences(notes *n, const reseat_state *probe_state,
+                           const reseat_state_question *asked, const reseat_answer *answer)
+{
+    char text[RESEAT_SENTENCE_SIZE];
+    note_count(n, reseat_verdict_text(&asked->question, answer, probe_state, RESEAT_MM, text,
+                                      sizeof text));
+    note_text(n, text);
+    note_count(n, reseat_reason_text(RESEAT_REASON_TOO_OLD, &asked->question, answer, probe_state,
+                                     RESEAT_MM, text, sizeof text));
+    note_text(n, text);
+    note_count(n, reseat_state_text(RESEAT_STATE_SEAT, probe_state, asked, NULL, RESEAT_MM, text,
+                                    sizeof text));
+    note_text(n, text);
+}
+
 void do_state(const shared *s, notes *n)
 {
     static const char *const names[] = {"case-1", "case-2", "case-3"};
@@ -250,6 +265,7 @@ void do_state(const shared *s, notes *n)
         demand(reseat_verdict_decide(&asked.question, &answer) == RESEAT_OK);
         note_number(n, answer.worst.chance_within);
         note_count(n, answer.reasons);
+        note_sentences(n, &probe_state, &asked, &answer);
         note_count(n, reseat_outlook_newest(s->logs_dir, names[i], probe_state.run, &newest));
         note_outlook(n, &query, &probe_state);
         note_suspect(n, &query, &probe_state);

@@ -10,6 +10,7 @@
 #include "model/feature.h"
 #include "model/radius.h"
 #include "model/verdict.h"
+#include "measure/correct.h"
 
 void do_radius(const shared *s, notes *n)
 {
@@ -113,6 +114,9 @@ static void note_answer(notes *n, const reseat_answer *answer)
         note_number(n, answer->budget[i].u_mm);
     note_number(n, answer->allowed_turn_deg);
     note_number(n, answer->allowed_offset_mm);
+    note_text(n, reseat_verdict_name(answer));
+    note_text(n, reseat_next_text(answer));
+    note_text(n, reseat_term_meaning(answer->next_term));
 }
 
 static void note_estimate(notes *n, reseat_estimate *estimate)
@@ -179,6 +183,9 @@ static void note_found(notes *n, const reseat_found *found)
     note_number(n, found->p);
     for (size_t i = 0; i < found->count; i++)
         note_number(n, found->seats[i].probability);
+    char text[RESEAT_SENTENCE_SIZE];
+    note_count(n, reseat_found_text(found, "keys:8", RESEAT_MM, text, sizeof text));
+    note_text(n, text);
 }
 
 void do_find_seat(const shared *s, notes *n)
@@ -214,7 +221,7 @@ void do_correction(const shared *s, notes *n)
     reseat_question question = question_at("180");
     reseat_correction correction;
     reseat_correct_summary summary;
-    reseat_corrected corrected;
+    corrected_result corrected;
     reseat_found *found = malloc(sizeof *found);
     reseat_datum datum = RESEAT_DATUM_SAME;
     char out[4096];
@@ -227,9 +234,9 @@ void do_correction(const shared *s, notes *n)
     demand(reseat_find_seat(&question.estimate, &question.turns, (reseat_xy){0.024, -0.01},
                             0.0008, found) == RESEAT_OK);
     demand(reseat_correct_found(&question.estimate, found, datum, &correction) == RESEAT_OK);
-    demand(reseat_correct_point(&correction, (reseat_xy){40, 25}, &corrected) == RESEAT_OK);
+    demand(correct_point(&correction, (reseat_xy){40, 25}, &corrected) == RESEAT_OK);
     note_xy(n, corrected.at_mm);
-    demand(reseat_correct_surface(&correction, (reseat_xy){40, 25}, 30, &corrected) == RESEAT_OK);
+    demand(correct_surface(&correction, (reseat_xy){40, 25}, 30, &corrected) == RESEAT_OK);
     note_xy(n, corrected.at_mm);
     free(found);
 }

@@ -13,6 +13,7 @@
 #include "maths/plane.h"
 #include "maths/statistics.h"
 #include "model/seat.h"
+#include "base/number.h"
 
 static void note_reading(notes *n, const char *text)
 {
@@ -78,7 +79,11 @@ void do_texts(const shared *s, notes *n)
             value = i < 0 ? value / 10 : value * 10;
         demand(reseat_number_format(value, text) == RESEAT_OK);
         note_text(n, text);
-        note_count(n, reseat_number_fixed(value, 4, text));
+        note_count(n, number_fixed(value, 4, text));
+        note_text(n, reseat_words_number(value, 2).text);
+        note_text(n, reseat_words_length(value, RESEAT_UM, 1).text);
+        note_text(n, reseat_words_value(value, RESEAT_WORDS_DEGREES).text);
+        note_count(n, (uint64_t)reseat_words_more_digits(value, 0.005, RESEAT_MM));
         note_number(n, reseat_unit_from_mm(reseat_unit_to_mm(value, RESEAT_THOU), RESEAT_INCH));
     }
     demand(reseat_time_format(1772431200, time) == RESEAT_OK);

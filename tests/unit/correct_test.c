@@ -7,6 +7,7 @@
 #include "model/seat.h"
 #include "model/radius.h"
 #include "model/estimate.h"
+#include "measure/correct.h"
 
 static reseat_estimate plain(double x, double y)
 {
@@ -71,16 +72,16 @@ static void corrected_values_are_true(void **state)
         reseat_xy error;
         assert_status(seat_error_by_turn(e.offset_mm, e.in_use_mm, e.spindle_mm, turn,
                                          &error), RESEAT_OK);
-        reseat_corrected point, surface;
+        corrected_result point, surface;
         const reseat_xy reported = {real.x + error.x, real.y + error.y};
-        assert_status(reseat_correct_point(&c, reported, &point), RESEAT_OK);
+        assert_status(correct_point(&c, reported, &point), RESEAT_OK);
         worst = fmax(worst, hypot(point.at_mm.x - real.x, point.at_mm.y - real.y));
 
         const reseat_xy u = reseat_plane_unit(dir);
         const double along = error.x * u.x + error.y * u.y + reseat_radius_at(&curve, dir) -
                              reseat_radius_at(&curve, dir - turn);
         const reseat_xy wall = {real.x + along * u.x, real.y + along * u.y};
-        assert_status(reseat_correct_surface(&c, wall, dir, &surface), RESEAT_OK);
+        assert_status(correct_surface(&c, wall, dir, &surface), RESEAT_OK);
         worst = fmax(worst, hypot(surface.at_mm.x - real.x, surface.at_mm.y - real.y));
     }
     print_message("1000 points and surfaces within 1.5 m, worst off by %.2g mm\n", worst);
@@ -111,10 +112,10 @@ static void uncertainty_covers(void **state)
         /* hidden lobes come as the sine of any phase, up to their bound */
         const double lobe = c.hidden_mm * sin(random_between(&random, 0, 6.283185307179586));
         const double along = drawn.x * u.x + drawn.y * u.y;
-        reseat_corrected point, surface;
-        assert_status(reseat_correct_point(&c, drawn, &point), RESEAT_OK);
+        corrected_result point, surface;
+        assert_status(correct_point(&c, drawn, &point), RESEAT_OK);
         along_u += fabs(point.at_mm.x * u.x + point.at_mm.y * u.y) <= 1.96 * point.u_mm;
-        assert_status(reseat_correct_surface(&c, (reseat_xy){(along + lobe) * u.x,
+        assert_status(correct_surface(&c, (reseat_xy){(along + lobe) * u.x,
                                                              (along + lobe) * u.y}, dir, &surface),
                       RESEAT_OK);
         surfaces += hypot(surface.at_mm.x, surface.at_mm.y) <= 1.96 * surface.u_mm;
@@ -171,12 +172,12 @@ static void nothing_is_off_in_the_same_seat(void **state)
     const reseat_estimate e = plain(0.02, -0.01);
     const reseat_correction same = at(&e, 90, RESEAT_DATUM_SAME);
     const reseat_correction still = at(&e, 0, RESEAT_DATUM_MACHINE);
-    reseat_corrected result;
-    assert_status(reseat_correct_surface(&same, (reseat_xy){1.25, 2.5}, 30, &result), RESEAT_OK);
+    corrected_result result;
+    assert_status(correct_surface(&same, (reseat_xy){1.25, 2.5}, 30, &result), RESEAT_OK);
     assert_same_bits(result.at_mm.x, 1.25);
     assert_same_bits(result.at_mm.y, 2.5);
     assert_near(result.u_mm, 0, 0);
-    assert_status(reseat_correct_point(&still, (reseat_xy){1.25, 2.5}, &result), RESEAT_OK);
+    assert_status(correct_point(&still, (reseat_xy){1.25, 2.5}, &result), RESEAT_OK);
     assert_same_bits(result.at_mm.x, 1.25);
     assert_true(result.u_mm > 0.003); /* two seatings all the same */
 }
@@ -236,28 +237,28 @@ static void a_measured_error_holds_at_whatever_seat(void **state)
     const reseat_xy at_mm = {1, 2};
     for (size_t i = 0; i < 2; i++) {
         reseat_correction c;
-        reseat_corrected result = {.u_mm = 7};
+        corrected_result result = {.u_mm = 7};
         e.curve = &round;
         assert_status(reseat_correct_at(&e, &sets[i], RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
         assert_false(c.turn_known);
         assert_near(c.error_mm.x, 0.013, 0);
         assert_near(c.u_mm, 0.001, 1e-18);
         assert_near(c.hidden_mm, e.terms.lobing_mm, 1e-18);
-        assert_status(reseat_correct_surface(&c, at_mm, 0, &result), RESEAT_OK);
+        assert_status(correct_surface(&c, at_mm, 0, &result), RESEAT_OK);
         assert_near(result.at_mm.x, 0.987, 1e-15);
         assert_near(result.u_mm, hypot(0.001, e.terms.lobing_mm / sqrt(2.0)), 1e-18);
 
         e.curve = &curve;
         assert_status(reseat_correct_at(&e, &sets[i], RESEAT_DATUM_MACHINE, &c), RESEAT_OK);
-        const reseat_corrected before = result;
-        assert_status(reseat_correct_surface(&c, at_mm, 0, &result), RESEAT_ERR_RANGE);
+        const corrected_result before = result;
+        assert_status(correct_surface(&c, at_mm, 0, &result), RESEAT_ERR_RANGE);
         assert_memory_equal(&result, &before, sizeof result);
-        assert_status(reseat_correct_point(&c, at_mm, &result), RESEAT_OK);
+        assert_status(correct_point(&c, at_mm, &result), RESEAT_OK);
         assert_near(result.at_mm.y, 1.996, 1e-15);
         assert_near(result.u_mm, 0.001, 1e-18);
         /* datum and features alike: nothing is changed */
         assert_status(reseat_correct_at(&e, &sets[i], RESEAT_DATUM_SAME, &c), RESEAT_OK);
-        assert_status(reseat_correct_surface(&c, at_mm, 0, &result), RESEAT_OK);
+        assert_status(correct_surface(&c, at_mm, 0, &result), RESEAT_OK);
         assert_same_bits(result.at_mm.x, 1);
     }
 }
@@ -330,21 +331,21 @@ static void a_result_that_is_not_finite_is_refused_untouched(void **state)
 {
     const reseat_estimate e = plain(0.02, -0.01);
     const reseat_correction c = at(&e, 90, RESEAT_DATUM_MACHINE);
-    reseat_corrected result, before;
+    corrected_result result, before;
     memset(&result, 0x33, sizeof result);
     before = result;
     const reseat_xy good = {1, 2}, bad = {(double)NAN, 0};
-    assert_status(reseat_correct_point(&c, bad, &result), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_correct_surface(&c, bad, 0, &result), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_correct_surface(&c, good, (double)INFINITY, &result),
+    assert_status(correct_point(&c, bad, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(correct_surface(&c, bad, 0, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(correct_surface(&c, good, (double)INFINITY, &result),
                   RESEAT_ERR_NOT_FINITE);
     reseat_correction unknown = c;
     unknown.covariance_mm2.xx = (double)NAN;
-    assert_status(reseat_correct_surface(&unknown, good, 0, &result), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_correct_point(NULL, good, &result), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_correct_point(&c, good, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_correct_surface(NULL, good, 0, &result), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_correct_surface(&c, good, 0, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(correct_surface(&unknown, good, 0, &result), RESEAT_ERR_NOT_FINITE);
+    assert_status(correct_point(NULL, good, &result), RESEAT_ERR_ARGUMENT);
+    assert_status(correct_point(&c, good, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(correct_surface(NULL, good, 0, &result), RESEAT_ERR_ARGUMENT);
+    assert_status(correct_surface(&c, good, 0, NULL), RESEAT_ERR_ARGUMENT);
     assert_memory_equal(&result, &before, sizeof result);
 }
 
@@ -359,9 +360,9 @@ static reseat_correction exact(reseat_datum datum)
 static void a_variance_below_zero_is_none(void **state)
 {
     reseat_correction c = exact(RESEAT_DATUM_MACHINE);
-    reseat_corrected surface;
+    corrected_result surface;
     c.covariance_mm2 = (reseat_cov){-1e-30, 0, 1e-6};
-    assert_status(reseat_correct_surface(&c, (reseat_xy){1, 2}, 0, &surface), RESEAT_OK);
+    assert_status(correct_surface(&c, (reseat_xy){1, 2}, 0, &surface), RESEAT_OK);
     assert_same_bits(surface.u_mm, 0.0);
 }
 
@@ -507,8 +508,8 @@ static void the_rest_of_the_lobes_counts_once_they_are_turned(void **state)
     static const double turns_deg[] = {0, 0.25, -0.25, 90, -90};
     for (size_t i = 0; i < 5; i++) {
         const reseat_correction c = at(&e, turns_deg[i], RESEAT_DATUM_BEFORE);
-        reseat_corrected surface;
-        assert_status(reseat_correct_surface(&c, (reseat_xy){1, 2}, 30, &surface), RESEAT_OK);
+        corrected_result surface;
+        assert_status(correct_surface(&c, (reseat_xy){1, 2}, 30, &surface), RESEAT_OK);
         assert_near(surface.u_mm, i == 0 ? 0.0015 : 0.0025, 1e-17);
     }
 }

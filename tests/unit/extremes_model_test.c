@@ -11,6 +11,7 @@
 #include "model/estimate.h"
 #include "measure/find_seat.h"
 #include "history/due.h"
+#include "measure/correct.h"
 
 static reseat_question question;
 static reseat_radius_curve curve;
@@ -258,19 +259,19 @@ static reseat_status correct(void)
     return status;
 }
 
-static reseat_status correct_point(void)
+static reseat_status try_point(void)
 {
-    EXTREMES_CALL(reseat_corrected, corrected,
-                  reseat_correct_point(&correction, reported_mm, &corrected));
+    EXTREMES_CALL(corrected_result, corrected,
+                  correct_point(&correction, reported_mm, &corrected));
     assert_finite(&corrected.at_mm.x, 2);
     assert_finite(&corrected.u_mm, 1);
     return status;
 }
 
-static reseat_status correct_surface(void)
+static reseat_status try_surface(void)
 {
-    EXTREMES_CALL(reseat_corrected, corrected,
-                  reseat_correct_surface(&correction, reported_mm, turn_deg, &corrected));
+    EXTREMES_CALL(corrected_result, corrected,
+                  correct_surface(&correction, reported_mm, turn_deg, &corrected));
     assert_finite(&corrected.at_mm.x, 2);
     assert_finite(&corrected.u_mm, 1);
     return status;
@@ -291,12 +292,12 @@ static void a_correction_stays_finite(void **state)
         assert_status(reseat_correct_at(&question.estimate, &question.turns, datum, &correction),
                       RESEAT_OK);
         reported_mm = (reseat_xy){100, 50};
-        e = (extremes){.call = correct_point};
+        e = (extremes){.call = try_point};
         extremes_add(&e, &reported_mm.x, 2);
         extremes_add(&e, &correction.error_mm.x, 2);
         extremes_add(&e, &correction.u_mm, 1);
         extremes_try(&e, true);
-        e.call = correct_surface;
+        e.call = try_surface;
         extremes_add(&e, &correction.covariance_mm2.xx, 3);
         extremes_add(&e, &turn_deg, 1);
         extremes_add(&e, &correction.radius_u_mm, 2);

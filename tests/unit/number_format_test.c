@@ -9,6 +9,7 @@
 #include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include "base/number.h"
 
 static double random_double(uint64_t *state)
 {
@@ -30,7 +31,7 @@ static void assert_written(double value, const char *expected)
 static void assert_fixed(double value, int decimals, const char *expected)
 {
     char text[RESEAT_NUMBER_SIZE];
-    assert_status(reseat_number_fixed(value, decimals, text), RESEAT_OK);
+    assert_status(number_fixed(value, decimals, text), RESEAT_OK);
     assert_string_equal(text, expected);
 }
 
@@ -63,11 +64,11 @@ static void format_checks_its_arguments(void **state)
     assert_status(reseat_number_format(1, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_number_format((double)NAN, text), RESEAT_ERR_NOT_FINITE);
     assert_status(reseat_number_format((double)-INFINITY, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_fixed(1, 2, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_number_fixed((double)NAN, 2, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_fixed((double)INFINITY, 2, text), RESEAT_ERR_NOT_FINITE);
-    assert_status(reseat_number_fixed(1, -1, text), RESEAT_ERR_RANGE);
-    assert_status(reseat_number_fixed(1, 18, text), RESEAT_ERR_RANGE);
+    assert_status(number_fixed(1, 2, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(number_fixed((double)NAN, 2, text), RESEAT_ERR_NOT_FINITE);
+    assert_status(number_fixed((double)INFINITY, 2, text), RESEAT_ERR_NOT_FINITE);
+    assert_status(number_fixed(1, -1, text), RESEAT_ERR_RANGE);
+    assert_status(number_fixed(1, 18, text), RESEAT_ERR_RANGE);
     assert_string_equal(text, "kept");
 }
 
@@ -138,7 +139,7 @@ static void fixed_rounds_to_nearest_and_never_writes_minus_zero(void **state)
 static void fixed_has_room_for_any_double(void **state)
 {
     char text[RESEAT_NUMBER_SIZE];
-    assert_status(reseat_number_fixed(-DBL_MAX, 17, text), RESEAT_OK);
+    assert_status(number_fixed(-DBL_MAX, 17, text), RESEAT_OK);
     assert_int_equal(strlen(text), 1 + 309 + 1 + 17);
     double read = 0;
     assert_status(reseat_number_parse(text, strlen(text), &read, NULL), RESEAT_OK);

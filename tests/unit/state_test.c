@@ -174,6 +174,28 @@ static void each_probe_stands_for_itself(void **state)
     assert_in_force(5, run, out, 5, -1); /* the only one with runs left */
 }
 
+/* Whichever the request names. */
+static void the_only_probe_with_runs_is_found(void **state)
+{
+    char probe[RESEAT_RECORD_NAME_MAX + 1] = "as it was";
+    reseat_state_request query = asked_on(5);
+    reseat_error error;
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_NOT_FOUND);
+    put(RESEATED, 0, "probe=P2 seat_deg=0");
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_NOT_FOUND);
+    assert_string_equal(probe, "as it was");
+    put(RUN, 1, P1_RUN " tip=left");
+    put(RUN, 1, P1_RUN " tip=right");
+    query.probe = "P2";
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_OK);
+    assert_string_equal(probe, "P1");
+    put(RUN, 2, "probe=P2 seat_deg=0" XY);
+    assert_status(reseat_state_probe(&query, probe, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_probe(NULL, probe, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_probe(&query, NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_string_equal(probe, "P1");
+}
+
 static void a_probe_without_runs_is_none(void **state)
 {
     put(RESEATED, 0, "probe=P1 seat_deg=0");
@@ -299,6 +321,7 @@ int main(void)
         TEST(what_is_void_does_not_count),
         TEST(the_newest_policy_is_in_force_at_any_time),
         TEST(each_probe_stands_for_itself),
+        TEST(the_only_probe_with_runs_is_found),
         TEST(a_probe_without_runs_is_none),
         TEST(each_tip_stands_for_itself),
         TEST(later_facts_count_as_far_ahead_as_was_asked),
