@@ -323,7 +323,8 @@ typedef struct reseat_state_request {
     int64_t ahead;       /* facts up to so many seconds later count: RESEAT_LOG_AHEAD_SECONDS when
                             as_of is the clock, else 0 */
     bool despite_damage; /* go on past bad lines; the verdict says so */
-    bool whole;          /* all of the log will be asked for: read it at once */
+    bool whole;          /* all of the log will be asked for, and with a folder all of each of
+                            its logs: read it at once */
     reseat_folder *folder; /* of `dir`, to read each log once; NULL: read for this call alone */
 } reseat_state_request;
 

@@ -2,9 +2,10 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * One record, a flat JSON object on a line of its own, and the log of a spindle: DIR/NAME.jsonl,
- * one sealed record a line, only ever appended to. Reading never writes and locks nobody out;
- * appending is durable or says so.
+ * The log of a spindle: DIR/NAME.jsonl, JSON Lines, a record on each, which is a flat object (RFC
+ * 8259) with a seal. It is only ever appended to. Reading never writes and locks nobody out;
+ * appending is durable or says so. reseat-log(5) describes the format. One table of fields drives
+ * reading, checks, writing, what people type, columns and the schema.
  *
  * Errors carry one plain line: what happened, and what to do. Lines are numbered from 1.
  */
@@ -19,11 +20,6 @@
 #ifdef __cplusplus
 extern "C" {
 #endif
-
-/*
- * One record of a log: a flat JSON object on a line of its own, sealed (handbook section 10). One
- * table of fields drives reading, checks, writing, what people type, columns and the schema.
- */
 
 #define RESEAT_RECORD_VERSION 1        /* `v` of what is written */
 #define RESEAT_RECORD_LINE_MAX 65536   /* bytes of a line without its LF */
@@ -152,7 +148,7 @@ typedef struct reseat_shape {
 typedef struct reseat_field_row {
     const char *name;
     const reseat_shape *shape;
-    const char *choices;  /* the texts allowed, parted by blanks; NULL for any */
+    const char *choices;  /* the texts allowed, separated by blanks; NULL for any */
     unsigned required;    /* types that have it, bits 1u << reseat_record_type ... */
     unsigned optional;    /* ... and that may have it */
     const char *meaning;  /* a few words for help and schema */
@@ -180,7 +176,7 @@ RESEAT_API size_t reseat_record_schema(char *out, size_t size);
 typedef struct reseat_record reseat_record;
 
 /*
- * A new record without any field but `v` and `type`. Every record is let go with
+ * A new record without any field but `v` and `type`. Every record is freed with
  * reseat_record_free, which takes NULL too.
  *
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT (record NULL, or no type that can be written) or
@@ -236,7 +232,7 @@ RESEAT_API reseat_status reseat_record_add_text(reseat_record *record, reseat_fi
 
 /*
  * Gives a field the value that a person typed: lengths with or without a unit, shares, times,
- * whole numbers, arrays parted by commas; an angle is brought to [0, 360) where it is a seat.
+ * whole numbers, arrays separated by commas; a seat angle is brought to [0, 360).
  *
  *   unit   in   what a bare length is in
  *   error  out  what was expected and read; key: the field's option; may be NULL
@@ -262,13 +258,6 @@ RESEAT_API reseat_status reseat_record_set_seat(reseat_record *record, const res
  */
 RESEAT_API reseat_status reseat_record_check(const reseat_record *record, reseat_error *error);
 
-/*
- * The log of a spindle: DIR/NAME.jsonl, one sealed record a line, only ever appended to (handbook
- * section 10). Reading never writes and locks nobody out; appending is durable or says so.
- *
- * Errors carry one plain line: what happened, and what to do. A number of a line is counted from 1.
- */
-
 #define RESEAT_LOG_NAME_SIZE (RESEAT_RECORD_NAME_MAX + 1)
 #define RESEAT_LOG_AHEAD_SECONDS 300 /* a fact this far ahead of the clock is still taken */
 
@@ -279,7 +268,7 @@ typedef struct reseat_log_names {
 } reseat_log_names;
 
 /*
- * Lists the logs of a folder; those found are let go with reseat_log_names_free.
+ * Lists the logs of a folder; free them with reseat_log_names_free.
  *
  * Returns RESEAT_OK, also for none, else *names is as it was before the call:
  *   RESEAT_ERR_ARGUMENT  dir or names is NULL; the folder is not there

@@ -167,10 +167,10 @@ static const char *advice(const char *text, size_t length, size_t wrong)
     return "";
 }
 
-reseat_status reseat_number_scaled(const char *text, size_t length, int factor, int power,
-                                   double *value, reseat_error *error)
+reseat_status number_scaled(const char *text, size_t length, int factor, int power,
+                            double *value, reseat_error *error)
 {
-    assert(factor >= 1 && factor <= RESEAT_FACTOR_MAX && power >= -99 && power <= 99);
+    assert(factor >= 1 && factor <= NUMBER_FACTOR_MAX && power >= -99 && power <= 99);
     if (text == NULL || value == NULL)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     numeral parts;
@@ -194,7 +194,7 @@ reseat_status reseat_number_scaled(const char *text, size_t length, int factor, 
 reseat_status reseat_number_parse(const char *text, size_t length, double *value,
                                   reseat_error *error)
 {
-    return reseat_number_scaled(text, length, 1, 0, value, error);
+    return number_scaled(text, length, 1, 0, value, error);
 }
 
 /* The digits of a value and the power of ten of the first: -123.5 is {true, "1235", 4, 2}. */

@@ -18,18 +18,18 @@
 
 /* Numbers read in one unit and wanted in another. */
 
-#define RESEAT_FACTOR_MAX 999
+#define NUMBER_FACTOR_MAX 999
 
 /*
  * As reseat_number_parse, times factor * 10^power. The digits themselves are multiplied, so that
  * the result is rounded once: 99.73 with power -2 has the bits of 0.9973. (With a factor, digits
  * beyond the 768th may go the wrong way at a tie.)
  *
- *   factor  in  1 to RESEAT_FACTOR_MAX
+ *   factor  in  1 to NUMBER_FACTOR_MAX
  *   power   in  -99 to 99
  */
-reseat_status reseat_number_scaled(const char *text, size_t length, int factor, int power,
-                                   double *value, reseat_error *error);
+reseat_status number_scaled(const char *text, size_t length, int factor, int power,
+                            double *value, reseat_error *error);
 
 /*
  * Writes a number with a fixed count of digits after the point, rounded to nearest, ties to even.
@@ -42,13 +42,11 @@ reseat_status reseat_number_scaled(const char *text, size_t length, int factor, 
  */
 reseat_status number_fixed(double value, int decimals, char *text);
 
-/* Counts as people type them. */
-
 /*
  * Reads digits alone, so that no count has a sign, a point, a blank or a zero in front. Returns
  * RESEAT_ERR_SYNTAX, or RESEAT_ERR_RANGE outside least to most, with *value as it was.
  */
-static inline reseat_status whole_parse(const char *text, size_t length, unsigned least,
+static inline reseat_status count_parse(const char *text, size_t length, unsigned least,
                                         unsigned most, unsigned *value)
 {
     if (length == 0 || (length > 1 && text[0] == '0'))

@@ -209,7 +209,7 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
 
 /*
  * Line ends are escaped like all control bytes, so that commas and quotes alone call for quotes
- * by the standard; the semicolon does too, as it separates the cells where the decimal sign is a comma.
+ * by the standard; the semicolon does too, as it separates cells where decimals have a comma.
  */
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {
@@ -278,6 +278,14 @@ size_t reseat_text_nearest(const char *word, const char *const *names, size_t co
         }
     }
     return nearest;
+}
+
+size_t word_find(const char *text, size_t length, const char *const *words, size_t count)
+{
+    size_t i = 0;
+    while (i < count && !word_is(text, length, words[i]))
+        i++;
+    return i;
 }
 
 sink sink_start(char *out, size_t size)

@@ -19,6 +19,9 @@ static inline bool word_is(const char *text, size_t length, const char *word)
     return length == strlen(word) && memcmp(text, word, length) == 0;
 }
 
+/* Which of `count` words the whole text is; count if none. */
+size_t word_find(const char *text, size_t length, const char *const *words, size_t count);
+
 /* Text put together piece by piece into a caller's room, counted as snprintf counts. */
 
 typedef struct sink {

@@ -8,75 +8,61 @@
 #include "base/text.h"
 #include "reseat/values.h"
 
+/* A value times factor * 10^power is mm, and so it is times `times` over `over`. */
+static const struct {
+    const char *name;
+    int decimals;
+    int factor, power;
+    double times, over;
+} units[] = {
+    [RESEAT_MM] = {"mm", 4, 1, 0, 1, 1},
+    [RESEAT_UM] = {"um", 1, 1, -3, 1, 1000},
+    [RESEAT_INCH] = {"in", 6, 254, -1, 254, 10},
+    [RESEAT_THOU] = {"thou", 3, 254, -4, 254, 10000},
+};
+
+static bool exists(reseat_unit unit)
+{
+    return (size_t)unit < sizeof units / sizeof *units;
+}
+
 reseat_status reseat_unit_parse(const char *text, size_t length, reseat_unit *unit,
                                 reseat_error *error)
 {
-    static const struct {
-        const char *name;
-        reseat_unit unit;
-    } names[] = {
-        {"mm", RESEAT_MM},       {"um", RESEAT_UM},
-        {"\xC2\xB5m", RESEAT_UM}, /* U+00B5 micro sign */
-        {"\xCE\xBCm", RESEAT_UM}, /* U+03BC small letter mu */
-        {"in", RESEAT_INCH},     {"thou", RESEAT_THOU},
-    };
-    if (text == NULL || unit == NULL)
+    /* in the order of the enum, then um with the micro sign U+00B5 and with the letter mu U+03BC */
+    static const char *const names[] = {"mm", "um", "in", "thou", "\xC2\xB5m", "\xCE\xBCm"};
+    enum { NAMES = sizeof names / sizeof *names };
+    if (!text || !unit)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
-        if (word_is(text, length, names[i].name)) {
-            *unit = names[i].unit;
-            return RESEAT_OK;
-        }
+    const size_t name = word_find(text, length, names, NAMES);
+    if (name < NAMES) {
+        *unit = name > RESEAT_THOU ? RESEAT_UM : (reseat_unit)name;
+        return RESEAT_OK;
     }
     if (length == 0)
         return error_read(error, 1, "expected mm, um, in or thou", text, length);
-    return error_set(error, RESEAT_ERR_SYNTAX, 1,
-                     "unknown unit %s: use mm, um, in or thou",
+    return error_set(error, RESEAT_ERR_SYNTAX, 1, "unknown unit %s: use mm, um, in or thou",
                      error_echo(text, length).text);
 }
 
 const char *reseat_unit_name(reseat_unit unit)
 {
-    switch (unit) {
-    case RESEAT_MM: return "mm";
-    case RESEAT_UM: return "um";
-    case RESEAT_INCH: return "in";
-    case RESEAT_THOU: return "thou";
-    }
-    return "";
+    return exists(unit) ? units[unit].name : "";
 }
 
 int reseat_unit_decimals(reseat_unit unit)
 {
-    switch (unit) {
-    case RESEAT_MM: return 4;
-    case RESEAT_UM: return 1;
-    case RESEAT_INCH: return 6;
-    case RESEAT_THOU: return 3;
-    }
-    return 0;
+    return exists(unit) ? units[unit].decimals : 0;
 }
 
 double reseat_unit_to_mm(double value, reseat_unit unit)
 {
-    switch (unit) {
-    case RESEAT_MM: return value;
-    case RESEAT_UM: return value / 1000;
-    case RESEAT_INCH: return value * 254 / 10;
-    case RESEAT_THOU: return value * 254 / 10000;
-    }
-    return (double)NAN;
+    return exists(unit) ? value * units[unit].times / units[unit].over : (double)NAN;
 }
 
 double reseat_unit_from_mm(double mm, reseat_unit unit)
 {
-    switch (unit) {
-    case RESEAT_MM: return mm;
-    case RESEAT_UM: return mm * 1000;
-    case RESEAT_INCH: return mm * 10 / 254;
-    case RESEAT_THOU: return mm * 10000 / 254;
-    }
-    return (double)NAN;
+    return exists(unit) ? mm * units[unit].over / units[unit].times : (double)NAN;
 }
 
 /* Bytes that may be meant as part of a number; the comma is, so that 3,14mm is explained. */
@@ -97,8 +83,7 @@ static reseat_status find_suffix(const char *text, size_t length, size_t *suffix
     for (; end < length && in_number(text[end]); end++)
         digit = digit || (text[end] >= '0' && text[end] <= '9');
     if (digit && end < length && (text[end] == ' ' || text[end] == '\t'))
-        return error_read(error, end + 1, "expected no blank after the number", text,
-                          length);
+        return error_read(error, end + 1, "expected no blank after the number", text, length);
     *suffix = digit ? end : length;
     return RESEAT_OK;
 }
@@ -106,7 +91,7 @@ static reseat_status find_suffix(const char *text, size_t length, size_t *suffix
 /* Moves an error found in a part to where that part stands. */
 static reseat_status moved(reseat_status status, size_t offset, reseat_error *error)
 {
-    if (status != RESEAT_OK && error != NULL)
+    if (status != RESEAT_OK && error)
         error->column += offset;
     return status;
 }
@@ -114,13 +99,7 @@ static reseat_status moved(reseat_status status, size_t offset, reseat_error *er
 reseat_status reseat_length_parse(const char *text, size_t length, reseat_unit unit, double *mm,
                                   reseat_error *error)
 {
-    static const struct {
-        int factor, power;
-    } to_mm[] = {[RESEAT_MM] = {1, 0},
-                 [RESEAT_UM] = {1, -3},
-                 [RESEAT_INCH] = {254, -1},
-                 [RESEAT_THOU] = {254, -4}};
-    if (text == NULL || mm == NULL || reseat_unit_name(unit)[0] == '\0')
+    if (!text || !mm || !exists(unit))
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     size_t suffix = 0;
     reseat_status status = find_suffix(text, length, &suffix, error);
@@ -129,7 +108,7 @@ reseat_status reseat_length_parse(const char *text, size_t length, reseat_unit u
                        error);
     if (status != RESEAT_OK)
         return status;
-    return reseat_number_scaled(text, suffix, to_mm[unit].factor, to_mm[unit].power, mm, error);
+    return number_scaled(text, suffix, units[unit].factor, units[unit].power, mm, error);
 }
 
 /* Finds the one comma of a pair, with something on both sides of it. */
@@ -137,11 +116,11 @@ static reseat_status find_comma(const char *text, size_t length, size_t *comma,
                                 reseat_error *error)
 {
     const char *first = memchr(text, ',', length);
-    if (first == NULL)
+    if (!first)
         return error_read(error, length + 1, "expected a pair X,Y", text, length);
     const size_t at = (size_t)(first - text);
     const char *second = memchr(first + 1, ',', length - at - 1);
-    if (second != NULL)
+    if (second)
         return error_read(error, (size_t)(second - text) + 1,
                           "expected one comma (decimals take a point)", text, length);
     if (at == 0 || at + 1 == length)
@@ -160,7 +139,7 @@ static bool ends_in_unit(const char *text, size_t length)
 reseat_status reseat_length_pair_parse(const char *text, size_t length, reseat_unit unit,
                                        reseat_xy *mm, reseat_error *error)
 {
-    if (text == NULL || mm == NULL || reseat_unit_name(unit)[0] == '\0')
+    if (!text || !mm || !exists(unit))
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     size_t comma = 0;
     reseat_xy read = {0, 0};
@@ -173,8 +152,7 @@ reseat_status reseat_length_pair_parse(const char *text, size_t length, reseat_u
     if (status != RESEAT_OK)
         return status;
     if (ends_in_unit(text, comma) != ends_in_unit(text, length))
-        return error_read(error, 1, "expected a unit on both parts or on neither", text,
-                          length);
+        return error_read(error, 1, "expected a unit on both parts or on neither", text, length);
     *mm = read;
     return RESEAT_OK;
 }
@@ -182,7 +160,7 @@ reseat_status reseat_length_pair_parse(const char *text, size_t length, reseat_u
 reseat_status reseat_share_parse(const char *text, size_t length, double *share,
                                  reseat_error *error)
 {
-    if (text == NULL || share == NULL)
+    if (!text || !share)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     size_t suffix = 0;
     double read = 0;
@@ -191,9 +169,8 @@ reseat_status reseat_share_parse(const char *text, size_t length, double *share,
         return status;
     const bool percent = suffix + 1 == length && text[suffix] == '%';
     if (suffix < length && !percent)
-        return error_read(error, suffix + 1, "expected a share such as 0.95 or 95%", text,
-                          length);
-    status = reseat_number_scaled(text, suffix, 1, percent ? -2 : 0, &read, error);
+        return error_read(error, suffix + 1, "expected a share such as 0.95 or 95%", text, length);
+    status = number_scaled(text, suffix, 1, percent ? -2 : 0, &read, error);
     if (status != RESEAT_OK)
         return status;
     if (!(read >= 0 && read <= 1))

@@ -19,6 +19,7 @@ typedef struct folder_log {
 struct reseat_folder {
     const file_calls *calls;
     char *dir;
+    bool many;       /* all probes of a log were asked for, so those of others will be */
     bool listed;     /* all logs there are in the list */
     named_list logs; /* folder_log */
     reseat_tip *tips; /* those last given */
@@ -95,8 +96,9 @@ static reseat_status read_log(reseat_folder *folder, folder_log *log,
     wanted.calls = folder->calls;
     wanted.dir = folder->dir;
     wanted.spindle = log->name;
-    if (log->read && !holds(log->read, &wanted) &&
-        !is_same(log->read->request.probe, wanted.probe)) {
+    const bool other = log->read && !holds(log->read, &wanted) &&
+                       !is_same(log->read->request.probe, wanted.probe);
+    if (folder->many || other) {
         wanted.probe = NULL;
         wanted.depth = REPLAY_WHOLE;
     }
@@ -292,6 +294,7 @@ reseat_status reseat_folder_tips(const reseat_state_request *request, const rese
                                    .horizon = request_horizon(request), .depth = REPLAY_WHOLE};
     replay *read = NULL;
     uint64_t ignored = 0;
+    folder->many = folder->many || !request->probe;
     reseat_status status = folder_read(folder, &wanted, &read, error);
     if (status == RESEAT_OK)
         status = replay_check(read, 0, request->despite_damage, &ignored, error);

@@ -8,13 +8,14 @@
 
 #include "history/replay.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
 #include "log/file.h"
 #include "log/walk.h"
+
+#define THIN_LEAST 256 /* facts of a probe that are kept without a thought */
 
 bool fact_is_later(const replay_fact *a, const replay_fact *b)
 {
@@ -150,12 +151,17 @@ static void thin_out(replay_probe *probe)
     }
     probe->count -= kept;
     memmove(probe->facts, probe->facts + kept, probe->count * sizeof probe->facts[0]);
+    probe->thin_at = 2 * probe->count; /* so that each fact is sorted a few times at most */
 }
 
 static bool add_fact(replay *read, replay_probe *probe, const replay_fact *fact)
 {
-    if (read->request.depth == REPLAY_STATE && probe->count == probe->room)
-        thin_out(probe);
+    if (read->request.depth == REPLAY_STATE) {
+        if (fact->type == RESEAT_RECORD_RESEAT || fact->type == RESEAT_RECORD_VERIFY)
+            return true; /* a state needs the latest alone, which is kept as a record */
+        if (probe->count >= THIN_LEAST && probe->count >= probe->thin_at)
+            thin_out(probe);
+    }
     replay_fact *facts = grow(probe->facts, probe->count, &probe->room, sizeof *facts);
     if (!facts)
         return false;
@@ -177,37 +183,44 @@ static void keep_latest(reseat_record **kept, reseat_record **record)
     *record = NULL;
 }
 
-/* A record that names a probe, or an event of the whole spindle; *record is NULL if it was kept. */
+/* The probe that a record is about; "": the spindle, or not known, as of a type not known. */
+static const char *owner_of(const reseat_record *record)
+{
+    const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
+    return probe && reseat_record_type_of(record) != RESEAT_RECORD_OTHER ? probe : "";
+}
+
+/* Where the latest record of its kind is kept; NULL: none of the kind is. */
+static reseat_record **latest_of(replay_probe *probe, replay_tip *tip, reseat_record_type type)
+{
+    switch (type) {
+    case RESEAT_RECORD_RUN: return &tip->run;
+    case RESEAT_RECORD_VERIFY: return &tip->verify;
+    case RESEAT_RECORD_RESEAT: return &probe->reseat;
+    default: return NULL;
+    }
+}
+
+/* A fact, if it is of a probe that is asked for; *record is NULL if it was kept. */
 static reseat_status take_fact(replay *read, reseat_record **record)
 {
     replay_fact fact = fact_of(*record);
-    const char *name = reseat_record_text(*record, RESEAT_FIELD_PROBE);
-    const char *asked = read->request.probe;
-    if (name && asked && strcmp(name, asked) != 0 && fact.type != RESEAT_RECORD_OTHER)
-        return RESEAT_OK;
-    replay_probe *probe =
-        named_make(&read->probes, name && fact.type != RESEAT_RECORD_OTHER ? name : "",
-                   sizeof *probe);
-    replay_tip *tip = NULL;
+    const char *owner = owner_of(*record), *asked = read->request.probe;
     const bool tipped = fact.type == RESEAT_RECORD_RUN || fact.type == RESEAT_RECORD_VERIFY;
-    if (probe && tipped)
-        tip = named_make(&probe->tips, fact.tip, sizeof *tip);
+    if (asked && owner[0] != '\0' && strcmp(owner, asked) != 0)
+        return RESEAT_OK;
+    replay_probe *probe = named_make(&read->probes, owner, sizeof *probe);
+    replay_tip *tip = probe && tipped ? named_make(&probe->tips, fact.tip, sizeof *tip) : NULL;
     if (!probe || (tipped && !tip))
         return RESEAT_ERR_MEMORY;
     fact.tip = tip ? tip->name : "";
-    /* of reseats and checks a state needs the latest alone, which is kept as a record */
-    const bool counted = fact.type == RESEAT_RECORD_RUN || fact.type == RESEAT_RECORD_EVENT ||
-                         fact.type == RESEAT_RECORD_OTHER;
-    if ((counted || read->request.depth != REPLAY_STATE) && !add_fact(read, probe, &fact))
+    if (!add_fact(read, probe, &fact))
         return RESEAT_ERR_MEMORY;
-    if (fact.type == RESEAT_RECORD_RUN) {
+    if (fact.type == RESEAT_RECORD_RUN)
         tip->runs++;
-        keep_latest(&tip->run, record);
-    } else if (fact.type == RESEAT_RECORD_VERIFY) {
-        keep_latest(&tip->verify, record);
-    } else if (fact.type == RESEAT_RECORD_RESEAT) {
-        keep_latest(&probe->reseat, record);
-    }
+    reseat_record **latest = latest_of(probe, tip, fact.type);
+    if (latest)
+        keep_latest(latest, record);
     return RESEAT_OK;
 }
 
@@ -305,8 +318,8 @@ static bool written_at(const char *text, size_t length, char *out)
 
 /*
  * Where the first line begins that was written at or after `since`, less what a fact may lie ahead
- * of its writing: every line above was written before, whatever clocks did. The end of the log
- * where there is none. One forward glance at the bytes; no seal is computed.
+ * of its writing: every line above that says when it was written was so before, whatever clocks
+ * did. The end of the log where there is none. One forward glance; no seal is computed.
  */
 static reseat_status first_written(const log_reader *log, int64_t since, uint64_t *offset,
                                    reseat_error *error)
@@ -321,14 +334,13 @@ static reseat_status first_written(const log_reader *log, int64_t since, uint64_
         return error_plain(error, RESEAT_ERR_MEMORY);
     line_forward_start(lines, log->calls, log->file, log->end);
     lines->trusting = true;
-    int more = line_forward_next(lines, &line);
-    while (more == 1 && !(written_at(line.text, (size_t)line.length, written) &&
-                          memcmp(written, before, GLANCE_TIME) >= 0))
-        more = line_forward_next(lines, &line);
-    const int number = errno;
-    *offset = more == 1 ? line.offset : log->end;
+    file_fault fault = line_forward_next(lines, &line);
+    while (!fault && line.there && !(written_at(line.text, (size_t)line.length, written) &&
+                                     memcmp(written, before, GLANCE_TIME) >= 0))
+        fault = line_forward_next(lines, &line);
+    *offset = !fault && line.there ? line.offset : log->end;
     free(lines);
-    return more < 0 ? log_io_error(log->name, number, error) : RESEAT_OK;
+    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }
 
 /* The tip that a state is of, once no earlier record can change which: NULL until then. */
@@ -358,34 +370,38 @@ static reseat_status find_end(replay *read, const log_reader *log, bool *found, 
     return first_written(log, earliest_kept(probe, tip), end, error);
 }
 
-/* What fails here but for reading is memory. */
-static reseat_status error_memory(reseat_error *error, reseat_status status)
+static reseat_status take_step(replay *read, walk_step *step, reseat_error *error)
 {
+    reseat_status status = RESEAT_OK;
+    if (step->line.state == RESEAT_LINE_SOUND)
+        status = take_sound(read, step);
+    else if (step->line.state != RESEAT_LINE_SEALED_OFF)
+        status = note_bad(read, &step->line, -1);
     return status == RESEAT_OK ? status : error_plain(error, status);
 }
 
+/*
+ * Reads on above `end` while lines are bad: when they were written is not known. Lines above the
+ * first good one are held to be as old as that.
+ */
 static reseat_status read_back(replay *read, log_reader *log, reseat_error *error)
 {
+    const replay_request *request = &read->request;
+    bool found = request->depth == REPLAY_SINCE;
     log_walk walk;
     walk_step step;
     uint64_t end = 0;
-    bool found = read->request.depth == REPLAY_SINCE;
-    reseat_status status =
-        found ? first_written(log, read->request.since, &end, error) : RESEAT_OK;
-    if (found && end == log->end)
-        return status;
+    reseat_status status = found ? first_written(log, request->since, &end, error) : RESEAT_OK;
     walk_start(&walk, log);
     while (status == RESEAT_OK) {
+        const size_t bad = read->bad_count;
         status = walk_previous(&walk, &step, error);
         if (status != RESEAT_OK || step.line.state == RESEAT_LINE_NONE)
             break;
-        if (step.line.state == RESEAT_LINE_SOUND)
-            status = error_memory(error, take_sound(read, &step));
-        else if (step.line.state != RESEAT_LINE_SEALED_OFF)
-            status = error_memory(error, note_bad(read, &step.line, -1));
-        if (status == RESEAT_OK && !found && read->request.depth == REPLAY_STATE)
+        status = take_step(read, &step, error);
+        if (status == RESEAT_OK && !found && request->depth == REPLAY_STATE)
             status = find_end(read, log, &found, &end, error);
-        if (found && step.line.offset <= end)
+        if (found && step.line.offset < end && read->bad_count == bad)
             break;
     }
     walk_end(&walk);
@@ -479,8 +495,10 @@ reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint
 {
     for (size_t i = 0; i < read->bad_count; i++) {
         const replay_bad *bad = &read->bad[i];
+        if (bad->line.offset + bad->line.length + 1 < from)
+            break;
         if (bad->line.offset < from)
-            continue;
+            from = bad->line.offset; /* right above: so are those right above it */
         if (!despite || bad->later_version >= 0)
             return bad_line(read, bad, error);
         ++*count;
@@ -510,7 +528,7 @@ static bool is_listed(const named_list *list, const walk_step *step)
 }
 
 static reseat_status take_name(const replay_request *request, named_list *list,
-                               const walk_step *step)
+                               const walk_step *step, reseat_error *error)
 {
     reseat_record *record = NULL;
     if (step->line.state != RESEAT_LINE_SOUND || step->voided_by >= 0 ||
@@ -519,11 +537,11 @@ static reseat_status take_name(const replay_request *request, named_list *list,
     reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
                                         &record, NULL);
     if (status != RESEAT_OK)
-        return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
+        return status == RESEAT_ERR_MEMORY ? error_plain(error, status) : RESEAT_OK;
     if (fact_of(record).at <= request->horizon &&
         !named_make(list, reseat_record_text(record, RESEAT_FIELD_PROBE),
                     RESEAT_RECORD_NAME_MAX + 1))
-        status = RESEAT_ERR_MEMORY;
+        status = error_plain(error, RESEAT_ERR_MEMORY);
     reseat_record_free(record);
     return status;
 }
@@ -541,7 +559,7 @@ reseat_status replay_names(const replay_request *request, named_list *names, res
     while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
         status = walk_previous(&walk, &step, error);
         if (status == RESEAT_OK)
-            status = error_memory(error, take_name(request, names, &step));
+            status = take_name(request, names, &step, error);
     }
     walk_end(&walk);
     log_close(log);

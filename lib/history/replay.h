@@ -66,6 +66,7 @@ typedef struct replay_probe {
     replay_fact *facts;    /* by (at, seq) */
     size_t count;
     size_t room;
+    size_t thin_at; /* STATE: how many facts there are when those of no use are dropped next */
 } replay_probe;
 
 /* How far a reading goes. */
@@ -125,14 +126,15 @@ typedef struct replay_cursor {
 bool replay_next(replay_cursor *cursor, const replay_fact **fact);
 
 /*
- * RESEAT_ERR_DAMAGED, and which, where a line from the byte `from` on is bad. With `despite` only a
- * record of a later version stops, and *count grows by the lines passed over.
+ * RESEAT_ERR_DAMAGED, and which, where a line from the byte `from` on is bad, or lines right above
+ * it are. With `despite` only a record of a later version stops, and *count grows by the lines
+ * passed over.
  */
 reseat_status replay_check(const replay *read, uint64_t from, bool despite, uint64_t *count,
                            reseat_error *error);
 
 /*
- * The byte above which every line was written too early to hold a fact of `since` or later,
+ * The byte above which every good line was written too early to hold a fact of `since` or later,
  * whatever clocks did.
  */
 reseat_status replay_first_written(const replay *read, int64_t since, uint64_t *offset,

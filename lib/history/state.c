@@ -222,18 +222,29 @@ static void take_events(const replay *read, const replay_probe *probe, reseat_st
     }
 }
 
-/* The latest runs, as many as a state keeps. */
+static bool is_after(const reseat_drift_event *event, const reseat_drift_run *run)
+{
+    return event->at > run->at || (event->at == run->at && event->seq > run->seq);
+}
+
+/* The latest runs, as many as a state keeps, and the breaks between them. */
 static reseat_status take_runs(const replay *read, reseat_state *state)
 {
     state->runs = state_runs(read, state->probe, state->tip, &state->run_count);
     state->baselines = state_breaks(read, state->probe, &state->baseline_count);
     if (!state->runs || !state->baselines)
         return RESEAT_ERR_MEMORY;
-    if (state->run_count > RESEAT_STATE_RUNS_MAX) {
-        memmove(state->runs, state->runs + state->run_count - RESEAT_STATE_RUNS_MAX,
-                RESEAT_STATE_RUNS_MAX * sizeof state->runs[0]);
-        state->run_count = RESEAT_STATE_RUNS_MAX;
-    }
+    const size_t most = RESEAT_STATE_RUNS_MAX;
+    const size_t old_runs = state->run_count > most ? state->run_count - most : 0;
+    const reseat_drift_run first = state->runs[old_runs];
+    size_t old = 0;
+    while (old < state->baseline_count && !is_after(&state->baselines[old], &first))
+        old++;
+    state->run_count -= old_runs;
+    state->baseline_count -= old;
+    memmove(state->runs, state->runs + old_runs, state->run_count * sizeof first);
+    memmove(state->baselines, state->baselines + old,
+            state->baseline_count * sizeof state->baselines[0]);
     return RESEAT_OK;
 }
 
@@ -280,18 +291,27 @@ static void take_age(reseat_state *state)
         state->reasons |= 1u << RESEAT_REASON_TOO_OLD;
 }
 
-/* The byte from which on bad lines count. */
-static reseat_status find_needed(const replay *read, const replay_tip *tip,
-                                 const reseat_drift_run *runs, size_t count, uint64_t *from,
+/*
+ * The byte from which on bad lines count: those above were written before all that the state rests
+ * on. A tip that was not asked for is the only one with runs, which a line anywhere may disprove.
+ */
+static reseat_status find_needed(const reseat_state_request *request, const replay *read,
+                                 const replay_probe *probe, const replay_tip *tip, uint64_t *from,
                                  reseat_error *error)
 {
+    size_t count = 0;
+    reseat_status status = RESEAT_OK;
     *from = 0;
-    if (read->request.depth != REPLAY_WHOLE || read->bad_count == 0 || !read->policy ||
-        tip->runs < RESEAT_STATE_RUNS_MAX)
+    if (read->bad_count == 0 || !read->policy || !tip ||
+        strcmp(tip->name, request->tip ? request->tip : "main") != 0)
         return RESEAT_OK;
-    const reseat_status status =
-        replay_first_written(read, runs[count - RESEAT_STATE_RUNS_MAX].at, from, error);
-    if (status == RESEAT_OK && read->policy_offset < *from)
+    reseat_drift_run *runs = state_runs(read, probe->name, tip->name, &count);
+    if (!runs)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    if (count >= RESEAT_STATE_RUNS_MAX)
+        status = replay_first_written(read, runs[count - RESEAT_STATE_RUNS_MAX].at, from, error);
+    free(runs);
+    if (read->policy_offset < *from)
         *from = read->policy_offset;
     return status;
 }
@@ -302,14 +322,7 @@ static reseat_status check_lines(const reseat_state_request *request, const repl
                                  uint64_t *bad_lines, reseat_error *error)
 {
     uint64_t from = 0;
-    reseat_status status = RESEAT_OK;
-    if (tip && read->bad_count > 0) {
-        size_t count = 0;
-        reseat_drift_run *runs = state_runs(read, probe->name, tip->name, &count);
-        status = runs ? find_needed(read, tip, runs, count, &from, error)
-                      : error_plain(error, RESEAT_ERR_MEMORY);
-        free(runs);
-    }
+    reseat_status status = find_needed(request, read, probe, tip, &from, error);
     if (status == RESEAT_OK)
         status = replay_check(read, from, request->despite_damage, bad_lines, error);
     return status == RESEAT_OK ? check_head(read, request->despite_damage, bad_lines, error)

@@ -1,300 +1,102 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "log/append.h"
-
-#include <errno.h>
-#include <fcntl.h>
 #include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/file.h>
 #include "base/error.h"
-#include "log/record.h"
+#include "log/file.h"
 #include "log/walk.h"
 #include "reseat/values.h"
-
-/* Whether the end of the log lets a record be appended at all. */
-static reseat_status check_tail(const append_work *work, reseat_error *error)
-{
-    const log_tail *tail = &work->tail;
-    if (!tail->has_last && tail->rest_records > 0)
-        return error_set(error, RESEAT_ERR_DAMAGED, 0,
-                         "the log of %s holds no sound record: nothing was recorded; put "
-                         "back a copy, or move the file away and begin a new log",
-                         work->name);
-    if (!tail->has_last && !work->how->begin)
-        return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0,
-                                           "the log of %s is empty: it has yet to be begun",
-                                           work->name), RESEAT_CODE_EMPTY_LOG, "");
-    if (tail->rest_records > 0 && !work->how->despite_damage)
-        return error_set(error, RESEAT_ERR_DAMAGED, 0,
-                         "the end of the log of %s is damaged: nothing was recorded; audit "
-                         "it, put back a copy, or append despite the damage", work->name);
-    if (tail->has_last && tail->v > RESEAT_RECORD_VERSION)
-        return error_set(error, RESEAT_ERR_REFUSED, 0,
-                         "record %" PRId64 " of %s was written by a later version: use that "
-                         "one", tail->seq, work->name);
-    return RESEAT_OK;
-}
-
-static reseat_status read_tail(append_work *work, reseat_error *error)
-{
-    reseat_status status = RESEAT_OK;
-    if (work->log != NULL)
-        status = log_find_tail(work->log, &work->tail, error);
-    if (status == RESEAT_OK && work->tail.has_last)
-        status = log_check_head(work->log, error);
-    return status == RESEAT_OK ? check_tail(work, error) : status;
-}
-
-/* In a folder whose files belong to its group, the group may read and write a new log too. */
-static reseat_status open_to_group(const append_work *work, reseat_error *error)
-{
-    const mode_t group = S_IRGRP | S_IWGRP;
-    struct stat folder, file;
-    if (work->log->end > 0)
-        return RESEAT_OK;
-    int failed = work->calls->stat(work->dir, &folder);
-    if (failed == 0 && (folder.st_mode & S_ISGID) != 0) {
-        failed = work->calls->fstat(work->log->file, &file);
-        if (failed == 0 && (file.st_mode & group) != group)
-            failed = work->calls->fchmod(work->log->file, (file.st_mode & 07777) | group);
-        if (failed != 0 && errno == EPERM) /* somebody else made it, and died before writing */
-            failed = 0;
-    }
-    if (failed == 0)
-        return RESEAT_OK;
-    return error_set(error, RESEAT_ERR_IO, 0,
-                     "cannot set up the log of %s: %s; nothing was recorded", work->name,
-                     file_reason(errno));
-}
-
-static reseat_status say_not_written(const append_work *work, ssize_t written, int number,
-                                     reseat_error *error)
-{
-    const char *why = written >= 0 ? "only a part could be written, the disk may be full"
-                                   : file_reason(number);
-    const int cut = file_cut(work->calls, work->log->file, work->log->end);
-    if (cut == 0 || written <= 0)
-        return error_set(error, RESEAT_ERR_IO, 0,
-                         "nothing was recorded in the log of %s: %s; mend that, then record "
-                         "it again", work->name, why);
-    if ((size_t)written + 1 < work->count)
-        return error_set(error, RESEAT_ERR_IO, 0,
-                         "nothing was recorded in the log of %s: %s; the piece that is left "
-                         "will be sealed off by the next record", work->name, why);
-    return error_set(error, RESEAT_ERR_IO, 0,
-                     "record %" PRId64 " of %s lacks its end: %s; whether it lasts is not "
-                     "known, look before it is recorded again", work->done.seq, work->name,
-                     why);
-}
-
-static reseat_status write_bytes(const append_work *work, reseat_error *error)
-{
-    const ssize_t written = file_write(work->calls, work->log->file, work->bytes, work->count);
-    if (written >= 0 && (size_t)written == work->count)
-        return RESEAT_OK;
-    return say_not_written(work, written, errno, error);
-}
-
-static int sync_folder(const append_work *work)
-{
-    const int folder = file_open(work->calls, work->dir, O_RDONLY | O_DIRECTORY, 0);
-    if (folder < 0)
-        return -1;
-    const int failed = work->calls->fsync(folder);
-    const int number = errno;
-    work->calls->close(folder);
-    errno = number;
-    return failed;
-}
-
-/* A failed sync may have dropped the bytes: a second one would report success all the same. */
-static reseat_status sync_bytes(const append_work *work, reseat_error *error)
-{
-    int failed = work->calls->fsync(work->log->file);
-    if (failed == 0 && work->done.began)
-        failed = sync_folder(work);
-    if (failed == 0)
-        return RESEAT_OK;
-    return error_set(error, RESEAT_ERR_IO, 0,
-                     "record %" PRId64 " of %s was written, but the disk did not confirm "
-                     "it: %s; check the disk, then look whether it is there before it is "
-                     "recorded again", work->done.seq, work->name, file_reason(errno));
-}
-
-static reseat_status commit(append_work *work, reseat_error *error)
-{
-    reseat_status status = open_to_group(work, error);
-    if (status == RESEAT_OK)
-        status = write_bytes(work, error);
-    return status == RESEAT_OK ? sync_bytes(work, error) : status;
-}
-
-/* All that comes before the write, under the lock. */
-static reseat_status prepare(append_work *work, reseat_error *error)
-{
-    static const char addition[] = "; nothing was recorded";
-    reseat_status status = read_tail(work, error);
-    if (status == RESEAT_OK)
-        status = append_check_rules(work, error);
-    if (status == RESEAT_OK)
-        status = append_build(work, error);
-    if (status == RESEAT_ERR_IO && error != NULL) /* says only that something cannot be read */
-        strncat(error->text, addition, sizeof error->text - strlen(error->text) - 1);
-    return status;
-}
-
-static reseat_status append(append_work *work, reseat_error *error)
-{
-    reseat_status status = append_open(work, error);
-    work->now = work->calls->clock();
-    if (status == RESEAT_OK)
-        status = prepare(work, error);
-    if (status == RESEAT_OK && !work->how->dry_run)
-        status = commit(work, error);
-    return status;
-}
-
-static bool is_recorded_by_people(reseat_record_type type)
-{
-    return walk_can_void(type) || type == RESEAT_RECORD_VERDICT || type == RESEAT_RECORD_VOID;
-}
-
-/* All that can be said of a record before the log is touched. */
-static reseat_status check_before(const append_work *work, const reseat_record *record,
-                                  reseat_error *error)
-{
-    if (!is_recorded_by_people(record->type))
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
-    const reseat_status status = log_check_name(work->name, error);
-    if (status != RESEAT_OK)
-        return status;
-    if (work->how->carry && record->type == RESEAT_RECORD_POLICY)
-        return RESEAT_OK; /* it may become whole by what it takes over */
-    return record_check(record, RESEAT_FIELD_AT, false, error);
-}
-
-reseat_status log_append(const file_calls *calls, const char *dir, const char *name,
-                         reseat_record *record, const reseat_append *how,
-                         reseat_appended *appended, reseat_error *error)
-{
-    static const reseat_append ordinary = {0};
-    append_work work = {.calls = calls, .dir = dir, .name = name};
-    work.how = how != NULL ? how : &ordinary;
-    reseat_status status = check_before(&work, record, error);
-    if (status == RESEAT_OK && !file_log_path(dir, name, work.path))
-        status = error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                           "the log folder's name is too long");
-    if (status == RESEAT_OK && record_copy(record, &work.record) != RESEAT_OK)
-        status = error_plain(error, RESEAT_ERR_MEMORY);
-    if (status == RESEAT_OK)
-        status = append(&work, error);
-    if (status == RESEAT_OK) {
-        record_swap(record, work.record);
-        if (appended != NULL)
-            *appended = work.done;
-    }
-    log_close(work.log);
-    reseat_record_free(work.record);
-    free(work.bytes);
-    return status;
-}
-
-reseat_status reseat_log_append(const char *dir, const char *name, reseat_record *record,
-                                const reseat_append *how, reseat_appended *appended,
-                                reseat_error *error)
-{
-    if (dir == NULL || name == NULL || record == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    return log_append(&file_system_calls, dir, name, record, how, appended, error);
-}
 
 #define LOCK_TRIES 200 /* 50 ms apart: 10 s */
 #define LOCK_PAUSE_MS 50
 
-typedef enum lock_result {
-    LOCK_GOT,
-    LOCK_HELD,  /* by another writer, or the file was replaced meanwhile: open it again */
-    LOCK_FAILED /* with errno */
-} lock_result;
+/* The end of a log as the next record finds it: the last sound record, and what stands behind. */
+typedef struct log_tail {
+    bool has_last;          /* there is a sound record; else the three below mean nothing */
+    int64_t v;
+    int64_t seq;
+    int64_t recorded_at;
+    bool lacks_lf;          /* the last byte of the file is no LF, and there is one */
+    bool has_above;         /* some line ends in a seal ... */
+    char above[SEAL_DIGITS]; /* ... the last of them in this one */
+    byte_range rest;        /* bytes behind the last sound record; empty if from == to */
+    uint64_t rest_records;  /* lines of the rest that end as records do: it is damage */
+} log_tail;
 
-static reseat_status say_failed(const append_work *work, int number, reseat_error *error)
+/* An append in progress, from the lock to the disk. Once it has failed, its steps do nothing. */
+typedef struct append_work {
+    const file_calls *calls;
+    const char *dir;
+    const char *name;
+    const reseat_append *how;
+    reseat_error *error;
+    reseat_status status;
+    char path[FILE_PATH_SIZE];
+    log_reader *log;         /* locked, unless a dry run; NULL in one where there is no file */
+    log_tail tail;
+    int64_t now;
+    reseat_record *record;   /* a copy of the caller's, completed on the way */
+    char *bytes;             /* all that is to be written, in one piece */
+    size_t count;
+    reseat_appended done;
+} append_work;
+
+static bool fine(const append_work *work)
 {
-    if (number == ENOENT || number == ENOTDIR)
-        return log_missing(work->calls, work->dir, work->name, error);
-    return error_set(error, RESEAT_ERR_IO, 0,
+    return work->status == RESEAT_OK;
+}
+
+static reseat_status say_failed(const append_work *work, file_fault fault)
+{
+    if (fault == FILE_MISSING || fault == FILE_NO_FOLDER)
+        return log_missing(work->calls, work->dir, work->name, work->error);
+    if (fault == FILE_BUSY)
+        return error_set(work->error, RESEAT_ERR_BUSY, 0,
+                         "another writer kept the log of %s locked for 10 s: nothing was "
+                         "recorded, try again", work->name);
+    return error_set(work->error, RESEAT_ERR_IO, 0,
                      "cannot write the log of %s: %s; nothing was recorded", work->name,
-                     file_reason(number));
+                     file_reason(fault));
 }
 
-/* Locks an open file, and makes sure that it is still the one of that path. */
-static lock_result lock(const append_work *work, int file, uint64_t *length)
+static file_fault try_open(append_work *work)
 {
-    struct stat here, there;
-    if (work->calls->flock(file, LOCK_EX | LOCK_NB) != 0)
-        return errno == EWOULDBLOCK || errno == EINTR ? LOCK_HELD : LOCK_FAILED;
-    if (work->calls->fstat(file, &here) != 0)
-        return LOCK_FAILED;
-    if (!S_ISREG(here.st_mode)) {
-        errno = EISDIR;
-        return LOCK_FAILED;
-    }
-    if (work->calls->stat(work->path, &there) != 0)
-        return errno == ENOENT ? LOCK_HELD : LOCK_FAILED;
-    if (here.st_dev != there.st_dev || here.st_ino != there.st_ino)
-        return LOCK_HELD;
-    *length = (uint64_t)here.st_size;
-    return LOCK_GOT;
-}
-
-static reseat_status open_locked(append_work *work, reseat_error *error)
-{
-    const int flags = O_RDWR | O_APPEND | O_NOFOLLOW | O_NONBLOCK;
-    for (int i = 0; i < LOCK_TRIES; i++) {
-        uint64_t length = 0;
-        const int file = file_open(work->calls, work->path,
-                                   work->how->begin ? flags | O_CREAT : flags, 0664);
-        if (file < 0)
-            return say_failed(work, errno, error);
-        const lock_result result = lock(work, file, &length);
-        reseat_status status = RESEAT_OK;
-        if (result == LOCK_GOT)
-            status = log_wrap(work->calls, file, work->name, length, &work->log, error);
-        if (result == LOCK_FAILED)
-            status = say_failed(work, errno, error);
-        if (work->log != NULL)
-            return status;
+    file_handle file;
+    uint64_t length = 0;
+    file_fault fault = work->calls->open(work->path, work->how->begin ? FILE_BEGIN : FILE_APPEND,
+                                         &file);
+    if (fault)
+        return fault;
+    fault = work->calls->try_lock(file, work->path);
+    if (!fault)
+        fault = work->calls->about(file, &length);
+    if (!fault)
+        work->status = log_wrap(work->calls, file, work->name, length, &work->log, work->error);
+    if (!work->log)
         work->calls->close(file);
-        if (status != RESEAT_OK)
-            return status;
-        work->calls->pause(LOCK_PAUSE_MS);
+    return fault;
+}
+
+static void open_locked(append_work *work)
+{
+    file_fault fault = FILE_BUSY;
+    for (int i = 0; i < LOCK_TRIES && fault == FILE_BUSY; i++) {
+        fault = try_open(work);
+        if (fault == FILE_BUSY)
+            work->calls->pause(LOCK_PAUSE_MS);
     }
-    return error_set(error, RESEAT_ERR_BUSY, 0,
-                     "another writer kept the log of %s locked for 10 s: nothing was "
-                     "recorded, try again", work->name);
+    if (fault)
+        work->status = say_failed(work, fault);
 }
 
 /* A dry run reads as anybody does. */
-static reseat_status open_dry(append_work *work, reseat_error *error)
+static void open_dry(append_work *work)
 {
-    const reseat_status status =
-        log_open_any(work->calls, work->dir, work->name, &work->log, error);
-    return status == RESEAT_ERR_NOT_FOUND && work->how->begin ? RESEAT_OK : status;
-}
-
-reseat_status append_open(append_work *work, reseat_error *error)
-{
-    return work->how->dry_run ? open_dry(work, error) : open_locked(work, error);
-}
-
-/* Takes a line into account that stands behind the last sound record. */
-static void take_rest(log_tail *tail, const raw_line *line)
-{
-    tail->rest.from = line->offset;
-    if (line->closes)
-        tail->rest_records++;
+    work->status = log_open_any(work->calls, work->dir, work->name, &work->log, work->error);
+    if (work->status == RESEAT_ERR_NOT_FOUND && work->how->begin)
+        work->status = RESEAT_OK;
 }
 
 /* Mostly the first bytes of the line say all that is needed. */
@@ -306,24 +108,22 @@ static bool glance_at_last(log_tail *tail, const raw_line *line)
         return false;
     tail->v = RESEAT_RECORD_VERSION;
     tail->seq = glance.seq;
-    tail->has_last = true;
     return true;
 }
 
 static reseat_status take_last(log_tail *tail, const raw_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
+    tail->has_last = true;
     if (glance_at_last(tail, line))
         return RESEAT_OK;
-    const reseat_status status = record_parse(line->text, (size_t)line->length, &record,
-                                              error);
-    if (status == RESEAT_ERR_MEMORY)
-        return status;
+    const reseat_status status = record_of_line(line->text, (size_t)line->length, &record, error);
     if (status != RESEAT_OK)
+        return status;
+    if (!record)
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "the last line is sealed but is no record: nothing was recorded; "
                          "audit the log");
-    tail->has_last = true;
     tail->v = reseat_record_integer(record, RESEAT_FIELD_V, 0);
     tail->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
     tail->recorded_at = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
@@ -331,39 +131,455 @@ static reseat_status take_last(log_tail *tail, const raw_line *line, reseat_erro
     return RESEAT_OK;
 }
 
-static reseat_status read_back(line_backward *lines, const char *name, log_tail *tail,
-                               reseat_error *error)
+/* Reads back to the last sound record. */
+static reseat_status read_back(append_work *work, line_backward *lines)
 {
     raw_line line;
+    log_tail *tail = &work->tail;
     for (;;) {
-        const int more = line_backward_next(lines, &line);
-        if (more < 0)
-            return log_io_error(name, errno, error);
-        if (more == 0)
+        const file_fault fault = line_backward_next(lines, &line);
+        if (fault)
+            return log_io_error(work->name, fault, work->error);
+        if (!line.there)
             return RESEAT_OK;
-        const uint64_t end = line.offset + line.length + (line.ended ? 1 : 0);
-        if (end == tail->end)
+        if (line.end == work->log->end)
             tail->lacks_lf = !line.ended;
-        if (line.seal != NULL && !tail->has_above) {
+        if (line.seal && !tail->has_above) {
             tail->has_above = true;
             memcpy(tail->above, line.seal, SEAL_DIGITS);
         }
         if (line.holds)
-            return take_last(tail, &line, error);
-        take_rest(tail, &line);
+            return take_last(tail, &line, work->error);
+        tail->rest.from = line.offset;
+        tail->rest_records += line.closes ? 1 : 0;
     }
 }
 
-reseat_status log_find_tail(const log_reader *log, log_tail *tail, reseat_error *error)
+static void find_tail(append_work *work)
 {
-    log_tail found = {.end = log->end, .rest = {log->end, log->end}};
+    const uint64_t end = work->log->end;
     line_backward *lines = malloc(sizeof *lines);
-    if (lines == NULL)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    line_backward_start(lines, log->calls, log->file, log->end);
-    const reseat_status status = read_back(lines, log->name, &found, error);
+    work->tail.rest = (byte_range){end, end};
+    if (!lines) {
+        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
+        return;
+    }
+    line_backward_start(lines, work->calls, work->log->file, end);
+    work->status = read_back(work, lines);
     free(lines);
-    if (status == RESEAT_OK)
-        *tail = found;
+}
+
+/* Whether the end of the log lets a record be appended at all. */
+static reseat_status check_tail(const append_work *work)
+{
+    const log_tail *tail = &work->tail;
+    if (!tail->has_last && tail->rest_records > 0)
+        return error_set(work->error, RESEAT_ERR_DAMAGED, 0,
+                         "the log of %s holds no sound record: nothing was recorded; put "
+                         "back a copy, or move the file away and begin a new log",
+                         work->name);
+    if (!tail->has_last && !work->how->begin)
+        return error_code(work->error, error_set(work->error, RESEAT_ERR_NOT_FOUND, 0,
+                                                 "the log of %s is empty: it has yet to be begun",
+                                                 work->name), RESEAT_CODE_EMPTY_LOG, "");
+    if (tail->rest_records > 0 && !work->how->despite_damage)
+        return error_set(work->error, RESEAT_ERR_DAMAGED, 0,
+                         "the end of the log of %s is damaged: nothing was recorded; audit "
+                         "it, put back a copy, or append despite the damage", work->name);
+    if (tail->has_last && tail->v > RESEAT_RECORD_VERSION)
+        return error_set(work->error, RESEAT_ERR_REFUSED, 0,
+                         "record %" PRId64 " of %s was written by a later version: use that "
+                         "one", tail->seq, work->name);
+    return RESEAT_OK;
+}
+
+static void read_tail(append_work *work)
+{
+    if (fine(work) && work->log)
+        find_tail(work);
+    if (fine(work) && work->tail.has_last)
+        work->status = log_check_head(work->log, work->error);
+    if (fine(work))
+        work->status = check_tail(work);
+}
+
+/* A time as a text that ends with the expression it stands in. */
+typedef struct time_text {
+    char text[RESEAT_TIME_SIZE];
+} time_text;
+
+static time_text show_time(int64_t seconds)
+{
+    time_text shown = {"an unknown time"};
+    (void)reseat_time_format(seconds, shown.text); /* leaves that where there is no such time */
+    return shown;
+}
+
+/*
+ * `at` is now if nobody typed it, but not while the clock is known to be wrong; and what happened
+ * cannot lie ahead.
+ */
+static reseat_status check_clock(append_work *work)
+{
+    const log_tail *tail = &work->tail;
+    reseat_error *error = work->error;
+    const bool typed = reseat_record_has(work->record, RESEAT_FIELD_AT);
+    const int64_t at = reseat_record_integer(work->record, RESEAT_FIELD_AT, 0);
+    if (!record_takes(work->record->type, RESEAT_FIELD_AT))
+        return RESEAT_OK;
+    if (!typed && tail->has_last && work->now < tail->recorded_at)
+        return error_code(error, error_at(error, RESEAT_ERR_REFUSED, "at", "the clock says %s, "
+                          "but record %" PRId64 " was written at %s: set the clock",
+                          show_time(work->now).text, tail->seq,
+                          show_time(tail->recorded_at).text), RESEAT_CODE_CLOCK_BEHIND, "");
+    if (!typed)
+        return reseat_record_set_integer(work->record, RESEAT_FIELD_AT, work->now, error);
+    if (at > work->now + RESEAT_LOG_AHEAD_SECONDS)
+        return error_at(error, RESEAT_ERR_REFUSED, "at", "%s lies ahead: the clock says %s",
+                        show_time(at).text, show_time(work->now).text);
+    return RESEAT_OK;
+}
+
+static reseat_status refuse_void(reseat_error *error, int64_t seq, const char *why)
+{
+    return error_at(error, RESEAT_ERR_REFUSED, "voids", "record %" PRId64 " cannot be voided: %s",
+                    seq, why);
+}
+
+static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error *error)
+{
+    if (step->seq < seq) /* -1 where no line is left */
+        return refuse_void(error, seq, "there is none of that number");
+    if (!walk_can_void(step->type))
+        return refuse_void(error, seq, "only run, reseat, event, verify and policy can be");
+    return step->voided_by >= 0 ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
+}
+
+/* What a void record names must be there, of a type that can be void, and not yet so. */
+static reseat_status check_void(append_work *work)
+{
+    const int64_t seq = reseat_record_integer(work->record, RESEAT_FIELD_VOIDS, 0);
+    log_walk walk;
+    walk_step step;
+    reseat_status status;
+    if (!work->log)
+        return refuse_void(work->error, seq, "there is none of that number");
+    walk_start(&walk, work->log);
+    do
+        status = walk_previous(&walk, &step, work->error);
+    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE &&
+           (step.line.state != RESEAT_LINE_SOUND || step.invalid || step.seq > seq));
+    walk_end(&walk);
+    return status != RESEAT_OK ? status : judge_void(&step, seq, work->error);
+}
+
+/* A line that cannot be read may have been a policy, unless the user says to pass over damage. */
+static bool may_hide_policy(const append_work *work, const walk_step *step)
+{
+    const reseat_line_state state = step->line.state;
+    return !work->how->despite_damage &&
+           (state == RESEAT_LINE_DAMAGED || state == RESEAT_LINE_TORN || step->invalid);
+}
+
+/* The policy in force, NULL if none: the newest that is not void. */
+static reseat_status find_policy(append_work *work, reseat_record **policy)
+{
+    log_walk walk;
+    walk_step step;
+    reseat_status status;
+    walk_start(&walk, work->log);
+    do {
+        status = walk_previous(&walk, &step, work->error);
+        if (status != RESEAT_OK || step.type != RESEAT_RECORD_POLICY || step.voided_by >= 0)
+            continue;
+        status = record_of_line(step.line.text, (size_t)step.line.length, policy, work->error);
+        step.invalid = !*policy; /* it may name itself a policy and be no record all the same */
+    } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE && !*policy &&
+             !may_hide_policy(work, &step));
+    walk_end(&walk);
+    if (status != RESEAT_OK || *policy || step.line.state == RESEAT_LINE_NONE)
+        return status;
+    return error_set(work->error, RESEAT_ERR_DAMAGED, 0,
+                     "a damaged line of the log of %s may have been a policy: nothing "
+                     "was recorded; audit the log, or append despite the damage",
+                     work->name);
+}
+
+static bool is_dropped(const reseat_append *how, reseat_field field)
+{
+    bool dropped = false;
+    for (size_t i = 0; i < how->drop_count; i++)
+        dropped = dropped || how->drop[i] == field;
+    return dropped;
+}
+
+/* Takes over what the policy in force says and the new one does not. */
+static reseat_status carry(append_work *work, const reseat_record *policy)
+{
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field field = (reseat_field)i;
+        if (!record_is_policy(field) || !reseat_record_has(policy, field) ||
+            reseat_record_has(work->record, field) || is_dropped(work->how, field))
+            continue;
+        if (record_copy_value(work->record, field, policy) != RESEAT_OK)
+            return error_plain(work->error, RESEAT_ERR_MEMORY);
+        if (!impossible(work->done.carried_count == RESEAT_LOG_CARRIED_MAX)) /* there are fewer */
+            work->done.carried[work->done.carried_count++] = field;
+    }
+    return RESEAT_OK;
+}
+
+static reseat_status carry_policy(append_work *work)
+{
+    reseat_record *policy = NULL;
+    reseat_status status = work->log ? find_policy(work, &policy) : RESEAT_OK;
+    if (status == RESEAT_OK && policy)
+        status = carry(work, policy);
+    reseat_record_free(policy);
     return status;
+}
+
+static void check_rules(append_work *work)
+{
+    const reseat_record_type type = work->record->type;
+    if (fine(work))
+        work->status = check_clock(work);
+    if (fine(work) && type == RESEAT_RECORD_VOID)
+        work->status = check_void(work);
+    if (fine(work) && type == RESEAT_RECORD_POLICY && work->how->carry)
+        work->status = carry_policy(work);
+    if (fine(work))
+        work->status = reseat_record_check(work->record, work->error);
+}
+
+static void say_text(append_work *work, reseat_record *record, reseat_field field,
+                     const char *text)
+{
+    if (fine(work))
+        work->status = reseat_record_set_text(record, field, text, work->error);
+}
+
+static void say_integer(append_work *work, reseat_record *record, reseat_field field,
+                        int64_t value)
+{
+    if (fine(work))
+        work->status = reseat_record_set_integer(record, field, value, work->error);
+}
+
+/* NULL where the work has failed. */
+static reseat_record *begin_record(append_work *work, reseat_record_type type)
+{
+    reseat_record *record = NULL;
+    if (fine(work) && reseat_record_new(type, &record) != RESEAT_OK)
+        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
+    return record;
+}
+
+static void add_bytes(append_work *work, const char *bytes, size_t count)
+{
+    if (!fine(work))
+        return;
+    char *grown = realloc(work->bytes, work->count + count);
+    if (!grown) {
+        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
+        return;
+    }
+    memcpy(grown + work->count, bytes, count);
+    work->bytes = grown;
+    work->count += count;
+}
+
+/* Gives a record the next number, seals it below the seal above, and adds its line. */
+static void add_record(append_work *work, reseat_record *record)
+{
+    size_t length = 0;
+    log_tail *tail = &work->tail;
+    say_integer(work, record, RESEAT_FIELD_SEQ, ++work->done.seq);
+    say_integer(work, record, RESEAT_FIELD_RECORDED_AT, work->now);
+    if (fine(work))
+        work->status = record_seal(record, tail->has_above ? tail->above : NULL, work->error);
+    const char *line = reseat_record_line(record, &length);
+    add_bytes(work, line, length);
+    add_bytes(work, "\n", 1);
+    if (!fine(work))
+        return;
+    memcpy(tail->above, reseat_record_text(record, RESEAT_FIELD_SEAL), SEAL_DIGITS);
+    tail->has_above = true;
+}
+
+static void add_head(append_work *work)
+{
+    const char *by = reseat_record_text(work->record, RESEAT_FIELD_BY);
+    reseat_record *head = begin_record(work, RESEAT_RECORD_LOG);
+    say_text(work, head, RESEAT_FIELD_SPINDLE, work->name);
+    say_text(work, head, RESEAT_FIELD_FORMAT, "reseat-log");
+    if (by)
+        say_text(work, head, RESEAT_FIELD_BY, by);
+    add_record(work, head);
+    reseat_record_free(head);
+}
+
+/* The record that seals off a range, with an LF behind it that it lacks. */
+static void add_repair(append_work *work, byte_range range, bool with_lf)
+{
+    char digits[SEAL_DIGITS + 1];
+    if (!fine(work) || range.from >= range.to)
+        return;
+    const file_fault fault = log_hash(work->calls, work->log->file, range, with_lf, digits);
+    if (fault) {
+        work->status = log_io_error(work->name, fault, work->error);
+        return;
+    }
+    const uint64_t length = range.to - range.from + (with_lf ? 1 : 0);
+    reseat_record *repair = begin_record(work, RESEAT_RECORD_REPAIR);
+    say_integer(work, repair, RESEAT_FIELD_OFFSET_BYTES, (int64_t)range.from);
+    say_integer(work, repair, RESEAT_FIELD_LENGTH_BYTES, (int64_t)length);
+    say_text(work, repair, RESEAT_FIELD_SHA256, digits);
+    add_record(work, repair);
+    reseat_record_free(repair);
+    work->done.repaired_bytes += length;
+}
+
+static void build(append_work *work)
+{
+    const log_tail tail = work->tail;
+    work->done.began = !tail.has_last;
+    work->done.seq = tail.has_last ? tail.seq + (int64_t)tail.rest_records : -1;
+    if (tail.lacks_lf)
+        add_bytes(work, "\n", 1);
+    if (!tail.has_last)
+        add_head(work);
+    if (tail.rest_records == 0) /* right below what it seals off, or below the head */
+        add_repair(work, tail.rest, tail.lacks_lf);
+    if (tail.rest_records == 0 && work->log)
+        add_repair(work, work->log->front, false);
+    add_record(work, work->record);
+    memcpy(work->done.seal, work->tail.above, SEAL_DIGITS);
+}
+
+static reseat_status say_not_written(const append_work *work, size_t written, file_fault fault)
+{
+    const char *why = file_reason(fault);
+    const file_fault cut = work->calls->cut(work->log->file, work->log->end);
+    if (!cut || written == 0)
+        return error_set(work->error, RESEAT_ERR_IO, 0,
+                         "nothing was recorded in the log of %s: %s; mend that, then record "
+                         "it again", work->name, why);
+    if (written + 1 < work->count)
+        return error_set(work->error, RESEAT_ERR_IO, 0,
+                         "nothing was recorded in the log of %s: %s; the piece that is left "
+                         "will be sealed off by the next record", work->name, why);
+    return error_set(work->error, RESEAT_ERR_IO, 0,
+                     "record %" PRId64 " of %s lacks its end: %s; whether it lasts is not "
+                     "known, look before it is recorded again", work->done.seq, work->name,
+                     why);
+}
+
+static void write_bytes(append_work *work)
+{
+    size_t written = 0;
+    const file_handle file = work->log->file;
+    file_fault fault = work->log->end > 0 ? FILE_OK : work->calls->share(file, work->dir);
+    if (fault) {
+        work->status = error_set(work->error, RESEAT_ERR_IO, 0,
+                                 "cannot set up the log of %s: %s; nothing was recorded",
+                                 work->name, file_reason(fault));
+        return;
+    }
+    fault = work->calls->append(file, work->bytes, work->count, &written);
+    if (fault)
+        work->status = say_not_written(work, written, fault);
+}
+
+/* A failed sync may have dropped the bytes: a second one would report success all the same. */
+static void sync_bytes(append_work *work)
+{
+    file_fault fault = work->calls->sync(work->log->file);
+    if (!fault && work->done.began)
+        fault = work->calls->sync_folder(work->dir);
+    if (fault)
+        work->status = error_set(work->error, RESEAT_ERR_IO, 0,
+                                 "record %" PRId64 " of %s was written, but the disk did not "
+                                 "confirm it: %s; check the disk, then look whether it is there "
+                                 "before it is recorded again", work->done.seq, work->name,
+                                 file_reason(fault));
+}
+
+/* All that comes before the write, under the lock. */
+static void prepare(append_work *work)
+{
+    static const char addition[] = "; nothing was recorded";
+    read_tail(work);
+    check_rules(work);
+    build(work);
+    if (work->status == RESEAT_ERR_IO && work->error) /* says only what cannot be read */
+        strncat(work->error->text, addition,
+                sizeof work->error->text - strlen(work->error->text) - 1);
+}
+
+static void append(append_work *work)
+{
+    if (work->how->dry_run)
+        open_dry(work);
+    else
+        open_locked(work);
+    work->now = work->calls->clock();
+    if (fine(work))
+        prepare(work);
+    if (fine(work) && !work->how->dry_run)
+        write_bytes(work);
+    if (fine(work) && !work->how->dry_run)
+        sync_bytes(work);
+}
+
+static bool is_recorded_by_people(reseat_record_type type)
+{
+    return walk_can_void(type) || type == RESEAT_RECORD_VERDICT || type == RESEAT_RECORD_VOID;
+}
+
+/* All that can be said of a record before the log is touched. */
+static reseat_status check_before(append_work *work, const reseat_record *record)
+{
+    if (!is_recorded_by_people(record->type))
+        return error_set(work->error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
+    reseat_status status = log_check_name(work->name, work->error);
+    const bool may_lack = work->how->carry && record->type == RESEAT_RECORD_POLICY;
+    if (status == RESEAT_OK && !may_lack) /* what is carried over may make a policy whole */
+        status = record_check(record, RESEAT_FIELD_AT, false, work->error);
+    if (status == RESEAT_OK && !file_log_path(work->dir, work->name, work->path))
+        status = error_set(work->error, RESEAT_ERR_ARGUMENT, 0,
+                           "the log folder's name is too long");
+    if (status == RESEAT_OK && record_copy(record, &work->record) != RESEAT_OK)
+        status = error_plain(work->error, RESEAT_ERR_MEMORY);
+    return status;
+}
+
+reseat_status log_append(const file_calls *calls, const char *dir, const char *name,
+                         reseat_record *record, const reseat_append *how,
+                         reseat_appended *appended, reseat_error *error)
+{
+    static const reseat_append ordinary = {0};
+    append_work work = {.calls = calls, .dir = dir, .name = name, .error = error};
+    work.how = how ? how : &ordinary;
+    work.status = check_before(&work, record);
+    if (fine(&work))
+        append(&work);
+    if (fine(&work)) {
+        record_swap(record, work.record);
+        if (appended)
+            *appended = work.done;
+    }
+    log_close(work.log);
+    reseat_record_free(work.record);
+    free(work.bytes);
+    return work.status;
+}
+
+reseat_status reseat_log_append(const char *dir, const char *name, reseat_record *record,
+                                const reseat_append *how, reseat_appended *appended,
+                                reseat_error *error)
+{
+    if (!dir || !name || !record)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    return log_append(&file_system_calls, dir, name, record, how, appended, error);
 }

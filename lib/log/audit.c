@@ -1,9 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "log/audit.h"
-
 #include <inttypes.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 #include "base/error.h"
@@ -12,7 +11,7 @@
 
 #define MARK_DIGITS_LEAST 8
 
-/* An audit on its way. */
+/* An audit in progress. */
 typedef struct audit_work {
     log_reader *log;
     const reseat_log_mark *mark;
@@ -31,26 +30,27 @@ typedef struct audit_line {
     char recorded_at[RESEAT_TIME_SIZE];
 } audit_line;
 
-static void report(audit_work *work, const reseat_log_line *line, const char *what)
+PRINTF_LIKE(3, 4)
+static void report(audit_work *work, const reseat_log_line *line, const char *format, ...)
 {
     reseat_log_bad bad = {.line = line->number, .offset = line->offset};
-    snprintf(bad.what, sizeof bad.what, "%.*s", (int)sizeof bad.what - 1, what);
+    va_list values;
+    va_start(values, format);
+    vsnprintf(bad.what, sizeof bad.what, format, values);
+    va_end(values);
     work->done.bad++;
-    if (work->found != NULL)
+    if (work->found)
         work->found(work->context, &bad);
 }
 
-/*
- * Reads a sound line; RESEAT_ERR_SYNTAX, with the reason, if it is sealed but no record. It is read
- * whole, as it is by those who use it: what they would refuse is not called sound here.
- */
+/* Read whole, as it is by those who use it: what they would refuse is not called sound here. */
 static reseat_status read_line(const reseat_log_line *line, audit_line *read, reseat_error *error)
 {
     reseat_record *record = NULL;
     const reseat_status status = record_parse(line->text, (size_t)line->length, &record,
                                               error);
     if (status != RESEAT_OK)
-        return status == RESEAT_ERR_MEMORY ? status : RESEAT_ERR_SYNTAX;
+        return status;
     read->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
     read->type = reseat_record_type_of(record);
     reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, read->recorded_at,
@@ -62,51 +62,51 @@ static reseat_status read_line(const reseat_log_line *line, audit_line *read, re
 /* Numbers go up by one, from the `log` record's 0; behind lost lines, up. */
 static void check_order(audit_work *work, const reseat_log_line *line, const audit_line *read)
 {
-    char what[RESEAT_LOG_WHAT_SIZE];
     const int64_t last = work->done.head_seq;
     const bool in_order = !work->any ? work->gap_known || read->seq == 0
                           : work->gap_known ? read->seq > last : read->seq == last + 1;
-    if (!in_order) {
-        snprintf(what, sizeof what, "its seq is %" PRId64 " where %" PRId64 " was expected",
-                 read->seq, last + 1);
-        report(work, line, what);
-    } else if (!work->any && read->type != RESEAT_RECORD_LOG) {
+    if (!in_order)
+        report(work, line, "its seq is %" PRId64 " where %" PRId64 " was expected", read->seq,
+               last + 1);
+    else if (!work->any && read->type != RESEAT_RECORD_LOG)
         report(work, line, "the log does not begin with a `log` record");
-    }
     if (work->any && work->done.backwards == 0 &&
         strcmp(read->recorded_at, work->recorded_at) < 0)
         work->done.backwards = line->number;
 }
 
+static const char *seal_digits_of(const reseat_log_line *line)
+{
+    return line->text + line->length - SEAL_DIGITS - (sizeof SEAL_END - 1);
+}
+
 static void compare_mark(audit_work *work, const reseat_log_line *line, const audit_line *read)
 {
-    if (work->mark == NULL || read->seq != work->mark->seq)
+    if (!work->mark || read->seq != work->mark->seq)
         return;
-    const char *seal = line->text + line->length - SEAL_DIGITS - 2;
-    const bool same = memcmp(seal, work->mark->seal, strlen(work->mark->seal)) == 0;
+    const char *seal = work->mark->seal;
+    const bool same = memcmp(seal_digits_of(line), seal, strlen(seal)) == 0;
     work->done.expected = same ? RESEAT_EXPECTED_FOUND : RESEAT_EXPECTED_DIFFERENT;
 }
 
 static reseat_status take_sound(audit_work *work, const reseat_log_line *line, reseat_error *error)
 {
     audit_line read;
-    char what[RESEAT_LOG_WHAT_SIZE];
     reseat_error why;
     const reseat_status status = read_line(line, &read, &why);
     if (status == RESEAT_ERR_MEMORY)
         return error_plain(error, status);
+    work->gap_known = work->gap_known || status != RESEAT_OK;
     if (status != RESEAT_OK) {
-        snprintf(what, sizeof what, "sealed, but no record: %s%s%.120s", why.key,
-                 why.key[0] != '\0' ? ": " : "", why.text);
-        report(work, line, what);
-        work->gap_known = true;
+        report(work, line, "sealed, but no record: %s%s%.120s", why.key,
+               why.key[0] != '\0' ? ": " : "", why.text);
         return RESEAT_OK;
     }
     check_order(work, line, &read);
     compare_mark(work, line, &read);
     work->done.records++;
     work->done.head_seq = read.seq;
-    memcpy(work->done.head_seal, line->text + line->length - SEAL_DIGITS - 2, SEAL_DIGITS);
+    memcpy(work->done.head_seal, seal_digits_of(line), SEAL_DIGITS);
     memcpy(work->recorded_at, read.recorded_at, sizeof work->recorded_at);
     work->any = true;
     work->gap_known = false;
@@ -116,17 +116,14 @@ static reseat_status take_sound(audit_work *work, const reseat_log_line *line, r
 /* Of a line whose seal does not fit: whether its number says that a line is missing above it. */
 static void take_bad(audit_work *work, const reseat_log_line *line)
 {
-    char what[RESEAT_LOG_WHAT_SIZE];
     record_glance glance;
-    const bool numbered = line->text != NULL && work->any && !work->gap_known &&
+    const bool numbered = line->text && work->any && !work->gap_known &&
                           log_glance(line->text, (size_t)line->length, &glance);
-    if (numbered && glance.seq > work->done.head_seq + 1) {
-        snprintf(what, sizeof what, "%s; its seq is %" PRId64 " where %" PRId64 " was expected, "
-                 "so lines are missing", line->what, glance.seq, work->done.head_seq + 1);
-        report(work, line, what);
-    } else {
-        report(work, line, line->what);
-    }
+    if (numbered && glance.seq > work->done.head_seq + 1)
+        report(work, line, "%s; its seq is %" PRId64 " where %" PRId64 " was expected, "
+               "so lines are missing", line->what, glance.seq, work->done.head_seq + 1);
+    else
+        report(work, line, "%s", line->what);
     work->gap_known = true;
 }
 
@@ -152,15 +149,13 @@ static reseat_status read_through(audit_work *work, reseat_error *error)
 static reseat_status check_spindle(audit_work *work, reseat_error *error)
 {
     reseat_error why;
+    const reseat_log_line first = {.number = 1};
     const reseat_status status = log_check_head(work->log, &why);
-    if (status == RESEAT_ERR_DAMAGED) {
-        const reseat_log_line first = {.number = 1};
-        report(work, &first, why.text);
-        return RESEAT_OK;
-    }
-    if (status != RESEAT_OK && error != NULL)
+    if (status == RESEAT_ERR_DAMAGED)
+        report(work, &first, "%.*s", (int)sizeof why.text, why.text);
+    else if (status != RESEAT_OK && error)
         *error = why;
-    return status;
+    return status == RESEAT_ERR_DAMAGED ? RESEAT_OK : status;
 }
 
 reseat_status log_audit(const file_calls *calls, const char *dir, const char *name,
@@ -170,7 +165,7 @@ reseat_status log_audit(const file_calls *calls, const char *dir, const char *na
 {
     audit_work work = {.mark = mark, .found = found, .context = context, .done.head_seq = -1};
     reseat_status status = log_open_any(calls, dir, name, &work.log, error);
-    if (mark != NULL)
+    if (mark)
         work.done.expected = RESEAT_EXPECTED_MISSING;
     if (status == RESEAT_OK)
         status = check_spindle(&work, error);
@@ -189,7 +184,7 @@ reseat_status reseat_log_audit(const char *dir, const char *name, const reseat_l
                                void (*found)(void *context, const reseat_log_bad *bad),
                                void *context, reseat_audit *audit, reseat_error *error)
 {
-    if (dir == NULL || name == NULL || audit == NULL)
+    if (!dir || !name || !audit)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     return log_audit(&file_system_calls, dir, name, mark, found, context, audit, error);
 }
@@ -199,7 +194,7 @@ reseat_status reseat_log_mark_parse(const char *text, size_t length, reseat_log_
 {
     reseat_log_mark read = {0, ""};
     size_t at = 0;
-    if (text == NULL || mark == NULL)
+    if (!text || !mark)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     while (at < length && at < 15 && text[at] >= '0' && text[at] <= '9')
         read.seq = 10 * read.seq + (text[at++] - '0');

@@ -1,9 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include <math.h>
-#include <assert.h>
 #include <float.h>
+#include <math.h>
 #include <string.h>
 #include "base/text.h"
 #include "log/record.h"
@@ -173,7 +172,7 @@ const char *reseat_record_type_name(reseat_record_type type)
 
 reseat_record_type reseat_record_type_find(const char *name)
 {
-    for (unsigned type = 1; name != NULL && type < RESEAT_RECORD_TYPE_COUNT; type++)
+    for (unsigned type = 1; name && type < RESEAT_RECORD_TYPE_COUNT; type++)
         if (strcmp(type_names[type], name) == 0)
             return (reseat_record_type)type;
     return RESEAT_RECORD_OTHER;
@@ -192,16 +191,14 @@ reseat_field field_at(size_t place)
 reseat_field reseat_field_find(const char *name)
 {
     unsigned field = 0;
-    while (field < RESEAT_FIELD_COUNT && (name == NULL || strcmp(table[field].name, name) != 0))
+    while (field < RESEAT_FIELD_COUNT && (!name || strcmp(table[field].name, name) != 0))
         field++;
     return (reseat_field)field;
 }
 
 bool record_takes(reseat_record_type type, reseat_field field)
 {
-    const reseat_field_row *row = reseat_field_about(field);
-    assert(row != NULL);
-    return ((row->required | row->optional) >> type & 1u) != 0;
+    return ((table[field].required | table[field].optional) >> type & 1u) != 0;
 }
 
 bool record_requires(reseat_record_type type, reseat_field field)
@@ -211,9 +208,7 @@ bool record_requires(reseat_record_type type, reseat_field field)
 
 bool record_is_policy(reseat_field field)
 {
-    const reseat_field_row *row = reseat_field_about(field);
-    assert(row != NULL);
-    return (row->optional & POLICY) != 0 && (row->optional & RUN) == 0;
+    return (table[field].optional & (POLICY | RUN)) == POLICY;
 }
 
 /* Length of a name less its unit. */
@@ -231,9 +226,9 @@ static size_t without_unit(const char *name)
 
 size_t reseat_field_option(reseat_field field, char *out, size_t size)
 {
-    sink to = sink_start(out, out != NULL ? size : 0);
+    sink to = sink_start(out, out ? size : 0);
     const reseat_field_row *row = reseat_field_about(field);
-    const size_t length = row != NULL ? without_unit(row->name) : 0;
+    const size_t length = row ? without_unit(row->name) : 0;
     for (size_t i = 0; i < length; i++)
         sink_bytes(&to, row->name[i] == '_' ? "-" : row->name + i, 1);
     return to.length;
@@ -273,7 +268,7 @@ static void put_text_rules(sink *to, const reseat_field_row *row)
 {
     sink_text(to, ",\"minLength\":1,\"maxLength\":"); /* characters: at most as many as bytes */
     sink_integer(to, (int64_t)row->shape->bytes_max);
-    if (row->choices != NULL)
+    if (row->choices)
         put_choices(to, row->choices);
 }
 
@@ -354,9 +349,9 @@ static void put_pairs(sink *to, reseat_record_type type)
         if (!record_takes(type, field))
             continue;
         sink_text(to, any ? "," : ",\"dependentRequired\":{");
-        sink_json(to, reseat_field_about(field)->name);
+        sink_json(to, table[field].name);
         sink_text(to, ":[");
-        sink_json(to, reseat_field_about(other)->name);
+        sink_json(to, table[other].name);
         sink_text(to, "]");
         any = true;
     }
@@ -381,7 +376,7 @@ static void put_policy_rule(sink *to)
 
 size_t reseat_record_schema(char *out, size_t size)
 {
-    sink to = sink_start(out, out != NULL ? size : 0);
+    sink to = sink_start(out, out ? size : 0);
     sink_text(&to, "{\"$schema\":\"https://json-schema.org/draft/2020-12/schema\","
                    "\"title\":\"Record of a reseat log\",\"oneOf\":[");
     for (unsigned type = 1; type < RESEAT_RECORD_TYPE_COUNT; type++) {

@@ -3,13 +3,53 @@
 
 #include "log/file.h"
 
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
 #include "base/grow.h"
-#include "log/record.h"
+
+/* Folders of logs: names, paths, and what is said where one fails. */
+
+file_fault file_read_all(const file_calls *calls, file_handle file, void *bytes, size_t count,
+                         uint64_t offset)
+{
+    size_t got = 0;
+    const file_fault fault = calls->read(file, bytes, count, offset, &got);
+    return !fault && got < count ? FILE_CHANGED : fault;
+}
+
+const char *file_reason(file_fault fault)
+{
+    switch (fault) {
+    case FILE_MISSING: return "not there";
+    case FILE_NO_FOLDER: return "a part of the path is no folder";
+    case FILE_NOT_PLAIN: return "it is no plain file";
+    case FILE_LINK: return "it is a symbolic link";
+    case FILE_NO_PERMISSION: return "no permission";
+    case FILE_READ_ONLY: return "the disk is read-only";
+    case FILE_FULL: return "the disk is full";
+    case FILE_QUOTA: return "the disk quota is used up";
+    case FILE_TOO_LARGE: return "the file would grow too large";
+    case FILE_PART: return "only a part could be written, the disk may be full";
+    case FILE_BROKEN: return "the disk reports an error";
+    case FILE_TOO_MANY_OPEN: return "too many files are open";
+    case FILE_NO_LOCKS: return "the disk cannot lock files; logs belong on a local disk";
+    case FILE_BUSY: return "another program has it";
+    case FILE_NO_MEMORY: return "out of memory";
+    case FILE_CHANGED: return "it changed while it was read; try again";
+    case FILE_SIGNAL: return "a signal came";
+    case FILE_OK:
+    case FILE_REFUSED: break;
+    }
+    return "the system refuses";
+}
+
+bool file_log_path(const char *dir, const char *name, char *path)
+{
+    const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
+    return (size_t)length < FILE_PATH_SIZE; /* what failed is below 0, and so too large */
+}
 
 reseat_status log_check_name(const char *name, reseat_error *error)
 {
@@ -21,42 +61,62 @@ reseat_status log_check_name(const char *name, reseat_error *error)
                      error_echo(name, strlen(name)).text);
 }
 
-reseat_status log_folder_missing(const char *dir, int number, reseat_error *error)
+reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error)
 {
-    const error_echoed echo = error_echo(dir, strlen(dir));
-    if (number != ENOENT && number != ENOTDIR)
-        return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
-                         file_reason(number));
-    const reseat_status status = error_set(error, RESEAT_ERR_ARGUMENT, 0,
-                                           number == ENOENT
-                                               ? "the log folder %s is not there: make it, or "
-                                                 "name another"
-                                               : "the log folder %s is no folder: name the one "
-                                                 "with the logs", echo.text);
-    return error_code(error, status, RESEAT_CODE_NO_FOLDER, "");
+    if (fault == FILE_NO_MEMORY)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log of %s: %s", name,
+                     file_reason(fault));
 }
 
-/* The name in `NAME.jsonl`; false for any other file. */
-static bool take_name(const char *entry, char *name)
+static reseat_status say_folder(const char *dir, file_fault fault, reseat_error *error)
+{
+    const error_echoed echo = error_echo(dir, strlen(dir));
+    if (fault == FILE_NO_MEMORY)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    if (fault != FILE_MISSING && fault != FILE_NO_FOLDER)
+        return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
+                         file_reason(fault));
+    const char *what = fault == FILE_MISSING ? "not there: make it, or name another"
+                                             : "no folder: name the one with the logs";
+    return error_code(error, error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder %s is %s",
+                                       echo.text, what), RESEAT_CODE_NO_FOLDER, "");
+}
+
+reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
+                          reseat_error *error)
+{
+    const file_fault fault = calls->folder(dir);
+    if (fault)
+        return say_folder(dir, fault, error);
+    return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0,
+                                       "there is no log of %s in %s", name,
+                                       error_echo(dir, strlen(dir)).text), RESEAT_CODE_NO_LOG, "");
+}
+
+typedef struct name_list {
+    reseat_log_names names;
+    size_t room;
+} name_list;
+
+/* Takes the name in `NAME.jsonl`, and passes over any other file. */
+static bool take_entry(void *context, const char *entry)
 {
     static const char ending[] = ".jsonl";
     const size_t length = strlen(entry), tail = sizeof ending - 1;
-    if (length <= tail || length - tail > RESEAT_RECORD_NAME_MAX ||
-        strcmp(entry + length - tail, ending) != 0)
+    name_list *list = context;
+    reseat_log_names *names = &list->names;
+    char name[RESEAT_LOG_NAME_SIZE] = "";
+    if (length > tail && length - tail < sizeof name && strcmp(entry + length - tail, ending) == 0)
+        memcpy(name, entry, length - tail);
+    if (!log_is_name(name))
+        return true;
+    void *grown = grow(names->names, names->count, &list->room, sizeof names->names[0]);
+    if (!grown)
         return false;
-    memcpy(name, entry, length - tail);
-    name[length - tail] = '\0';
-    return log_is_name(name);
-}
-
-static reseat_status add_name(reseat_log_names *names, size_t *room, const char *name)
-{
-    void *grown = grow(names->names, names->count, room, sizeof names->names[0]);
-    if (grown == NULL)
-        return RESEAT_ERR_MEMORY;
     names->names = grown;
-    memcpy(names->names[names->count++], name, strlen(name) + 1);
-    return RESEAT_OK;
+    memcpy(names->names[names->count++], name, sizeof name);
+    return true;
 }
 
 static int compare_names(const void *a, const void *b)
@@ -64,153 +124,31 @@ static int compare_names(const void *a, const void *b)
     return strcmp(a, b);
 }
 
-/* Reads the folder through; errno tells a failure from the end. */
-static reseat_status read_names(const file_calls *calls, DIR *folder, const char *dir,
-                                reseat_log_names *names, reseat_error *error)
-{
-    size_t room = 0;
-    char name[RESEAT_LOG_NAME_SIZE];
-    for (;;) {
-        errno = 0;
-        const struct dirent *entry = calls->readdir(folder);
-        if (entry == NULL)
-            return errno == 0 ? RESEAT_OK : log_folder_missing(dir, errno, error);
-        if (take_name(entry->d_name, name) && add_name(names, &room, name) != RESEAT_OK)
-            return error_plain(error, RESEAT_ERR_MEMORY);
-    }
-}
-
 reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
                        reseat_error *error)
 {
-    reseat_log_names found = {NULL, 0};
-    DIR *folder = calls->opendir(dir);
-    if (folder == NULL)
-        return log_folder_missing(dir, errno, error);
-    const reseat_status status = read_names(calls, folder, dir, &found, error);
-    calls->closedir(folder);
-    if (status != RESEAT_OK) {
-        reseat_log_names_free(&found);
-        return status;
+    name_list list = {.room = 0};
+    const file_fault fault = calls->list(dir, take_entry, &list);
+    if (fault) {
+        reseat_log_names_free(&list.names);
+        return say_folder(dir, fault, error);
     }
-    if (found.count > 1)
-        qsort(found.names, found.count, sizeof found.names[0], compare_names);
-    *names = found;
+    if (list.names.count > 1)
+        qsort(list.names.names, list.names.count, sizeof list.names.names[0], compare_names);
+    *names = list.names;
     return RESEAT_OK;
 }
 
 reseat_status reseat_log_list(const char *dir, reseat_log_names *names, reseat_error *error)
 {
-    if (dir == NULL || names == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    return log_list(&file_system_calls, dir, names, error);
+    return dir && names ? log_list(&file_system_calls, dir, names, error)
+                        : error_plain(error, RESEAT_ERR_ARGUMENT);
 }
 
 void reseat_log_names_free(reseat_log_names *names)
 {
-    if (names == NULL)
+    if (!names)
         return;
     free(names->names);
     *names = (reseat_log_names){NULL, 0};
-}
-
-static bool closes(const reseat_log_line *line)
-{
-    return line->text == NULL || seal_closes(line->text, (size_t)line->length);
-}
-
-/* The first sound line; what stands above it is `front` if it is neither sealed off nor damage. */
-static reseat_status find_head(log_reader *log, reseat_log_line *line, byte_range *front,
-                               reseat_error *error)
-{
-    bool open = false, damaged = false;
-    for (;;) {
-        const reseat_status status = log_next(log, line, error);
-        if (status != RESEAT_OK || line->state == RESEAT_LINE_NONE)
-            return status;
-        if (line->state == RESEAT_LINE_SOUND) {
-            *front = (byte_range){0, open && !damaged ? line->offset : 0};
-            return RESEAT_OK;
-        }
-        open = open || line->state != RESEAT_LINE_SEALED_OFF;
-        damaged = damaged || closes(line);
-    }
-}
-
-/*
- * Whether the first bytes of the file show the head of this log, as the library writes it. Where
- * something stands above it, all of it is read, as those do who look for what is sealed off there.
- */
-static bool is_plain_head(const log_reader *log, const reseat_log_line *line)
-{
-    char expected[RESEAT_LOG_NAME_SIZE + 16];
-    record_glance glance;
-    if (line->state != RESEAT_LINE_SOUND || line->offset > 0 ||
-        !log_glance(line->text, (size_t)line->length, &glance) ||
-        glance.type != RESEAT_RECORD_LOG || glance.seq != 0)
-        return false;
-    const int length = snprintf(expected, sizeof expected, ",\"spindle\":\"%s\"", log->name);
-    const size_t left = (size_t)(line->text + line->length - glance.rest);
-    return left > (size_t)length && memcmp(glance.rest, expected, (size_t)length) == 0;
-}
-
-static reseat_status judge_head(log_reader *log, const reseat_log_line *line, reseat_error *error)
-{
-    reseat_record *record = NULL;
-    reseat_status status = RESEAT_OK;
-    log->has_head = is_plain_head(log, line);
-    if (log->has_head)
-        return RESEAT_OK;
-    if (line->state == RESEAT_LINE_SOUND &&
-        record_parse(line->text, (size_t)line->length, &record, NULL) == RESEAT_ERR_MEMORY)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    const char *spindle = reseat_record_text(record, RESEAT_FIELD_SPINDLE);
-    log->has_head = spindle != NULL && reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) == 0;
-    if (log->has_head && strcmp(spindle, log->name) != 0)
-        status = error_set(error, RESEAT_ERR_DAMAGED, 0,
-                           "this is the log of %s, not of %s: give the file its name back, "
-                           "or move it out of the folder if it is a copy",
-                           spindle, log->name);
-    reseat_record_free(record);
-    return status;
-}
-
-/* Whether below the head nothing has been recorded yet but repairs. */
-static reseat_status has_repairs_only(log_reader *log, bool *only, reseat_error *error)
-{
-    for (;;) {
-        reseat_log_line line;
-        reseat_record *record = NULL;
-        const reseat_status status = log_next(log, &line, error);
-        if (status != RESEAT_OK)
-            return status;
-        *only = line.state == RESEAT_LINE_NONE;
-        if (*only)
-            return RESEAT_OK;
-        if (line.state != RESEAT_LINE_SOUND)
-            continue;
-        if (record_parse(line.text, (size_t)line.length, &record, NULL) ==
-            RESEAT_ERR_MEMORY)
-            return error_plain(error, RESEAT_ERR_MEMORY);
-        const bool is_repair = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
-        reseat_record_free(record);
-        if (!is_repair)
-            return RESEAT_OK;
-    }
-}
-
-reseat_status log_check_head(log_reader *log, reseat_error *error)
-{
-    reseat_log_line line;
-    bool only = false;
-    log->front = (byte_range){0, 0};
-    reseat_status status = find_head(log, &line, &log->front, error);
-    if (status == RESEAT_OK)
-        status = judge_head(log, &line, error);
-    if (status == RESEAT_OK && log->has_head && log->front.to > 0)
-        status = has_repairs_only(log, &only, error);
-    if (!only)
-        log->front = (byte_range){0, 0};
-    log_restart(log);
-    return status;
 }

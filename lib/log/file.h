@@ -20,7 +20,7 @@ typedef struct byte_range {
 /* A log open for reading, as long as it was when it was opened. One thread at a time. */
 typedef struct log_reader {
     const file_calls *calls;
-    int file;
+    file_handle file;
     uint64_t end;
     char name[RESEAT_LOG_NAME_SIZE];
     bool has_head;           /* its first sound line is a `log` record */
@@ -58,25 +58,30 @@ void log_close(log_reader *log);
 reseat_status log_open_any(const file_calls *calls, const char *dir, const char *name,
                            log_reader **log, reseat_error *error);
 
+/* What the public functions do, through the calls given. */
+reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
+                       reseat_error *error);
+reseat_status log_append(const file_calls *calls, const char *dir, const char *name,
+                         reseat_record *record, const reseat_append *how,
+                         reseat_appended *appended, reseat_error *error);
+reseat_status log_audit(const file_calls *calls, const char *dir, const char *name,
+                        const reseat_log_mark *mark,
+                        void (*found)(void *context, const reseat_log_bad *bad), void *context,
+                        reseat_audit *audit, reseat_error *error);
+
 /*
  * The next line from the start on, or from the end backwards; each seal is checked against the
  * line above. The first call after a change of direction begins again at that end.
  *
- * Returns RESEAT_OK, line->state RESEAT_LINE_NONE when all were given; or RESEAT_ERR_ARGUMENT,
- * _IO, _MEMORY with *line as it was.
+ * Returns RESEAT_OK, line->state RESEAT_LINE_NONE when all were given; or RESEAT_ERR_IO, _MEMORY
+ * with *line as it was.
  */
-reseat_status log_next(log_reader *log, reseat_log_line *line,
-                       reseat_error *error);
-reseat_status log_previous(log_reader *log, reseat_log_line *line,
-                           reseat_error *error);
+reseat_status log_next(log_reader *log, reseat_log_line *line, reseat_error *error);
+reseat_status log_previous(log_reader *log, reseat_log_line *line, reseat_error *error);
 
 /* A log on a file that is open and `end` bytes long; it is closed with the log. */
-reseat_status log_wrap(const file_calls *calls, int file, const char *name, uint64_t end,
+reseat_status log_wrap(const file_calls *calls, file_handle file, const char *name, uint64_t end,
                        log_reader **log, reseat_error *error);
-
-/* The error for a log that is not there, or whose folder is not. */
-reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
-                          reseat_error *error);
 
 /*
  * Finds out whose log it is: RESEAT_ERR_DAMAGED if another spindle's; sets has_head and
@@ -84,29 +89,25 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
  */
 reseat_status log_check_head(log_reader *log, reseat_error *error);
 
-/* Goes to the start. */
-void log_restart(log_reader *log);
+/* The number of the line that begins at an offset: counts the lines before it. */
+reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, reseat_error *error);
 
 /* Finds out which of the bad lines log->bad are sealed off. */
 reseat_status log_find_sealed_off(log_reader *log, reseat_error *error);
 
-reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
-                       reseat_error *error);
+/* Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. */
+file_fault log_hash(const file_calls *calls, file_handle file, byte_range range, bool with_lf,
+                    char *digits);
 
 /* Whether a name may be one, with the error if not. */
 reseat_status log_check_name(const char *name, reseat_error *error);
 
-/* The error for a folder that cannot be opened; `number` as in errno. */
-reseat_status log_folder_missing(const char *dir, int number, reseat_error *error);
+/* The error for a log that is not there, or whose folder is not. */
+reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
+                          reseat_error *error);
 
-/* The error for a call that failed on a log; `number` as in errno. */
-reseat_status log_io_error(const char *name, int number, reseat_error *error);
-
-/*
- * Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. -1 with
- * errno if it cannot be read.
- */
-int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits);
+/* The error for a log that cannot be read. */
+reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error);
 
 /*
  * What can be told of a record from the first bytes of its line, without reading all of it: lines
@@ -127,9 +128,5 @@ bool log_glance(const char *line, size_t length, record_glance *glance);
 
 /* Whether a line names a probe, and another one than this. */
 bool glance_is_of_other(const record_glance *glance, const char *probe);
-
-/* The number of the line that begins at an offset: counts the lines before it. */
-reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number,
-                         reseat_error *error);
 
 #endif

@@ -3,12 +3,28 @@
 
 #include "log/lines.h"
 
-#include <errno.h>
 #include <string.h>
 #include "base/text.h"
 #include "log/file.h"
 
-void line_forward_start(line_forward *lines, const file_calls *calls, int file, uint64_t end)
+/* What is told of a line from its last `kept` bytes; whether its seal holds is yet to be seen. */
+static raw_line describe(const char *text, size_t kept, uint64_t offset, uint64_t length,
+                         bool ended)
+{
+    return (raw_line){
+        .there = true,
+        .text = length <= RESEAT_RECORD_LINE_MAX ? text : NULL,
+        .offset = offset,
+        .length = length,
+        .end = offset + length + (ended ? 1 : 0),
+        .ended = ended,
+        .closes = seal_closes(text, kept),
+        .seal = seal_of(text, kept),
+    };
+}
+
+void line_forward_start(line_forward *lines, const file_calls *calls, file_handle file,
+                        uint64_t end)
 {
     static const line_mark start = {.number = 1};
     lines->trusting = false;
@@ -31,34 +47,38 @@ static size_t ready(const line_forward *lines)
     return lines->filled - lines->first;
 }
 
+static size_t smaller(size_t a, uint64_t b)
+{
+    return a < b ? a : (size_t)b;
+}
+
 /* Fills the buffer up, `at` being the offset of its first untaken byte. */
-static int refill(line_forward *lines, uint64_t at)
+static file_fault refill(line_forward *lines, uint64_t at)
 {
     const size_t kept = ready(lines);
     memmove(lines->bytes, lines->bytes + lines->first, kept);
     lines->first = 0;
     lines->filled = kept;
     const uint64_t from = at + kept;
-    size_t wanted = LINES_FORWARD_SIZE - kept;
-    if (wanted > lines->step)
-        wanted = lines->step;
+    const size_t wanted = smaller(smaller(LINES_FORWARD_SIZE - kept, lines->step),
+                                  lines->end - from);
+    size_t got = 0;
     lines->step = LINES_FORWARD_SIZE;
-    if (wanted > lines->end - from)
-        wanted = (size_t)(lines->end - from);
-    const ssize_t got = file_read(lines->calls, lines->file, lines->bytes + kept, wanted, from);
-    if (got < 0)
-        return -1;
-    lines->filled += (size_t)got;
-    if ((size_t)got < wanted)
-        lines->end = from + (uint64_t)got;
-    return 0;
+    const file_fault fault = lines->calls->read(lines->file, lines->bytes + kept, wanted, from,
+                                                &got);
+    if (fault)
+        return fault;
+    lines->filled += got;
+    if (got < wanted)
+        lines->end = from + got;
+    return FILE_OK;
 }
 
 /*
  * Finds the LF of the line that begins at bytes[first], NULL if the file ends before one. Of a line
  * that is too long only its end is kept; *dropped counts the bytes before.
  */
-static int find_end(line_forward *lines, const char **end, uint64_t *dropped)
+static file_fault find_end(line_forward *lines, const char **end, uint64_t *dropped)
 {
     size_t searched = 0;
     for (;;) {
@@ -66,8 +86,8 @@ static int find_end(line_forward *lines, const char **end, uint64_t *dropped)
         const uint64_t at = lines->next.offset + *dropped;
         const size_t left = ready(lines);
         *end = left > searched ? memchr(text + searched, '\n', left - searched) : NULL;
-        if (*end != NULL || at + left >= lines->end)
-            return 0;
+        if (*end || at + left >= lines->end)
+            return FILE_OK;
         searched = left;
         if (left > RESEAT_RECORD_LINE_MAX) {
             const size_t drop = left - SEAL_TAIL;
@@ -75,42 +95,36 @@ static int find_end(line_forward *lines, const char **end, uint64_t *dropped)
             *dropped += drop;
             searched = SEAL_TAIL;
         }
-        if (refill(lines, lines->next.offset + *dropped) != 0)
-            return -1;
+        const file_fault fault = refill(lines, lines->next.offset + *dropped);
+        if (fault)
+            return fault;
     }
 }
 
-int line_forward_next(line_forward *lines, raw_line *line)
+file_fault line_forward_next(line_forward *lines, raw_line *line)
 {
     const char *end = NULL;
     uint64_t dropped = 0;
+    line->there = false;
     if (lines->next.offset >= lines->end)
-        return 0;
-    if (find_end(lines, &end, &dropped) != 0)
-        return -1;
+        return FILE_OK;
+    const file_fault fault = find_end(lines, &end, &dropped);
     const char *text = lines->bytes + lines->first;
-    const size_t kept = end != NULL ? (size_t)(end - text) : ready(lines);
-    if (dropped + kept == 0 && end == NULL) /* the file has shrunk to here */
-        return 0;
-    *line = (raw_line){
-        .text = dropped + kept <= RESEAT_RECORD_LINE_MAX ? text : NULL,
-        .offset = lines->next.offset,
-        .length = dropped + kept,
-        .ended = end != NULL,
-        .closes = seal_closes(text, kept),
-        .seal = seal_of(text, kept),
-    };
-    const char *above = lines->next.has_above ? lines->next.above : NULL;
-    line->holds = line->text != NULL && line->seal != NULL &&
-                  (lines->trusting || seal_holds(above, text, kept));
-    if (line->seal != NULL) {
+    const size_t kept = end ? (size_t)(end - text) : ready(lines);
+    if (fault || (dropped + kept == 0 && !end)) /* the file has shrunk to here */
+        return fault;
+    *line = describe(text, kept, lines->next.offset, dropped + kept, end);
+    if (line->text && line->seal)
+        line->holds = lines->trusting ||
+                      seal_holds(lines->next.has_above ? lines->next.above : NULL, text, kept);
+    if (line->seal) {
         memcpy(lines->next.above, line->seal, SEAL_DIGITS);
         lines->next.has_above = true;
     }
-    lines->first += kept + (end != NULL ? 1 : 0);
-    lines->next.offset += line->length + (end != NULL ? 1 : 0);
+    lines->first += kept + (end ? 1 : 0);
+    lines->next.offset = line->end;
     lines->next.number++;
-    return 1;
+    return FILE_OK;
 }
 
 /*
@@ -118,7 +132,8 @@ int line_forward_next(line_forward *lines, raw_line *line)
  * lines are given from the last to the first.
  */
 
-void line_backward_start(line_backward *lines, const file_calls *calls, int file, uint64_t end)
+void line_backward_start(line_backward *lines, const file_calls *calls, file_handle file,
+                         uint64_t end)
 {
     lines->calls = calls;
     lines->file = file;
@@ -133,53 +148,44 @@ void line_backward_seek(line_backward *lines, uint64_t end)
     lines->count = lines->kept = 0;
 }
 
-/* Reads all of [from, from + count); a file that has shrunk meanwhile is a failure. */
-static int read_all(const line_backward *lines, char *bytes, size_t count, uint64_t from)
-{
-    const ssize_t got = file_read(lines->calls, lines->file, bytes, count, from);
-    if (got >= 0 && (size_t)got < count)
-        errno = EAGAIN;
-    return got >= 0 && (size_t)got == count ? 0 : -1;
-}
-
 /* Reads the window before `end`. */
-static int read_window(line_backward *lines)
+static file_fault read_window(line_backward *lines)
 {
-    const size_t size = lines->end < lines->step ? (size_t)lines->end : lines->step;
+    const size_t size = smaller(lines->step, lines->end);
     lines->step = LINES_BACKWARD_SIZE;
     lines->from = lines->end - size;
-    return read_all(lines, lines->bytes, size, lines->from);
+    return file_read_all(lines->calls, lines->file, lines->bytes, size, lines->from);
+}
+
+/* Where the line after the next LF of [at, last) begins. */
+static const char *line_after(const char *at, const char *last)
+{
+    const char *lf = memchr(at, '\n', (size_t)(last - at));
+    return lf ? lf + 1 : NULL;
 }
 
 /* Finds the lines that begin in the window. */
 static void split(line_backward *lines)
 {
-    const size_t size = (size_t)(lines->end - lines->from);
-    const char *const last = lines->bytes + size - 1; /* where the last line's LF stands */
-    const char *at = lines->bytes;
+    const char *const last = lines->bytes + (lines->end - lines->from) - 1; /* the last one's LF */
+    const char *at = lines->from > 0 ? line_after(lines->bytes, last) : lines->bytes;
     size_t found = 0;
-    if (lines->from > 0) {
-        at = memchr(at, '\n', size - 1);
-        at = at != NULL ? at + 1 : NULL;
-    }
-    while (at != NULL) {
+    for (; at; at = line_after(at, last))
         lines->starts[found++ % LINES_BACKWARD_COUNT] = (uint32_t)(at - lines->bytes);
-        at = memchr(at, '\n', (size_t)(last - at));
-        at = at != NULL ? at + 1 : NULL;
-    }
     lines->kept = found;
-    lines->count = found < LINES_BACKWARD_COUNT ? found : LINES_BACKWARD_COUNT;
+    lines->count = smaller(LINES_BACKWARD_COUNT, found);
 }
 
 /* Fills the window with the lines before `end`; none where one is longer than the largest. */
-static int fill(line_backward *lines)
+static file_fault fill(line_backward *lines)
 {
+    file_fault fault;
     do {
-        if (read_window(lines) != 0)
-            return -1;
-        split(lines);
-    } while (lines->count == 0 && lines->end - lines->from < LINES_BACKWARD_SIZE);
-    return 0;
+        fault = read_window(lines);
+        if (!fault)
+            split(lines);
+    } while (!fault && lines->count == 0 && lines->end - lines->from < LINES_BACKWARD_SIZE);
+    return fault;
 }
 
 /* Start of the line that has `count` lines of the window above it, in the window. */
@@ -198,111 +204,104 @@ static const char *seal_before(const char *bytes, uint64_t from, uint64_t at)
 
 /*
  * The nearest sealed line that ends at or before `offset`, a start of a line outside the window:
- * mostly the line right above, else whatever stands there is searched from the end. Its digits go
- * into lines->above; *found says whether there is one.
+ * mostly the line right above, else whatever stands there is searched from the end. *above points
+ * to its digits in lines->above, and stays NULL if there is none.
  */
-static int find_above(line_backward *lines, uint64_t offset, bool *found)
+static file_fault find_above(line_backward *lines, uint64_t offset, const char **above)
 {
     char bytes[4096];
     size_t size = SEAL_TAIL + 1;
-    *found = false;
-    while (!*found && offset > SEAL_TAIL) {
-        if (size > offset)
-            size = (size_t)offset;
+    while (!*above && offset > SEAL_TAIL) {
+        size = smaller(size, offset);
         const uint64_t from = offset - size;
-        if (read_all(lines, bytes, size, from) != 0)
-            return -1;
+        const file_fault fault = file_read_all(lines->calls, lines->file, bytes, size, from);
+        if (fault)
+            return fault;
         const char *seal = NULL;
-        for (uint64_t at = offset; seal == NULL && at - from > SEAL_TAIL; at--)
+        for (uint64_t at = offset; !seal && at - from > SEAL_TAIL; at--)
             seal = seal_before(bytes, from, at);
-        if (seal != NULL)
-            memcpy(lines->above, seal, SEAL_DIGITS);
-        *found = seal != NULL;
+        if (seal)
+            *above = memcpy(lines->above, seal, SEAL_DIGITS);
         offset = from + SEAL_TAIL;
         size = sizeof bytes;
     }
-    return 0;
+    return FILE_OK;
 }
 
 /* The seal of the nearest sealed line above line `index` of the window; *above NULL if none. */
-static int seal_above(line_backward *lines, size_t index, const char **above)
+static file_fault seal_above(line_backward *lines, size_t index, const char **above)
 {
     const size_t first = lines->kept - lines->count;
     *above = NULL;
-    for (size_t i = index; i > first && *above == NULL; i--)
+    for (size_t i = index; i > first && !*above; i--)
         *above = seal_before(lines->bytes, 0, start_of(lines, i));
-    bool found = false;
-    if (*above == NULL && find_above(lines, lines->from + start_of(lines, first), &found) != 0)
-        return -1;
-    if (found)
-        *above = lines->above;
-    return 0;
+    return *above ? FILE_OK : find_above(lines, lines->from + start_of(lines, first), above);
 }
 
 /* Start of the line that fills the whole window and begins before it. */
-static int find_start(const line_backward *lines, uint64_t *start)
+static file_fault find_start(const line_backward *lines, uint64_t *start)
 {
     char bytes[4096];
-    uint64_t end = lines->from;
-    while (end > 0) {
-        const size_t size = end < sizeof bytes ? (size_t)end : sizeof bytes;
-        if (read_all(lines, bytes, size, end - size) != 0)
-            return -1;
-        for (size_t i = size; i > 0; i--)
-            if (bytes[i - 1] == '\n') {
-                *start = end - size + i;
-                return 0;
-            }
-        end -= size;
+    for (*start = lines->from; *start > 0;) {
+        const size_t size = smaller(sizeof bytes, *start);
+        const file_fault fault = file_read_all(lines->calls, lines->file, bytes, size,
+                                               *start - size);
+        if (fault)
+            return fault;
+        for (size_t i = size; i > 0; i--, (*start)--)
+            if (bytes[i - 1] == '\n')
+                return FILE_OK;
     }
-    *start = 0;
-    return 0;
+    return FILE_OK;
 }
 
-/* What can be told of the line [offset, lines->end) from its end in the window. */
-static void describe(const line_backward *lines, uint64_t offset, raw_line *line)
+/* The line [offset, lines->end), of which the window has the end at least. */
+static raw_line last_line(const line_backward *lines, uint64_t offset)
 {
     const uint64_t begin = offset > lines->from ? offset : lines->from;
-    const char *text = lines->bytes + (begin - lines->from);
     const bool ended = lines->bytes[lines->end - lines->from - 1] == '\n';
-    const size_t kept = (size_t)(lines->end - begin) - (ended ? 1 : 0);
-    *line = (raw_line){
-        .offset = offset,
-        .length = lines->end - offset - (ended ? 1 : 0),
-        .ended = ended,
-        .closes = seal_closes(text, kept),
-        .seal = seal_of(text, kept),
-    };
-    line->text = line->length <= RESEAT_RECORD_LINE_MAX ? text : NULL;
+    const uint64_t end = lines->end - (ended ? 1 : 0);
+    return describe(lines->bytes + (begin - lines->from), (size_t)(end - begin), offset,
+                    end - offset, ended);
 }
 
-int line_backward_next(line_backward *lines, raw_line *line)
+/* Longer than any record, so it cannot hold. */
+static file_fault give_long(line_backward *lines, raw_line *line)
+{
+    uint64_t offset = 0;
+    const file_fault fault = find_start(lines, &offset);
+    if (fault)
+        return fault;
+    *line = last_line(lines, offset);
+    lines->end = offset;
+    return FILE_OK;
+}
+
+file_fault line_backward_next(line_backward *lines, raw_line *line)
 {
     const char *above = NULL;
-    uint64_t offset = 0;
+    line->there = false;
     if (lines->end == 0)
-        return 0;
-    if (lines->count == 0 && fill(lines) != 0)
-        return -1;
-    if (lines->count == 0) {
-        if (find_start(lines, &offset) != 0)
-            return -1;
-        describe(lines, offset, line); /* longer than any record, so it cannot hold */
-        lines->end = offset;
-        return 1;
-    }
+        return FILE_OK;
+    file_fault fault = lines->count == 0 ? fill(lines) : FILE_OK;
+    if (!fault && lines->count == 0)
+        return give_long(lines, line);
+    if (fault)
+        return fault;
     const size_t index = lines->kept - 1;
-    describe(lines, lines->from + start_of(lines, index), line);
-    line->holds = lines->trusting && line->text != NULL && line->seal != NULL;
-    if (line->text != NULL && line->seal != NULL && !line->holds) {
-        if (seal_above(lines, index, &above) != 0)
-            return -1;
-        line->holds = seal_holds(above, line->text, (size_t)line->length);
+    raw_line last = last_line(lines, lines->from + start_of(lines, index));
+    const bool sealed = last.text && last.seal;
+    if (sealed && !lines->trusting) {
+        fault = seal_above(lines, index, &above);
+        if (fault)
+            return fault;
     }
-    lines->end = line->offset;
+    last.holds = sealed && (lines->trusting || seal_holds(above, last.text, (size_t)last.length));
+    *line = last;
+    lines->end = last.offset;
     lines->kept--;
     lines->count--;
-    return 1;
+    return FILE_OK;
 }
 
 typedef struct cursor {
@@ -364,7 +363,7 @@ static void take_probe(cursor from, record_glance *seen)
     if (!take(&from, key, sizeof key - 1))
         return;
     const char *end = memchr(from.at, '"', (size_t)(from.end - from.at));
-    if (end == NULL || memchr(from.at, '\\', (size_t)(end - from.at)) != NULL)
+    if (!end || memchr(from.at, '\\', (size_t)(end - from.at)))
         return;
     seen->probe = from.at;
     seen->probe_length = (size_t)(end - from.at);
@@ -372,7 +371,7 @@ static void take_probe(cursor from, record_glance *seen)
 
 bool glance_is_of_other(const record_glance *glance, const char *probe)
 {
-    return glance->probe != NULL && !word_is(glance->probe, glance->probe_length, probe);
+    return glance->probe && !word_is(glance->probe, glance->probe_length, probe);
 }
 
 bool log_glance(const char *line, size_t length, record_glance *glance)

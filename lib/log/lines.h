@@ -14,9 +14,11 @@
 /* Lines of a file, forwards and backwards in bounded memory, each held against its seal. */
 
 typedef struct raw_line {
+    bool there;       /* false: there are no more lines */
     const char *text; /* until the next call; NULL if longer than RESEAT_RECORD_LINE_MAX */
     uint64_t offset;
     uint64_t length;  /* without LF */
+    uint64_t end;     /* offset of what follows, its LF passed over */
     bool ended;       /* by an LF */
     bool closes;      /* ends in "} as every record does, or did once */
     const char *seal; /* its 64 digits, if it ends as a sealed line does; else NULL */
@@ -38,7 +40,7 @@ typedef struct line_mark {
 
 typedef struct line_forward {
     const file_calls *calls;
-    int file;
+    file_handle file;
     uint64_t end; /* nothing is read beyond; less than it was where the file has shrunk */
     line_mark next;
     size_t step;   /* how much is read at once */
@@ -50,7 +52,7 @@ typedef struct line_forward {
 
 typedef struct line_backward {
     const file_calls *calls;
-    int file;
+    file_handle file;
     uint64_t end;  /* behind the line that is next, its LF included */
     size_t step;   /* how much is read at once */
     uint64_t from; /* offset of bytes[0] */
@@ -63,15 +65,16 @@ typedef struct line_backward {
 } line_backward;
 
 /* Begin at the start of a file, or at its end. */
-void line_forward_start(line_forward *lines, const file_calls *calls, int file, uint64_t end);
-void line_backward_start(line_backward *lines, const file_calls *calls, int file, uint64_t end);
+void line_forward_start(line_forward *lines, const file_calls *calls, file_handle file,
+                        uint64_t end);
+void line_backward_start(line_backward *lines, const file_calls *calls, file_handle file,
+                         uint64_t end);
 
 /* Go on at a mark, or before an offset that ends a line. */
 void line_forward_seek(line_forward *lines, const line_mark *mark);
 void line_backward_seek(line_backward *lines, uint64_t end);
 
-/* The next line, 1; no more lines, 0; reading failed, -1 with errno. */
-int line_forward_next(line_forward *lines, raw_line *line);
-int line_backward_next(line_backward *lines, raw_line *line);
+file_fault line_forward_next(line_forward *lines, raw_line *line);
+file_fault line_backward_next(line_backward *lines, raw_line *line);
 
 #endif

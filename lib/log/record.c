@@ -410,20 +410,21 @@ void record_swap(reseat_record *a, reseat_record *b)
     *b = held;
 }
 
-/* Whether a caller may set a field of these kinds in this record. */
-static reseat_status check_settable(const reseat_record *record, reseat_field field,
-                                    unsigned kinds, reseat_error *error)
+/* Whether a caller may set a field of these kinds in this record, to what `value` points to. */
+static bool may_set(const reseat_record *record, reseat_field field, const void *value,
+                    unsigned kinds, reseat_error *error)
 {
-    if (!record || !reseat_field_about(field))
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    const bool given = field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE;
-    if (given || field == RESEAT_FIELD_SEAL || !record_takes(record->type, field))
-        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field),
-                        "%s records have no such field to set",
-                        reseat_record_type_name(record->type));
-    if (!is_of(field, kinds))
-        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
-    return RESEAT_OK;
+    if (!record || !value || !reseat_field_about(field))
+        error_plain(error, RESEAT_ERR_ARGUMENT);
+    else if (!record_takes(record->type, field) || field == RESEAT_FIELD_V ||
+             field == RESEAT_FIELD_TYPE || field == RESEAT_FIELD_SEAL)
+        error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "%s records have no such field to set",
+                 reseat_record_type_name(record->type));
+    else if (!is_of(field, kinds))
+        error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
+    else
+        return true;
+    return false;
 }
 
 /* Once a value went in, the line no longer says what the record does. */
@@ -437,52 +438,48 @@ static reseat_status finish(reseat_record *record, reseat_status status)
 reseat_status reseat_record_set_integer(reseat_record *record, reseat_field field, int64_t value,
                                         reseat_error *error)
 {
-    const reseat_status status = check_settable(record, field, INTEGER | TIME, error);
-    return status != RESEAT_OK ? status
-                               : finish(record, record_put_integer(record, field, value, error));
+    return may_set(record, field, &value, INTEGER | TIME, error)
+               ? finish(record, record_put_integer(record, field, value, error))
+               : RESEAT_ERR_ARGUMENT;
 }
 
 reseat_status reseat_record_set_number(reseat_record *record, reseat_field field, double value,
                                        reseat_error *error)
 {
-    const reseat_status status = check_settable(record, field, NUMBER | INTEGER, error);
-    return status != RESEAT_OK ? status
-                               : finish(record, record_put_number(record, field, value, error));
+    return may_set(record, field, &value, NUMBER | INTEGER, error)
+               ? finish(record, record_put_number(record, field, value, error))
+               : RESEAT_ERR_ARGUMENT;
 }
 
 reseat_status record_set_null(reseat_record *record, reseat_field field,
                               reseat_error *error)
 {
-    const reseat_status status = check_settable(record, field, NULLABLE, error);
-    return status != RESEAT_OK ? status : finish(record, record_put_null(record, field));
+    return may_set(record, field, record, NULLABLE, error)
+               ? finish(record, record_put_null(record, field)) : RESEAT_ERR_ARGUMENT;
 }
 
 reseat_status reseat_record_set_text(reseat_record *record, reseat_field field, const char *text,
                                      reseat_error *error)
 {
-    const reseat_status status = text ? check_settable(record, field, TEXT, error)
-                                      : error_plain(error, RESEAT_ERR_ARGUMENT);
-    return status != RESEAT_OK ? status
-                               : finish(record, record_put_text(record, field, text, error));
+    return may_set(record, field, text, TEXT, error)
+               ? finish(record, record_put_text(record, field, text, error))
+               : RESEAT_ERR_ARGUMENT;
 }
 
 reseat_status reseat_record_set_numbers(reseat_record *record, reseat_field field,
                                         const double *values, size_t count, reseat_error *error)
 {
-    const reseat_status status = values ? check_settable(record, field, NUMBERS, error)
-                                        : error_plain(error, RESEAT_ERR_ARGUMENT);
-    return status != RESEAT_OK
-               ? status
-               : finish(record, record_put_numbers(record, field, values, count, error));
+    return may_set(record, field, values, NUMBERS, error)
+               ? finish(record, record_put_numbers(record, field, values, count, error))
+               : RESEAT_ERR_ARGUMENT;
 }
 
 reseat_status reseat_record_add_text(reseat_record *record, reseat_field field, const char *text,
                                      reseat_error *error)
 {
-    const reseat_status status = text ? check_settable(record, field, TEXTS, error)
-                                      : error_plain(error, RESEAT_ERR_ARGUMENT);
-    return status != RESEAT_OK ? status
-                               : finish(record, record_append_text(record, field, text, error));
+    return may_set(record, field, text, TEXTS, error)
+               ? finish(record, record_append_text(record, field, text, error))
+               : RESEAT_ERR_ARGUMENT;
 }
 
 void record_clear(reseat_record *record, reseat_field field)

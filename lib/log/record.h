@@ -101,7 +101,7 @@ reseat_status record_of_line(const char *line, size_t length, reseat_record **re
 reseat_field field_at(size_t place);
 
 /*
- * Reads a line of a log. Its seal is not compared with the line above: reseat/log.h does that.
+ * Reads a line of a log. Its seal is not compared with the line above: reading a log does that.
  *
  *   line, length  in   the bytes without LF; need not end in NUL
  *   record        out  to be freed
@@ -114,7 +114,8 @@ reseat_field field_at(size_t place);
  * Returns RESEAT_OK, else *record is as it was before the call:
  *   RESEAT_ERR_ARGUMENT    line or record is NULL
  *   RESEAT_ERR_SYNTAX      no JSON object of a record: too long, NUL, bad UTF-8, nested more than
- *                          8 deep, a key twice, a field missing or of the wrong type, no seal last
+ *                          8 deep, a duplicate key, a field missing or of the wrong type, no seal
+ *                          last
  *   RESEAT_ERR_NOT_FINITE  a number too large for a double
  *   RESEAT_ERR_RANGE       a value outside its range
  *   RESEAT_ERR_MEMORY

@@ -1,7 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
@@ -11,7 +10,8 @@
 
 #define LOOKED_AT_MAX 1024 /* lines below the head of a log whose beginning failed repeatedly */
 
-int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, char *digits)
+file_fault log_hash(const file_calls *calls, file_handle file, byte_range range, bool with_lf,
+                    char *digits)
 {
     char bytes[16384];
     struct sha256_ctx context;
@@ -19,18 +19,16 @@ int log_hash(const file_calls *calls, int file, byte_range range, bool with_lf, 
     while (range.from < range.to) {
         const uint64_t left = range.to - range.from;
         const size_t size = left < sizeof bytes ? (size_t)left : sizeof bytes;
-        const ssize_t got = file_read(calls, file, bytes, size, range.from);
-        if (got >= 0 && (size_t)got < size)
-            errno = EAGAIN;
-        if (got < 0 || (size_t)got < size)
-            return -1;
+        const file_fault fault = file_read_all(calls, file, bytes, size, range.from);
+        if (fault)
+            return fault;
         sha256_update(&context, size, (const uint8_t *)bytes);
         range.from += size;
     }
     if (with_lf)
         sha256_update(&context, 1, (const uint8_t *)"\n");
     seal_digits(&context, digits);
-    return 0;
+    return FILE_OK;
 }
 
 /*
@@ -43,17 +41,18 @@ static reseat_status read_record(const log_reader *log, uint64_t *offset, reseat
     const uint64_t left = log->end - *offset;
     const size_t most = (size_t)RESEAT_RECORD_LINE_MAX + 1;
     const size_t room = left < most ? (size_t)left : most;
+    size_t length = 0;
     *record = NULL;
     char *bytes = malloc(room + 1);
-    if (bytes == NULL)
+    if (!bytes)
         return error_plain(error, RESEAT_ERR_MEMORY);
-    const ssize_t got = file_read(log->calls, log->file, bytes, room, *offset);
-    reseat_status status = got < 0 ? log_io_error(log->name, errno, error) : RESEAT_OK;
-    const char *lf = got > 0 ? memchr(bytes, '\n', (size_t)got) : NULL;
-    const size_t length = lf != NULL ? (size_t)(lf - bytes) : got > 0 ? (size_t)got : 0;
-    if (record_parse(bytes, length, record, NULL) == RESEAT_ERR_MEMORY)
-        status = error_plain(error, RESEAT_ERR_MEMORY);
-    *offset = lf != NULL ? *offset + length + 1 : log->end;
+    const file_fault fault = log->calls->read(log->file, bytes, room, *offset, &length);
+    const char *lf = fault ? NULL : memchr(bytes, '\n', length);
+    if (lf)
+        length = (size_t)(lf - bytes);
+    const reseat_status status = fault ? log_io_error(log->name, fault, error)
+                                       : record_of_line(bytes, length, record, error);
+    *offset = lf ? *offset + length + 1 : log->end;
     free(bytes);
     return status;
 }
@@ -68,8 +67,9 @@ static reseat_status judge_repair(log_reader *log, const reseat_record *repair,
     const byte_range claimed = {from, from + size};
     if (claimed.from < log->bad.from || claimed.to > log->bad.to)
         return RESEAT_OK;
-    if (log_hash(log->calls, log->file, claimed, false, digits) != 0)
-        return log_io_error(log->name, errno, error);
+    const file_fault fault = log_hash(log->calls, log->file, claimed, false, digits);
+    if (fault)
+        return log_io_error(log->name, fault, error);
     if (strcmp(digits, reseat_record_text(repair, RESEAT_FIELD_SHA256)) == 0)
         log->sealed_off = claimed;
     return RESEAT_OK;
@@ -93,7 +93,7 @@ reseat_status log_find_sealed_off(log_reader *log, reseat_error *error)
         if (status == RESEAT_OK && is_repair)
             status = judge_repair(log, record, error);
         goes_on = i == 0 ? reseat_record_type_of(record) == RESEAT_RECORD_LOG
-                         : record == NULL || is_repair;
+                         : !record || is_repair;
         goes_on = goes_on && status == RESEAT_OK && log->sealed_off.from == log->sealed_off.to;
         reseat_record_free(record);
     }

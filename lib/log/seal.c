@@ -55,7 +55,7 @@ bool seal_closes(const char *line, size_t length)
         return true;
     for (size_t i = 0; i + sizeof SEAL_MARK - 1 + SEAL_DIGITS < length; i++) {
         const char *const digits = digits_at(line + i);
-        if (digits != NULL &&
+        if (digits &&
             was_whole(digits + SEAL_DIGITS, (size_t)(line + length - digits) - SEAL_DIGITS))
             return true;
     }
@@ -84,7 +84,7 @@ void seal_make(const char *above, const char *bytes, size_t length, char *digits
 {
     struct sha256_ctx context;
     sha256_init(&context);
-    if (above != NULL)
+    if (above)
         sha256_update(&context, SEAL_DIGITS, (const uint8_t *)above);
     sha256_update(&context, length, (const uint8_t *)bytes);
     seal_digits(&context, digits);

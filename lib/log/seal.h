@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* The seal at the end of a line, which ties it to all lines above (handbook section 10). */
+/* The seal at the end of a line, a SHA-256 (FIPS 180-4) that ties it to all lines above. */
 
 #define SEAL_DIGITS 64
 #define SEAL_MARK ",\"seal\":\""

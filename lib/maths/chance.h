@@ -15,8 +15,8 @@
  *   limit_mm        in   > 0; mm
  *   chance          out  0 to 1
  *
- * Returns RESEAT_OK, or with *chance as it was RESEAT_ERR_NOT_FINITE or RESEAT_ERR_RANGE, also where
- * the matrix is no covariance.
+ * Returns RESEAT_OK, or with *chance as it was NOT_FINITE, or RANGE, also where the matrix is no
+ * covariance.
  *
  * Method    in standard deviations the disc is an ellipse, whose boundary is gone round in polar
  *           coordinates about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2))

@@ -1,19 +1,17 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "measure/find_seat.h"
-
 #include <math.h>
 #include "base/text.h"
 #include "maths/distributions.h"
 #include "maths/plane.h"
 #include "model/estimate.h"
 #include "model/seat.h"
-#include "reseat/history.h"
+#include "model/verdict.h"
 #include "reseat/rescue.h"
 
 #define TWO_SIDED_95 1.959963984540054
-#define OUTSIDE_RATIO 2.0 /* u of the turn by which it may lie outside of a range */
+#define OUTSIDE_RATIO 2.0    /* u of the turn by which it may lie outside of a range */
 #define RESOLVABLE_RATIO 3.0 /* |q| in u_m from which on a turn shows */
 
 /* u_m: what was measured scatters so about what a turn does, along each axis. */
@@ -49,21 +47,17 @@ static reseat_status find_free(const reseat_estimate *estimate, reseat_xy q, res
 }
 
 /* Sets what a seat would have done against the shift; its u_m in *u_mm. */
-static reseat_status try_seat(const reseat_estimate *estimate, double turn_deg,
-                              const reseat_found *found, reseat_found_seat *seat, double *u_mm)
+static reseat_status try_seat(const reseat_estimate *e, double turn_deg, const reseat_found *found,
+                              reseat_found_seat *seat, double *u_mm)
 {
-    reseat_xy expected;
+    reseat_xy expected = {0, 0};
     const reseat_status status =
-        seat_error_by_turn(estimate->offset_mm, estimate->offset_mm, estimate->spindle_mm,
-                           turn_deg, &expected);
-    if (status != RESEAT_OK)
-        return status;
-    *u_mm = scatter(&estimate->terms, found->shift_u_mm, turn_deg);
-    *seat = (reseat_found_seat){
-        .turn_deg = turn_deg,
-        .misfit = reseat_plane_length(xy_less(found->shift_mm, expected)) / *u_mm};
+        seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg, &expected);
+    *u_mm = scatter(&e->terms, found->shift_u_mm, turn_deg);
+    seat->turn_deg = turn_deg;
+    seat->misfit = reseat_plane_length(xy_less(found->shift_mm, expected)) / *u_mm;
     seat->p = exp(-seat->misfit * seat->misfit / 2);
-    return RESEAT_OK;
+    return status;
 }
 
 /* Likelier by its weight exp(-misfit^2 / 2) / u^2, compared as logarithms: far off both are 0. */
@@ -95,8 +89,7 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
             try_seat(estimate, turn_deg, found, &found->seats[k], &u_mm[k]);
         if (status != RESEAT_OK)
             return status;
-        found->seats[k].seat_deg =
-            turns->run_known ? plane_seat(turns->run_deg + turn_deg) : 0;
+        found->seats[k].seat_deg = seat_named(turns, turn_deg);
         log_weights[k] = log_weight(&found->seats[k], u_mm[k]);
         if (log_weights[k] > log_weights[found->best]) {
             found->runner_up = found->best;
@@ -119,21 +112,15 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
 static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, reseat_xy shift_mm,
                            double shift_u_mm)
 {
-    const double finite[] = {e->offset_mm.x, e->offset_mm.y,    e->spindle_mm.x, e->spindle_mm.y,
-                             e->in_use_mm.x, e->in_use_mm.y,    shift_mm.x,      shift_mm.y,
-                             shift_u_mm,     turns->first_deg,  turns->run_deg,  turns->width_deg};
+    const double finite[] = {shift_u_mm, turns->first_deg, turns->run_deg, turns->width_deg};
     const double terms[] = {e->terms.u_run_mm, e->terms.u_seat_mm, e->terms.u_spindle_mm};
-    for (size_t i = 0; i < sizeof finite / sizeof finite[0]; i++)
-        if (!isfinite(finite[i]))
-            return RESEAT_ERR_NOT_FINITE;
-    for (size_t i = 0; i < sizeof terms / sizeof terms[0]; i++)
-        if (!isfinite(terms[i]))
-            return RESEAT_ERR_NOT_FINITE;
-        else if (!(terms[i] >= 0))
-            return RESEAT_ERR_RANGE;
+    if (!xy_is_finite(e->offset_mm) || !xy_is_finite(e->spindle_mm) ||
+        !xy_is_finite(e->in_use_mm) || !xy_is_finite(shift_mm) || !numbers_are_finite(finite, 4))
+        return RESEAT_ERR_NOT_FINITE;
     const bool possible = turns->range ? turns->width_deg >= 0
                                        : turns->count >= 1 && turns->count <= RESEAT_SEAT_KEYS_MAX;
-    return possible && shift_u_mm > 0 ? RESEAT_OK : RESEAT_ERR_RANGE;
+    const reseat_status status = numbers_check(terms, 3);
+    return status == RESEAT_OK && !(possible && shift_u_mm > 0) ? RESEAT_ERR_RANGE : status;
 }
 
 /* A free turn that is resolvable must be one of those possible, as far as it is certain. */
@@ -146,16 +133,13 @@ static bool is_possible(const reseat_turns *turns, const reseat_found *found)
     return fabs(off_deg) - half_deg <= OUTSIDE_RATIO * found->turn_u_deg;
 }
 
-static bool is_finite(const reseat_found *found)
+static bool is_finite(const reseat_found *f)
 {
-    const double values[] = {found->turning_mm, found->u_mm, found->turn_u_deg, found->misfit,
-                             found->error_mm.x, found->error_mm.y, found->offset_now_mm.x,
-                             found->offset_now_mm.y};
-    bool finite = true;
-    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        finite = finite && isfinite(values[i]);
-    for (size_t k = 0; k < found->count; k++)
-        finite = finite && isfinite(found->seats[k].misfit + found->seats[k].probability);
+    bool finite = isfinite(f->turning_mm) && isfinite(f->u_mm) && isfinite(f->turn_u_deg) &&
+                  isfinite(f->misfit) && xy_is_finite(f->error_mm) &&
+                  xy_is_finite(f->offset_now_mm);
+    for (size_t k = 0; k < f->count; k++)
+        finite = finite && isfinite(f->seats[k].misfit + f->seats[k].probability);
     return finite;
 }
 
@@ -187,58 +171,36 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
     result.settled = result.explained && result.resolvable &&
                    (!result.keyed ||
                     result.seats[result.best].probability >= RESEAT_FOUND_CHANCE);
-    if (result.resolvable && turns->run_known)
-        result.seat_deg = plane_seat(turns->run_deg + result.turn_deg);
+    if (result.resolvable)
+        result.seat_deg = seat_named(turns, result.turn_deg);
     *found = result;
     return RESEAT_OK;
 }
 
-static reseat_status check_covariance(reseat_cov c)
+/* From the offset itself: where the gauge stands, and whether it has moved, no longer matters. */
+static reseat_status find_by_offset(const reseat_estimate *estimate, const reseat_turns *turns,
+                                    const reseat_reduction *then, const reseat_reduction *now,
+                                    reseat_found *found)
 {
-    if (!isfinite(c.xx) || !isfinite(c.xy) || !isfinite(c.yy))
-        return RESEAT_ERR_NOT_FINITE;
-    const double rounding = 1e-12 * (c.xx + c.yy);
-    const double smaller = (c.xx + c.yy) - covariance_largest(c);
-    return c.xx >= 0 && c.yy >= 0 && smaller >= -rounding ? RESEAT_OK : RESEAT_ERR_RANGE;
-}
-
-reseat_status find_seat_by_offset(const reseat_estimate *estimate,
-                                  const reseat_turns *turns, reseat_xy then_mm,
-                                  reseat_cov then_mm2, reseat_xy now_mm,
-                                  reseat_cov now_mm2, reseat_found *found)
-{
-    if (!found)
-        return RESEAT_ERR_ARGUMENT;
-    reseat_status status = check_covariance(then_mm2);
-    if (status == RESEAT_OK)
-        status = check_covariance(now_mm2);
-    if (status != RESEAT_OK)
-        return status;
-    /* an offset that became smaller leaves the control adding that much too much */
-    const reseat_cov both = {then_mm2.xx + now_mm2.xx, then_mm2.xy + now_mm2.xy,
-                             then_mm2.yy + now_mm2.yy};
     reseat_found result;
-    status = reseat_find_seat(estimate, turns, xy_less(then_mm, now_mm),
-                              sqrt(covariance_largest(both)), &result);
+    const double shift_u_mm =
+        sqrt(then->offset_u_mm * then->offset_u_mm + now->offset_u_mm * now->offset_u_mm);
+    /* an offset that became smaller leaves the control adding that much too much */
+    const reseat_status status = reseat_find_seat(
+        estimate, turns, xy_less(then->offset_mm, now->offset_mm), shift_u_mm, &result);
     if (status != RESEAT_OK)
         return status;
-    result.offset_now_mm = now_mm;
-    result.error_mm = xy_less(estimate->in_use_mm, now_mm);
+    result.offset_now_mm = now->offset_mm;
+    result.error_mm = xy_less(estimate->in_use_mm, now->offset_mm);
     if (!is_finite(&result))
         return RESEAT_ERR_NOT_FINITE;
     *found = result;
     return RESEAT_OK;
 }
 
-/* A round covariance of the standard uncertainty that a reduction states. */
-static reseat_cov stated(const reseat_reduction *r)
-{
-    return (reseat_cov){r->offset_u_mm * r->offset_u_mm, 0, r->offset_u_mm * r->offset_u_mm};
-}
-
 static bool is_at_stop(const reseat_reduction *r)
 {
-    return r->turns == 1 && !(r->turns_deg[0] > 0) && !(r->turns_deg[0] < 0);
+    return r->turns == 1 && !(fabs(r->turns_deg[0]) > 0);
 }
 
 reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
@@ -246,14 +208,11 @@ reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
                                           const reseat_reduction *now, double shift_u_mm,
                                           reseat_found *found)
 {
-    if (!then || !now)
+    if (!estimate || !turns || !then || !now || !found)
         return RESEAT_ERR_ARGUMENT;
-    if (then->has_offset && now->has_offset) {
-        if (!(fabs(shift_u_mm) <= 0))
-            return RESEAT_ERR_RANGE;
-        return find_seat_by_offset(estimate, turns, then->offset_mm, stated(then),
-                                   now->offset_mm, stated(now), found);
-    }
+    if (then->has_offset && now->has_offset)
+        return fabs(shift_u_mm) <= 0 ? find_by_offset(estimate, turns, then, now, found)
+                                     : RESEAT_ERR_RANGE;
     if (then->has_offset || now->has_offset || !is_at_stop(then) || !is_at_stop(now))
         return RESEAT_ERR_SINGULAR;
     const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,

@@ -9,8 +9,6 @@
 #include "base/number.h"
 #include "maths/plane.h"
 #include "model/radius.h"
-#include "reseat/touches.h"
-#include "reseat/values.h"
 
 static const double certified_at_c = 20;
 static const double residual_max_mm = 1;
@@ -18,6 +16,10 @@ static const double growth_max = 0.002; /* of a gauge; steel does not reach it b
 static const double large_mm = 1e6; /* a slip; shown with an exponent */
 static const double movement_mm = 0.0005; /* of the gauge, unseen between two turns */
 static const size_t dof_needed = 3;       /* for a scatter from the touches themselves */
+static const double same_turn_deg = 1e-9; /* far above rounding, far below any spindle stop */
+static const double level_sine = 0.17364817766693034885; /* sin 10 degrees */
+static const double least_arc_deg = 90;
+static const double same_place = 0.017453292519943295; /* of the radius: 1 degree */
 
 reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diameter_mm)
 {
@@ -30,281 +32,13 @@ reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diamete
                    1u << RESEAT_ASSUMED_EXPANSION};
 }
 
-/* By how much of its size a gauge is larger than certified, as it is warmer. */
-static double growth_of(const reseat_gauge *g)
+static bool is_ring(const reduction_work *w)
 {
-    return g->expansion_per_k * (g->temperature_c - certified_at_c);
+    return w->setup->gauge.kind == RESEAT_GAUGE_RING;
 }
 
-static reseat_status check_setup(const reseat_reduce_setup *s, reseat_error *error)
-{
-    const reseat_gauge *const g = &s->gauge;
-    const double values[] = {g->diameter_mm, g->diameter_u_mm, g->temperature_u_c,
-                             g->expansion_u_per_k, s->centre_u_mm, s->u_touch_mm,
-                             g->temperature_c, g->expansion_per_k};
-    const size_t not_negative = 6;
-    if (reseat_gauge_kind_name(g->kind)[0] == '\0')
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    for (size_t i = 0; i < sizeof values / sizeof *values; i++) {
-        if (!isfinite(values[i]))
-            return error_plain(error, RESEAT_ERR_NOT_FINITE);
-        if (i < not_negative && values[i] < 0)
-            return error_plain(error, RESEAT_ERR_RANGE);
-    }
-    if (!(fabs(growth_of(g)) <= growth_max))
-        return error_set(error, RESEAT_ERR_RANGE, 0,
-                         "expected a gauge that grows by less than 0.2 %%; is its expansion "
-                         "per kelvin, such as 11.5e-6, and its temperature in degrees "
-                         "Celsius?");
-    return g->diameter_mm > 0 ? RESEAT_OK : error_plain(error, RESEAT_ERR_RANGE);
-}
-
-static reseat_status check_touches(const reseat_touch *touches, size_t count, reseat_error *error)
-{
-    if (count > RESEAT_TOUCHES_MAX)
-        return error_plain(error, RESEAT_ERR_RANGE);
-    for (size_t i = 0; i < count; i++) {
-        const reseat_touch *const t = &touches[i];
-        if (!isfinite(t->x_mm) || !isfinite(t->y_mm) || !isfinite(t->z_mm) ||
-            !isfinite(t->turn_deg) || (t->has_dir && !isfinite(t->dir_deg))) {
-            error_plain(error, RESEAT_ERR_NOT_FINITE);
-            return reduction_error(t, "x_mm", RESEAT_ERR_NOT_FINITE, error);
-        }
-    }
-    return RESEAT_OK;
-}
-
-static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm,
-                               reseat_error *error)
-{
-    char off[RESEAT_NUMBER_SIZE];
-    if (fabs(off_mm) < large_mm)
-        number_fixed(off_mm, 3, off);
-    else if (reseat_number_format(off_mm, off) != RESEAT_OK)
-        snprintf(off, sizeof off, "more than 1e300");
-    error_set(error, RESEAT_ERR_RANGE, 0,
-              "expected touches of one gauge; this one is off by %s mm", off);
-    return reduction_error(&w->touches[worst], "x_mm", RESEAT_ERR_RANGE, error);
-}
-
-static reseat_status say_undetermined(const reduction_work *w, reseat_status status,
-                                      reseat_error *error)
-{
-    size_t worst;
-    double off_mm;
-    if (reduction_find_gross(w, residual_max_mm, &worst, &off_mm))
-        return say_gross(w, worst, off_mm, error);
-    const char *const what = w->sought.sphere ? "a sphere; do x, y and z differ?"
-                             : w->sought.offset && !w->sought.centre_known
-                                 ? "circle and offset; were there enough at each turn?"
-                                 : "a circle";
-    error_set(error, status, 0, "the touches up to this one do not determine %s", what);
-    return reduction_error(&w->touches[w->count - 1], "x_mm", status, error);
-}
-
-static reseat_status check_residual(const reduction_work *w, reseat_error *error)
-{
-    size_t worst = w->joint.worst;
-    double off_mm = w->joint.worst_mm;
-    if (fabs(off_mm) <= residual_max_mm)
-        return RESEAT_OK;
-    (void)reduction_find_gross(w, residual_max_mm, &worst, &off_mm);
-    return say_gross(w, worst, off_mm, error);
-}
-
-static reseat_status say_too_few(const reduction_work *w, reseat_error *error)
-{
-    error_set(error, RESEAT_ERR_TOO_FEW, 0, "expected at least %zu touches, read %zu",
-              fit_unknowns(w->fit.shape), w->count);
-    return w->count == 0 ? RESEAT_ERR_TOO_FEW
-                         : reduction_error(&w->touches[w->count - 1], "x_mm", RESEAT_ERR_TOO_FEW,
-                                           error);
-}
-
-static reseat_status find_fit(reduction_work *w, reseat_error *error)
-{
-    const reseat_status status =
-        fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
-    switch (status) {
-    case RESEAT_OK: return RESEAT_OK;
-    case RESEAT_ERR_TOO_FEW: return say_too_few(w, error);
-    case RESEAT_ERR_SINGULAR:
-    case RESEAT_ERR_NO_CONVERGENCE: return say_undetermined(w, status, error);
-    default: return error_plain(error, status);
-    }
-}
-
-static double square(double x)
-{
-    return x * x;
-}
-
-/* Variance of one touch, for what follows from it; from u_touch where there are too few. */
-static double variance(const reduction_work *w, reseat_reduction *r)
-{
-    if (w->joint.dof >= dof_needed)
-        return square(w->joint.residual_sd_mm);
-    r->assumed |= 1u << RESEAT_ASSUMED_U_TOUCH;
-    return square(w->setup->u_touch_mm);
-}
-
-/* A gauge that moved between two turns looks like the offset that was found. */
-static bool movement_hides(const reduction_work *w, const reseat_reduction *r)
-{
-    return !w->setup->centre_known && r->turns == 2 && !r->has_closure;
-}
-
-static void offset(const reduction_work *w, reseat_reduction *r)
-{
-    const double dof = (double)w->joint.dof;
-    const double variance_mm2 = variance(w, r);
-    const double centre_mm2 = w->setup->centre_known ? square(w->setup->centre_u_mm) : 0;
-    const double widening = w->joint.dof >= dof_needed ? dof / (dof - 2) : 1;
-    const reseat_cov q = w->joint.offset_cofactor;
-    r->offset_mm = w->joint.offset_mm;
-    r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
-                                     q.yy * variance_mm2 + centre_mm2};
-    r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
-    if (movement_hides(w, r)) {
-        r->offset_u_mm += movement_mm;
-        r->assumed |= 1u << RESEAT_ASSUMED_MOVEMENT;
-    }
-}
-
-static void radius(const reduction_work *w, reseat_reduction *r)
-{
-    const reseat_gauge *const g = &w->setup->gauge;
-    const double half_mm = w->diameter_mm / 2;
-    const double warmer_c = g->temperature_c - certified_at_c;
-    r->fit_radius_mm = w->joint.radius_mm;
-    r->radius_mm = g->kind == RESEAT_GAUGE_RING ? half_mm - r->fit_radius_mm
-                                                : r->fit_radius_mm - half_mm;
-    r->radius_u_mm =
-        sqrt(w->joint.radius_cofactor * variance(w, r) + square(g->diameter_u_mm / 2) +
-             square(g->diameter_mm * g->expansion_per_k * g->temperature_u_c / 2) +
-             square(g->diameter_mm * warmer_c * g->expansion_u_per_k / 2));
-}
-
-static reseat_status check_radius(const reduction_work *w, const reseat_reduction *r,
-                                  reseat_error *error)
-{
-    if (r->radius_mm > 0)
-        return RESEAT_OK;
-    char diameter[RESEAT_NUMBER_SIZE];
-    if (r->fit_radius_mm < large_mm)
-        number_fixed(2 * r->fit_radius_mm, 4, diameter);
-    else
-        reseat_number_format(2 * r->fit_radius_mm, diameter);
-    error_set(error, RESEAT_ERR_RANGE, 0, "the ball went round on %s mm, which leaves it no "
-              "size; is this the diameter of the %s?", diameter,
-              reseat_gauge_kind_name(w->setup->gauge.kind));
-    return reduction_error(&w->touches[0], "x_mm", RESEAT_ERR_RANGE, error);
-}
-
-static unsigned advice(const reduction_work *w, const reseat_reduction *r)
-{
-    unsigned bits = 0;
-    bits |= !r->has_offset ? 1u << RESEAT_ADVICE_TURNS : 0;
-    bits |= r->has_offset && !w->setup->centre_known && !r->has_closure
-                ? 1u << RESEAT_ADVICE_CLOSURE : 0;
-    bits |= !r->outliers_tested ? 1u << RESEAT_ADVICE_TOUCHES : 0;
-    bits |= !radius_shows_lobes(&r->curve) ? 1u << RESEAT_ADVICE_DIRECTIONS : 0;
-    bits |= !r->has_repeatability ? 1u << RESEAT_ADVICE_REPEATS : 0;
-    bits |= r->outliers > 0 ? 1u << RESEAT_ADVICE_OUTLIERS : 0;
-    if (r->assumed & 1u << RESEAT_ASSUMED_GAUGE_U)
-        bits |= 1u << RESEAT_ADVICE_GAUGE_U;
-    if (r->assumed & 1u << RESEAT_ASSUMED_TEMPERATURE)
-        bits |= 1u << RESEAT_ADVICE_TEMPERATURE;
-    return bits;
-}
-
-static bool is_finite(const reseat_reduction *r)
-{
-    return isfinite(r->offset_u_mm + r->offset_cov_mm2.xx + r->offset_cov_mm2.yy + r->radius_mm +
-                    r->radius_u_mm + r->residual_sd_mm + r->closure_mm + r->repeatability_mm);
-}
-
-/* Everything that follows from the fit but the results touch by touch. */
-static reseat_status conclude(const reduction_work *w, reseat_reduction *r, reseat_error *error)
-{
-    r->touches = w->count;
-    r->dof = w->joint.dof;
-    r->has_offset = w->sought.offset;
-    r->centre_mm = w->joint.centre_mm;
-    r->form_mm = w->joint.form_mm;
-    r->residual_sd_mm = w->joint.residual_sd_mm;
-    r->assumed = w->setup->assumed;
-    reseat_status status = reduction_radii(w, r);
-    if (status != RESEAT_OK)
-        return error_plain(error, status);
-    reduction_repeatability(w, r);
-    reduction_closure(w, r);
-    if (r->has_offset)
-        offset(w, r);
-    radius(w, r);
-    status = check_radius(w, r, error);
-    if (status == RESEAT_OK && !is_finite(r))
-        status = error_plain(error, RESEAT_ERR_NOT_FINITE);
-    return status;
-}
-
-/* Turns and fit, and whether the touches allow them. */
-static reseat_status solve(reduction_work *w, reseat_reduction *r, reseat_error *error)
-{
-    reseat_status status = reduction_turns(w, r, error);
-    w->sought = (fit_setup){.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
-                            .offset = w->setup->centre_known || r->turns > 1,
-                            .centre_known = w->setup->centre_known,
-                            .centre_mm = w->setup->centre_mm};
-    if (status == RESEAT_OK)
-        status = find_fit(w, error);
-    if (status == RESEAT_OK)
-        status = check_residual(w, error);
-    return status == RESEAT_OK ? reduction_check_dirs(w, error) : status;
-}
-
-reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
-                            const reseat_reduce_setup *setup, reseat_touch_result *results,
-                            reseat_reduction *reduction, reseat_error *error)
-{
-    if (touches == NULL || setup == NULL || results == NULL || reduction == NULL)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = check_setup(setup, error);
-    if (status == RESEAT_OK)
-        status = check_touches(touches, count, error);
-    if (status != RESEAT_OK)
-        return status;
-    reduction_work w = {.touches = touches, .count = count, .setup = setup,
-                        .diameter_mm = setup->gauge.diameter_mm * (1 + growth_of(&setup->gauge))};
-    reseat_reduction r = {0};
-    status = solve(&w, &r, error);
-    if (status == RESEAT_OK)
-        status = conclude(&w, &r, error);
-    if (status != RESEAT_OK)
-        return status;
-    reduction_outliers(&w, results, &r);
-    r.advice = advice(&w, &r);
-    *reduction = r;
-    return RESEAT_OK;
-}
-
-size_t reseat_reduce_keep(reseat_touch *touches, size_t count, const reseat_touch_result *results)
-{
-    size_t kept = 0;
-    if (touches == NULL || results == NULL)
-        return 0;
-    for (size_t i = 0; i < count; i++)
-        if (!results[i].outlier)
-            touches[kept++] = touches[i];
-    return kept;
-}
-
-/* Directions, turns and radii of touches whose fit is known. */
-
-static const double level_sine = 0.17364817766693034885; /* sin 10 degrees */
-static const double least_arc_deg = 90;
-
-reseat_xyz reduction_arm(const reduction_work *w, size_t touch)
+/* From the centre to the ball's centre at a touch, the offset taken off. */
+static reseat_xyz arm_of(const reduction_work *w, size_t touch)
 {
     const reseat_touch *const t = &w->touches[touch];
     const reseat_xy o = plane_rotate(w->joint.offset_mm, t->turn_deg);
@@ -319,50 +53,181 @@ static double length(reseat_xyz v)
 
 double reduction_reach(const reduction_work *w, size_t touch)
 {
-    return length(reduction_arm(w, touch));
+    return length(arm_of(w, touch));
 }
 
 double reduction_radius(const reduction_work *w, size_t touch)
 {
     const double reach_mm = reduction_reach(w, touch);
     const double half_mm = w->diameter_mm / 2;
-    return w->setup->gauge.kind == RESEAT_GAUGE_RING ? half_mm - reach_mm : reach_mm - half_mm;
+    return is_ring(w) ? half_mm - reach_mm : reach_mm - half_mm;
 }
 
 /* A ring is touched going outwards, the others going inwards. */
 static double dir_of_surface(const reduction_work *w, size_t touch)
 {
-    const reseat_xyz arm = reduction_arm(w, touch);
+    const reseat_xyz arm = arm_of(w, touch);
     const double outwards_deg = reseat_plane_bearing((reseat_xy){arm.x, arm.y});
-    return w->setup->gauge.kind == RESEAT_GAUGE_RING ? outwards_deg : outwards_deg + 180;
+    return is_ring(w) ? outwards_deg : outwards_deg + 180;
 }
 
 double reduction_dir(const reduction_work *w, size_t touch)
 {
-    return plane_seat(w->touches[touch].has_dir ? w->touches[touch].dir_deg
-                                                       : dir_of_surface(w, touch));
+    const reseat_touch *const t = &w->touches[touch];
+    return plane_seat(t->has_dir ? t->dir_deg : dir_of_surface(w, touch));
 }
 
 bool reduction_is_level(const reduction_work *w, size_t touch)
 {
-    const reseat_xyz arm = reduction_arm(w, touch);
+    const reseat_xyz arm = arm_of(w, touch);
     return fabs(arm.z) <= level_sine * length(arm);
 }
 
-bool reduction_is_near(double a_deg, double b_deg, double within_deg)
+/* Two directions or turns are within `within_deg` of each other. */
+static bool is_near(double a_deg, double b_deg, double within_deg)
 {
     return fabs(reseat_plane_turn(a_deg - b_deg)) <= within_deg;
 }
 
-reseat_status reduction_error(const reseat_touch *touch, const char *key, reseat_status status,
-                              reseat_error *error)
+/* Fills in where an error that has been set is: at a touch; returns the status. */
+static reseat_status at_touch(const reduction_work *w, size_t touch, const char *key,
+                              reseat_status status)
 {
-    if (error != NULL) {
-        error->line = touch->line;
-        error->column = touch->column;
-        snprintf(error->key, sizeof error->key, "%s", key);
+    if (w->error) {
+        w->error->line = w->touches[touch].line;
+        w->error->column = w->touches[touch].column;
+        snprintf(w->error->key, sizeof w->error->key, "%s", key);
     }
     return status;
+}
+
+/* By how much of its size a gauge is larger than certified, as it is warmer. */
+static double growth_of(const reseat_gauge *g)
+{
+    return g->expansion_per_k * (g->temperature_c - certified_at_c);
+}
+
+/* The steps of a reduction follow, in their order. */
+
+static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
+{
+    (void)r;
+    const reseat_reduce_setup *const s = w->setup;
+    const reseat_gauge *const g = &s->gauge;
+    const double not_negative[] = {g->diameter_mm,       g->diameter_u_mm, g->temperature_u_c,
+                                   g->expansion_u_per_k, s->centre_u_mm,   s->u_touch_mm};
+    if (reseat_gauge_kind_name(g->kind)[0] == '\0')
+        return error_plain(w->error, RESEAT_ERR_ARGUMENT);
+    if (!isfinite(g->temperature_c) || !isfinite(g->expansion_per_k))
+        return error_plain(w->error, RESEAT_ERR_NOT_FINITE);
+    const reseat_status status =
+        numbers_check(not_negative, sizeof not_negative / sizeof *not_negative);
+    if (status != RESEAT_OK)
+        return error_plain(w->error, status);
+    if (!(fabs(growth_of(g)) <= growth_max))
+        return error_set(w->error, RESEAT_ERR_RANGE, 0,
+                         "expected a gauge that grows by less than 0.2 %%; is its expansion per "
+                         "kelvin, such as 11.5e-6, and its temperature in degrees Celsius?");
+    w->diameter_mm = g->diameter_mm * (1 + growth_of(g));
+    return g->diameter_mm > 0 ? RESEAT_OK : error_plain(w->error, RESEAT_ERR_RANGE);
+}
+
+static reseat_status check_touches(reduction_work *w, reseat_reduction *r)
+{
+    (void)r;
+    if (w->count > RESEAT_TOUCHES_MAX)
+        return error_plain(w->error, RESEAT_ERR_RANGE);
+    for (size_t i = 0; i < w->count; i++) {
+        const reseat_touch *const t = &w->touches[i];
+        const double values[] = {t->x_mm, t->y_mm, t->z_mm, t->turn_deg, t->dir_deg};
+        if (!numbers_are_finite(values, t->has_dir ? 5 : 4))
+            return at_touch(w, i, "x_mm", error_plain(w->error, RESEAT_ERR_NOT_FINITE));
+    }
+    return RESEAT_OK;
+}
+
+/* Distinct turns, rising. */
+static reseat_status find_turns(reduction_work *w, reseat_reduction *r)
+{
+    for (size_t i = 0; i < w->count; i++) {
+        const double turn_deg = plane_seat(w->touches[i].turn_deg);
+        size_t at = 0;
+        while (at < r->turns && !is_near(turn_deg, r->turns_deg[at], same_turn_deg))
+            at++;
+        if (at < r->turns)
+            continue;
+        if (r->turns == RESEAT_REDUCE_TURNS_MAX)
+            return at_touch(w, i, "turn_deg",
+                            error_set(w->error, RESEAT_ERR_RANGE, 0,
+                                      "expected at most %d different turns",
+                                      RESEAT_REDUCE_TURNS_MAX));
+        for (at = r->turns++; at > 0 && r->turns_deg[at - 1] > turn_deg; at--)
+            r->turns_deg[at] = r->turns_deg[at - 1];
+        r->turns_deg[at] = turn_deg;
+    }
+    return RESEAT_OK;
+}
+
+static reseat_status say_gross(const reduction_work *w, size_t worst, double off_mm)
+{
+    char off[RESEAT_NUMBER_SIZE];
+    if (fabs(off_mm) < large_mm)
+        number_fixed(off_mm, 3, off);
+    else if (reseat_number_format(off_mm, off) != RESEAT_OK)
+        snprintf(off, sizeof off, "more than 1e300");
+    return at_touch(w, worst, "x_mm",
+                    error_set(w->error, RESEAT_ERR_RANGE, 0,
+                              "expected touches of one gauge; this one is off by %s mm", off));
+}
+
+static reseat_status say_too_few(const reduction_work *w)
+{
+    const reseat_status status =
+        error_set(w->error, RESEAT_ERR_TOO_FEW, 0, "expected at least %zu touches, read %zu",
+                  fit_unknowns(w->fit.shape), w->count);
+    return w->count == 0 ? status : at_touch(w, w->count - 1, "x_mm", status);
+}
+
+static reseat_status say_undetermined(const reduction_work *w, reseat_status status)
+{
+    size_t worst;
+    double off_mm;
+    if (reduction_find_gross(w, residual_max_mm, &worst, &off_mm))
+        return say_gross(w, worst, off_mm);
+    const char *const what = w->sought.sphere ? "a sphere; do x, y and z differ?"
+                             : w->sought.offset && !w->sought.centre_known
+                                 ? "circle and offset; were there enough at each turn?"
+                                 : "a circle";
+    return at_touch(w, w->count - 1, "x_mm",
+                    error_set(w->error, status, 0,
+                              "the touches up to this one do not determine %s", what));
+}
+
+static reseat_status find_fit(reduction_work *w, reseat_reduction *r)
+{
+    w->sought = (fit_setup){.sphere = w->setup->gauge.kind == RESEAT_GAUGE_SPHERE,
+                            .offset = w->setup->centre_known || r->turns > 1,
+                            .centre_known = w->setup->centre_known,
+                            .centre_mm = w->setup->centre_mm};
+    const reseat_status status = fit_joint(w->touches, w->count, &w->sought, &w->fit, &w->joint);
+    switch (status) {
+    case RESEAT_OK: return RESEAT_OK;
+    case RESEAT_ERR_TOO_FEW: return say_too_few(w);
+    case RESEAT_ERR_SINGULAR:
+    case RESEAT_ERR_NO_CONVERGENCE: return say_undetermined(w, status);
+    default: return error_plain(w->error, status);
+    }
+}
+
+static reseat_status check_residual(reduction_work *w, reseat_reduction *r)
+{
+    (void)r;
+    size_t worst = w->joint.worst;
+    double off_mm = w->joint.worst_mm;
+    if (fabs(off_mm) <= residual_max_mm)
+        return RESEAT_OK;
+    (void)reduction_find_gross(w, residual_max_mm, &worst, &off_mm);
+    return say_gross(w, worst, off_mm);
 }
 
 /* The pole of a sphere has no direction: what is beyond 80 degrees does not count. */
@@ -371,77 +236,54 @@ static double arc_of_touches(const reduction_work *w)
     directed_radius list[RESEAT_TOUCHES_MAX];
     size_t count = 0;
     for (size_t i = 0; i < w->count; i++) {
-        const reseat_xyz arm = reduction_arm(w, i);
+        const reseat_xyz arm = arm_of(w, i);
         if (hypot(arm.x, arm.y) > level_sine * length(arm))
             list[count++] = (directed_radius){dir_of_surface(w, i), 0};
     }
     return count > 0 ? directions_arc(list, count) : 0;
 }
 
-reseat_status reduction_check_dirs(const reduction_work *w, reseat_error *error)
+static reseat_status check_dirs(reduction_work *w, reseat_reduction *r)
 {
-    for (size_t i = 0; i < w->count; i++) {
-        if (reduction_is_level(w, i) &&
-            !reduction_is_near(reduction_dir(w, i), dir_of_surface(w, i), 90)) {
-            error_set(error, RESEAT_ERR_RANGE, 0, "expected a motion towards the surface "
-                      "of the %s; is this the side touched, or another gauge?",
-                      reseat_gauge_kind_name(w->setup->gauge.kind));
-            return reduction_error(&w->touches[i], "dir_deg", RESEAT_ERR_RANGE, error);
-        }
-    }
+    (void)r;
+    for (size_t i = 0; i < w->count; i++)
+        if (reduction_is_level(w, i) && !is_near(reduction_dir(w, i), dir_of_surface(w, i), 90))
+            return at_touch(w, i, "dir_deg",
+                            error_set(w->error, RESEAT_ERR_RANGE, 0,
+                                      "expected a motion towards the surface of the %s; is this "
+                                      "the side touched, or another gauge?",
+                                      reseat_gauge_kind_name(w->setup->gauge.kind)));
     if (arc_of_touches(w) > least_arc_deg)
         return RESEAT_OK;
-    error_set(error, RESEAT_ERR_SINGULAR, 0, "expected touches from all round; all of them "
-              "up to this one come from within 90 degrees");
-    return reduction_error(&w->touches[w->count - 1], "dir_deg", RESEAT_ERR_SINGULAR, error);
+    return at_touch(w, w->count - 1, "dir_deg",
+                    error_set(w->error, RESEAT_ERR_SINGULAR, 0,
+                              "expected touches from all round; all of them up to this one come "
+                              "from within 90 degrees"));
 }
 
-reseat_status reduction_turns(const reduction_work *w, reseat_reduction *r, reseat_error *error)
-{
-    r->turns = 0;
-    for (size_t i = 0; i < w->count; i++) {
-        const double turn_deg = plane_seat(w->touches[i].turn_deg);
-        size_t at = 0;
-        while (at < r->turns && !reduction_is_near(turn_deg, r->turns_deg[at], SAME_TURN_DEG))
-            at++;
-        if (at < r->turns)
-            continue;
-        if (r->turns == RESEAT_REDUCE_TURNS_MAX) {
-            error_set(error, RESEAT_ERR_RANGE, 0, "expected at most %d different turns",
-                      RESEAT_REDUCE_TURNS_MAX);
-            return reduction_error(&w->touches[i], "turn_deg", RESEAT_ERR_RANGE, error);
-        }
-        for (at = r->turns++; at > 0 && r->turns_deg[at - 1] > turn_deg; at--)
-            r->turns_deg[at] = r->turns_deg[at - 1];
-        r->turns_deg[at] = turn_deg;
-    }
-    return RESEAT_OK;
-}
-
-reseat_status reduction_radii(const reduction_work *w, reseat_reduction *r)
+/* Radii by direction, and the curve through them. */
+static reseat_status find_radii(reduction_work *w, reseat_reduction *r)
 {
     directed_radius list[RESEAT_TOUCHES_MAX];
     size_t count = 0;
     for (size_t i = 0; i < w->count; i++)
         if (reduction_is_level(w, i))
             list[count++] = (directed_radius){reduction_dir(w, i) - w->touches[i].turn_deg,
-                                        reduction_radius(w, i)};
-    r->dirs = count > 0 ? directions_merge(list, count) : 0;
+                                              reduction_radius(w, i)};
+    if (count == 0)
+        return RESEAT_OK;
+    r->dirs = directions_merge(list, count);
     for (size_t i = 0; i < r->dirs; i++) {
         r->dirs_deg[i] = list[i].dir_deg;
         r->radii_mm[i] = list[i].radius_mm;
     }
-    return r->dirs > 0 ? reseat_radius_fit(r->dirs_deg, r->radii_mm, r->dirs, &r->curve)
-                       : RESEAT_OK;
+    const reseat_status status = reseat_radius_fit(r->dirs_deg, r->radii_mm, r->dirs, &r->curve);
+    return status == RESEAT_OK ? RESEAT_OK : error_plain(w->error, status);
 }
-
-/* What comes of touching the same thing again: repeatability, and whether the gauge moved. */
-
-static const double same_place = 0.017453292519943295; /* of the radius: 1 degree */
 
 static bool same_turn(const reduction_work *w, size_t a, size_t b)
 {
-    return reduction_is_near(w->touches[a].turn_deg, w->touches[b].turn_deg, SAME_TURN_DEG);
+    return is_near(w->touches[a].turn_deg, w->touches[b].turn_deg, same_turn_deg);
 }
 
 /* One touch repeats another: the same turn and place, to a degree, in another set. */
@@ -480,7 +322,7 @@ static void pool(const reduction_work *w, size_t first, double *squares_mm2, siz
     }
 }
 
-void reduction_repeatability(const reduction_work *w, reseat_reduction *r)
+static void find_repeatability(const reduction_work *w, reseat_reduction *r)
 {
     double squares_mm2 = 0;
     size_t dof = 0;
@@ -499,8 +341,8 @@ static bool shift(const reduction_work *w, size_t begin, size_t end, reseat_xy *
     triangle_column block[3];
     triangle_start(&t, 2);
     for (size_t i = begin; i < end; i++) {
-        const reseat_xyz arm = reduction_arm(w, i);
-        const double length_mm = hypot(hypot(arm.x, arm.y), arm.z);
+        const reseat_xyz arm = arm_of(w, i);
+        const double length_mm = length(arm);
         block[0][0] = arm.x / length_mm;
         block[1][0] = arm.y / length_mm;
         block[2][0] = length_mm - w->joint.radius_mm;
@@ -515,7 +357,7 @@ static bool shift(const reduction_work *w, size_t begin, size_t end, reseat_xy *
 }
 
 /* The touches at the turn of the first one: at the beginning, and when it came again for good. */
-void reduction_closure(const reduction_work *w, reseat_reduction *r)
+static void find_closure(const reduction_work *w, reseat_reduction *r)
 {
     size_t left = 0;
     while (left < w->count && same_turn(w, 0, left))
@@ -529,4 +371,146 @@ void reduction_closure(const reduction_work *w, reseat_reduction *r)
     reseat_xy before, after;
     r->has_closure = back < end && shift(w, 0, left, &before) && shift(w, back, end, &after);
     r->closure_mm = r->has_closure ? hypot(after.x - before.x, after.y - before.y) : 0;
+}
+
+static double square(double x)
+{
+    return x * x;
+}
+
+/* Variance of one touch, for what follows from it; from u_touch where there are too few. */
+static double variance(const reduction_work *w, reseat_reduction *r)
+{
+    if (w->joint.dof >= dof_needed)
+        return square(w->joint.residual_sd_mm);
+    r->assumed |= 1u << RESEAT_ASSUMED_U_TOUCH;
+    return square(w->setup->u_touch_mm);
+}
+
+/* A gauge that moved between two turns looks like the offset that was found. */
+static bool movement_hides(const reduction_work *w, const reseat_reduction *r)
+{
+    return !w->setup->centre_known && r->turns == 2 && !r->has_closure;
+}
+
+static void find_offset(const reduction_work *w, reseat_reduction *r)
+{
+    const double dof = (double)w->joint.dof;
+    const double variance_mm2 = variance(w, r);
+    const double centre_mm2 = w->setup->centre_known ? square(w->setup->centre_u_mm) : 0;
+    const double widening = w->joint.dof >= dof_needed ? dof / (dof - 2) : 1;
+    const reseat_cov q = w->joint.offset_cofactor;
+    r->offset_mm = w->joint.offset_mm;
+    r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
+                                     q.yy * variance_mm2 + centre_mm2};
+    r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
+    if (movement_hides(w, r)) {
+        r->offset_u_mm += movement_mm;
+        r->assumed |= 1u << RESEAT_ASSUMED_MOVEMENT;
+    }
+}
+
+static void find_radius(const reduction_work *w, reseat_reduction *r)
+{
+    const reseat_gauge *const g = &w->setup->gauge;
+    const double half_mm = w->diameter_mm / 2;
+    const double warmer_c = g->temperature_c - certified_at_c;
+    r->fit_radius_mm = w->joint.radius_mm;
+    r->radius_mm = is_ring(w) ? half_mm - r->fit_radius_mm : r->fit_radius_mm - half_mm;
+    r->radius_u_mm =
+        sqrt(w->joint.radius_cofactor * variance(w, r) + square(g->diameter_u_mm / 2) +
+             square(g->diameter_mm * g->expansion_per_k * g->temperature_u_c / 2) +
+             square(g->diameter_mm * warmer_c * g->expansion_u_per_k / 2));
+}
+
+/* Everything that follows from the fit but the results touch by touch. */
+static reseat_status conclude(reduction_work *w, reseat_reduction *r)
+{
+    r->touches = w->count;
+    r->dof = w->joint.dof;
+    r->has_offset = w->sought.offset;
+    r->centre_mm = w->joint.centre_mm;
+    r->form_mm = w->joint.form_mm;
+    r->residual_sd_mm = w->joint.residual_sd_mm;
+    r->assumed = w->setup->assumed;
+    find_repeatability(w, r);
+    find_closure(w, r);
+    if (r->has_offset)
+        find_offset(w, r);
+    find_radius(w, r);
+    return RESEAT_OK;
+}
+
+static reseat_status check_result(reduction_work *w, reseat_reduction *r)
+{
+    char diameter[RESEAT_NUMBER_SIZE];
+    if (r->radius_mm > 0) {
+        const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
+                                 r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
+                                 r->repeatability_mm};
+        return numbers_are_finite(values, sizeof values / sizeof *values)
+                   ? RESEAT_OK
+                   : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
+    }
+    if (r->fit_radius_mm < large_mm)
+        number_fixed(2 * r->fit_radius_mm, 4, diameter);
+    else
+        reseat_number_format(2 * r->fit_radius_mm, diameter);
+    return at_touch(w, 0, "x_mm",
+                    error_set(w->error, RESEAT_ERR_RANGE, 0,
+                              "the ball went round on %s mm, which leaves it no size; is this the "
+                              "diameter of the %s?", diameter,
+                              reseat_gauge_kind_name(w->setup->gauge.kind)));
+}
+
+static unsigned advice(const reduction_work *w, const reseat_reduction *r)
+{
+    const bool given[RESEAT_ADVICE_COUNT] = {
+        [RESEAT_ADVICE_TURNS] = !r->has_offset,
+        [RESEAT_ADVICE_CLOSURE] =
+            r->has_offset && !w->setup->centre_known && !r->has_closure,
+        [RESEAT_ADVICE_TOUCHES] = !r->outliers_tested,
+        [RESEAT_ADVICE_DIRECTIONS] = !radius_shows_lobes(&r->curve),
+        [RESEAT_ADVICE_REPEATS] = !r->has_repeatability,
+        [RESEAT_ADVICE_OUTLIERS] = r->outliers > 0,
+        [RESEAT_ADVICE_GAUGE_U] = r->assumed & 1u << RESEAT_ASSUMED_GAUGE_U,
+        [RESEAT_ADVICE_TEMPERATURE] = r->assumed & 1u << RESEAT_ASSUMED_TEMPERATURE,
+    };
+    unsigned bits = 0;
+    for (unsigned i = 0; i < RESEAT_ADVICE_COUNT; i++)
+        bits |= given[i] ? 1u << i : 0;
+    return bits;
+}
+
+reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
+                            const reseat_reduce_setup *setup, reseat_touch_result *results,
+                            reseat_reduction *reduction, reseat_error *error)
+{
+    static reseat_status (*const steps[])(reduction_work *, reseat_reduction *) = {
+        check_setup,    check_touches, find_turns, find_fit,
+        check_residual, check_dirs,    find_radii, conclude, check_result};
+    if (!touches || !setup || !results || !reduction)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    reduction_work w = {.touches = touches, .count = count, .setup = setup, .error = error};
+    reseat_reduction r = {0};
+    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+        const reseat_status status = steps[i](&w, &r);
+        if (status != RESEAT_OK)
+            return status;
+    }
+    reduction_outliers(&w, results, &r);
+    r.advice = advice(&w, &r);
+    *reduction = r;
+    return RESEAT_OK;
+}
+
+size_t reseat_reduce_keep(reseat_touch *touches, size_t count, const reseat_touch_result *results)
+{
+    size_t kept = 0;
+    if (!touches || !results)
+        return 0;
+    for (size_t i = 0; i < count; i++)
+        if (!results[i].outlier)
+            touches[kept++] = touches[i];
+    return kept;
 }

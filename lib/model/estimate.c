@@ -4,12 +4,11 @@
 #include "model/estimate.h"
 
 #include <math.h>
+#include <stddef.h>
 #include "maths/chance.h"
 #include "maths/plane.h"
 #include "model/radius.h"
 #include "model/seat.h"
-#include "reseat/probe.h"
-#include "reseat/seat.h"
 
 #define U_SPINDLE_KNOWN_MM 0.0002 /* assumed where the spindle's part itself has been given */
 
@@ -17,20 +16,30 @@
 #define GRID_DIRECTIONS 24
 #define GRID_STEP_DEG 15
 
+/* What a term is called, and where its value stands; the shift is no part of the terms. */
+static const struct {
+    const char *name;
+    size_t place;
+} term_table[RESEAT_TERM_COUNT] = {
+    [RESEAT_TERM_RUN] = {"u_run", offsetof(reseat_terms, u_run_mm)},
+    [RESEAT_TERM_SEAT] = {"u_seat", offsetof(reseat_terms, u_seat_mm)},
+    [RESEAT_TERM_TURN] = {"u_turn", offsetof(reseat_terms, u_turn_deg)},
+    [RESEAT_TERM_SPINDLE] = {"u_spindle", offsetof(reseat_terms, u_spindle_mm)},
+    [RESEAT_TERM_TOUCH] = {"u_touch", offsetof(reseat_terms, u_touch_mm)},
+    [RESEAT_TERM_DRIFT] = {"u_drift", offsetof(reseat_terms, u_drift_mm)},
+    [RESEAT_TERM_LOBING] = {"lobing", offsetof(reseat_terms, lobing_mm)},
+    [RESEAT_TERM_AXIAL] = {"u_axial", offsetof(reseat_terms, u_axial_mm)},
+    [RESEAT_TERM_SHIFT] = {"shift_u", 0},
+};
+
 const char *reseat_term_name(reseat_term term)
 {
-    switch (term) {
-    case RESEAT_TERM_RUN: return "u_run";
-    case RESEAT_TERM_SEAT: return "u_seat";
-    case RESEAT_TERM_TURN: return "u_turn";
-    case RESEAT_TERM_SPINDLE: return "u_spindle";
-    case RESEAT_TERM_TOUCH: return "u_touch";
-    case RESEAT_TERM_DRIFT: return "u_drift";
-    case RESEAT_TERM_LOBING: return "lobing";
-    case RESEAT_TERM_AXIAL: return "u_axial";
-    case RESEAT_TERM_SHIFT: return "shift_u";
-    }
-    return "";
+    return (size_t)term < RESEAT_TERM_COUNT ? term_table[term].name : "";
+}
+
+static double *term_value(reseat_terms *terms, reseat_term term)
+{
+    return (double *)(void *)((char *)terms + term_table[term].place);
 }
 
 const char *reseat_term_meaning(reseat_term term)
@@ -65,51 +74,30 @@ reseat_terms terms_assumed(void)
     };
 }
 
-/* Where a term's value stands; NULL for the shift, which is no part of the terms. */
-static double *term_value(reseat_terms *terms, reseat_term term)
-{
-    switch (term) {
-    case RESEAT_TERM_RUN: return &terms->u_run_mm;
-    case RESEAT_TERM_SEAT: return &terms->u_seat_mm;
-    case RESEAT_TERM_TURN: return &terms->u_turn_deg;
-    case RESEAT_TERM_SPINDLE: return &terms->u_spindle_mm;
-    case RESEAT_TERM_TOUCH: return &terms->u_touch_mm;
-    case RESEAT_TERM_DRIFT: return &terms->u_drift_mm;
-    case RESEAT_TERM_LOBING: return &terms->lobing_mm;
-    case RESEAT_TERM_AXIAL: return &terms->u_axial_mm;
-    case RESEAT_TERM_SHIFT: return NULL;
-    }
-    return NULL;
-}
-
 reseat_status reseat_terms_set(reseat_terms *terms, reseat_term term, double value)
 {
-    double *const place = terms ? term_value(terms, term) : NULL;
-    if (!place)
+    if (!terms || (size_t)term >= RESEAT_TERM_SHIFT)
         return RESEAT_ERR_ARGUMENT;
-    if (!isfinite(value))
-        return RESEAT_ERR_NOT_FINITE;
-    if (!(value >= 0))
-        return RESEAT_ERR_RANGE;
-    *place = fabs(value); /* -0 is 0 */
+    const reseat_status status = numbers_check(&value, 1);
+    if (status != RESEAT_OK)
+        return status;
+    *term_value(terms, term) = fabs(value); /* -0 is 0 */
     terms->assumed &= ~(1u << term);
     return RESEAT_OK;
 }
 
 void terms_scale_assumed(reseat_terms *terms, double factor)
 {
-    for (unsigned term = 0; term < RESEAT_TERM_COUNT; term++) {
-        double *const value = term_value(terms, (reseat_term)term);
-        if (value && (terms->assumed & 1u << term))
-            *value *= factor;
-    }
+    for (unsigned term = 0; term < RESEAT_TERM_SHIFT; term++)
+        if (terms->assumed & 1u << term)
+            *term_value(terms, (reseat_term)term) *= factor;
 }
 
 reseat_status reseat_estimate_set_spindle(reseat_estimate *estimate, reseat_xy spindle_mm)
 {
     if (!estimate)
         return RESEAT_ERR_ARGUMENT;
-    if (!isfinite(spindle_mm.x) || !isfinite(spindle_mm.y))
+    if (!xy_is_finite(spindle_mm))
         return RESEAT_ERR_NOT_FINITE;
     estimate->spindle_mm = spindle_mm;
     if (estimate->terms.assumed & 1u << RESEAT_TERM_SPINDLE)
@@ -121,33 +109,23 @@ double estimate_hidden(const reseat_estimate *estimate, double turn_deg)
 {
     const double lobing_mm = estimate->terms.lobing_mm;
     const double said_mm = radius_hidden_change(lobing_mm, turn_deg);
-    return estimate->curve ? fmax(said_mm, radius_seen_change(estimate->curve, lobing_mm,
-                                                              turn_deg))
-                           : said_mm;
+    const reseat_radius_curve *const curve = estimate->curve;
+    return curve ? fmax(said_mm, radius_seen_change(curve, lobing_mm, turn_deg)) : said_mm;
 }
 
-static reseat_status check_estimate(const reseat_estimate *estimate)
+static reseat_status check_estimate(const reseat_estimate *e)
 {
-    const reseat_terms *t = &estimate->terms;
-    const double any_sign[] = {estimate->offset_mm.x,  estimate->offset_mm.y,
-                               estimate->in_use_mm.x,  estimate->in_use_mm.y,
-                               estimate->spindle_mm.x, estimate->spindle_mm.y,
-                               estimate->shift_mm.x,   estimate->shift_mm.y};
+    const reseat_terms *t = &e->terms;
     const double not_negative[] = {t->u_run_mm,   t->u_seat_mm,  t->u_turn_deg,
                                    t->u_spindle_mm, t->u_touch_mm, t->u_drift_mm,
-                                   t->u_axial_mm, t->lobing_mm,  estimate->shift_u_mm};
-
-    for (size_t i = 0; i < sizeof any_sign / sizeof any_sign[0]; i++)
-        if (!isfinite(any_sign[i]))
-            return RESEAT_ERR_NOT_FINITE;
-    for (size_t i = 0; i < sizeof not_negative / sizeof not_negative[0]; i++) {
-        if (!isfinite(not_negative[i]))
-            return RESEAT_ERR_NOT_FINITE;
-        if (!(not_negative[i] >= 0))
-            return RESEAT_ERR_RANGE;
-    }
-    return estimate->curve && estimate->curve->order > RESEAT_RADIUS_ORDER_MAX ? RESEAT_ERR_RANGE
-                                                                               : RESEAT_OK;
+                                   t->u_axial_mm, t->lobing_mm,  e->shift_u_mm};
+    if (!xy_is_finite(e->offset_mm) || !xy_is_finite(e->in_use_mm) ||
+        !xy_is_finite(e->spindle_mm) || !xy_is_finite(e->shift_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    const bool too_high = e->curve && e->curve->order > RESEAT_RADIUS_ORDER_MAX;
+    const reseat_status status =
+        numbers_check(not_negative, sizeof not_negative / sizeof *not_negative);
+    return status == RESEAT_OK && too_high ? RESEAT_ERR_RANGE : status;
 }
 
 /* Scatter of the error at a turn. */
@@ -170,9 +148,8 @@ static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
 
     /* |q| t is R(turn) q turned by a right angle, so q = 0 needs no case of its own. Both
        orientation stops, the run's and the present one, scatter by u_turn. */
-    const reseat_xy q = {estimate->offset_mm.x - estimate->spindle_mm.x,
-                         estimate->offset_mm.y - estimate->spindle_mm.y};
-    const reseat_xy turned = plane_rotate(q, turn_deg);
+    const reseat_xy turned =
+        plane_rotate(xy_less(estimate->offset_mm, estimate->spindle_mm), turn_deg);
     const double factor = sqrt(2.0) * t->u_turn_deg * RADIANS_PER_DEGREE;
     const reseat_xy across = {-turned.y * factor, turned.x * factor};
     return (reseat_cov){same + across.x * across.x, across.x * across.y,
@@ -214,6 +191,7 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
 typedef struct tightest {
     double chance;
     double deviations;
+    reseat_status status; /* the first that is not OK */
 } tightest;
 
 /*
@@ -228,8 +206,8 @@ static bool is_ample(double t, double t0)
 }
 
 /* Lowers the chance to that of a surface touched along u, which points along dir_deg. */
-static reseat_status surface(const reseat_estimate *estimate, const reseat_effect *effect,
-                             reseat_xy u, double dir_deg, double limit_mm, tightest *so_far)
+static void surface(const reseat_estimate *estimate, const reseat_effect *effect, reseat_xy u,
+                    double dir_deg, double limit_mm, tightest *so_far)
 {
     const double along = effect->error_mm.x * u.x + effect->error_mm.y * u.y;
     const double variance = covariance_along(effect->covariance_mm2, u);
@@ -239,15 +217,12 @@ static reseat_status surface(const reseat_estimate *estimate, const reseat_effec
     if (radius_shows_lobes(estimate->curve))
         mean = along + radius_change(estimate->curve, dir_deg, effect->turn_deg);
     const double deviations = (limit_mm - fabs(mean)) / sd;
-    if (is_ample(deviations, so_far->deviations))
-        return RESEAT_OK;
+    if (so_far->status != RESEAT_OK || is_ample(deviations, so_far->deviations))
+        return;
     double chance = 0;
-    const reseat_status status = chance_line(mean, sd, limit_mm, &chance);
-    if (status == RESEAT_OK) {
-        so_far->chance = fmin(so_far->chance, chance);
-        so_far->deviations = fmin(so_far->deviations, deviations);
-    }
-    return status;
+    so_far->status = chance_line(mean, sd, limit_mm, &chance);
+    so_far->chance = fmin(so_far->chance, chance);
+    so_far->deviations = fmin(so_far->deviations, deviations);
 }
 
 /* The unit vector at k times 15 degrees, k from 0 to 23. */
@@ -267,35 +242,41 @@ static reseat_xy grid_unit(int k)
 static reseat_status surfaces(const reseat_estimate *estimate, const reseat_effect *effect,
                               double limit_mm, double *chance)
 {
-    tightest so_far = {*chance, (double)INFINITY};
+    tightest so_far = {*chance, (double)INFINITY, RESEAT_OK};
     const double bearing = reseat_plane_bearing(effect->error_mm);
-    reseat_status status = surface(estimate, effect, reseat_plane_unit(bearing), bearing, limit_mm,
-                                   &so_far);
+    surface(estimate, effect, reseat_plane_unit(bearing), bearing, limit_mm, &so_far);
     /* Without lobes on record a surface and the one across from it are as likely to be wrong. */
     const int directions = radius_shows_lobes(estimate->curve) ? GRID_DIRECTIONS
                                                                : GRID_DIRECTIONS / 2;
-    for (int k = 0; status == RESEAT_OK && k < directions; k++)
-        status = surface(estimate, effect, grid_unit(k), k * GRID_STEP_DEG, limit_mm, &so_far);
-    for (size_t i = 0; status == RESEAT_OK && i < estimate->dirs; i++)
-        status = surface(estimate, effect, reseat_plane_unit(estimate->dirs_deg[i]),
-                         estimate->dirs_deg[i], limit_mm, &so_far);
+    for (int k = 0; k < directions; k++)
+        surface(estimate, effect, grid_unit(k), k * GRID_STEP_DEG, limit_mm, &so_far);
+    for (size_t i = 0; i < estimate->dirs; i++)
+        surface(estimate, effect, reseat_plane_unit(estimate->dirs_deg[i]), estimate->dirs_deg[i],
+                limit_mm, &so_far);
     *chance = so_far.chance;
-    return status;
+    return so_far.status;
 }
 
-reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg,
-                              double limit_mm, double *chance)
+reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg, double limit_mm,
+                              double *chance)
 {
-    if (!chance)
-        return RESEAT_ERR_ARGUMENT;
     reseat_effect effect;
-    reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
     double least = 0;
+    reseat_status status = reseat_estimate_effect(estimate, turn_deg, &effect);
     if (status == RESEAT_OK)
         status = chance_disc(effect.error_mm, effect.covariance_mm2, limit_mm, &least);
-    if (status == RESEAT_OK && (effect.turn_deg < 0 || effect.turn_deg > 0))
+    if (status == RESEAT_OK && fabs(effect.turn_deg) > 0)
         status = surfaces(estimate, &effect, limit_mm, &least);
     if (status == RESEAT_OK)
         *chance = least;
     return status;
+}
+
+double estimate_chance_or_nan(const reseat_estimate *estimate, double turn_deg, double limit_mm,
+                              reseat_status *status)
+{
+    double chance = (double)NAN;
+    if (*status == RESEAT_OK)
+        *status = estimate_chance(estimate, turn_deg, limit_mm, &chance);
+    return chance;
 }

@@ -6,9 +6,10 @@
 
 #include "reseat/probe.h"
 
-/* What estimate.c shares with the verdict. */
-
 #define RADIANS_PER_DEGREE 0.017453292519943295
+
+/* The assumed figures, every term marked assumed but u_drift_mm, which is 0 and not. */
+reseat_terms terms_assumed(void);
 
 /* Multiplies every assumed term. */
 void terms_scale_assumed(reseat_terms *terms, double factor);
@@ -19,20 +20,17 @@ void terms_scale_assumed(reseat_terms *terms, double factor);
  */
 double estimate_hidden(const reseat_estimate *estimate, double turn_deg);
 
-/* The assumed figures, every term marked assumed but u_drift_mm, which is 0 and not. */
-reseat_terms terms_assumed(void);
-
 /*
- * Chance that the error stays within the limit at one turn: the smaller of that of the disc and,
- * if the probe is turned, of surfaces touched from every 15 degrees, the directions on record and
- * the bearing of the error, lobes included, hidden ones in the worse sign.
- *
- *   limit_mm  in   > 0; mm
- *   chance    out  0 to 1; 1e-12 absolute
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *chance as it was.
+ * Chance that the error stays within the limit, > 0, at one turn: the smaller of that of the disc
+ * and, if the probe is turned, of surfaces touched from every 15 degrees, the directions on record
+ * and the bearing of the error, lobes included, hidden ones in the worse sign. 1e-12 absolute;
+ * returns as reseat_estimate_effect.
  */
-reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg,
-                              double limit_mm, double *chance);
+reseat_status estimate_chance(const reseat_estimate *estimate, double turn_deg, double limit_mm,
+                              double *chance);
+
+/* The same, or NaN unless *status is RESEAT_OK before and after: the first failure stays there. */
+double estimate_chance_or_nan(const reseat_estimate *estimate, double turn_deg, double limit_mm,
+                              reseat_status *status);
 
 #endif

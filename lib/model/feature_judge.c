@@ -24,21 +24,21 @@ typedef struct measure {
 
 feature_source feature_source_of(const reseat_feature *feature, reseat_reported quantity)
 {
-    switch (quantity) {
-    case RESEAT_REPORTED_POSITION:
-    case RESEAT_REPORTED_CENTRE:
-        return feature_is_round(feature) ? FEATURE_PLANE_LENGTH : FEATURE_ALONG;
-    case RESEAT_REPORTED_WIDTH:
-    case RESEAT_REPORTED_DIAMETER: return FEATURE_SIZE;
-    case RESEAT_REPORTED_CENTRE_X:
-    case RESEAT_REPORTED_CORNER_X: return FEATURE_PLANE_X;
-    case RESEAT_REPORTED_CENTRE_Y:
-    case RESEAT_REPORTED_CORNER_Y: return FEATURE_PLANE_Y;
-    case RESEAT_REPORTED_CORNER: return FEATURE_PLANE_LENGTH;
-    case RESEAT_REPORTED_DISTANCE:
-    case RESEAT_REPORTED_HEIGHT: break;
-    }
-    return FEATURE_NOTHING;
+    static const feature_source sources[RESEAT_REPORTED_COUNT] = {
+        [RESEAT_REPORTED_POSITION] = FEATURE_ALONG,
+        [RESEAT_REPORTED_CENTRE] = FEATURE_ALONG,
+        [RESEAT_REPORTED_WIDTH] = FEATURE_SIZE,
+        [RESEAT_REPORTED_DIAMETER] = FEATURE_SIZE,
+        [RESEAT_REPORTED_CENTRE_X] = FEATURE_PLANE_X,
+        [RESEAT_REPORTED_CORNER_X] = FEATURE_PLANE_X,
+        [RESEAT_REPORTED_CENTRE_Y] = FEATURE_PLANE_Y,
+        [RESEAT_REPORTED_CORNER_Y] = FEATURE_PLANE_Y,
+        [RESEAT_REPORTED_CORNER] = FEATURE_PLANE_LENGTH,
+        [RESEAT_REPORTED_DISTANCE] = FEATURE_NOTHING,
+        [RESEAT_REPORTED_HEIGHT] = FEATURE_NOTHING,
+    };
+    const feature_source from = sources[quantity];
+    return from == FEATURE_ALONG && feature_is_round(feature) ? FEATURE_PLANE_LENGTH : from;
 }
 
 /* The position of a bore is the diameter of its zone: twice a length. */
@@ -51,9 +51,9 @@ static bool is_zone(const reseat_feature *feature, reseat_reported quantity)
 static double allowed_of(const reseat_feature *feature, double share)
 {
     const reseat_reported q = feature->quantity;
-    const bool whole = q == RESEAT_REPORTED_WIDTH || q == RESEAT_REPORTED_DIAMETER ||
-                       q == RESEAT_REPORTED_DISTANCE || is_zone(feature, q);
-    return share * feature->tolerance_mm / (whole ? 1 : 2);
+    const bool both_ways = q == RESEAT_REPORTED_WIDTH || q == RESEAT_REPORTED_DIAMETER ||
+                           q == RESEAT_REPORTED_DISTANCE || is_zone(feature, q);
+    return share * feature->tolerance_mm / (both_ways ? 1 : 2);
 }
 
 /* J C J', given what a unit of error in X and one in Y do. */
@@ -233,8 +233,6 @@ reseat_status feature_at(const reseat_estimate *estimate, const reseat_feature *
                          reseat_reported quantity, double turn_deg, double share,
                          reseat_feature_row *row)
 {
-    if (!estimate || !feature || !row)
-        return RESEAT_ERR_ARGUMENT;
     measure at;
     reseat_status status = check_feature(feature, quantity, share);
     if (status == RESEAT_OK)
@@ -274,20 +272,18 @@ typedef struct asked {
     double share;
 } asked;
 
-static reseat_status outcome_at(const void *context, double turn_deg, reseat_outcome *outcome)
+static reseat_outcome outcome_at(const void *context, double turn_deg, reseat_status *status)
 {
     const asked *const a = context;
-    reseat_feature_row row;
-    const reseat_status status = feature_at(&a->question->estimate, a->feature,
-                                            a->quantity, turn_deg, a->share, &row);
-    if (status != RESEAT_OK)
-        return status;
+    reseat_feature_row row = {.turn_deg = turn_deg};
+    if (*status == RESEAT_OK)
+        *status = feature_at(&a->question->estimate, a->feature, a->quantity, turn_deg, a->share,
+                             &row);
     /* what is rounding alone must not choose the seat that is named */
     const double length_mm = fabs(row.error_mm);
-    *outcome = (reseat_outcome){.turn_deg = row.turn_deg,
-                                .error_length_mm = length_mm < ACCURACY_MM ? 0 : length_mm,
-                                .chance_within = row.chance_within};
-    return RESEAT_OK;
+    return (reseat_outcome){.turn_deg = row.turn_deg,
+                            .error_length_mm = length_mm < ACCURACY_MM ? 0 : length_mm,
+                            .chance_within = row.chance_within};
 }
 
 reseat_status reseat_feature_worst(const reseat_question *question, const reseat_feature *feature,
@@ -297,16 +293,15 @@ reseat_status reseat_feature_worst(const reseat_question *question, const reseat
     if (!question || !feature || !row)
         return RESEAT_ERR_ARGUMENT;
     const asked what = {question, feature, quantity, share};
-    const seat_trial trial = {.outcome_at = outcome_at, .context = &what,
-                                .by_error = !feature->judged || feature->quantity != quantity};
-    seat_search search;
+    seat_search search = {.outcome_at = outcome_at, .context = &what,
+                          .by_error = !feature->judged || feature->quantity != quantity};
     reseat_feature_row worst;
     reseat_status status = verdict_check_confidence(question->confidence);
     if (status == RESEAT_OK)
-        status = worst_turn(question, &trial, &search);
+        status = worst_turn(question, &search);
     if (status == RESEAT_OK)
-        status = feature_at(&question->estimate, feature, quantity, search.worst.turn_deg,
-                            share, &worst);
+        status = feature_at(&question->estimate, feature, quantity, search.worst.turn_deg, share,
+                            &worst);
     if (status != RESEAT_OK)
         return status;
     const unsigned in_log = question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED);

@@ -11,20 +11,17 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "maths/plane.h"
-#include "reseat/seat.h"
-#include "reseat/values.h"
 
 static const double SAME_TURN_DEG = 1e-9; /* far above rounding, far below any spindle stop */
 static const double MEAN_OF_ANY = 0x1.45f306dc9c883p+0;   /* 4 / pi */
 static const double RMS_OF_ANY = 0x1.6a09e667f3bcdp+0;    /* sqrt 2 */
 static const double P95_OF_ANY = 0x1.fe6bf2e2660afp+0;    /* 2 sin(0.475 pi) */
 
-static bool is_finite(reseat_xy v)
-{
-    return isfinite(v.x) && isfinite(v.y);
-}
-
-reseat_status seat_check(const reseat_seat *seat)
+/*
+ * A kind that does not exist is an ARGUMENT, else NOT_FINITE or RANGE for a value. Any finite
+ * seat_deg passes, as turns between angles reduce them anyway.
+ */
+static reseat_status seat_check(const reseat_seat *seat)
 {
     switch (seat->kind) {
     case RESEAT_SEAT_SAME:
@@ -47,55 +44,37 @@ static bool is_unknown(const reseat_seat *seat, bool run_known)
     return seat->kind == RESEAT_SEAT_UNKNOWN || (seat->kind == RESEAT_SEAT_ANGLE && !run_known);
 }
 
-static reseat_turns list_of_turns(unsigned count, double first_deg)
-{
-    return (reseat_turns){.count = count, .first_deg = first_deg, .out = true};
-}
-
-static reseat_turns range_of_turns(double first_deg, double width_deg)
-{
-    return (reseat_turns){
-        .range = true, .first_deg = first_deg, .width_deg = width_deg, .out = true};
-}
-
-static reseat_turns turns_of_angle(const reseat_seat *seat, double run_deg)
-{
-    const double turn_deg = plane_turn_between(run_deg, seat->seat_deg);
-    if (seat->within_deg > 0)
-        return range_of_turns(turn_deg - seat->within_deg, 2 * seat->within_deg);
-    return list_of_turns(1, turn_deg);
-}
-
 static reseat_turns turns_of_seat(const reseat_seat *seat, double run_deg)
 {
-    reseat_turns turns = range_of_turns(-180, 360);
-    if (seat->kind == RESEAT_SEAT_SAME) {
-        turns = list_of_turns(1, 0);
-        turns.out = false;
-    } else if (seat->kind == RESEAT_SEAT_ANGLE) {
-        turns = turns_of_angle(seat, run_deg);
-    } else if (seat->kind == RESEAT_SEAT_KEYS) {
-        turns = list_of_turns(seat->keys, 0);
+    switch (seat->kind) {
+    case RESEAT_SEAT_SAME: return (reseat_turns){.count = 1};
+    case RESEAT_SEAT_KEYS: return (reseat_turns){.count = seat->keys, .out = true};
+    case RESEAT_SEAT_ANGLE: break;
+    default: return (reseat_turns){.range = true, .first_deg = -180, .width_deg = 360, .out = true};
     }
-    return turns;
+    const double turn_deg = plane_turn_between(run_deg, seat->seat_deg);
+    if (seat->within_deg > 0)
+        return (reseat_turns){.range = true, .first_deg = turn_deg - seat->within_deg,
+                              .width_deg = 2 * seat->within_deg, .out = true};
+    return (reseat_turns){.count = 1, .first_deg = turn_deg, .out = true};
 }
 
 reseat_status seat_turns(const reseat_seat *seat, double run_deg, bool run_known,
                          const reseat_seat *fallback, reseat_turns *turns)
 {
     static const reseat_seat any = {.kind = RESEAT_SEAT_ANY};
-    if (seat == NULL || turns == NULL)
+    if (!seat || !turns)
         return RESEAT_ERR_ARGUMENT;
     if (run_known && !isfinite(run_deg))
         return RESEAT_ERR_NOT_FINITE;
     reseat_status status = seat_check(seat);
-    if (status == RESEAT_OK && fallback != NULL)
+    if (status == RESEAT_OK && fallback)
         status = seat_check(fallback);
     if (status != RESEAT_OK)
         return status;
 
     if (is_unknown(seat, run_known))
-        seat = fallback == NULL || is_unknown(fallback, run_known) ? &any : fallback;
+        seat = !fallback || is_unknown(fallback, run_known) ? &any : fallback;
     *turns = turns_of_seat(seat, run_deg);
     turns->run_known = run_known;
     turns->run_deg = run_known ? plane_seat(run_deg) : 0;
@@ -104,14 +83,14 @@ reseat_status seat_turns(const reseat_seat *seat, double run_deg, bool run_known
 
 double seat_list_turn(const reseat_turns *turns, unsigned k)
 {
-    if (turns == NULL || turns->range || k >= turns->count)
+    if (!turns || turns->range || k >= turns->count)
         return (double)NAN;
     return reseat_plane_turn(turns->first_deg + 360.0 * k / turns->count);
 }
 
 bool seat_has_turn(const reseat_turns *turns, double turn_deg)
 {
-    if (turns == NULL || (!turns->range && turns->count == 0))
+    if (!turns || (!turns->range && turns->count == 0))
         return false;
     const double past_deg = plane_turn_between(turns->first_deg, turn_deg);
     if (!turns->range)
@@ -120,14 +99,11 @@ bool seat_has_turn(const reseat_turns *turns, double turn_deg)
     return ahead_deg <= turns->width_deg + SAME_TURN_DEG || ahead_deg >= 360.0 - SAME_TURN_DEG;
 }
 
-reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
-                                 reseat_xy spindle_mm, double turn_deg,
-                                 reseat_xy *error_mm)
+reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm, reseat_xy spindle_mm,
+                                 double turn_deg, reseat_xy *error_mm)
 {
-    if (error_mm == NULL)
-        return RESEAT_ERR_ARGUMENT;
-    const bool finite = is_finite(offset_mm) && is_finite(in_use_mm) && is_finite(spindle_mm);
-    if (!finite || !isfinite(turn_deg))
+    if (!xy_is_finite(offset_mm) || !xy_is_finite(in_use_mm) || !xy_is_finite(spindle_mm) ||
+        !isfinite(turn_deg))
         return RESEAT_ERR_NOT_FINITE;
 
     const reseat_xy q = xy_less(offset_mm, spindle_mm);
@@ -139,7 +115,7 @@ reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
         (in_use_mm.x - offset_mm.x) + (chord.x * sine + chord.y * cosine),
         (in_use_mm.y - offset_mm.y) + (chord.y * sine - chord.x * cosine),
     };
-    if (!is_finite(error))
+    if (!xy_is_finite(error))
         return RESEAT_ERR_NOT_FINITE;
     *error_mm = error;
     return RESEAT_OK;
@@ -148,7 +124,7 @@ reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
 reseat_status reseat_seat_error(reseat_xy offset_mm, reseat_xy spindle_mm, double run_deg,
                                 double now_deg, reseat_xy *error_mm)
 {
-    if (error_mm == NULL)
+    if (!error_mm)
         return RESEAT_ERR_ARGUMENT;
     if (!isfinite(run_deg) || !isfinite(now_deg))
         return RESEAT_ERR_NOT_FINITE;
@@ -169,8 +145,6 @@ static double half_turn_of_limit(double turning_mm, double half_limit_mm)
 
 reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any)
 {
-    if (any == NULL)
-        return RESEAT_ERR_ARGUMENT;
     if (!isfinite(turning_mm) || !isfinite(limit_mm) || !isfinite(2 * turning_mm))
         return RESEAT_ERR_NOT_FINITE;
     if (!(turning_mm >= 0) || !(limit_mm > 0))
@@ -195,131 +169,89 @@ reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any)
 
 #define SPELLINGS "same, an angle such as 30 or 180+-5, keys:2, any or unknown"
 
-typedef struct word {
-    const char *text;
-    reseat_seat_kind kind;
-} word;
+static const char *const words[] = {"same", "any", "unknown"};
+static const reseat_seat_kind kinds[] = {RESEAT_SEAT_SAME, RESEAT_SEAT_ANY, RESEAT_SEAT_UNKNOWN};
+#define WORDS (sizeof words / sizeof *words)
 
-static const word words[] = {
-    {"same", RESEAT_SEAT_SAME},
-    {"any", RESEAT_SEAT_ANY},
-    {"unknown", RESEAT_SEAT_UNKNOWN},
-};
-static const size_t word_count = sizeof words / sizeof words[0];
+#define KEYS "keys:"
+#define KEYS_LENGTH (sizeof KEYS - 1)
 
-static const char keys_prefix[] = "keys:";
-
-static bool begins_with(const char *text, size_t length, const char *expected)
+/* Where `+-` or `±` begins, two bytes either way; the length where there is none. */
+static size_t find_plus_minus(const char *text, size_t length)
 {
-    return length >= strlen(expected) && memcmp(text, expected, strlen(expected)) == 0;
-}
-
-static reseat_status refuse(reseat_status status, const char *expected, const char *text,
-                            size_t length, reseat_error *error)
-{
-    return error_set(error, status, 1, "expected %s, read %s", expected,
-                     error_echo(text, length).text);
-}
-
-/* Where `+-` or `±` begins, and how many bytes it has; length and 0 where there is none. */
-static size_t find_plus_minus(const char *text, size_t length, size_t *bytes)
-{
-    for (size_t i = 0; i + 1 < length; i++) {
-        if (memcmp(text + i, "+-", 2) == 0 || memcmp(text + i, "\xC2\xB1", 2) == 0) {
-            *bytes = 2;
+    for (size_t i = 0; i + 1 < length; i++)
+        if (memcmp(text + i, "+-", 2) == 0 || memcmp(text + i, "\xC2\xB1", 2) == 0)
             return i;
-        }
-    }
-    *bytes = 0;
     return length;
 }
 
 static reseat_status parse_angle(const char *text, size_t length, reseat_seat *seat)
 {
     double seat_deg, within_deg = 0;
-    size_t bytes;
-    const size_t end = find_plus_minus(text, length, &bytes);
+    const size_t end = find_plus_minus(text, length);
     reseat_status status = reseat_number_parse(text, end, &seat_deg, NULL);
-    if (status == RESEAT_OK && bytes > 0)
-        status = reseat_number_parse(text + end + bytes, length - end - bytes, &within_deg, NULL);
+    if (status == RESEAT_OK && end < length)
+        status = reseat_number_parse(text + end + 2, length - end - 2, &within_deg, NULL);
     if (status != RESEAT_OK)
         return status;
     if (within_deg < 0)
         return RESEAT_ERR_RANGE;
-    if (within_deg >= 180)
-        *seat = (reseat_seat){.kind = RESEAT_SEAT_ANY};
-    else
-        *seat = (reseat_seat){.kind = RESEAT_SEAT_ANGLE,
-                              .seat_deg = plane_seat(seat_deg),
+    *seat = (reseat_seat){.kind = RESEAT_SEAT_ANY};
+    if (within_deg < 180)
+        *seat = (reseat_seat){.kind = RESEAT_SEAT_ANGLE, .seat_deg = plane_seat(seat_deg),
                               .within_deg = fabs(within_deg)}; /* -0 is 0 */
     return RESEAT_OK;
-}
-
-/* What was wrong, in words; OK passes. */
-static reseat_status explain(reseat_status status, bool keys, const char *text, size_t length,
-                             reseat_error *error)
-{
-    switch (status) {
-    case RESEAT_OK:
-        return RESEAT_OK;
-    case RESEAT_ERR_RANGE:
-        return refuse(status, keys ? "from 1 to 360 keys" : "a half width of 0 or more degrees",
-                      text, length, error);
-    case RESEAT_ERR_NOT_FINITE:
-        return refuse(status, "a finite number of degrees", text, length, error);
-    default:
-        return refuse(status, SPELLINGS, text, length, error);
-    }
 }
 
 reseat_status reseat_seat_parse(const char *text, size_t length, reseat_seat *seat,
                                 reseat_error *error)
 {
-    if (text == NULL || seat == NULL)
+    if (!text || !seat)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    for (size_t i = 0; i < word_count; i++) {
-        if (word_is(text, length, words[i].text)) {
-            *seat = (reseat_seat){.kind = words[i].kind};
-            return RESEAT_OK;
-        }
+    const size_t word = word_find(text, length, words, WORDS);
+    const bool keyed = length >= KEYS_LENGTH && memcmp(text, KEYS, KEYS_LENGTH) == 0;
+    reseat_seat read = {.kind = keyed ? RESEAT_SEAT_KEYS : RESEAT_SEAT_ANGLE};
+    reseat_status status = RESEAT_OK;
+    if (word < WORDS)
+        read.kind = kinds[word];
+    else if (keyed)
+        status = count_parse(text + KEYS_LENGTH, length - KEYS_LENGTH, 1, RESEAT_SEAT_KEYS_MAX,
+                             &read.keys);
+    else
+        status = parse_angle(text, length, &read);
+    if (status == RESEAT_OK) {
+        *seat = read;
+        return RESEAT_OK;
     }
-    if (!begins_with(text, length, keys_prefix))
-        return explain(parse_angle(text, length, seat), false, text, length, error);
-
-    unsigned keys = 0;
-    const size_t skip = strlen(keys_prefix);
-    const reseat_status status = whole_parse(text + skip, length - skip, 1, RESEAT_SEAT_KEYS_MAX,
-                                             &keys);
-    if (status == RESEAT_OK)
-        *seat = (reseat_seat){.kind = RESEAT_SEAT_KEYS, .keys = keys};
-    return explain(status, true, text, length, error);
-}
-
-static void format_angle(const reseat_seat *seat, char *text)
-{
-    char angle[RESEAT_NUMBER_SIZE], within[RESEAT_NUMBER_SIZE] = "";
-    reseat_number_format(seat->seat_deg, angle);
-    if (seat->within_deg > 0)
-        reseat_number_format(seat->within_deg, within);
-    assert(strlen(angle) + strlen(within) + 3 <= RESEAT_SEAT_SIZE); /* a number has 24 at most */
-    strcpy(text, angle);
-    if (seat->within_deg > 0)
-        strcat(strcat(text, "+-"), within);
+    const char *const expected =
+        status == RESEAT_ERR_NOT_FINITE ? "a finite number of degrees"
+        : status != RESEAT_ERR_RANGE    ? SPELLINGS
+        : keyed                         ? "from 1 to 360 keys"
+                                        : "a half width of 0 or more degrees";
+    return error_set(error, status, 1, "expected %s, read %s", expected,
+                     error_echo(text, length).text);
 }
 
 reseat_status reseat_seat_format(const reseat_seat *seat, char *text)
 {
-    if (seat == NULL || text == NULL)
+    char angle[RESEAT_NUMBER_SIZE], within[RESEAT_NUMBER_SIZE] = "";
+    if (!seat || !text)
         return RESEAT_ERR_ARGUMENT;
     const reseat_status status = seat_check(seat);
     if (status != RESEAT_OK)
         return status;
-    for (size_t i = 0; i < word_count; i++)
-        if (words[i].kind == seat->kind)
-            strcpy(text, words[i].text);
+    for (size_t i = 0; i < WORDS; i++)
+        if (kinds[i] == seat->kind)
+            strcpy(text, words[i]);
     if (seat->kind == RESEAT_SEAT_KEYS)
-        snprintf(text, RESEAT_SEAT_SIZE, "%s%u", keys_prefix, seat->keys);
-    if (seat->kind == RESEAT_SEAT_ANGLE)
-        format_angle(seat, text);
+        snprintf(text, RESEAT_SEAT_SIZE, KEYS "%u", seat->keys);
+    if (seat->kind == RESEAT_SEAT_ANGLE) {
+        reseat_number_format(seat->seat_deg, angle);
+        if (seat->within_deg > 0)
+            reseat_number_format(seat->within_deg, within);
+        assert(strlen(angle) + strlen(within) + 3 <= RESEAT_SEAT_SIZE); /* at most 24 a number */
+        strcpy(text, angle);
+        strcat(strcat(text, within[0] != '\0' ? "+-" : ""), within);
+    }
     return RESEAT_OK;
 }

@@ -7,12 +7,6 @@
 #include "reseat/seat.h"
 
 /*
- * OK, or what is wrong with a seat: RESEAT_ERR_ARGUMENT for a kind that does not exist, _NOT_FINITE
- * or _RANGE for a value. Any finite seat_deg passes, as turns between angles reduce them anyway.
- */
-reseat_status seat_check(const reseat_seat *seat);
-
-/*
  * Turn k of a list, in (-180, 180]; exact where first_deg and 360 k / count are. NaN for a range,
  * or k not below count.
  */
@@ -22,24 +16,15 @@ double seat_list_turn(const reseat_turns *turns, unsigned k);
 bool seat_has_turn(const reseat_turns *turns, double turn_deg);
 
 /*
- * The same from the turn alone, with another offset in use than the run found.
- *
- *   in_use_mm  in   offset that the control adds (x, y); mm; finite; the run's if that is used
- *   turn_deg   in   seat now minus seat at the run; degrees; any finite value
- *
- * The rest as reseat_seat_error.
+ * As reseat_seat_error, from the turn alone and with in_use_mm, the offset that the control adds,
+ * which need not be the run's.
  */
-reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm,
-                                 reseat_xy spindle_mm, double turn_deg,
-                                 reseat_xy *error_mm);
+reseat_status seat_error_by_turn(reseat_xy offset_mm, reseat_xy in_use_mm, reseat_xy spindle_mm,
+                                 double turn_deg, reseat_xy *error_mm);
 
 /*
- * Closed forms for a turning part of length r and a limit.
- *
- *   turning_mm  in   |q|, length of the part of the offset that turns with the probe; mm; >= 0
- *   limit_mm    in   mm; > 0
- *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *any as it was.
+ * Closed forms for a turning part |q| >= 0 and a limit > 0. Returns RESEAT_OK, or NOT_FINITE or
+ * RANGE with *any as it was.
  * Accuracy  8 ulp. Held by tests/unit/seat_test.c.
  */
 reseat_status seat_any(double turning_mm, double limit_mm, reseat_any *any);

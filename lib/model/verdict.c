@@ -12,18 +12,24 @@
 
 const char *reseat_reason_code(reseat_reason reason)
 {
-    switch (reason) {
-    case RESEAT_REASON_ERROR_EXCEEDS_LIMIT: return "error-exceeds-limit";
-    case RESEAT_REASON_CHANCE_BELOW_CONFIDENCE: return "chance-below-confidence";
-    case RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY: return "limit-below-uncertainty";
-    case RESEAT_REASON_COLLISION: return "collision";
-    case RESEAT_REASON_STYLUS_CHANGE: return "stylus-change";
-    case RESEAT_REASON_SERVICE: return "service";
-    case RESEAT_REASON_TOO_OLD: return "too-old";
-    case RESEAT_REASON_ELSEWHERE: return "elsewhere";
-    case RESEAT_REASON_DAMAGE_IGNORED: return "damage-ignored";
-    }
-    return "";
+    static const char *const codes[RESEAT_REASON_COUNT] = {
+        [RESEAT_REASON_ERROR_EXCEEDS_LIMIT] = "error-exceeds-limit",
+        [RESEAT_REASON_CHANCE_BELOW_CONFIDENCE] = "chance-below-confidence",
+        [RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY] = "limit-below-uncertainty",
+        [RESEAT_REASON_COLLISION] = "collision",
+        [RESEAT_REASON_STYLUS_CHANGE] = "stylus-change",
+        [RESEAT_REASON_SERVICE] = "service",
+        [RESEAT_REASON_TOO_OLD] = "too-old",
+        [RESEAT_REASON_ELSEWHERE] = "elsewhere",
+        [RESEAT_REASON_DAMAGE_IGNORED] = "damage-ignored",
+    };
+    return (size_t)reason < RESEAT_REASON_COUNT ? codes[reason] : "";
+}
+
+/* What the log holds against the run, whatever the figures. */
+static unsigned in_log(unsigned reasons)
+{
+    return reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED);
 }
 
 const char *reseat_verdict_name(const reseat_answer *answer)
@@ -79,12 +85,10 @@ reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
 {
     if (!question)
         return RESEAT_ERR_ARGUMENT;
-    if (!isfinite(offset_mm.x) || !isfinite(offset_mm.y))
+    if (!xy_is_finite(offset_mm))
         return RESEAT_ERR_NOT_FINITE;
     reseat_question result = {
-        .estimate = {.offset_mm = offset_mm,
-                     .in_use_mm = offset_mm,
-                     .terms = terms_assumed()},
+        .estimate = {.offset_mm = offset_mm, .in_use_mm = offset_mm, .terms = terms_assumed()},
         .confidence = RESEAT_CONFIDENCE,
     };
     const reseat_status status = seat_turns(seat, run_deg, true, NULL, &result.turns);
@@ -99,102 +103,81 @@ reseat_status reseat_verdict_question(reseat_xy offset_mm, double run_deg,
  * Whether the verdict would turn if what was assumed vanished (RECALIBRATE) or doubled (OK). The
  * seat that was worst most often settles it: one seat that fails is enough.
  */
-static reseat_status weigh_assumptions(const reseat_question *question,
-                                       const reseat_outcome *worst, bool *decides)
+static bool assumptions_decide(const reseat_question *question, const reseat_outcome *worst,
+                               reseat_status *status)
 {
     const bool within = worst->chance_within >= question->confidence;
     reseat_question other = *question;
     terms_scale_assumed(&other.estimate.terms, within ? 2 : 0);
-    double chance = 0;
-    reseat_status status = estimate_chance(&other.estimate, worst->turn_deg,
-                                           question->limit_mm, &chance);
-    if (status == RESEAT_OK && chance >= question->confidence) {
+    double chance =
+        estimate_chance_or_nan(&other.estimate, worst->turn_deg, question->limit_mm, status);
+    if (chance >= question->confidence) {
         seat_search search;
-        status = worst_seat(&other, &search);
-        if (status == RESEAT_OK)
-            chance = search.worst.chance_within;
+        *status = worst_seat(&other, &search);
+        chance = search.worst.chance_within;
     }
-    if (status == RESEAT_OK)
-        *decides = (chance >= question->confidence) != within;
-    return status;
+    return (chance >= question->confidence) != within;
 }
 
-/* The estimate with nothing wrong but its scatter: no turn, the run's offset in use. */
-static reseat_estimate without_error(const reseat_estimate *estimate)
+/* Chance with nothing wrong but the scatter: no turn, the run's offset in use. */
+static double chance_without_error(const reseat_question *question, bool out,
+                                   reseat_status *status)
 {
-    reseat_estimate still = *estimate;
+    reseat_estimate still = question->estimate;
     still.in_use_mm = still.offset_mm;
     still.shift_mm = (reseat_xy){0, 0};
-    return still;
+    still.out = out;
+    return estimate_chance_or_nan(&still, 0, question->limit_mm, status);
 }
 
-static reseat_status find_reasons(const reseat_question *question, const reseat_outcome *worst,
-                                  unsigned *reasons)
+static unsigned find_reasons(const reseat_question *question, const reseat_outcome *worst,
+                             reseat_status *status)
 {
-    *reasons = question->reasons;
+    unsigned reasons = question->reasons;
     if (worst->chance_within >= question->confidence)
-        return RESEAT_OK;
-    *reasons |= 1u << (worst->error_length_mm > question->limit_mm
-                           ? RESEAT_REASON_ERROR_EXCEEDS_LIMIT
-                           : RESEAT_REASON_CHANCE_BELOW_CONFIDENCE);
-
-    const reseat_estimate still = without_error(&question->estimate);
-    double chance = 0;
-    const reseat_status status = estimate_chance(&still, 0, question->limit_mm, &chance);
-    if (status == RESEAT_OK && chance < question->confidence)
-        *reasons |= 1u << RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY;
-    return status;
-}
-
-/* Whether a new run, which the probe has not been out since, would be well with this scatter. */
-static reseat_status weigh_new_run(const reseat_question *question, bool *is_well)
-{
-    reseat_estimate fresh = without_error(&question->estimate);
-    double chance = 0;
-    fresh.out = false;
-    const reseat_status status = estimate_chance(&fresh, 0, question->limit_mm, &chance);
-    *is_well = chance >= question->confidence;
-    return status;
+        return reasons;
+    reasons |= 1u << (worst->error_length_mm > question->limit_mm
+                          ? RESEAT_REASON_ERROR_EXCEEDS_LIMIT
+                          : RESEAT_REASON_CHANCE_BELOW_CONFIDENCE);
+    if (chance_without_error(question, question->estimate.out, status) < question->confidence)
+        reasons |= 1u << RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY;
+    return reasons;
 }
 
 static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
 {
     const reseat_terms *t = &estimate->terms;
     const bool lobes = radius_shows_lobes(estimate->curve);
-    const double half_deg = reseat_plane_turn(answer->worst.turn_deg) / 2;
+    const double turn_deg = answer->worst.turn_deg;
+    const double lobing_mm = lobes ? estimate->curve->residual_mm
+                                   : estimate_hidden(estimate, turn_deg);
+    const bool measured = lobes || lobing_mm > radius_hidden_change(t->lobing_mm, turn_deg);
     double sine, cosine;
-    plane_sincos(half_deg, &sine, &cosine);
+    plane_sincos(reseat_plane_turn(turn_deg) / 2, &sine, &cosine);
 
-    const reseat_budget_row calculated[] = {
-        {RESEAT_TERM_RUN, t->u_run_mm, false},
-        {RESEAT_TERM_SEAT, estimate->out ? sqrt(2.0) * t->u_seat_mm : 0, false},
-        {RESEAT_TERM_TURN,
-         sqrt(2.0) * answer->turning_mm * t->u_turn_deg * RADIANS_PER_DEGREE, false},
-        {RESEAT_TERM_SPINDLE, fabs(2 * sine) * t->u_spindle_mm, false},
-        {RESEAT_TERM_TOUCH, t->u_touch_mm, false},
+    /* a gauge check's shift stands for all that is calculated without one */
+    const bool shown = !estimate->verified;
+    const struct {
+        bool shown;
+        reseat_term term;
+        double u_mm;
+    } rows[] = {
+        {!shown, RESEAT_TERM_SHIFT, estimate->shift_u_mm},
+        {shown, RESEAT_TERM_RUN, t->u_run_mm},
+        {shown, RESEAT_TERM_SEAT, estimate->out ? sqrt(2.0) * t->u_seat_mm : 0},
+        {shown, RESEAT_TERM_TURN,
+         sqrt(2.0) * answer->turning_mm * t->u_turn_deg * RADIANS_PER_DEGREE},
+        {shown, RESEAT_TERM_SPINDLE, fabs(2 * sine) * t->u_spindle_mm},
+        {shown, RESEAT_TERM_TOUCH, t->u_touch_mm},
+        {true, RESEAT_TERM_DRIFT, t->u_drift_mm},
+        {true, RESEAT_TERM_LOBING, lobing_mm},
     };
-    const reseat_budget_row shift = {RESEAT_TERM_SHIFT, estimate->shift_u_mm, false};
-    const reseat_budget_row drift = {RESEAT_TERM_DRIFT, t->u_drift_mm, false};
-    const reseat_budget_row lobing = {
-        RESEAT_TERM_LOBING,
-        lobes ? estimate->curve->residual_mm
-              : estimate_hidden(estimate, answer->worst.turn_deg),
-        false};
-
-    size_t n = 0;
-    if (estimate->verified)
-        answer->budget[n++] = shift;
-    for (size_t i = 0; !estimate->verified && i < sizeof calculated / sizeof calculated[0]; i++)
-        answer->budget[n++] = calculated[i];
-    answer->budget[n++] = drift;
-    answer->budget[n++] = lobing;
-    answer->budget_count = n;
-    const bool measured = lobes || lobing.u_mm > radius_hidden_change(
-                                                     t->lobing_mm, answer->worst.turn_deg);
-    for (size_t i = 0; i < n; i++) {
-        reseat_budget_row *row = &answer->budget[i];
-        row->assumed = (t->assumed & 1u << row->term) &&
-                       !(measured && row->term == RESEAT_TERM_LOBING);
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const bool assumed = (t->assumed & 1u << rows[i].term) &&
+                             !(measured && rows[i].term == RESEAT_TERM_LOBING);
+        if (rows[i].shown)
+            answer->budget[answer->budget_count++] =
+                (reseat_budget_row){rows[i].term, rows[i].u_mm, assumed};
     }
 }
 
@@ -215,7 +198,6 @@ static const reseat_budget_row *largest_row(const reseat_answer *answer, bool un
 static void choose_next(const reseat_question *question, bool some_seat_is_well,
                         bool new_run_is_well, reseat_answer *answer)
 {
-    const unsigned in_log = question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED);
     const bool one_seat = question->turns.range ? !(question->turns.width_deg > 0)
                                                 : question->turns.count == 1;
     const bool too_fine = answer->reasons & 1u << RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY;
@@ -225,7 +207,7 @@ static void choose_next(const reseat_question *question, bool some_seat_is_well,
 
     if (answer->ok)
         answer->next = RESEAT_NEXT_NONE;
-    else if (in_log)
+    else if (in_log(question->reasons))
         answer->next = RESEAT_NEXT_CALIBRATE; /* no measurement of today undoes what happened */
     else if (one_seat && exceeds && new_run_is_well)
         answer->next = RESEAT_NEXT_CALIBRATE; /* no smaller scatter makes up for the error */
@@ -266,22 +248,20 @@ reseat_status reseat_verdict_decide(const reseat_question *question, reseat_answ
         return status;
 
     const reseat_estimate *e = &question->estimate;
-    result.worst = search.worst;
-    result.turning_mm = reseat_plane_length((reseat_xy){e->offset_mm.x - e->spindle_mm.x,
-                                                        e->offset_mm.y - e->spindle_mm.y});
-    status = find_reasons(question, &search.worst, &result.reasons);
-    /* What the log holds against the run stands whatever the figures. */
-    if (status == RESEAT_OK && !(question->reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)))
-        status = weigh_assumptions(question, &search.worst, &result.assumed_decides);
     bool new_run_is_well = false;
-    if (status == RESEAT_OK && (result.reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT))
-        status = weigh_new_run(question, &new_run_is_well);
+    result.worst = search.worst;
+    result.turning_mm = reseat_plane_length(xy_less(e->offset_mm, e->spindle_mm));
+    result.reasons = find_reasons(question, &search.worst, &status);
+    if (!in_log(question->reasons))
+        result.assumed_decides = assumptions_decide(question, &search.worst, &status);
+    if (result.reasons & 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT)
+        new_run_is_well = chance_without_error(question, false, &status) >= question->confidence;
     if (status == RESEAT_OK)
         status = fill_allowed(question, &result);
     if (status != RESEAT_OK)
         return status;
 
-    result.ok = (result.reasons & ~(1u << RESEAT_REASON_DAMAGE_IGNORED)) == 0;
+    result.ok = !in_log(result.reasons);
     fill_budget(e, &result);
     choose_next(question, search.best_chance >= question->confidence, new_run_is_well, &result);
     *answer = result;
@@ -306,14 +286,6 @@ reseat_status reseat_verdict_limit(double tolerance_mm, double share, double *li
 #define BISECTIONS 60         /* narrows a degree, or a limit, to the last bit */
 #define NO_TURN_DEG 1e-9      /* a turn smaller than this is none */
 
-static reseat_status check(const reseat_estimate *estimate, double limit_mm, double confidence,
-                           const double *out)
-{
-    if (!estimate || !out)
-        return RESEAT_ERR_ARGUMENT;
-    return verdict_check_limit(limit_mm, confidence);
-}
-
 /* Both questions are about a probe that goes out and comes back, and whose seat is not checked. */
 static reseat_estimate put_back(const reseat_estimate *estimate)
 {
@@ -323,86 +295,76 @@ static reseat_estimate put_back(const reseat_estimate *estimate)
     return back;
 }
 
-static reseat_status holds_either_way(const reseat_estimate *estimate, double turn_deg,
-                                      double limit_mm, double confidence, bool *holds)
+/* Whether a limit holds at a turn, or with an offset, of so much; false once *status is not OK. */
+typedef bool holding(const reseat_estimate *estimate, double by, double limit_mm,
+                     double confidence, reseat_status *status);
+
+static bool holds_either_way(const reseat_estimate *estimate, double turn_deg, double limit_mm,
+                             double confidence, reseat_status *status)
 {
-    double one = 0, other = 0;
-    reseat_status status = estimate_chance(estimate, turn_deg, limit_mm, &one);
-    if (status == RESEAT_OK)
-        status = estimate_chance(estimate, -turn_deg, limit_mm, &other);
-    if (status == RESEAT_OK)
-        *holds = fmin(one, other) >= confidence;
-    return status;
+    const double one = estimate_chance_or_nan(estimate, turn_deg, limit_mm, status);
+    const double other = estimate_chance_or_nan(estimate, -turn_deg, limit_mm, status);
+    return one >= confidence && other >= confidence;
+}
+
+/* With a turning part of that length, in the direction that it has now, after half a turn. */
+static bool offset_holds(const reseat_estimate *estimate, double turning_mm, double limit_mm,
+                         double confidence, reseat_status *status)
+{
+    const reseat_xy q = xy_less(estimate->offset_mm, estimate->spindle_mm);
+    const reseat_xy direction = reseat_plane_unit(reseat_plane_bearing(q));
+    reseat_estimate moved = *estimate;
+    moved.offset_mm = (reseat_xy){moved.spindle_mm.x + turning_mm * direction.x,
+                                  moved.spindle_mm.y + turning_mm * direction.y};
+    moved.in_use_mm = moved.offset_mm;
+    return estimate_chance_or_nan(&moved, 180, limit_mm, status) >= confidence;
+}
+
+/* The last value between one that holds and one that does not that still does. */
+static double bisect(holding *holds, const reseat_estimate *estimate, double low, double high,
+                     double limit_mm, double confidence, reseat_status *status)
+{
+    for (int i = 0; high > low && i < BISECTIONS; i++) {
+        const double middle = low + (high - low) / 2;
+        *(holds(estimate, middle, limit_mm, confidence, status) ? &low : &high) = middle;
+    }
+    return low;
 }
 
 reseat_status verdict_allowed_turn(const reseat_estimate *estimate, double limit_mm,
                                    double confidence, double *turn_deg)
 {
-    reseat_status status = check(estimate, limit_mm, confidence, turn_deg);
+    reseat_status status = verdict_check_limit(limit_mm, confidence);
     if (status != RESEAT_OK)
         return status;
     const reseat_estimate back = put_back(estimate);
 
     /* The first whole degree that fails, then the turn between it and the one before. */
-    int degree = -1;
-    bool holds = true;
-    while (status == RESEAT_OK && holds && degree < 180)
-        status = holds_either_way(&back, ++degree, limit_mm, confidence, &holds);
-    double low = holds ? 180 : degree - 1, high = degree;
-    for (int i = 0; status == RESEAT_OK && !holds && degree > 0 && i < BISECTIONS; i++) {
-        const double middle = low + (high - low) / 2;
-        bool middle_holds = false;
-        status = holds_either_way(&back, middle, limit_mm, confidence, &middle_holds);
-        *(middle_holds ? &low : &high) = middle;
-    }
+    int degree = 0;
+    while (degree <= 180 && holds_either_way(&back, degree, limit_mm, confidence, &status))
+        degree++;
+    double turn = degree > 180 ? 180 : 0;
+    if (degree > 0 && degree <= 180)
+        turn = bisect(holds_either_way, &back, degree - 1, degree, limit_mm, confidence, &status);
     if (status == RESEAT_OK)
-        *turn_deg = low < NO_TURN_DEG ? 0 : low;
-    return status;
-}
-
-static reseat_status offset_holds(const reseat_estimate *estimate, double turning_mm,
-                                  reseat_xy direction, double limit_mm, double confidence,
-                                  bool *holds)
-{
-    reseat_estimate moved = put_back(estimate);
-    moved.offset_mm = (reseat_xy){moved.spindle_mm.x + turning_mm * direction.x,
-                                  moved.spindle_mm.y + turning_mm * direction.y};
-    moved.in_use_mm = moved.offset_mm;
-    double chance = 0;
-    const reseat_status status = estimate_chance(&moved, 180, limit_mm, &chance);
-    if (status == RESEAT_OK)
-        *holds = chance >= confidence;
+        *turn_deg = turn < NO_TURN_DEG ? 0 : turn;
     return status;
 }
 
 reseat_status verdict_allowed_offset(const reseat_estimate *estimate, double limit_mm,
                                      double confidence, double *offset_mm)
 {
-    reseat_status status = check(estimate, limit_mm, confidence, offset_mm);
+    reseat_status status = verdict_check_limit(limit_mm, confidence);
     if (status != RESEAT_OK)
         return status;
-    const reseat_xy direction = reseat_plane_unit(
-        reseat_plane_bearing((reseat_xy){estimate->offset_mm.x - estimate->spindle_mm.x,
-                                         estimate->offset_mm.y - estimate->spindle_mm.y}));
+    const reseat_estimate back = put_back(estimate);
 
     /* Below a confidence of one half, half a turn may cost more than the limit: widen. */
-    double low = 0, high = limit_mm;
-    bool holds = true;
-    status = offset_holds(estimate, 0, direction, limit_mm, confidence, &holds);
-    if (status == RESEAT_OK && !holds)
-        high = 0;
-    while (status == RESEAT_OK && holds) {
-        status = offset_holds(estimate, high, direction, limit_mm, confidence, &holds);
-        if (holds) {
+    double low = 0, high = 0;
+    if (offset_holds(&back, 0, limit_mm, confidence, &status))
+        for (high = limit_mm; offset_holds(&back, high, limit_mm, confidence, &status); high *= 2)
             low = high;
-            high *= 2;
-        }
-    }
-    for (int i = 0; status == RESEAT_OK && high > low && i < BISECTIONS; i++) {
-        const double middle = low + (high - low) / 2;
-        status = offset_holds(estimate, middle, direction, limit_mm, confidence, &holds);
-        *(holds ? &low : &high) = middle;
-    }
+    low = bisect(offset_holds, &back, low, high, limit_mm, confidence, &status);
     if (status == RESEAT_OK)
         *offset_mm = low;
     return status;

@@ -6,33 +6,29 @@
 
 #include "reseat/probe.h"
 
-/* What the parts of the verdict share: its limits, and the search over the possible seats. */
-
 /* A confidence between 0 and 1; a limit above 0 with it; all finite. */
 reseat_status verdict_check_confidence(double confidence);
 reseat_status verdict_check_limit(double limit_mm, double confidence);
 
+/* A search for the worst of the possible turns: least chance, larger error, smaller turn. */
 typedef struct seat_search {
-    reseat_outcome worst; /* least chance, then larger error, then smaller turn */
-    double best_chance;   /* the largest chance met on the way */
+    /* What is asked of a turn; nothing more is asked once *status is not RESEAT_OK. */
+    reseat_outcome (*outcome_at)(const void *context, double turn_deg, reseat_status *status);
+    const void *context;
+    bool by_error;        /* the larger error is the worse, as no chance is asked for */
+    reseat_status status; /* the first that is not RESEAT_OK; the results are then of no use */
+    reseat_outcome worst;
+    double best_chance;   /* the largest met on the way */
 } seat_search;
 
-/* What is tried at every possible turn. */
-typedef struct seat_trial {
-    reseat_status (*outcome_at)(const void *context, double turn_deg, reseat_outcome *outcome);
-    const void *context;
-    bool by_error; /* the larger error is the worse, as no chance is asked for */
-} seat_trial;
+/* Searches the question's turns; NOT_FINITE or RANGE for no such turns, or as outcome_at says. */
+reseat_status worst_turn(const reseat_question *question, seat_search *search);
 
-/* Worst of the question's turns by a trial; RESEAT_ERR_NOT_FINITE, _RANGE for no such turns. */
-reseat_status worst_turn(const reseat_question *question, const seat_trial *trial,
-                         seat_search *search);
+/* The same by the chance of the verdict itself; statuses as reseat_verdict_decide. */
+reseat_status worst_seat(const reseat_question *question, seat_search *search);
 
 /* The seat that a turn leads to; 0 where the run's is not known. */
 double seat_named(const reseat_turns *turns, double turn_deg);
-
-/* Worst of the question's turns; statuses as reseat_verdict_decide. */
-reseat_status worst_seat(const reseat_question *question, seat_search *search);
 
 /* The seats to show, as reseat_answer.seats says; statuses as reseat_verdict_decide. */
 reseat_status shown_seats(const reseat_question *question, const reseat_outcome *worst,
@@ -40,18 +36,16 @@ reseat_status shown_seats(const reseat_question *question, const reseat_outcome 
 
 /*
  * Largest turn, either way, up to which the chance after two seatings stays at the confidence;
- * 0 if it does not even without a turn, 180 if at every turn. Arguments as in reseat_question.
+ * 0 if it does not even without a turn, 180 if at every turn.
  */
-reseat_status verdict_allowed_turn(const reseat_estimate *estimate,
-                                   double limit_mm, double confidence,
-                                   double *turn_deg);
+reseat_status verdict_allowed_turn(const reseat_estimate *estimate, double limit_mm,
+                                   double confidence, double *turn_deg);
 
 /*
  * Largest turning part |q| for which the chance after half a turn and two seatings reaches the
  * confidence, in the direction that q has now; 0 if none does. The offset in use is the run's.
  */
-reseat_status verdict_allowed_offset(const reseat_estimate *estimate,
-                                     double limit_mm, double confidence,
-                                     double *offset_mm);
+reseat_status verdict_allowed_offset(const reseat_estimate *estimate, double limit_mm,
+                                     double confidence, double *offset_mm);
 
 #endif

@@ -10,8 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log/append.h"
-#include "log/audit.h"
+#include "log/file.h"
 #include "scenarios.h"
 #include "log/seal.h"
 

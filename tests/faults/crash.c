@@ -11,8 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log/append.h"
-#include "log/audit.h"
+#include "log/file.h"
 #include "scenarios.h"
 
 typedef enum rest {

@@ -1,19 +1,15 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#define _XOPEN_SOURCE 700 /* S_IFREG, S_IFDIR */
 #include "disk.h"
 
-#include <errno.h>
-#include <fcntl.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log/append.h"
+#include "log/file.h"
 
 #define LOG_FILE 7
-#define FOLDER_FILE 9
 
 disk_state disk;
 bool library_at_work;
@@ -29,7 +25,7 @@ void demand_failed(const char *what, const char *file, int line, const char *for
     exit(EXIT_FAILURE);
 }
 
-/* Counts a call; whether it is one that fails, with errno, or is cut short, with 0. */
+/* Counts a call; whether it is one that fails. */
 static bool strikes(disk_call kind)
 {
     const disk_fault *fault = &disk.fault;
@@ -41,11 +37,13 @@ static bool strikes(disk_call kind)
     const bool now = fault->at == disk.calls ||
                      (fault->at > 0 && fault->for_ever && disk.calls > fault->at &&
                       kind == disk.fired_kind);
-    if (now) {
-        disk.fired = true;
-        errno = fault->error;
-    }
+    disk.fired = disk.fired || now;
     return now;
+}
+
+static file_fault outcome(disk_call kind)
+{
+    return strikes(kind) ? disk.fault.fault : FILE_OK;
 }
 
 static char *grow(char *bytes, size_t length)
@@ -58,170 +56,137 @@ static char *grow(char *bytes, size_t length)
     return grown;
 }
 
-static bool is_folder(const char *path)
+static void must_be_folder(const char *path)
 {
-    return strcmp(path, DISK_DIR) == 0;
+    demand(strcmp(path, DISK_DIR) == 0, "no folder: %s", path);
 }
 
-static int on_open(const char *path, int flags, mode_t mode)
+static file_fault on_open(const char *path, file_use use, file_handle *file)
 {
-    if (strikes(DISK_OPEN))
-        return -1;
-    if (!is_folder(path) && !disk.there && (flags & O_CREAT) == 0) {
-        errno = ENOENT;
-        return -1;
-    }
-    if (!is_folder(path) && !disk.there) {
-        disk.there = true;
-        disk.mode = mode & ~(mode_t)022;
-    }
+    demand(strcmp(path, DISK_DIR "/" DISK_NAME ".jsonl") == 0, "opened %s", path);
+    const file_fault fault = outcome(DISK_OPEN);
+    if (fault)
+        return fault;
+    if (!disk.there && use != FILE_BEGIN)
+        return FILE_MISSING;
+    disk.there = true;
     disk.open_files++;
-    return is_folder(path) ? FOLDER_FILE : LOG_FILE;
+    *file = LOG_FILE;
+    return FILE_OK;
 }
 
-static void describe(bool folder, struct stat *about)
+static void on_close(file_handle file)
 {
-    memset(about, 0, sizeof *about);
-    about->st_mode = folder ? S_IFDIR | 0755 | (disk.group_folder ? S_ISGID : 0)
-                            : S_IFREG | disk.mode;
-    about->st_size = folder ? 0 : (off_t)disk.length;
-    about->st_ino = folder ? 2 : 3;
+    demand(file == LOG_FILE, "closed file %d", (int)file);
+    disk.open_files--;
 }
 
-static int on_fstat(int file, struct stat *about)
+static file_fault on_about(file_handle file, uint64_t *length)
 {
-    if (strikes(DISK_FSTAT))
-        return -1;
-    describe(file == FOLDER_FILE, about);
-    return 0;
+    demand(file == LOG_FILE, "asked of file %d", (int)file);
+    *length = disk.length;
+    return outcome(DISK_ABOUT);
 }
 
-static int on_stat(const char *path, struct stat *about)
+static file_fault on_try_lock(file_handle file, const char *path)
 {
-    if (strikes(DISK_STAT))
-        return -1;
-    if (!is_folder(path) && !disk.there) {
-        errno = ENOENT;
-        return -1;
-    }
-    describe(is_folder(path), about);
-    return 0;
+    (void)file, (void)path;
+    return outcome(DISK_TRY_LOCK);
 }
 
-static int on_fchmod(int file, mode_t mode)
+static file_fault on_read(file_handle file, void *bytes, size_t count, uint64_t offset,
+                          size_t *got)
 {
-    (void)file;
-    if (strikes(DISK_FCHMOD))
-        return -1;
-    disk.mode = mode;
-    return 0;
+    demand(file == LOG_FILE, "read from file %d", (int)file);
+    const file_fault fault = outcome(DISK_READ);
+    if (fault)
+        return fault;
+    *got = offset < disk.length ? disk.length - (size_t)offset : 0;
+    if (*got > count)
+        *got = count;
+    if (*got > 0)
+        memcpy(bytes, disk.bytes + offset, *got);
+    return FILE_OK;
 }
 
-static int on_flock(int file, int operation)
+static file_fault on_append(file_handle file, const void *bytes, size_t count, size_t *written)
 {
-    (void)file, (void)operation;
-    return strikes(DISK_FLOCK) ? -1 : 0;
+    demand(file == LOG_FILE, "written to file %d", (int)file);
+    const file_fault fault = outcome(DISK_APPEND);
+    *written = !fault ? count : fault != FILE_PART ? 0
+               : count > disk.fault.part ? disk.fault.part : count - 1;
+    disk.bytes = grow(disk.bytes, disk.length + *written);
+    memcpy(disk.bytes + disk.length, bytes, *written);
+    disk.length += *written;
+    return fault;
 }
 
-static ssize_t on_pread(int file, void *bytes, size_t count, off_t offset)
+/* No sync may follow one that failed. */
+static file_fault sync_outcome(disk_call kind)
 {
-    (void)file;
-    size_t got = (size_t)offset < disk.length ? disk.length - (size_t)offset : 0;
-    if (got > count)
-        got = count;
-    if (strikes(DISK_PREAD)) {
-        if (disk.fault.error != 0)
-            return -1;
-        if (got > disk.fault.part && disk.fault.part > 0)
-            got = disk.fault.part;
-    }
-    memcpy(bytes, disk.bytes + offset, got);
-    return (ssize_t)got;
+    disk.syncs_after_failure += disk.syncs_failed > 0 ? 1 : 0;
+    const file_fault fault = outcome(kind);
+    disk.syncs_failed += fault ? 1 : 0;
+    return fault;
 }
 
-static ssize_t on_write(int file, const void *bytes, size_t count)
+static file_fault on_sync(file_handle file)
 {
-    demand(file == LOG_FILE, "written to file %d", file);
-    if (strikes(DISK_WRITE)) {
-        if (disk.fault.error != 0)
-            return -1;
-        count = count > disk.fault.part ? disk.fault.part : count - 1;
-    }
-    disk.bytes = grow(disk.bytes, disk.length + count);
-    memcpy(disk.bytes + disk.length, bytes, count);
-    disk.length += count;
-    return (ssize_t)count;
-}
-
-static int on_fsync(int file)
-{
-    if (disk.syncs_failed > 0)
-        disk.syncs_after_failure++;
-    if (strikes(DISK_FSYNC)) {
-        disk.syncs_failed++;
-        return -1;
-    }
-    if (file == FOLDER_FILE) {
-        disk.entry_synced = true;
-        return 0;
-    }
+    demand(file == LOG_FILE, "synced file %d", (int)file);
+    const file_fault fault = sync_outcome(DISK_SYNC);
+    if (fault)
+        return fault;
     disk.synced = grow(disk.synced, disk.length);
     memcpy(disk.synced, disk.bytes, disk.length);
     disk.synced_length = disk.length;
-    return 0;
+    return FILE_OK;
 }
 
-static int on_ftruncate(int file, off_t length)
+static file_fault on_sync_folder(const char *dir)
 {
-    (void)file;
-    if (strikes(DISK_FTRUNCATE))
-        return -1;
-    if (disk.append_only) {
-        errno = EPERM;
-        return -1;
-    }
+    must_be_folder(dir);
+    const file_fault fault = sync_outcome(DISK_SYNC_FOLDER);
+    disk.entry_synced = disk.entry_synced || !fault;
+    return fault;
+}
+
+static file_fault on_cut(file_handle file, uint64_t length)
+{
+    demand(file == LOG_FILE, "cut file %d", (int)file);
+    const file_fault fault = outcome(DISK_CUT);
+    if (fault || disk.append_only)
+        return fault ? fault : FILE_NO_PERMISSION;
     disk.length = (size_t)length;
-    return 0;
+    return FILE_OK;
 }
 
-static int on_close(int file)
+static file_fault on_share(file_handle file, const char *dir)
 {
-    (void)file;
-    disk.open_files--; /* the descriptor is gone whatever close says */
-    return strikes(DISK_CLOSE) ? -1 : 0;
+    demand(file == LOG_FILE && disk.length == 0, "shared too late");
+    must_be_folder(dir);
+    disk.shared = true;
+    return outcome(DISK_SHARE);
 }
 
-static size_t listed; /* entries of the folder read so far */
-
-static DIR *on_opendir(const char *path)
+static file_fault on_folder(const char *dir)
 {
-    demand(is_folder(path), "listed %s", path);
-    if (strikes(DISK_OPENDIR))
-        return NULL;
-    disk.open_files++;
-    listed = 0;
-    return (DIR *)(void *)&listed;
+    must_be_folder(dir);
+    return outcome(DISK_FOLDER);
 }
 
-static struct dirent *on_readdir(DIR *folder)
+static file_fault on_list(const char *dir, bool (*found)(void *context, const char *name),
+                          void *context)
 {
     static const char *const entries[] = {".", "mill-2.jsonl", "notes.txt", "hmc-1.jsonl",
                                           "hmc-2.jsonl"};
-    static struct dirent entry;
-    (void)folder;
-    if (strikes(DISK_READDIR))
-        return NULL;
-    if (listed == sizeof entries / sizeof entries[0])
-        return NULL;
-    strcpy(entry.d_name, entries[listed++]);
-    return &entry;
-}
-
-static int on_closedir(DIR *folder)
-{
-    (void)folder;
-    disk.open_files--;
-    return strikes(DISK_CLOSEDIR) ? -1 : 0;
+    const size_t count = sizeof entries / sizeof entries[0];
+    must_be_folder(dir);
+    const file_fault fault = outcome(DISK_LIST);
+    const size_t given = fault && disk.fault.part < count ? disk.fault.part : count;
+    for (size_t i = 0; i < given; i++)
+        if (!found(context, entries[i]))
+            return FILE_NO_MEMORY;
+    return fault;
 }
 
 static int64_t on_clock(void)
@@ -235,17 +200,17 @@ static void on_pause(unsigned milliseconds)
 }
 
 const file_calls disk_calls = {
-    .open = on_open, .fstat = on_fstat, .stat = on_stat, .fchmod = on_fchmod, .flock = on_flock,
-    .pread = on_pread, .write = on_write, .fsync = on_fsync, .ftruncate = on_ftruncate,
-    .close = on_close, .opendir = on_opendir, .readdir = on_readdir, .closedir = on_closedir,
-    .clock = on_clock, .pause = on_pause,
+    .open = on_open, .close = on_close, .about = on_about, .try_lock = on_try_lock,
+    .read = on_read, .append = on_append, .cut = on_cut, .sync = on_sync, .share = on_share,
+    .folder = on_folder, .sync_folder = on_sync_folder, .list = on_list, .clock = on_clock,
+    .pause = on_pause,
 };
 
 void disk_put(const char *bytes, size_t length)
 {
     free(disk.bytes);
     free(disk.synced);
-    disk = (disk_state){.mode = 0644, .there = bytes != NULL, .entry_synced = bytes != NULL};
+    disk = (disk_state){.there = bytes != NULL, .entry_synced = bytes != NULL};
     disk.bytes = grow(NULL, length);
     disk.synced = grow(NULL, length);
     if (bytes != NULL && length > 0) {
@@ -273,34 +238,34 @@ void disk_reset_calls(void)
     disk.syncs_failed = disk.syncs_after_failure = 0;
 }
 
-size_t disk_errors(disk_call kind, const int **errors)
+size_t disk_faults(disk_call kind, const file_fault **faults)
 {
-    static const int open_errors[] = {EACCES, EMFILE, EIO, ELOOP, EROFS, ENOSPC, EDQUOT, EINTR};
-    static const int about_errors[] = {EIO, EACCES, ENOMEM};
-    static const int mode_errors[] = {EPERM, EIO, EROFS};
-    static const int lock_errors[] = {EWOULDBLOCK, EINTR, ENOLCK};
-    static const int read_errors[] = {EIO, EINTR, 0};
-    static const int write_errors[] = {ENOSPC, EDQUOT, EIO, EFBIG, EINTR, 0};
-    static const int sync_errors[] = {EIO, ENOSPC, EDQUOT, EINTR};
-    static const int cut_errors[] = {EPERM, EIO, EINTR};
-    static const int close_errors[] = {EIO, EINTR};
-    static const int list_errors[] = {EACCES, EMFILE, EIO, ENOMEM, ENOENT};
-    static const int entry_errors[] = {EIO, EBADF};
-#define ERRORS(list) (*errors = (list), sizeof(list) / sizeof(list)[0])
+    static const file_fault opens[] = {FILE_NO_PERMISSION, FILE_TOO_MANY_OPEN, FILE_BROKEN,
+                                       FILE_LINK, FILE_READ_ONLY, FILE_FULL, FILE_QUOTA,
+                                       FILE_SIGNAL, FILE_NO_MEMORY};
+    static const file_fault asked[] = {FILE_BROKEN, FILE_NO_PERMISSION, FILE_NO_MEMORY};
+    static const file_fault locks[] = {FILE_BUSY, FILE_NO_LOCKS, FILE_BROKEN, FILE_NO_MEMORY};
+    static const file_fault reads[] = {FILE_BROKEN, FILE_SIGNAL};
+    static const file_fault appends[] = {FILE_FULL, FILE_QUOTA, FILE_BROKEN, FILE_TOO_LARGE,
+                                         FILE_SIGNAL, FILE_PART};
+    static const file_fault syncs[] = {FILE_BROKEN, FILE_FULL, FILE_QUOTA, FILE_SIGNAL};
+    static const file_fault cuts[] = {FILE_NO_PERMISSION, FILE_BROKEN, FILE_SIGNAL};
+    static const file_fault shares[] = {FILE_NO_PERMISSION, FILE_BROKEN, FILE_READ_ONLY};
+    static const file_fault lists[] = {FILE_NO_PERMISSION, FILE_TOO_MANY_OPEN, FILE_BROKEN,
+                                       FILE_NO_MEMORY, FILE_MISSING};
+#define FAULTS(list) (*faults = (list), sizeof(list) / sizeof(list)[0])
     switch (kind) {
-    case DISK_OPEN: return ERRORS(open_errors);
-    case DISK_FSTAT:
-    case DISK_STAT: return ERRORS(about_errors);
-    case DISK_FCHMOD: return ERRORS(mode_errors);
-    case DISK_FLOCK: return ERRORS(lock_errors);
-    case DISK_PREAD: return ERRORS(read_errors);
-    case DISK_WRITE: return ERRORS(write_errors);
-    case DISK_FSYNC: return ERRORS(sync_errors);
-    case DISK_FTRUNCATE: return ERRORS(cut_errors);
-    case DISK_CLOSE:
-    case DISK_CLOSEDIR: return ERRORS(close_errors);
-    case DISK_OPENDIR: return ERRORS(list_errors);
-    case DISK_READDIR: return ERRORS(entry_errors);
+    case DISK_OPEN: return FAULTS(opens);
+    case DISK_ABOUT:
+    case DISK_FOLDER: return FAULTS(asked);
+    case DISK_TRY_LOCK: return FAULTS(locks);
+    case DISK_READ: return FAULTS(reads);
+    case DISK_APPEND: return FAULTS(appends);
+    case DISK_CUT: return FAULTS(cuts);
+    case DISK_SYNC:
+    case DISK_SYNC_FOLDER: return FAULTS(syncs);
+    case DISK_SHARE: return FAULTS(shares);
+    case DISK_LIST: return FAULTS(lists);
     case DISK_CALL_COUNT: break;
     }
     return 0;
@@ -308,9 +273,8 @@ size_t disk_errors(disk_call kind, const int **errors)
 
 const char *disk_call_name(disk_call kind)
 {
-    static const char *const names[DISK_CALL_COUNT] = {"open", "fstat", "stat", "fchmod", "flock",
-        "pread", "write", "fsync", "ftruncate", "close", "opendir", "readdir",
-        "closedir"};
+    static const char *const names[DISK_CALL_COUNT] = {"open", "about", "try_lock", "read",
+        "append", "cut", "sync", "share", "folder", "sync_folder", "list"};
     return names[kind];
 }
 

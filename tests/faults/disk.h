@@ -2,9 +2,9 @@
 /* SPDX-License-Identifier: MIT */
 
 /*
- * A disk in memory that holds one log, reached through the library's table of system calls, in
- * which any call can be made to fail. Its folder lists two more logs and a file that is none. What
- * was synced is kept apart from what was only written.
+ * A disk in memory that holds one log, reached through the library's table of what is done to
+ * files, in which any call can be made to fail. Its folder lists two more logs and a file that is
+ * none. What was synced is kept apart from what was only written.
  */
 #ifndef RESEAT_TESTS_DISK_H
 #define RESEAT_TESTS_DISK_H
@@ -21,16 +21,16 @@
 #define DISK_CALLS_MAX 4096
 
 typedef enum disk_call {
-    DISK_OPEN, DISK_FSTAT, DISK_STAT, DISK_FCHMOD, DISK_FLOCK, DISK_PREAD, DISK_WRITE, DISK_FSYNC,
-    DISK_FTRUNCATE, DISK_CLOSE, DISK_OPENDIR, DISK_READDIR, DISK_CLOSEDIR, DISK_CALL_COUNT
+    DISK_OPEN, DISK_ABOUT, DISK_TRY_LOCK, DISK_READ, DISK_APPEND, DISK_CUT, DISK_SYNC, DISK_SHARE,
+    DISK_FOLDER, DISK_SYNC_FOLDER, DISK_LIST, DISK_CALL_COUNT
 } disk_call;
 
 /* Which call fails, and how. */
 typedef struct disk_fault {
     long at;       /* the call of this number, from 1; 0: none */
     bool for_ever; /* all later calls of its kind too */
-    int error;     /* errno; 0: it does only `part` of its bytes, and says so */
-    size_t part;
+    file_fault fault;
+    size_t part;   /* of the bytes that are appended all the same, or of the names listed */
 } disk_fault;
 
 typedef struct disk_state {
@@ -40,16 +40,15 @@ typedef struct disk_state {
     char *synced; /* what a crash would leave of them for certain */
     size_t synced_length;
     bool entry_synced; /* and whether the file would be in its folder */
-    bool group_folder; /* its files belong to its group */
     bool append_only;  /* nothing can be cut off */
-    mode_t mode;
+    bool shared;       /* the file was given what its folder asks for */
     disk_fault fault;
     bool fired;
     disk_call fired_kind;
     long calls;
     disk_call kinds[DISK_CALLS_MAX]; /* of the first calls made */
     int open_files;
-    int syncs_failed; /* and calls of fsync after the first that failed */
+    int syncs_failed; /* and syncs after the first that failed */
     int syncs_after_failure;
 } disk_state;
 
@@ -68,8 +67,8 @@ void disk_put_more(size_t less, const char *more);
 /* No fault, and calls counted anew. */
 void disk_reset_calls(void);
 
-/* The errors that a call of a kind can give, and how many; 0 stands for short work. */
-size_t disk_errors(disk_call kind, const int **errors);
+/* The faults that a call of a kind can have, and how many. */
+size_t disk_faults(disk_call kind, const file_fault **faults);
 
 const char *disk_call_name(disk_call kind);
 

@@ -7,8 +7,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log/append.h"
-#include "log/audit.h"
 #include "log/file.h"
 #include "log/record.h"
 #include "log/seal.h"
@@ -33,12 +31,6 @@ static void put_log(void)
 static void put_nothing(void)
 {
     disk_put(NULL, 0);
-}
-
-static void put_nothing_for_group(void)
-{
-    disk_put(NULL, 0);
-    disk.group_folder = true;
 }
 
 static void put_torn(void)
@@ -281,7 +273,6 @@ static reseat_status list(void)
 
 const scenario scenarios[] = {
     {"begin a log", put_nothing, append_run, true},
-    {"begin a log for a group", put_nothing_for_group, append_run, true},
     {"append", put_log, append_run, true},
     {"append below a torn line", put_torn, append_run, true},
     {"append below a line without LF", put_without_lf, append_run, true},

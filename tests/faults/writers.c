@@ -6,12 +6,14 @@
  * as many seconds as asked for; before that, pairs of processes begin new logs at the same time.
  * Every record that was acknowledged must stand in the log byte for byte and in order.
  */
+#include <dirent.h>
 #include <fcntl.h>
 #include <inttypes.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>

@@ -5,15 +5,12 @@
  * Any bytes as a log. A byte 0x01 in the input stands for a seal that fits, so that lines can be
  * sound too. Forwards and backwards must say the same of every line, the audit must agree, and
  * what is appended, where that is allowed, must read back below bytes that are as they were. The
- * file is in memory: a table of system calls reads and writes it there.
+ * file is in memory: a table of its own reads and writes it there.
  */
-#define _XOPEN_SOURCE 700 /* S_IFREG */
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include "log/append.h"
-#include "log/audit.h"
 #include "log/file.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -29,67 +26,80 @@ static void demand(int holds)
         abort();
 }
 
-static int file_there(const char *path, int flags, mode_t mode)
+static file_fault open_file(const char *path, file_use use, file_handle *file)
 {
-    (void)path, (void)flags, (void)mode;
-    return 7;
+    (void)path, (void)use;
+    *file = 7;
+    return FILE_OK;
 }
 
-static int about_file(int file, struct stat *about)
-{
-    (void)file;
-    memset(about, 0, sizeof *about);
-    about->st_mode = S_IFREG | 0644;
-    about->st_size = (off_t)file_length;
-    return 0;
-}
-
-static int about_path(const char *path, struct stat *about)
-{
-    (void)path;
-    return about_file(7, about);
-}
-
-static ssize_t read_file(int file, void *bytes, size_t count, off_t offset)
+static void close_file(file_handle file)
 {
     (void)file;
-    const size_t left = (size_t)offset < file_length ? file_length - (size_t)offset : 0;
-    const size_t got = count < left ? count : left;
-    memcpy(bytes, file_bytes + offset, got);
-    return (ssize_t)got;
 }
 
-static ssize_t write_file(int file, const void *bytes, size_t count)
+static file_fault about_file(file_handle file, uint64_t *length)
+{
+    (void)file;
+    *length = file_length;
+    return FILE_OK;
+}
+
+static file_fault lock_file(file_handle file, const char *path)
+{
+    (void)file, (void)path;
+    return FILE_OK;
+}
+
+static file_fault read_file(file_handle file, void *bytes, size_t count, uint64_t offset,
+                            size_t *got)
+{
+    (void)file;
+    const size_t left = offset < file_length ? file_length - (size_t)offset : 0;
+    *got = count < left ? count : left;
+    if (*got > 0)
+        memcpy(bytes, file_bytes + offset, *got);
+    return FILE_OK;
+}
+
+static file_fault append_file(file_handle file, const void *bytes, size_t count, size_t *written)
 {
     (void)file;
     demand(count <= FILE_MAX - file_length);
     memcpy(file_bytes + file_length, bytes, count);
     file_length += count;
-    return (ssize_t)count;
+    *written = count;
+    return FILE_OK;
 }
 
-static int lock_file(int file, int operation)
+static void write_file(const char *bytes, size_t count)
 {
-    (void)file, (void)operation;
-    return 0;
+    size_t written;
+    append_file(7, bytes, count, &written);
 }
 
-static int cut_file(int file, off_t length)
+static file_fault cut_file(file_handle file, uint64_t length)
 {
     (void)file, (void)length;
-    return -1;
+    return FILE_REFUSED;
 }
 
-static int done(int file)
+static file_fault sync_file(file_handle file)
 {
     (void)file;
-    return 0;
+    return FILE_OK;
 }
 
-static int mode_of_file(int file, mode_t mode)
+static file_fault share_file(file_handle file, const char *dir)
 {
-    (void)file, (void)mode;
-    return 0;
+    (void)file, (void)dir;
+    return FILE_OK;
+}
+
+static file_fault any_folder(const char *dir)
+{
+    (void)dir;
+    return FILE_OK;
 }
 
 static int64_t some_time(void)
@@ -103,9 +113,10 @@ static void no_pause(unsigned milliseconds)
 }
 
 static const file_calls in_memory = {
-    .open = file_there, .fstat = about_file, .stat = about_path, .fchmod = mode_of_file,
-    .flock = lock_file, .pread = read_file, .write = write_file, .fsync = done,
-    .ftruncate = cut_file, .close = done, .clock = some_time, .pause = no_pause,
+    .open = open_file, .close = close_file, .about = about_file, .try_lock = lock_file,
+    .read = read_file, .append = append_file, .cut = cut_file, .sync = sync_file,
+    .share = share_file, .folder = any_folder, .sync_folder = any_folder, .clock = some_time,
+    .pause = no_pause,
 };
 
 /* Puts the input into the file, a seal for each 0x01: the one that fits, over all since the LF. */
@@ -118,9 +129,9 @@ static void make_file(const uint8_t *data, size_t size)
         if (data[i] == 1) {
             seal_make(above[0] != '\0' ? above : NULL, file_bytes + line, file_length - line,
                       digits);
-            write_file(7, SEAL_MARK, sizeof SEAL_MARK - 1);
-            write_file(7, digits, SEAL_DIGITS);
-            write_file(7, SEAL_END, sizeof SEAL_END - 1);
+            write_file(SEAL_MARK, sizeof SEAL_MARK - 1);
+            write_file(digits, SEAL_DIGITS);
+            write_file(SEAL_END, sizeof SEAL_END - 1);
             memcpy(above, digits, sizeof above);
         } else {
             file_bytes[file_length++] = (char)data[i];

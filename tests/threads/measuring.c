@@ -5,7 +5,6 @@
 #include "jobs.h"
 #include "history/drift.h"
 #include "history/due.h"
-#include "measure/find_seat.h"
 #include "model/estimate.h"
 #include "model/feature.h"
 #include "model/radius.h"
@@ -191,7 +190,6 @@ static void note_found(notes *n, const reseat_found *found)
 void do_find_seat(const shared *s, notes *n)
 {
     const reseat_question question = question_at("keys:8");
-    const reseat_cov u = {1e-7, 0, 1e-7};
     const reseat_estimate *estimate = &question.estimate;
     reseat_touches read;
     reseat_touch *touches = read_touches(s, &read);
@@ -202,9 +200,6 @@ void do_find_seat(const shared *s, notes *n)
     demand(results && reduced && found);
     demand(reseat_find_seat(estimate, &question.turns, (reseat_xy){0.024, -0.01}, 0.0008,
                             found) == RESEAT_OK);
-    note_found(n, found);
-    demand(find_seat_by_offset(estimate, &question.turns, (reseat_xy){0.012, -0.005}, u,
-                               (reseat_xy){-0.012, 0.005}, u, found) == RESEAT_OK);
     note_found(n, found);
     demand(reseat_reduce(touches, read.count, &setup, results, reduced, NULL) == RESEAT_OK);
     note_count(n, reseat_find_seat_by_touches(estimate, &question.turns, reduced, reduced, 0.0005,

@@ -16,7 +16,6 @@
 #include "model/seat.h"
 #include "model/feature.h"
 #include "model/estimate.h"
-#include "measure/find_seat.h"
 #include "maths/fit.h"
 #include "history/drift.h"
 
@@ -235,15 +234,15 @@ static void readings_tell_a_seat_only_at_the_stop(void **state)
     }
 }
 
-/* What the control subtracts less what was found is an offset of its own, which may overflow. */
+/* What the control adds less what was found is an offset of its own, which may overflow. */
 static void an_error_that_overflows_is_no_result(void **state)
 {
     reseat_question q = ask(0.1, 0, "any", 0.004);
-    const reseat_cov small = {1e-7, 0, 1e-7};
+    static reseat_reduction far = {.has_offset = true, .offset_mm = {DBL_MAX, 0},
+                                   .offset_u_mm = 3e-4};
     reseat_found found;
     q.estimate.in_use_mm.x = -DBL_MAX;
-    assert_status(find_seat_by_offset(&q.estimate, &q.turns, (reseat_xy){DBL_MAX, 0}, small,
-                                      (reseat_xy){DBL_MAX, 0}, small, &found),
+    assert_status(reseat_find_seat_by_touches(&q.estimate, &q.turns, &far, &far, 0, &found),
                   RESEAT_ERR_NOT_FINITE);
 }
 

@@ -9,7 +9,7 @@
 #include "reseat/probe.h"
 #include "model/feature.h"
 #include "model/estimate.h"
-#include "measure/find_seat.h"
+#include "reseat/rescue.h"
 #include "history/due.h"
 #include "measure/correct.h"
 
@@ -21,8 +21,8 @@ static reseat_feature feature;
 static reseat_reported quantity;
 static reseat_drift_growth growth;
 static double max_age_days;
-static reseat_xy shift_mm, then_mm, now_mm, reported_mm;
-static reseat_cov then_mm2, now_mm2;
+static reseat_xy shift_mm, reported_mm;
+static reseat_reduction then, now;
 static double shift_u_mm;
 static reseat_datum datum;
 static reseat_correction correction;
@@ -196,8 +196,8 @@ static reseat_status find_seat(void)
 static reseat_status find_by_offset(void)
 {
     EXTREMES_CALL(reseat_found, found,
-                  find_seat_by_offset(&question.estimate, &question.turns, then_mm, then_mm2,
-                                      now_mm, now_mm2, &found));
+                  reseat_find_seat_by_touches(&question.estimate, &question.turns, &then, &now, 0,
+                                              &found));
     check_found(&found);
     return status;
 }
@@ -209,9 +209,10 @@ static void a_seat_that_is_found_stays_finite(void **state)
         begin(keyed ? "keys:4" : "any", NULL);
         shift_mm = (reseat_xy){0.006, -0.003};
         shift_u_mm = 0.0005;
-        then_mm = (reseat_xy){0.004, -0.001};
-        now_mm = (reseat_xy){-0.003, 0.002};
-        then_mm2 = now_mm2 = (reseat_cov){1e-7, 1e-8, 1e-7};
+        then = (reseat_reduction){.has_offset = true, .offset_mm = {0.004, -0.001},
+                                  .offset_u_mm = 3e-4};
+        now = (reseat_reduction){.has_offset = true, .offset_mm = {-0.003, 0.002},
+                                 .offset_u_mm = 3e-4};
         add_estimate(&e);
         by_offset = e;
         by_offset.call = find_by_offset;
@@ -219,10 +220,10 @@ static void a_seat_that_is_found_stays_finite(void **state)
         extremes_add(&e, &shift_mm.x, 2);
         extremes_add(&e, &shift_u_mm, 1);
         extremes_try(&e, true);
-        extremes_add(&by_offset, &then_mm.x, 2);
-        extremes_add(&by_offset, &then_mm2.xx, 3);
-        extremes_add(&by_offset, &now_mm.x, 2);
-        extremes_add(&by_offset, &now_mm2.xx, 3);
+        extremes_add(&by_offset, &then.offset_mm.x, 2);
+        extremes_add(&by_offset, &then.offset_u_mm, 1);
+        extremes_add(&by_offset, &now.offset_mm.x, 2);
+        extremes_add(&by_offset, &now.offset_u_mm, 1);
         extremes_try(&by_offset, true);
     }
 }

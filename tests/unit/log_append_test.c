@@ -275,7 +275,7 @@ static void gives_up_after_ten_seconds_of_another_writer(void **state)
 }
 
 /* The file that was opened is renamed away before it is locked, and another takes its place. */
-static int replace_and_lock(int file, int operation)
+static file_fault replace_and_lock(file_handle file, const char *path)
 {
     static int calls;
     char away[600];
@@ -287,7 +287,7 @@ static int replace_and_lock(int file, int operation)
         logs_write("mill-2", bytes, length);
         free(bytes);
     }
-    return flock(file, operation);
+    return file_system_calls.try_lock(file, path);
 }
 
 static void writes_to_the_file_that_has_the_name_once_it_is_locked(void **state)
@@ -296,7 +296,7 @@ static void writes_to_the_file_that_has_the_name_once_it_is_locked(void **state)
     char away[600];
     logs_add("mill-2", logs_run("0.004"));
     file_calls calls = logs_calls();
-    calls.flock = replace_and_lock;
+    calls.try_lock = replace_and_lock;
     reseat_record *record = logs_run("0.005");
     assert_status(log_append(&calls, logs_dir, "mill-2", record, NULL, NULL, NULL), RESEAT_OK);
     reseat_record_free(record);

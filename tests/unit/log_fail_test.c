@@ -4,9 +4,6 @@
 /* Logs whose reading fails at one call after another, or that shrink while they are read. */
 #include "states.h"
 
-#include <errno.h>
-#include <fcntl.h>
-#include "log/audit.h"
 #include "log/file.h"
 #include "reseat/history.h"
 #include "history/state.h"
@@ -17,22 +14,21 @@ static long reads, fails_at; /* the read of this number fails; 0: none */
 static bool shrinks;         /* then it, and all later ones, read nothing: the file has shrunk */
 static bool failed;
 
-static ssize_t failing_pread(int file, void *bytes, size_t count, off_t offset)
+static file_fault failing_read(file_handle file, void *bytes, size_t count, uint64_t offset,
+                               size_t *got)
 {
     reads++;
     if (fails_at == 0 || reads < fails_at || (!shrinks && reads > fails_at))
-        return file_system_calls.pread(file, bytes, count, offset);
+        return file_system_calls.read(file, bytes, count, offset, got);
     failed = true;
-    if (shrinks)
-        return 0;
-    errno = EIO;
-    return -1;
+    *got = 0;
+    return shrinks ? FILE_OK : FILE_BROKEN;
 }
 
 static file_calls failing_calls(long at, bool shrink)
 {
     file_calls calls = logs_calls();
-    calls.pread = failing_pread;
+    calls.read = failing_read;
     reads = 0;
     fails_at = at;
     shrinks = shrink;
@@ -235,27 +231,18 @@ static void reading_may_turn_back_and_again(void **state)
     }
     assert_status(log_next(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
     assert_status(log_previous(log, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(log_number(log, 0, NULL, NULL), RESEAT_ERR_ARGUMENT);
     log_close(log);
 }
 
-static void every_reason_of_the_system_is_put_in_words(void **state)
+static void every_fault_is_put_in_words(void **state)
 {
-    static const struct {
-        int number;
-        const char *text;
-    } rows[] = {{EACCES, "no permission"}, {EPERM, "no permission"}, {ENOENT, "not there"},
-                {ENOSPC, "the disk is full"}, {EDQUOT, "the disk quota is used up"},
-                {EFBIG, "the file would grow too large"}, {EIO, "the disk reports an error"},
-                {EROFS, "the disk is read-only"}, {EISDIR, "it is no plain file"},
-                {ENOTDIR, "a part of the path is no folder"}, {ELOOP, "it is a symbolic link"},
-                {EMFILE, "too many files are open"}, {ENFILE, "too many files are open"},
-                {ENOLCK, "the disk cannot lock files; logs belong on a local disk"},
-                {EOPNOTSUPP, "the disk cannot lock files; logs belong on a local disk"},
-                {ENOMEM, "out of memory"}, {EINTR, "a signal came"},
-                {EAGAIN, "it changed while it was read; try again"}, {0, "the system refuses"}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
-        assert_string_equal(file_reason(rows[i].number), rows[i].text);
+    assert_string_equal(file_reason(FILE_BROKEN), "the disk reports an error");
+    for (int a = FILE_OK + 1; a < FILE_REFUSED; a++) {
+        assert_string_not_equal(file_reason((file_fault)a), "the system refuses");
+        for (int b = FILE_OK + 1; b < a; b++)
+            assert_string_not_equal(file_reason((file_fault)a), file_reason((file_fault)b));
+    }
+    assert_string_equal(file_reason(FILE_REFUSED), "the system refuses");
 }
 
 /* A path must fit the room that there is for it. */
@@ -303,24 +290,28 @@ static void a_pipe_is_no_log_to_append_to(void **state)
 }
 
 /* As if so many bytes, zero but for the log at their start, stood above the log. */
-#define BETWEEN (INT64_C(1) << 53)
+#define BETWEEN (UINT64_C(1) << 53)
 
-static int far_fstat(int file, struct stat *about)
+static file_fault far_about(file_handle file, uint64_t *length)
 {
-    const int result = file_system_calls.fstat(file, about);
-    about->st_size += BETWEEN;
-    return result;
+    const file_fault fault = file_system_calls.about(file, length);
+    *length += BETWEEN;
+    return fault;
 }
 
-static ssize_t far_pread(int file, void *bytes, size_t count, off_t offset)
+static file_fault far_read(file_handle file, void *bytes, size_t count, uint64_t offset,
+                           size_t *got)
 {
     if (offset >= BETWEEN)
-        return file_system_calls.pread(file, bytes, count, offset - BETWEEN);
-    const size_t size = BETWEEN - offset < (off_t)count ? (size_t)(BETWEEN - offset) : count;
-    const ssize_t got = file_system_calls.pread(file, bytes, size, offset);
-    if (got == 0)
-        memset(bytes, 0, size);
-    return got == 0 ? (ssize_t)size : got;
+        return file_system_calls.read(file, bytes, count, offset - BETWEEN, got);
+    const size_t size = BETWEEN - offset < count ? (size_t)(BETWEEN - offset) : count;
+    memset(bytes, 0, size);
+    file_fault fault = file_system_calls.read(file, bytes, size, offset, got);
+    *got = 0;
+    if (!fault && size < count)
+        fault = file_system_calls.read(file, (char *)bytes + size, count - size, 0, got);
+    *got += size;
+    return fault;
 }
 
 static void what_is_torn_beyond_all_numbers_cannot_be_sealed_off(void **state)
@@ -333,8 +324,8 @@ static void what_is_torn_beyond_all_numbers_cannot_be_sealed_off(void **state)
     char *bytes = logs_read("mill-1", &length);
     logs_write("mill-1", bytes, length - 20);
     free(bytes);
-    calls.fstat = far_fstat;
-    calls.pread = far_pread;
+    calls.about = far_about;
+    calls.read = far_read;
     reseat_record *record = logs_run("0.004");
     assert_status(log_append(&calls, logs_dir, "mill-1", record, NULL, NULL, &error),
                   RESEAT_ERR_RANGE);
@@ -344,72 +335,32 @@ static void what_is_torn_beyond_all_numbers_cannot_be_sealed_off(void **state)
     assert_int_equal(put(RUN, 0, P1_RUN), 3); /* and nothing was written */
 }
 
-static int cuts;
+static int locks;
 
-static int interrupted_once(int file, off_t length)
+/* The file is not there while it is locked, the first time. */
+static file_fault lock_while_away(file_handle file, const char *path)
 {
-    errno = EINTR;
-    return cuts++ == 0 ? -1 : file_system_calls.ftruncate(file, length);
+    char away[600];
+    if (locks++ > 0)
+        return file_system_calls.try_lock(file, path);
+    snprintf(away, sizeof away, "%s.away", path);
+    assert_int_equal(rename(path, away), 0);
+    const file_fault fault = file_system_calls.try_lock(file, path);
+    assert_int_equal(rename(away, path), 0);
+    return fault;
 }
 
-static int interrupted(int file, off_t length)
-{
-    (void)file;
-    (void)length;
-    errno = EINTR;
-    cuts++;
-    return -1;
-}
-
-static void a_cut_that_a_signal_ended_is_made_again_but_not_for_ever(void **state)
-{
-    file_calls calls = logs_calls();
-    struct stat about;
-    logs_write("mill-1", "torn", 4);
-    const int file = file_open(&calls, logs_path("mill-1"), O_RDWR, 0);
-    cuts = 0;
-    calls.ftruncate = interrupted;
-    assert_int_equal(file_cut(&calls, file, 1), -1);
-    assert_int_equal(cuts, 100);
-    cuts = 0;
-    calls.ftruncate = interrupted_once;
-    assert_int_equal(file_cut(&calls, file, 1), 0);
-    assert_int_equal(cuts, 2);
-    assert_int_equal(fstat(file, &about), 0);
-    assert_int_equal(about.st_size, 1);
-    assert_int_equal(close(file), 0);
-}
-
-static int stats;
-
-static int missing_once(const char *path, struct stat *about)
-{
-    errno = ENOENT;
-    return stats++ == 0 ? -1 : file_system_calls.stat(path, about);
-}
-
-static int on_another_disk_once(const char *path, struct stat *about)
-{
-    const int result = file_system_calls.stat(path, about);
-    about->st_dev += stats++ == 0 ? 1 : 0;
-    return result;
-}
-
-/* The file was renamed away, or another disk mounted over it, between opening and locking it. */
-static void a_file_replaced_under_the_lock_is_opened_again(void **state)
+static void a_file_away_under_the_lock_is_opened_again(void **state)
 {
     file_calls calls = logs_calls();
     put(RUN, 0, P1_RUN);
-    for (int i = 0; i < 2; i++) {
-        calls.stat = i == 0 ? missing_once : on_another_disk_once;
-        stats = 0;
-        logs_paused_ms = 0;
-        reseat_record *record = logs_run("0.004");
-        assert_status(log_append(&calls, logs_dir, "mill-1", record, NULL, NULL, NULL), RESEAT_OK);
-        reseat_record_free(record);
-        assert_int_equal(stats, 2);
-        assert_int_equal(logs_paused_ms, 50);
-    }
+    calls.try_lock = lock_while_away;
+    locks = 0;
+    reseat_record *record = logs_run("0.004");
+    assert_status(log_append(&calls, logs_dir, "mill-1", record, NULL, NULL, NULL), RESEAT_OK);
+    reseat_record_free(record);
+    assert_int_equal(locks, 2);
+    assert_int_equal(logs_paused_ms, 50);
 }
 
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
@@ -423,13 +374,12 @@ int main(void)
         in_folder(a_long_line_may_begin_the_file),
         in_folder(a_bad_line_may_have_no_number),
         in_folder(reading_may_turn_back_and_again),
-        cmocka_unit_test(every_reason_of_the_system_is_put_in_words),
+        cmocka_unit_test(every_fault_is_put_in_words),
         in_folder(a_folder_with_too_long_a_name_is_refused),
         in_folder(a_plain_file_is_no_folder_to_append_in),
         in_folder(a_pipe_is_no_log_to_append_to),
         in_folder(what_is_torn_beyond_all_numbers_cannot_be_sealed_off),
-        in_folder(a_cut_that_a_signal_ended_is_made_again_but_not_for_ever),
-        in_folder(a_file_replaced_under_the_lock_is_opened_again),
+        in_folder(a_file_away_under_the_lock_is_opened_again),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -12,8 +12,7 @@
 #include <stdlib.h>
 #include <sys/stat.h>
 #include <unistd.h>
-#include "log/files.h"
-#include "log/append.h"
+#include "log/file.h"
 #include "reseat/log.h"
 #include "reseat/values.h"
 

@@ -173,9 +173,9 @@ static void shows_foreign_bytes_harmless_and_short(void **state)
 static void a_factor_is_multiplied_before_anything_is_rounded(void **state)
 {
     double value = untouched;
-    assert_status(reseat_number_scaled("3.5", 3, 2, 0, &value, NULL), RESEAT_OK);
+    assert_status(number_scaled("3.5", 3, 2, 0, &value, NULL), RESEAT_OK);
     assert_same_bits(value, 7);
-    assert_status(reseat_number_scaled("999", 3, 254, -1, &value, NULL), RESEAT_OK);
+    assert_status(number_scaled("999", 3, 254, -1, &value, NULL), RESEAT_OK);
     assert_same_bits(value, 25374.6);
 }
 

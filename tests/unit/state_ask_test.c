@@ -272,7 +272,7 @@ static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
     reseat_state_free(&s);
 }
 
-/* What the control subtracts beyond what it did when the gauge was checked is read beside it. */
+/* What the control adds beyond what it did when the gauge was checked is read beside it. */
 static void another_offset_in_use_adds_to_the_shift_of_a_gauge_check(void **state)
 {
     reseat_state_question asked;

@@ -148,4 +148,42 @@ static inline int64_t seq_of(const reseat_record *record)
     return record ? reseat_record_integer(record, RESEAT_FIELD_SEQ, -1) : -1;
 }
 
+/* Whether two states are the same in all that they say. */
+static inline void check_same(const reseat_state *a, const reseat_state *b)
+{
+    assert_string_equal(a->spindle, b->spindle);
+    assert_string_equal(a->probe, b->probe);
+    assert_string_equal(a->tip, b->tip);
+    assert_int_equal(a->as_of, b->as_of);
+    assert_int_equal(seq_of(a->run), seq_of(b->run));
+    assert_int_equal(seq_of(a->last_reseat), seq_of(b->last_reseat));
+    assert_int_equal(seq_of(a->check), seq_of(b->check));
+    assert_int_equal(seq_of(a->policy), seq_of(b->policy));
+    assert_same_bits(a->age_days, b->age_days);
+    assert_int_equal(a->reasons, b->reasons);
+    assert_int_equal(a->unknown_types, b->unknown_types);
+    assert_int_equal(a->bad_lines, b->bad_lines);
+    for (size_t i = 0; i < RESEAT_REASON_COUNT; i++) {
+        assert_int_equal(a->events[i].seq, b->events[i].seq);
+        assert_int_equal(a->events[i].at, b->events[i].at);
+        assert_string_equal(a->events[i].log, b->events[i].log);
+    }
+    assert_int_equal(a->run_count, b->run_count);
+    for (size_t i = 0; i < a->run_count; i++)
+        assert_int_equal(a->runs[i].seq, b->runs[i].seq);
+    assert_int_equal(a->baseline_count, b->baseline_count);
+    for (size_t i = 0; i < a->baseline_count; i++)
+        assert_int_equal(a->baselines[i].seq, b->baselines[i].seq);
+}
+
+/* The state must be the same where all of the log is read at once. */
+static inline void check_whole(const reseat_state_request *request, const reseat_state *s)
+{
+    reseat_state_request whole = *request;
+    whole.whole = true;
+    reseat_state all = stand(&whole);
+    check_same(s, &all);
+    reseat_state_free(&all);
+}
+
 #endif

@@ -391,7 +391,7 @@ static void a_narrow_interval_is_more_than_one_seat(void **state)
 }
 
 /*
- * The control subtracts the offset of half a turn: there the error is 0.0045, with the spindle's
+ * The control adds the offset of half a turn: there the error is 0.0045, with the spindle's
  * scatter, in the run's seat 0.0055, with next to none. Half a turn is worst; were nothing
  * assumed it would be well, but the run's seat would not.
  */
