@@ -388,9 +388,7 @@ static const double ROUNDING = 0x1p-46;
  * squares of the mean is zero or has its last bit far above. Beyond the largest scatter the chance
  * is 0, and so it is beyond that mean, which not even the largest scatter reaches.
  */
-static const int SMALLEST_SCATTER = -200;
-static const int LARGEST_SCATTER = 300;
-static const int LARGEST_MEAN = 310;
+static const int SMALLEST_SCATTER = -200, LARGEST_SCATTER = 300, LARGEST_MEAN = 310;
 
 /* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
 static const double AROUND_RATIO = 10;

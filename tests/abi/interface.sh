@@ -66,5 +66,5 @@ cat include/reseat/*.h | awk '
 } >"$work/values.c"
 
 echo "soversion $1"
-tr -s ' \n' ' ' <"$work/headers" | grep -o 'RESEAT_API [^;]*;' | sed 's/^RESEAT_API //' | sort
+grep -v '^ *#' "$work/headers" | tr -s ' \n' ' ' | grep -o 'RESEAT_API [^;]*;' | sed 's/^RESEAT_API //' | sort
 ${CC:-cc} -std=c11 -Iinclude "$work/values.c" -o "$work/values" && "$work/values" | sort

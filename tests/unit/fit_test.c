@@ -257,7 +257,8 @@ static void moving_turning_and_scaling_the_points_does_so_to_the_circle(void **s
         plane[i] = (reseat_xy){scale * turned.x + 12, scale * turned.y - 40};
     }
     const round_fit after = circle_of(25);
-    const reseat_xy turned = plane_rotate((reseat_xy){before.centre_mm.x, before.centre_mm.y}, turn_deg);
+    const reseat_xy turned =
+        plane_rotate((reseat_xy){before.centre_mm.x, before.centre_mm.y}, turn_deg);
     assert_near(after.centre_mm.x, scale * turned.x + 12, 1e-12);
     assert_near(after.centre_mm.y, scale * turned.y - 40, 1e-12);
     assert_near(after.radius_mm, scale * before.radius_mm, 1e-12);

@@ -55,9 +55,9 @@ static void bad_lines_are_no_records(void **state)
 {
     reseat_entry entry;
     put(RUN, 0, P1_RUN);
-    put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\",\"recorded_at\":\"2026-03-02T06:00:00Z\","
-                      "\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\",\"seat_deg\":0,"
-                      "\"offset_x_mm\":0.1,\"offset_y_mm\":\"x\"");
+    put_raw("mill-1", "{\"v\":1,\"seq\":2,\"type\":\"run\",\"recorded_at\":"
+                      "\"2026-03-02T06:00:00Z\",\"probe\":\"P1\",\"at\":\"2026-03-02T06:00:00Z\","
+                      "\"seat_deg\":0,\"offset_x_mm\":0.1,\"offset_y_mm\":\"x\"");
     FILE *file = fopen(logs_path("mill-1"), "ab");
     assert_non_null(file);
     fputs("no record\n", file);

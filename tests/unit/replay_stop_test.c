@@ -48,7 +48,7 @@ static void what_a_clock_ahead_wrote_counts_when_it_was_set_back(void **state)
     reseat_state_free(&s);
 }
 
-/* The fact is old; the line below it alone was written on a day to come, and may be what it voids. */
+/* The fact is old; only the line below it, which may void it, was written on a day to come. */
 static void what_stands_below_a_line_of_a_clock_ahead_is_read_too(void **state)
 {
     put(POLICY, 0, "limit_mm=0.005");
