@@ -97,7 +97,7 @@ typedef struct block_of_points {
 
 static void gather_turns(const fit_points *points, size_t first, size_t rows, block_of_points *b)
 {
-    double before_deg = NAN;
+    double before_deg = (double)NAN;
     for (size_t i = 0; i < rows; i++) {
         const double turn_deg = at(points, points->turn_deg, first + i);
         /* touches mostly come turn by turn: the same turn as before needs no new sine */
