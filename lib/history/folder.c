@@ -80,12 +80,15 @@ static bool is_same(const char *a, const char *b)
     return (!a && !b) || (a && b && strcmp(a, b) == 0);
 }
 
-/* Whether a reading holds what a request asks for. */
+/* Whether a reading holds what is asked for; one for the state of a probe may have ended early. */
 static bool holds(const replay *read, const replay_request *request)
 {
     const replay_request *had = &read->request;
-    return had->horizon == request->horizon && had->depth == REPLAY_WHOLE &&
-           (!had->probe || is_same(had->probe, request->probe));
+    if (had->horizon != request->horizon)
+        return false;
+    if (had->depth == REPLAY_WHOLE)
+        return !had->probe || is_same(had->probe, request->probe);
+    return had->depth == REPLAY_STATE && request->depth == REPLAY_STATE && !had->probe;
 }
 
 static reseat_status read_log(reseat_folder *folder, folder_log *log,
@@ -96,7 +99,7 @@ static reseat_status read_log(reseat_folder *folder, folder_log *log,
     wanted.calls = folder->calls;
     wanted.dir = folder->dir;
     wanted.spindle = log->name;
-    const bool other = log->read && !holds(log->read, &wanted) &&
+    const bool other = log->read && wanted.probe && !holds(log->read, &wanted) &&
                        !is_same(log->read->request.probe, wanted.probe);
     if (folder->many || other) {
         wanted.probe = NULL;
@@ -173,8 +176,9 @@ reseat_status folder_names(reseat_folder *folder, const replay_request *request,
     wanted.calls = folder->calls;
     wanted.dir = folder->dir;
     wanted.probe = NULL;
-    return log && log->read && holds(log->read, &wanted) ? list_probes(log->read, names, error)
-                                            : replay_names(&wanted, names, error);
+    return log && log->read && holds(log->read, &wanted)
+               ? list_probes(log->read, names, error)
+               : replay_names(&wanted, names, error);
 }
 
 static bool is_use(const replay_fact *fact)
