@@ -71,8 +71,8 @@ static bool answer_it(arguments *args, const request *asked)
     reseat_status status = reseat_verdict_decide(asked->question, &answer);
     if (status == RESEAT_OK)
         status = lengths_by_turn(&asked->question->estimate, length_mm);
-    if (status != RESEAT_OK)
-        return fail_status(args, status, "allowed");
+    if (!succeeded(args, status, "allowed"))
+        return false;
     if (args->json)
         print_json(asked, &answer, length_mm);
     else
@@ -82,7 +82,5 @@ static bool answer_it(arguments *args, const request *asked)
 
 void run_allowed(arguments *args)
 {
-    request asked;
-    (void)(request_begin(args, &asked) && answer_it(args, &asked));
-    request_end(&asked);
+    request_answer(args, answer_it);
 }

@@ -13,10 +13,8 @@
 
 typedef struct auditing {
     arguments *args;
-    const char *dir;
     const char *spindle;
-    reseat_log_mark mark;
-    bool expects;
+    const reseat_log_mark *mark; /* a record that must be there; NULL if none */
     json json;
 } auditing;
 
@@ -72,7 +70,7 @@ static void close_json(auditing *a, const reseat_audit *audit)
         json_print(j, "head_seq:i head_seal:s", audit->head_seq, audit->head_seal);
     if (audit->backwards > 0)
         json_print(j, "backwards_line:i", (int64_t)audit->backwards);
-    if (a->expects)
+    if (a->mark)
         json_print(j, "expected:b", audit->expected == RESEAT_EXPECTED_FOUND);
     json_print(j, "}");
 }
@@ -81,14 +79,13 @@ static void close_json(auditing *a, const reseat_audit *audit)
 static bool audit_one(auditing *a, const char *spindle)
 {
     reseat_audit audit;
-    reseat_error error = {0};
-    a->spindle = spindle;
+    a->spindle = a->args->log.spindle = spindle;
     if (a->args->json)
         json_print(&a->json, "{ bad:[");
-    const reseat_status status = reseat_log_audit(a->dir, spindle, a->expects ? &a->mark : NULL,
-                                                  tell_bad, a, &audit, &error);
-    if (status != RESEAT_OK)
-        return log_target_fail(a->args, status, a->dir, spindle, &error);
+    if (!log_succeeded(a->args, reseat_log_audit(a->args->log.dir, spindle,
+                                                 a->mark, tell_bad, a, &audit,
+                                                 &a->args->error)))
+        return false;
     if (a->args->json)
         close_json(a, &audit);
     else
@@ -101,11 +98,9 @@ static bool audit_one(auditing *a, const char *spindle)
 static bool audit_all(auditing *a)
 {
     reseat_log_names list;
-    reseat_error error = {0};
     bool done = true;
-    const reseat_status status = reseat_log_list(a->dir, &list, &error);
-    if (status != RESEAT_OK)
-        return log_target_fail(a->args, status, a->dir, "", &error);
+    if (!log_succeeded(a->args, reseat_log_list(a->args->log.dir, &list, &a->args->error)))
+        return false;
     for (size_t i = 0; done && i < list.count; i++)
         done = audit_one(a, list.names[i]);
     if (list.count == 0 && !a->args->json)
@@ -120,48 +115,32 @@ static void audit_json(auditing *a, const char *spindle)
     char *text = NULL;
     size_t length = 0;
     FILE *held = open_memstream(&text, &length);
-    if (!held) {
-        fail_status(a->args, RESEAT_ERR_MEMORY, "audit");
+    if (!succeeded(a->args, held ? RESEAT_OK : RESEAT_ERR_MEMORY, "audit"))
         return;
-    }
     a->json = json_begin(held);
     json_print(&a->json, "logs:[");
     const bool done = spindle ? audit_one(a, spindle) : audit_all(a);
     json_print(&a->json, "]");
     json_end(&a->json);
     if (!text_close(held, &text) && done)
-        fail_status(a->args, RESEAT_ERR_MEMORY, "audit");
+        succeeded(a->args, RESEAT_ERR_MEMORY, "audit");
     else if (done)
         fwrite(text, 1, length, stdout);
     free(text);
 }
 
-static bool begin(auditing *a, const char *spindle)
-{
-    arguments *args = a->args;
-    const option_value *expect = &args->options[OPT_EXPECT];
-    reseat_error error = {0};
-    a->expects = expect->given;
-    a->dir = log_target_dir(args);
-    if (!a->dir)
-        return false;
-    if (args->word_count > 1)
-        return refuse(args, args->words[1], "one word too many; see --help");
-    if (expect->given && !spindle)
-        return refuse(args, "--expect", "goes with the SPINDLE it is of");
-    return !expect->given ||
-           reseat_log_mark_parse(expect->text, strlen(expect->text), &a->mark, &error) ==
-               RESEAT_OK ||
-           fail_value(args, OPT_EXPECT, &error);
-}
-
 void run_audit(arguments *args)
 {
-    auditing a = {.args = args};
+    const option_value *expect = &args->options[OPT_EXPECT];
     const char *spindle = log_target_spindle(args);
-    if (!begin(&a, spindle))
+    auditing a = {.args = args, .mark = expect->given ? &expect->mark : NULL};
+    if (!log_target_set(args, spindle))
         return;
-    if (args->json)
+    if (args->word_count > 1)
+        refuse(args, args->words[1], "one word too many; see --help");
+    else if (expect->given && !spindle)
+        refuse(args, "--expect", "goes with the SPINDLE it is of");
+    else if (args->json)
         audit_json(&a, spindle);
     else
         (void)(spindle ? audit_one(&a, spindle) : audit_all(&a));

@@ -29,7 +29,7 @@ static void fill_record(const request *asked, const reseat_answer *answer, draft
         if (d->status == RESEAT_OK && (answer->reasons & 1u << reason))
             d->status = reseat_record_add_text(d->record, RESEAT_FIELD_REASONS,
                                                reseat_reason_code((reseat_reason)reason),
-                                               &d->error);
+                                               &d->args->error);
 }
 
 static bool record_verdict(arguments *args, const request *asked, const reseat_answer *answer,
@@ -37,7 +37,7 @@ static bool record_verdict(arguments *args, const request *asked, const reseat_a
 {
     draft d = draft_begin(args, RESEAT_RECORD_VERDICT);
     fill_record(asked, answer, &d);
-    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle, done);
+    const bool appended = draft_append(&d, done);
     draft_end(&d);
     if (appended && !args->json)
         fprintf(stderr, "reseat: verdict recorded as %" PRId64 " (%.12s)\n", done->seq,
@@ -50,10 +50,8 @@ static bool answer_it(arguments *args, const request *asked)
     reseat_answer answer;
     reseat_appended done;
     const bool records = args->options[OPT_RECORD].given;
-    const reseat_status status = reseat_verdict_decide(asked->question, &answer);
-    if (status != RESEAT_OK)
-        return fail_status(args, status, "check");
-    if (records && !record_verdict(args, asked, &answer, &done))
+    if (!succeeded(args, reseat_verdict_decide(asked->question, &answer), "check") ||
+        (records && !record_verdict(args, asked, &answer, &done)))
         return false;
     if (args->json)
         answer_json(asked, &answer, records ? &done : NULL);
@@ -75,9 +73,9 @@ static bool record_reseat(arguments *args, const request *asked)
     draft d = draft_begin(args, RESEAT_RECORD_RESEAT);
     draft_text(&d, RESEAT_FIELD_PROBE, asked->state.probe);
     if (d.status == RESEAT_OK)
-        d.status = reseat_record_set_seat(d.record, angle ? seat : &unknown, &d.error);
+        d.status = reseat_record_set_seat(d.record, angle ? seat : &unknown, &args->error);
     draft_person(&d);
-    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle, &done);
+    const bool appended = draft_append(&d, &done);
     draft_end(&d);
     if (appended)
         fprintf(stderr,
@@ -85,6 +83,14 @@ static bool record_reseat(arguments *args, const request *asked)
                 "%" PRId64 " --why TEXT\n",
                 done.seq, done.seal, asked->state.spindle, done.seq);
     return appended;
+}
+
+/* What is wrong has been told before anything is written; the answer rests on the reseat. */
+static bool answer_reseat(arguments *args, const request *asked)
+{
+    if (record_reseat(args, asked))
+        request_answer(args, answer_it);
+    return true;
 }
 
 /* What cannot be right with a probe that has just been put back. */
@@ -101,18 +107,7 @@ static bool check_was_out(arguments *args)
 
 void run_check(arguments *args)
 {
-    request asked;
-    const bool was_out = args->options[OPT_WAS_OUT].given;
-    if ((!args->options[OPT_RECORD].given &&
-         !recording_without_fields(args, "goes with --record only")) || !check_was_out(args))
-        return;
-    bool begun = request_begin(args, &asked); /* what is wrong is told before anything is written */
-    if (begun && was_out) {
-        begun = record_reseat(args, &asked);
-        request_end(&asked);
-        begun = begun && request_begin(args, &asked);
-    }
-    if (begun)
-        (void)answer_it(args, &asked);
-    request_end(&asked);
+    if ((args->options[OPT_RECORD].given ||
+         recording_without_fields(args, "goes with --record only")) && check_was_out(args))
+        request_answer(args, args->options[OPT_WAS_OUT].given ? answer_reseat : answer_it);
 }

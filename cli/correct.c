@@ -6,46 +6,33 @@
 #include "commands.h"
 
 #include <stdlib.h>
-#include <string.h>
 #include "files.h"
 #include "request.h"
 #include "show/sentences.h"
 
-static bool read_datum(arguments *args, reseat_datum *datum)
-{
-    const option_value *value = &args->options[OPT_DATUM];
-    reseat_error error = {0};
-    if (!value->given)
-        return refuse(args, "--datum",
-                      "expected what the results are counted from: machine, before or same");
-    return reseat_datum_parse(value->text, strlen(value->text), datum, &error) == RESEAT_OK ||
-           fail_value(args, OPT_DATUM, &error);
-}
-
-static bool correct_found(arguments *args, const request *asked, reseat_datum datum,
-                          reseat_correction *correction)
+static bool correct_found(arguments *args, const request *asked, reseat_correction *correction)
 {
     reseat_found found;
     if (!request_check_shift(args) || !request_find_seat(args, asked, &found))
         return false;
-    const reseat_status status =
-        reseat_correct_found(&asked->question->estimate, &found, datum, correction);
+    const reseat_status status = reseat_correct_found(
+        &asked->question->estimate, &found, args->options[OPT_DATUM].datum, correction);
     if (status == RESEAT_ERR_RANGE)
         return refuse(args, "--shift", "no seat is found by this shift; see reseat find-seat");
-    return status == RESEAT_OK || fail_status(args, status, "--shift");
+    return succeeded(args, status, "--shift");
 }
 
-static bool find_correction(arguments *args, const request *asked, reseat_datum datum,
-                            reseat_correction *correction)
+static bool find_correction(arguments *args, const request *asked, reseat_correction *correction)
 {
+    const reseat_question *question = asked->question;
     if (args->options[OPT_SHIFT].given || args->options[OPT_SHIFT_U].given)
-        return correct_found(args, asked, datum, correction);
-    const reseat_status status = reseat_correct_at(&asked->question->estimate,
-                                                   &asked->question->turns, datum, correction);
+        return correct_found(args, asked, correction);
+    const reseat_status status = reseat_correct_at(&question->estimate, &question->turns,
+                                                   args->options[OPT_DATUM].datum, correction);
     if (status == RESEAT_ERR_RANGE)
         return refuse(args, "", "one seat must be known, not several: type it (--seat 180), or "
                       "find it by a gauge check (--shift DX,DY --shift-u U)");
-    return status == RESEAT_OK || fail_status(args, status, "correct");
+    return succeeded(args, status, "correct");
 }
 
 /* The whole result in memory, to be freed, so that nothing is printed unless all of it can be. */
@@ -53,26 +40,23 @@ static char *correct_file(arguments *args, const char *file, const reseat_correc
                           reseat_correct_summary *summary)
 {
     size_t length;
-    reseat_error error = {0};
     char *bytes = file_load(args, file, &length), *out = NULL;
     if (!bytes)
         return NULL;
-    reseat_status status = reseat_correct_csv(correction, bytes, length, NULL, 0, summary, &error);
-    if (status != RESEAT_OK) {
-        fail_in_file(args, status, file, &error);
-    } else {
+    reseat_status status = reseat_correct_csv(correction, bytes, length, NULL, 0, summary,
+                                              &args->error);
+    if (succeeded_in_file(args, status, file)) {
         out = malloc(summary->length + 1);
         status = !out ? RESEAT_ERR_MEMORY
                       : reseat_correct_csv(correction, bytes, length, out, summary->length + 1,
                                            summary, NULL);
-        if (status != RESEAT_OK)
-            fail_status(args, status, "correct");
+        if (!succeeded(args, status, "correct")) {
+            free(out);
+            out = NULL;
+        }
     }
     free(bytes);
-    if (status == RESEAT_OK)
-        return out;
-    free(out);
-    return NULL;
+    return out;
 }
 
 static void print_json(const reseat_correction *correction, const reseat_correct_summary *summary)
@@ -102,11 +86,12 @@ static void say_what_was_done(const arguments *args, const reseat_correction *co
     fprintf(stderr, "reseat: %s\n", caution_sentence());
 }
 
-static bool correct(arguments *args, const request *asked, const char *file, reseat_datum datum)
+static bool correct(arguments *args, const request *asked)
 {
     reseat_correction correction;
     reseat_correct_summary summary = {0};
-    if (!find_correction(args, asked, datum, &correction))
+    const char *file = args->words[args->word_count]; /* as run_correct left it */
+    if (!find_correction(args, asked, &correction))
         return false;
     char *out = correct_file(args, file, &correction, &summary);
     if (!out)
@@ -126,30 +111,19 @@ static bool correct(arguments *args, const request *asked, const char *file, res
 }
 
 /* The file is the last word; what is before it is the spindle. */
-static bool take_file(arguments *args, const char **file)
-{
-    if (args->word_count == 0)
-        return refuse(args, "", "expected a file of results, or - for standard input; see reseat "
-                      "correct --help");
-    *file = args->words[--args->word_count];
-    return true;
-}
-
-static bool check_output(arguments *args)
-{
-    if (args->options[OPT_OUTPUT].given)
-        return output_check(args);
-    return !args->options[OPT_FORCE].given ||
-           refuse(args, "--force", "goes with -o FILE only");
-}
-
 void run_correct(arguments *args)
 {
-    request asked;
-    const char *file = NULL;
-    reseat_datum datum = RESEAT_DATUM_MACHINE;
-    if (!take_file(args, &file) || !read_datum(args, &datum) || !check_output(args))
-        return;
-    (void)(request_begin(args, &asked) && correct(args, &asked, file, datum));
-    request_end(&asked);
+    const option_value *options = args->options;
+    if (args->word_count == 0)
+        refuse(args, "", "expected a file of results, or - for standard input; see reseat "
+               "correct --help");
+    else if (!options[OPT_DATUM].given)
+        refuse(args, "--datum",
+               "expected what the results are counted from: machine, before or same");
+    else if (options[OPT_FORCE].given && !options[OPT_OUTPUT].given)
+        refuse(args, "--force", "goes with -o FILE only");
+    else if (!options[OPT_OUTPUT].given || output_check(args)) {
+        args->word_count--;
+        request_answer(args, correct);
+    }
 }

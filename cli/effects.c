@@ -6,10 +6,226 @@
 #include "commands.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include "request.h"
-#include "show/effects.h"
+#include "show/sentences.h"
+
+/* A quantity of a feature at its worst seat. */
+typedef struct effect_row {
+    const char *spec; /* as typed, spec_length bytes of it */
+    const reseat_feature *feature;
+    reseat_feature_row found;
+} effect_row;
+
+#define EFFECT_ROWS_MAX (FEATURES_MAX * 5)
+
+typedef struct effects {
+    bool standard; /* the features were not typed */
+    bool ok;       /* every tolerance that was typed is kept */
+    size_t count;
+    effect_row rows[EFFECT_ROWS_MAX];
+    reseat_feature features[RESEAT_FEATURE_STANDARD_COUNT];
+    bool named;    /* the run's seat is known, so that seats have names */
+} effects;
+
+/* The row of a quantity of the first feature of that kind; NULL where it was left out. */
+static const reseat_feature_row *row_of(const effects *all, reseat_feature_kind kind,
+                                        reseat_reported quantity)
+{
+    for (size_t i = 0; i < all->count; i++)
+        if (all->rows[i].feature->kind == kind && all->rows[i].found.quantity == quantity)
+            return &all->rows[i].found;
+    return NULL;
+}
+
+/* Whether it prints as nothing. */
+static bool is_nothing(double mm, reseat_unit unit)
+{
+    return strcmp(words_length(fabs(mm), unit, 0).text, words_length(0, unit, 0).text) == 0;
+}
+
+static words place_of(const effects *all, const reseat_feature_row *row)
+{
+    return words_degrees(all->named ? row->seat_deg : row->turn_deg);
+}
+
+static size_t spec_width(const effects *all)
+{
+    size_t width = strlen("feature, thou");
+    for (size_t i = 0; i < all->count; i++)
+        if (all->rows[i].feature->spec_length > width)
+            width = all->rows[i].feature->spec_length;
+    return width < 40 ? width : 40;
+}
+
+static void print_row(const effects *all, const effect_row *row, int width, bool judged,
+                      reseat_unit unit)
+{
+    const reseat_feature_row *found = &row->found;
+    char spec[256];
+    const int more = found->judged ? words_more_digits(fabs(found->error_mm), found->allowed_mm,
+                                                       unit) : 0;
+    reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
+    printf("  %-*s  %-9s %8s %9s %8s", width, spec, reseat_reported_name(found->quantity),
+           place_of(all, found).text, words_signed(found->error_mm, unit, more).text,
+           words_length(found->u_mm, unit, 0).text);
+    if (judged && found->judged)
+        printf(" %8s  %7s  %s", words_length(found->allowed_mm, unit, more).text,
+               words_chance(found->chance_within).text, found->ok ? "OK" : "RECALIBRATE");
+    printf("\n");
+}
+
+static void print_table(const effects *all, reseat_unit unit)
+{
+    bool judged = false;
+    const int width = (int)spec_width(all);
+    for (size_t i = 0; i < all->count; i++)
+        judged = judged || all->rows[i].found.judged;
+    printf("  feature, %-*s  %-9s %7s %9s %8s%s\n", width - (int)strlen("feature, "),
+           reseat_unit_name(unit), "quantity", all->named ? "seat" : "turn", "off by", "u",
+           judged ? "  allowed   chance" : "");
+    for (size_t i = 0; i < all->count; i++)
+        print_row(all, &all->rows[i], width, judged, unit);
+}
+
+/* "-Y", "+X and -Y": the axes along which a vector has more than a third of its length. */
+static void print_direction(reseat_xy v)
+{
+    const double third = reseat_plane_length(v) / 3;
+    const char *x = v.x > third ? "+X" : v.x < -third ? "-X" : "";
+    const char *y = v.y > third ? "+Y" : v.y < -third ? "-Y" : "";
+    printf("%s%s%s", x, x[0] && y[0] ? " and " : "", y);
+}
+
+static void say_holes(const request *asked, const effects *all, const reseat_feature_row *hole,
+                      reseat_unit unit)
+{
+    char place[64];
+    const bool one = !asked->question->turns.range && asked->question->turns.count == 1;
+    if (is_nothing(hole->error_mm, unit)) {
+        printf("Hole positions are not affected.");
+        return;
+    }
+    printf("Hole positions are off by %s%s %s, toward ", one ? "" : "up to ",
+           words_length(hole->error_mm, unit, 0).text, reseat_unit_name(unit));
+    print_direction(hole->toward_mm);
+    place_name(all->named, hole->seat_deg, hole->turn_deg, place, sizeof place);
+    printf("%s%s.", one ? "" : " at ", one ? "" : place);
+}
+
+static void say_sizes(const reseat_feature_row *diameter, const reseat_feature_row *width,
+                      reseat_unit unit)
+{
+    const char *name = reseat_unit_name(unit);
+    if (is_nothing(diameter->error_mm, unit) && is_nothing(width->error_mm, unit))
+        printf(" Diameters and slot widths are not affected.");
+    else
+        printf(" Diameters are off by up to %s %s, slot widths by up to %s %s.",
+               words_length(fabs(diameter->error_mm), unit, 0).text, name,
+               words_length(fabs(width->error_mm), unit, 0).text, name);
+    printf(" Distances between features probed since are not affected.\n");
+}
+
+/* A surface is one touch: what may hide there may hide in every other one. */
+static void say_lobes(const request *asked, const effects *all, reseat_unit unit)
+{
+    double most_mm = 0;
+    const unsigned assumed = asked->question->estimate.terms.assumed & 1u << RESEAT_TERM_LOBING;
+    for (size_t i = 0; i < all->count; i++)
+        if (all->rows[i].feature->kind == RESEAT_FEATURE_SURFACE)
+            most_mm = fmax(most_mm, all->rows[i].found.hidden_mm);
+    if (!is_nothing(most_mm, unit))
+        printf("Lobes are not on record: a touch may be off by %s %s more%s.\n",
+               words_length(most_mm, unit, 0).text, reseat_unit_name(unit),
+               assumed ? " (assumed)" : "");
+}
+
+/* The standard set in words. */
+static void say_all(const request *asked, const effects *all, reseat_unit unit)
+{
+    const reseat_feature_row *hole = row_of(all, RESEAT_FEATURE_BORE, RESEAT_REPORTED_CENTRE);
+    const reseat_feature_row *diameter =
+        row_of(all, RESEAT_FEATURE_BORE, RESEAT_REPORTED_DIAMETER);
+    const reseat_feature_row *width = row_of(all, RESEAT_FEATURE_SLOT, RESEAT_REPORTED_WIDTH);
+    say_lobes(asked, all, unit);
+    if (!hole || !diameter || !width)
+        return; /* a long stylus: its error does not fit the bore of the set */
+    say_holes(asked, all, hole, unit);
+    say_sizes(diameter, width, unit);
+}
+
+/* Why a quantity is not kept; what is off by little is so by what may hide in its touches. */
+static void say_not_kept(const effect_row *row, reseat_unit unit)
+{
+    const reseat_feature_row *found = &row->found;
+    const char *name = reseat_unit_name(unit);
+    const double error_mm = fabs(found->error_mm);
+    const int more = words_more_digits(error_mm, found->allowed_mm, unit);
+    const words hidden = words_length(found->hidden_mm, unit, more);
+    const bool lobes = !is_nothing(found->hidden_mm, unit);
+    printf("RECALIBRATE: %s of ", reseat_reported_name(found->quantity));
+    text_put(stdout, reseat_text_terminal, row->spec, row->feature->spec_length);
+    if (lobes && is_nothing(error_mm, unit))
+        printf(": lobes that are not on record may spoil it by %s %s", hidden.text, name);
+    else
+        printf(" is off by %s %s", words_length(error_mm, unit, more).text, name);
+    if (lobes && !is_nothing(error_mm, unit) && error_mm <= found->allowed_mm)
+        printf(", for lobes uncertain by %s", hidden.text);
+    printf(", allowed %s %s, chance within %s\n",
+           words_length(found->allowed_mm, unit, more).text, name,
+           words_chance(found->chance_within).text);
+}
+
+static void say_verdict(const request *asked, const effects *all, reseat_unit unit)
+{
+    size_t judged = 0, kept = 0;
+    for (size_t i = 0; i < all->count; i++) {
+        const reseat_feature_row *found = &all->rows[i].found;
+        judged += found->judged;
+        kept += found->judged && found->ok;
+        if (!found->ok && found->chance_within < asked->question->confidence)
+            say_not_kept(&all->rows[i], unit);
+    }
+    if (judged > 0 && kept == judged)
+        printf("OK: what is allowed is kept with chance %s or more\n",
+               words_confidence(asked->question->confidence).text);
+}
+
+static void print_screen(const arguments *args, const request *asked, const effects *all)
+{
+    answer_head(args, asked);
+    print_table(all, args->unit);
+    answer_remarks(stdout, asked);
+    printf("%s\n", caution_sentence());
+    if (all->standard)
+        say_all(asked, all, args->unit);
+    answer_reasons(stdout, all->ok ? "" : "RECALIBRATE: ", asked, args->unit);
+    say_verdict(asked, all, args->unit);
+}
+
+static void put_row(json *j, const void *list, size_t i)
+{
+    char spec[256];
+    const effects *all = list;
+    const effect_row *row = &all->rows[i];
+    const reseat_feature_row *found = &row->found;
+    snprintf(spec, sizeof spec, "%.*s", (int)row->feature->spec_length, row->spec);
+    json_print(j, "feature:s seat_deg:n turn_deg:n quantity:s error_mm:n u_mm:n", spec,
+               json_if(all->named, found->seat_deg), found->turn_deg,
+               reseat_reported_name(found->quantity), found->error_mm, found->u_mm);
+    if (found->judged)
+        json_print(j, "allowed_mm:n chance_within:n verdict:s", found->allowed_mm,
+                   found->chance_within, found->ok ? "OK" : "RECALIBRATE");
+}
+
+static void print_json(const effects *all)
+{
+    json j = json_begin(stdout);
+    json_objects(&j, "features", all->count, put_row, all);
+    json_end(&j);
+}
 
 /* Says which feature the ball does not get to; those of the standard set are left out then. */
 static bool refuse_feature(arguments *args, const effects *all, const char *spec,
@@ -20,7 +236,7 @@ static bool refuse_feature(arguments *args, const effects *all, const char *spec
     char shown[64];
     reseat_text_terminal(spec, strlen(spec), shown, sizeof shown);
     if (status != RESEAT_ERR_RANGE)
-        return fail_status(args, status, shown);
+        return succeeded(args, status, shown);
     if (!all->standard)
         return refuse(args, shown, unfit);
     if (!args->json)
@@ -55,9 +271,8 @@ static bool add_standard(arguments *args, const request *asked, effects *all)
         const char *spec = reseat_feature_standard(i);
         const reseat_status status =
             reseat_feature_parse(spec, strlen(spec), RESEAT_MM, &all->features[i], NULL);
-        if (status != RESEAT_OK)
-            return fail_status(args, status, spec);
-        if (!add_feature(args, asked, spec, &all->features[i], all))
+        if (!succeeded(args, status, spec) ||
+            !add_feature(args, asked, spec, &all->features[i], all))
             return false;
     }
     return true;
@@ -94,28 +309,24 @@ static bool check_seat_typed(arguments *args, const request *asked)
     return refuse(args, "--seat", text);
 }
 
-static bool show(arguments *args, const request *asked, effects *all)
+static bool answer_it(arguments *args, const request *asked)
 {
-    if (!add_all(args, asked, all))
+    if (!check_share(args) || !check_seat_typed(args, asked))
         return false;
-    if (args->json)
-        effects_json(all);
-    else
-        effects_screen(args, asked, all);
-    args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
-    return true;
+    effects *all = malloc(sizeof *all);
+    const bool found = succeeded(args, all ? RESEAT_OK : RESEAT_ERR_MEMORY, "effects") &&
+                       add_all(args, asked, all);
+    if (found && args->json)
+        print_json(all);
+    else if (found)
+        print_screen(args, asked, all);
+    if (found)
+        args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
+    free(all);
+    return found;
 }
 
 void run_effects(arguments *args)
 {
-    request asked;
-    effects *all = malloc(sizeof *all);
-    if (!all) {
-        fail_status(args, RESEAT_ERR_MEMORY, "effects");
-        return;
-    }
-    (void)(request_begin(args, &asked) && check_share(args) && check_seat_typed(args, &asked) &&
-           show(args, &asked, all));
-    request_end(&asked);
-    free(all);
+    request_answer(args, answer_it);
 }

@@ -114,3 +114,30 @@ bool field_is_dropped(reseat_field field)
     const bool of_every_record = (types & 1u << RESEAT_RECORD_LOG) != 0;
     return (types & 1u << RESEAT_RECORD_POLICY) && !of_every_record;
 }
+
+/* The fields of one type, or beside what a command finds out. */
+static void list_some(const list_writer *w, reseat_record_type type, command_id command)
+{
+    const bool of_type = command == CMD_RECORD;
+    bool begun = false;
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const reseat_field field = (reseat_field)i;
+        if (of_type ? !field_is_typed(field, type) : !field_goes_with(field, command))
+            continue;
+        if (!begun)
+            w->begin(of_type ? reseat_record_type_name(type) : NULL);
+        begun = true;
+        w->item(field_option(field).text, "VALUE", reseat_field_about(field)->meaning);
+    }
+    if (begun && w->end)
+        w->end();
+}
+
+void list_fields(const list_writer *w, command_id command)
+{
+    if (command != CMD_RECORD)
+        list_some(w, RESEAT_RECORD_OTHER, command);
+    for (int type = 0; command == CMD_RECORD && type < RESEAT_RECORD_TYPE_COUNT; type++)
+        if (type_is_typed((reseat_record_type)type))
+            list_some(w, (reseat_record_type)type, command);
+}

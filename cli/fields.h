@@ -33,6 +33,16 @@ bool field_of_command(reseat_field field, command_id command);
 /* Whether `record SPINDLE policy --no-FIELD` is taken. */
 bool field_is_dropped(reseat_field field);
 
+/* How a list of options is written: in help, in the manual. */
+typedef struct list_writer {
+    void (*begin)(const char *type); /* the fields of a type of record; NULL: the fields beside */
+    void (*item)(const char *name, const char *value, const char *help);
+    void (*end)(void); /* may be NULL */
+} list_writer;
+
+/* The fields that a command takes as options, for record a list for each type. */
+void list_fields(const list_writer *w, command_id command);
+
 /* The field as an option, without the dashes; and as it is typed, be it a part of a pair. */
 option_text field_option(reseat_field field);
 option_text field_key(reseat_field field);

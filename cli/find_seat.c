@@ -6,12 +6,126 @@
 #include "commands.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 #include "log_target.h"
 #include "recording.h"
 #include "reduction.h"
 #include "request.h"
-#include "show/found.h"
+#include "show/record_summary.h"
+#include "show/sentences.h"
+
+/* Records that came of it: the reseat, if a seat was found, and the gauge check after it. */
+typedef struct found_records {
+    size_t count;
+    reseat_record_type types[2];
+    reseat_appended done[2];
+} found_records;
+
+#define SEATS_SHOWN 6 /* of more the likeliest two are named */
+
+static void put_seat(json *j, const void *list, size_t i)
+{
+    const reseat_found *found = list;
+    json_print(j, "seat_deg:n turn_deg:n probability:n",
+               json_if(found->seats_named, found->seats[i].seat_deg), found->seats[i].turn_deg,
+               found->seats[i].probability);
+}
+
+static void put_record(json *j, const void *list, size_t i)
+{
+    recorded_json(j, &((const found_records *)list)->done[i]);
+}
+
+static void print_json(const arguments *args, const request *asked, const reseat_found *found,
+                       const found_records *all)
+{
+    json j = json_begin(stdout);
+    json_print(&j, "turn_deg:n turn_u_deg:n misfit:n p:n explained:b",
+               json_if(found->resolvable, found->turn_deg),
+               json_if(found->resolvable && !found->keyed, found->turn_u_deg), found->misfit,
+               found->p, found->explained);
+    if (found->keyed)
+        json_objects(&j, "seats", found->count, put_seat, found);
+    json_print(&j, "offset_now_mm:p", found->offset_now_mm);
+    if (all->count > 0)
+        json_objects(&j, "records", all->count, put_record, all);
+    json_end(&j);
+    answer_remarks(stderr, asked);
+    answer_reasons(stderr, "", asked, args->unit);
+}
+
+static void print_seats(const reseat_found *found)
+{
+    if (!found->keyed || found->count > SEATS_SHOWN)
+        return;
+    printf("  %7s   off by%s\n", found->seats_named ? "seat" : "turn",
+           found->explained ? "   probability" : "");
+    for (size_t k = 0; k < found->count; k++) {
+        const reseat_found_seat *seat = &found->seats[k];
+        printf("  %8s %6s u%s%s\n",
+               words_degrees(found->seats_named ? seat->seat_deg : seat->turn_deg).text,
+               words_decimal(seat->misfit, 1).text, found->explained ? "   " : "",
+               found->explained ? words_chance(seat->probability).text : "");
+    }
+}
+
+static void print_measured(const arguments *args, const reseat_found *found)
+{
+    const reseat_unit unit = args->unit;
+    const char *name = reseat_unit_name(unit);
+    printf("shift %s %s, ± %s (standard, per axis)\n", words_pair(found->shift_mm, unit, 0).text,
+           name, words_length(found->shift_u_mm, unit, 1).text);
+    printf("offset now %s %s\n", words_pair(found->offset_now_mm, unit, 0).text, name);
+    if (!found->keyed)
+        printf("the ball is off its circle by %s times what scatters (%s)\n",
+               words_decimal(fabs(found->misfit), 1).text, words_p(found->p).text);
+}
+
+/* Degrees as they can be typed, with no more digits than a person reads. */
+static void print_typed(double deg)
+{
+    const words shown = words_degrees(deg);
+    printf("%.*s", (int)(strlen(shown.text) - strlen("°")), shown.text);
+}
+
+static void print_next(const request *asked, const reseat_found *found, const found_records *all)
+{
+    if (found->explained && !found->settled) {
+        printf("next: what check says of all possible seats stands\n");
+    } else if (!found->settled && (found->keyed || found->outside) && all->count == 0) {
+        printf("next: --seat any, if it may have gone in otherwise\n");
+    } else if (found->settled && asked->from_log && all->count == 0) {
+        printf("next: the same with --record, then reseat check %s\n", asked->state.spindle);
+    } else if (found->settled && !asked->from_log) {
+        printf("next: reseat check with --seat ");
+        print_typed(found->seat_deg);
+        if (found->within_deg > 0) {
+            printf("+-");
+            print_typed(found->within_deg);
+        }
+        printf("\n");
+    }
+}
+
+static void print_screen(const arguments *args, const request *asked, const reseat_found *found,
+                         const found_records *all)
+{
+    char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
+    answer_source(args, asked);
+    print_measured(args, found);
+    print_seats(found);
+    answer_remarks(stdout, asked);
+    answer_reasons(stdout, "", asked, args->unit);
+    print_next(asked, found, all);
+    snprintf(possible, sizeof possible, "%s%s", asked->seat,
+             asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
+    found_sentence(found, possible, args->unit, text, sizeof text);
+    printf("%s\n", text);
+    for (size_t i = 0; i < all->count; i++)
+        recorded_print(asked->state.spindle, all->types[i], &all->done[i]);
+}
 
 static bool check_shift(arguments *args)
 {
@@ -60,15 +174,14 @@ static bool find_by_touches(arguments *args, const request *asked, const reduced
     if (status == RESEAT_ERR_SINGULAR)
         return refuse(args, "--now",
                       "expected the spindle turned both times, or at its stop both times");
-    return status == RESEAT_OK || fail_status(args, status, "--now");
+    return succeeded(args, status, "--now");
 }
 
 static bool find_from_files(arguments *args, const request *asked, reseat_found *found)
 {
     reduced *both = calloc(2, sizeof *both);
-    if (!both)
-        return fail_status(args, RESEAT_ERR_MEMORY, "find-seat");
-    const bool done = reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
+    const bool done = succeeded(args, both ? RESEAT_OK : RESEAT_ERR_MEMORY, "find-seat") &&
+                      reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
                       reduction_read(args, args->options[OPT_NOW].text, &both[1]) &&
                       find_by_touches(args, asked, &both[0], &both[1], found);
     free(both);
@@ -80,21 +193,21 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
 {
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = found->seat_deg,
                               .within_deg = found->within_deg};
-    const char *const *fields = d->args->fields;
+    const option_value *fields = d->args->fields;
     draft_text(d, RESEAT_FIELD_PROBE, asked->state.probe);
     draft_typed(d, RESEAT_FIELD_BY,
-                fields[RESEAT_FIELD_BY] ? fields[RESEAT_FIELD_BY] : log_target_person());
-    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE]);
+                fields[RESEAT_FIELD_BY].given ? fields[RESEAT_FIELD_BY].text : log_target_person());
+    draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE].text);
     if (type == RESEAT_RECORD_RESEAT) {
         if (d->status == RESEAT_OK)
-            d->status = reseat_record_set_seat(d->record, &seat, &d->error);
+            d->status = reseat_record_set_seat(d->record, &seat, &d->args->error);
         draft_text(d, RESEAT_FIELD_WHY, "found by a gauge check");
         return;
     }
     draft_pair(d, OPT_SHIFT, found->error_mm);
     draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
     draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
-    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID]);
+    draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID].text);
 }
 
 static bool append(arguments *args, const request *asked, const reseat_found *found,
@@ -102,8 +215,7 @@ static bool append(arguments *args, const request *asked, const reseat_found *fo
 {
     draft d = draft_begin(args, type);
     fill(asked, found, type, &d);
-    const bool appended = draft_append(&d, asked->log.dir, asked->state.spindle,
-                                       &all->done[all->count]);
+    const bool appended = draft_append(&d, &all->done[all->count]);
     if (appended)
         all->types[all->count++] = type;
     draft_end(&d);
@@ -135,9 +247,9 @@ static bool find(arguments *args, const request *asked)
         !write_down(args, asked, &found, &all))
         return false;
     if (args->json)
-        found_json(args, asked, &found, &all);
+        print_json(args, asked, &found, &all);
     else
-        found_screen(args, asked, &found, &all);
+        print_screen(args, asked, &found, &all);
     for (size_t i = 0; i < all.count; i++)
         recorded_check_output(&all.done[i]);
     args->exit = found.explained ? EXIT_DONE : EXIT_RECALIBRATE;
@@ -146,9 +258,6 @@ static bool find(arguments *args, const request *asked)
 
 void run_find_seat(arguments *args)
 {
-    request asked;
-    if (!check_shift(args) || !check_rest(args))
-        return;
-    (void)(request_begin(args, &asked) && find(args, &asked));
-    request_end(&asked);
+    if (check_shift(args) && check_rest(args))
+        request_answer(args, find);
 }

@@ -49,36 +49,15 @@ void help_all(void)
     print_cautions();
 }
 
-static void print_field(reseat_field field)
+static void begin_fields(const char *type)
 {
-    printf("  --%-18s %s\n", field_option(field).text, reseat_field_about(field)->meaning);
+    printf("\nFields %s %s\n", type ? "of" : "to", type ? type : "record");
 }
 
-/* The fields of each kind of record, as options. */
-static void print_fields(void)
+static void print_field(const char *name, const char *value, const char *help)
 {
-    for (int i = 0; i < RESEAT_RECORD_TYPE_COUNT; i++) {
-        const reseat_record_type type = (reseat_record_type)i;
-        if (!type_is_typed(type))
-            continue;
-        printf("\nFields of %s\n", reseat_record_type_name(type));
-        for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-            if (field_is_typed((reseat_field)field, type))
-                print_field((reseat_field)field);
-    }
-}
-
-/* Those that go with a command that finds the other fields out. */
-static void print_fields_beside(command_id id)
-{
-    bool begun = false;
-    for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        if (!field_goes_with((reseat_field)field, id))
-            continue;
-        fputs(begun ? "" : "\nFields to record\n", stdout);
-        print_field((reseat_field)field);
-        begun = true;
-    }
+    (void)value;
+    printf("  --%-18s %s\n", name, help);
 }
 
 void help_command(command_id id)
@@ -94,9 +73,7 @@ void help_command(command_id id)
         snprintf(name, sizeof name, "%s %s", option_key(o->name).text, o->value);
         printf("  %-20s %s\n", name, o->help);
     }
-    if (id == CMD_RECORD)
-        print_fields();
-    print_fields_beside(id);
+    list_fields(&(list_writer){begin_fields, print_field, NULL}, id);
     printf("\nExample\n  %s\n\n", c->example);
     print_cautions();
 }

@@ -211,20 +211,20 @@ static bool read_form(listing *list)
            refuse(args, "--type", "expected run, reseat, event, verify, policy, verdict or void");
 }
 
-static void list_records(listing *list, const reseat_state_request *query)
+static void list_records(listing *list)
 {
     arguments *args = list->args;
     reseat_records *records = NULL;
-    reseat_error error = {0};
-    reseat_status status = reseat_records_open(query->dir, query->spindle, &records, &error);
+    reseat_status status = reseat_records_open(args->log.dir, args->log.spindle, &records,
+                                               &args->error);
     bool told = false;
     if (status == RESEAT_OK) {
-        status = take_all(list, records, &error);
-        told = !(status == RESEAT_OK && is_unknown_probe(list)) && end(list, status, &error);
+        status = take_all(list, records, &args->error);
+        told = !(status == RESEAT_OK && is_unknown_probe(list)) && end(list, status, &args->error);
     }
     reseat_records_close(records);
     if (status != RESEAT_OK && !told)
-        log_target_fail(args, status, query->dir, query->spindle, &error);
+        log_succeeded(args, status);
     else if (status == RESEAT_OK && is_unknown_probe(list))
         fail_text(args, EXIT_NOTHING, args->options[OPT_PROBE].text,
                   "no record of this log names that probe");
@@ -235,7 +235,6 @@ static void list_records(listing *list, const reseat_state_request *query)
 void run_history(arguments *args)
 {
     listing list = {.args = args};
-    reseat_state_request query;
-    if (read_form(&list) && log_target_read(args, &query))
-        list_records(&list, &query);
+    if (read_form(&list) && log_target_read(args))
+        list_records(&list);
 }

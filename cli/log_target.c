@@ -19,15 +19,6 @@ static const char *variable(const char *name)
     return value && value[0] ? value : NULL;
 }
 
-const char *log_target_dir(arguments *args)
-{
-    const char *typed = args->options[OPT_LOG].text;
-    const char *dir = typed ? typed : variable("RESEAT_LOG");
-    if (!dir)
-        refuse(args, "", "no folder of logs: type --log DIR, or set RESEAT_LOG to it");
-    return dir;
-}
-
 const char *log_target_spindle(const arguments *args)
 {
     return args->word_count > 0 ? args->words[0] : variable("RESEAT_SPINDLE");
@@ -38,28 +29,14 @@ const char *log_target_person(void)
     return variable("RESEAT_BY");
 }
 
-bool log_target_read(arguments *args, reseat_state_request *query)
+bool log_target_set(arguments *args, const char *spindle)
 {
-    const char *dir = log_target_dir(args);
-    const char *spindle = log_target_spindle(args);
-    if (!dir)
-        return false;
-    if (!spindle)
-        return refuse(args, "", "no SPINDLE: type its name");
-    if (args->word_count > 1)
-        return refuse(args, args->words[1], "one word too many; see --help");
-    *query = log_target_query(args, dir, spindle);
-    return true;
-}
-
-reseat_state_request log_target_query(const arguments *args, const char *dir,
-                                      const char *spindle)
-{
+    const char *dir = args->options[OPT_LOG].text;
     const option_value *known = &args->options[OPT_AS_KNOWN];
     const option_value *as_of = &args->options[args->options[OPT_AS_OF].given ? OPT_AS_OF
                                                                               : OPT_AS_KNOWN];
-    return (reseat_state_request){
-        .dir = dir,
+    args->log = (reseat_state_request){
+        .dir = dir ? dir : variable("RESEAT_LOG"),
         .spindle = spindle,
         .probe = args->options[OPT_PROBE].text,
         .tip = args->options[OPT_TIP].text,
@@ -68,12 +45,31 @@ reseat_state_request log_target_query(const arguments *args, const char *dir,
         .as_known = known->given ? known->time : 0,
         .despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
     };
+    return args->log.dir ||
+           refuse(args, "", "no folder of logs: type --log DIR, or set RESEAT_LOG to it");
+}
+
+bool log_target_read(arguments *args)
+{
+    const char *spindle = log_target_spindle(args);
+    if (!log_target_set(args, spindle))
+        return false;
+    if (!spindle)
+        return refuse(args, "", "no SPINDLE: type its name");
+    return args->word_count <= 1 || refuse(args, args->words[1], "one word too many; see --help");
+}
+
+bool log_target_share(arguments *args)
+{
+    args->log.whole = true;
+    return succeeded(args, reseat_folder_open(args->log.dir, &args->log.folder),
+                     args->log.spindle ? args->log.spindle : "overview");
 }
 
 /* Adds what logs there are to the end of a text, the nearest name first asked after. */
 static void add_logs(char *text, size_t size, const reseat_log_names *list, const char *spindle)
 {
-    const char *names[256];
+    const char *names[256] = {NULL};
     size_t count = sizeof names / sizeof names[0];
     if (list->count < count)
         count = list->count;
@@ -90,36 +86,32 @@ static void add_logs(char *text, size_t size, const reseat_log_names *list, cons
         used += (size_t)snprintf(text + used, size - used, "%s%s", between, names[i]);
 }
 
-bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,
-                     const reseat_error *error)
+bool log_succeeded(arguments *args, reseat_status status)
 {
-    reseat_error full = *error;
+    reseat_error *error = &args->error;
+    const char *spindle = args->log.spindle ? args->log.spindle : "";
     bool there = false;
     reseat_log_names list;
-    if (status == RESEAT_ERR_NOT_FOUND && reseat_log_list(dir, &list, NULL) == RESEAT_OK) {
+    if (status == RESEAT_ERR_NOT_FOUND &&
+        reseat_log_list(args->log.dir, &list, NULL) == RESEAT_OK) {
         for (size_t i = 0; i < list.count; i++)
             there = there || strcmp(list.names[i], spindle) == 0;
         if (!there && list.count > 0)
-            add_logs(full.text, sizeof full.text, &list, spindle);
+            add_logs(error->text, sizeof error->text, &list, spindle);
         reseat_log_names_free(&list);
     }
-    return fail_error(args, status, &full);
+    return succeeded(args, status, NULL);
 }
 
-bool log_target_share(arguments *args, reseat_state_request *query)
+bool log_target_state(arguments *args, reseat_state *state)
 {
-    const reseat_status status = reseat_folder_open(query->dir, &query->folder);
-    query->whole = true;
-    return status == RESEAT_OK || fail_status(args, status, query->spindle);
+    return log_succeeded(args, reseat_state_read(&args->log, state, &args->error));
 }
 
-bool log_target_outlook(arguments *args, const reseat_state_request *query,
-                        const reseat_state *state, reseat_outlook *outlook)
+bool log_target_outlook(arguments *args, const reseat_state *state, reseat_outlook *outlook)
 {
-    reseat_error error = {0};
-    const reseat_status status = reseat_outlook_find(query, state, outlook, &error);
-    if (status != RESEAT_OK)
-        return log_target_fail(args, status, query->dir, query->spindle, &error);
+    if (!log_succeeded(args, reseat_outlook_find(&args->log, state, outlook, &args->error)))
+        return false;
     if (outlook->bad_lines > 0)
         fprintf(stderr, "reseat: damage was ignored, as asked: %" PRIu64 " bad line%s\n",
                 outlook->bad_lines, words_s(outlook->bad_lines));

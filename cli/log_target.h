@@ -7,32 +7,27 @@
 
 #include "show/failure.h"
 
-/* The folder of the logs; NULL when it has been said that there is none. */
-const char *log_target_dir(arguments *args);
-
-/* The spindle, and who is at work; NULL where nothing says so. */
+/* The spindle typed, or else set; and who is at work: NULL where nothing says so. */
 const char *log_target_spindle(const arguments *args);
 const char *log_target_person(void);
 
-/* What is asked of a log: probe, tip and time from the options. */
-reseat_state_request log_target_query(const arguments *args, const char *dir,
-                                      const char *spindle);
-
-/* The same with folder and spindle, for a command that reads one log and takes no other word. */
-bool log_target_read(arguments *args, reseat_state_request *query);
-
-/* fail_error for a log; one that is not there is answered with those that are. */
-bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,
-                     const reseat_error *error);
-
 /*
- * Has all of a log read once, however much is asked of it; reseat_folder_close(query->folder) in
- * any case.
+ * Has args->log say which log is asked, of which folder, probe, tip and time; false when it has
+ * been said that there is no folder. The spindle may be NULL where it is not of one.
  */
-bool log_target_share(arguments *args, reseat_state_request *query);
+bool log_target_set(arguments *args, const char *spindle);
 
-/* Drift and due date; that damage was ignored is told. */
-bool log_target_outlook(arguments *args, const reseat_state_request *query,
-                        const reseat_state *state, reseat_outlook *outlook);
+/* The same for a command that reads the log of the spindle and takes no other word. */
+bool log_target_read(arguments *args);
+
+/* Has all of a log read once, however much is asked of it. */
+bool log_target_share(arguments *args);
+
+/* `succeeded`, by args->error, for that log: one not there is answered with those that are. */
+bool log_succeeded(arguments *args, reseat_status status);
+
+/* State, drift and due date; that damage was ignored is told. */
+bool log_target_state(arguments *args, reseat_state *state);
+bool log_target_outlook(arguments *args, const reseat_state *state, reseat_outlook *outlook);
 
 #endif

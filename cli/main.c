@@ -54,6 +54,7 @@ static int run(int argc, char **argv)
         refuse(&args, "", "no command; see reseat --help");
     else
         help_brief(stderr);
+    reseat_folder_close(args.log.folder);
     return argc > 1 ? args.exit : EXIT_INPUT;
 }
 

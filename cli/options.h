@@ -107,7 +107,10 @@ typedef enum option_kind {
     KIND_SEAT,          /* seat */
     KIND_FEATURE,       /* may be given again: features */
     KIND_TIME,          /* time */
-    KIND_UNIT           /* unit */
+    KIND_UNIT,          /* unit */
+    KIND_GAUGE,         /* gauge */
+    KIND_DATUM,         /* datum */
+    KIND_MARK           /* mark */
 } option_kind;
 
 typedef struct option {
@@ -127,6 +130,9 @@ typedef struct option_value {
     reseat_seat seat;
     int64_t time;
     reseat_unit unit;
+    reseat_gauge_kind gauge;
+    reseat_datum datum;
+    reseat_log_mark mark;
 } option_value;
 
 #define WORDS_MAX 4
@@ -140,12 +146,14 @@ typedef struct arguments {
     const char *feature_texts[FEATURES_MAX]; /* as typed */
     reseat_feature features[FEATURES_MAX];
     int feature_count;
-    const char *fields[RESEAT_FIELD_COUNT]; /* record: fields as typed; NULL if not */
-    bool dropped[RESEAT_FIELD_COUNT];       /* record policy: --no-FIELD */
+    option_value fields[RESEAT_FIELD_COUNT];  /* fields of a record, as typed */
+    option_value dropped[RESEAT_FIELD_COUNT]; /* record policy: --no-FIELD */
     bool json;
     bool bad_value; /* it stopped at a value, not at how the line is put together */
     reseat_unit unit;
     int exit; /* the exit code; 0 until a failure or a verdict says otherwise */
+    reseat_state_request log; /* which log is meant, once log_target_set has said it */
+    reseat_error error;       /* of what failed last */
 } arguments;
 
 typedef struct command_row {

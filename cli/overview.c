@@ -32,8 +32,6 @@ typedef struct row {
 
 typedef struct listing {
     arguments *args;
-    const char *dir;
-    reseat_folder *folder;
     row *rows;
     size_t count, room;
     reseat_status status; /* why there is no list at all */
@@ -93,43 +91,41 @@ static reseat_status decide(const listing *list, const reseat_state *state, row 
 }
 
 /* Verdict, due date and findings of one tip. */
-static reseat_status look_at(const listing *list, const reseat_state_request *query, row *r,
-                             reseat_error *error)
+static void judge(const listing *list, row *r)
 {
+    reseat_error error = {0};
     reseat_state state;
     reseat_outlook outlook;
-    reseat_status status = reseat_state_read(query, &state, error);
-    if (status != RESEAT_OK)
-        return status;
-    r->age_days = state.age_days;
-    status = decide(list, &state, r);
-    if (status == RESEAT_OK)
-        status = reseat_outlook_find(query, &state, &outlook, error);
+    reseat_state_request query = list->args->log;
+    query.spindle = r->spindle;
+    query.probe = r->probe;
+    query.tip = r->tip;
+    reseat_status status = reseat_state_read(&query, &state, &error);
     if (status == RESEAT_OK) {
-        r->due_known = outlook.due_known;
-        r->due_at = outlook.due_at;
-        r->findings = outlook.drift.finding_count;
-        reseat_outlook_free(&outlook);
+        r->age_days = state.age_days;
+        status = decide(list, &state, r);
+        if (status == RESEAT_OK)
+            status = reseat_outlook_find(&query, &state, &outlook, &error);
+        reseat_state_free(&state);
     }
-    reseat_state_free(&state);
-    return status;
+    if (status != RESEAT_OK) {
+        fail_row(r, status, error.text);
+        return;
+    }
+    r->due_known = outlook.due_known;
+    r->due_at = outlook.due_at;
+    r->findings = outlook.drift.finding_count;
+    reseat_outlook_free(&outlook);
 }
 
-static reseat_state_request query_of(const listing *list, const char *spindle)
-{
-    reseat_state_request query = log_target_query(list->args, list->dir, spindle);
-    query.folder = list->folder;
-    query.whole = true;
-    return query;
-}
-
-/* A row for each tip of a log, yet to be looked at, or one that says why there is none. */
+/* A row for each tip of a log, yet to be judged, or one that says why there is none. */
 static void list_tips(listing *list, const char *spindle)
 {
-    const reseat_state_request query = query_of(list, spindle);
+    reseat_state_request query = list->args->log;
     reseat_error error = {0};
     const reseat_tip *tips = NULL;
     size_t count = 0;
+    query.spindle = spindle;
     const reseat_status status = reseat_folder_tips(&query, &tips, &count, &error);
     for (size_t i = 0; status == RESEAT_OK && i < count; i++) {
         row *r = add_row(list, spindle);
@@ -142,19 +138,6 @@ static void list_tips(listing *list, const char *spindle)
         fail_row(add_row(list, spindle), status, error.text);
     else if (count == 0)
         fail_row(add_row(list, spindle), RESEAT_ERR_NOT_FOUND, "no run on record");
-}
-
-static void judge(const listing *list, row *r)
-{
-    reseat_error error = {0};
-    reseat_state_request query = query_of(list, r->spindle);
-    if (!r->probe[0])
-        return;
-    query.probe = r->probe;
-    query.tip = r->tip;
-    const reseat_status status = look_at(list, &query, r, &error);
-    if (status != RESEAT_OK)
-        fail_row(r, status, error.text);
 }
 
 static int compare_rows(const void *a, const void *b)
@@ -232,49 +215,42 @@ static int exit_of(const listing *list)
 
 static void show(listing *list, const reseat_log_names *names)
 {
+    arguments *args = list->args;
     for (size_t i = 0; list->status == RESEAT_OK && i < names->count; i++)
         list_tips(list, names->names[i]);
     for (size_t i = 0; list->status == RESEAT_OK && i < list->count; i++)
-        judge(list, &list->rows[i]);
-    if (list->status != RESEAT_OK) {
-        fail_status(list->args, list->status, "overview");
+        if (list->rows[i].probe[0])
+            judge(list, &list->rows[i]);
+    if (!succeeded(args, list->status, "overview"))
         return;
-    }
     if (!list->rows) {
-        fail_text(list->args, EXIT_NOTHING, list->dir, "no logs in this folder");
+        fail_text(args, EXIT_NOTHING, args->log.dir, "no logs in this folder");
         return;
     }
     qsort(list->rows, list->count, sizeof list->rows[0], compare_rows);
-    if (list->args->json) {
+    if (args->json) {
         json j = json_begin(stdout);
         json_objects(&j, "probes", list->count, put_row, list->rows);
         json_end(&j);
     } else {
         print_screen(list);
     }
-    list->args->exit = exit_of(list);
+    args->exit = exit_of(list);
 }
 
 void run_overview(arguments *args)
 {
     listing list = {.args = args};
     reseat_log_names names;
-    reseat_error error = {0};
     if (args->word_count > 0) {
         refuse(args, args->words[0], "overview shows all spindles and takes none; see --help");
         return;
     }
-    list.dir = log_target_dir(args);
-    if (!list.dir)
+    if (!log_target_set(args, NULL) ||
+        !succeeded(args, reseat_log_list(args->log.dir, &names, &args->error), NULL))
         return;
-    const reseat_status status = reseat_log_list(list.dir, &names, &error);
-    if (status != RESEAT_OK) {
-        fail_error(args, status, &error);
-        return;
-    }
-    list.status = reseat_folder_open(list.dir, &list.folder);
-    show(&list, &names);
-    reseat_folder_close(list.folder);
+    if (log_target_share(args))
+        show(&list, &names);
     reseat_log_names_free(&names);
     free(list.rows);
 }

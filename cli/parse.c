@@ -29,52 +29,42 @@ typedef struct parser {
     reseat_error *error;
 } parser;
 
-/* What an option's name stands for; OPTION_COUNT and RESEAT_FIELD_COUNT where for nothing. */
-typedef struct meaning {
-    int option;
-    reseat_field field;
-    bool drops; /* --no-FIELD */
-} meaning;
-
-/* Before the command is known, as record takes them. */
-static reseat_field find_field(const char *name, command_id command, bool dropped)
+static bool is_named(reseat_field field, const char *name)
 {
-    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        const reseat_field field = (reseat_field)i;
-        if ((dropped ? field_is_dropped(field) : field_of_command(field, command)) &&
-            strcmp(field_option(field).text, name) == 0)
-            return field;
-    }
-    return RESEAT_FIELD_COUNT;
+    return strcmp(field_option(field).text, name) == 0;
 }
 
-/* The row that a name means for the command: its own if there is one, else any of that name. */
-static int find_option(const char *name, command_id command)
+/*
+ * Where what an option of a name says is kept, and its kind; NULL where there is none. Before the
+ * command is known it is any command's, and a field one of record's.
+ */
+static option_value *find(arguments *args, const char *name, option_kind *kind, bool *fits)
 {
-    int found = OPTION_COUNT;
+    const bool known = args->command < COMMAND_COUNT;
+    const command_id command = known ? args->command : CMD_RECORD;
+    const char *drop = command == CMD_RECORD && strncmp(name, "no-", 3) == 0 ? name + 3 : "";
+    option_value *found = NULL;
+    *fits = true;
     for (int i = 0; i < OPTION_COUNT; i++) {
         if (strcmp(option_table()[i].name, name) != 0)
             continue;
-        if (command == COMMAND_COUNT || command_takes(command, (option_id)i))
-            return i;
-        found = i;
+        *kind = option_table()[i].kind;
+        found = &args->options[i];
+        if (!known || command_takes(command, (option_id)i))
+            return found;
     }
+    if (strcmp(drop, "spindle-part") == 0)
+        drop = field_option(RESEAT_FIELD_SPINDLE_X_MM).text; /* and Y with it */
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        *kind = KIND_TEXT;
+        if (field_of_command((reseat_field)i, command) && is_named((reseat_field)i, name))
+            return &args->fields[i];
+        *kind = KIND_FLAG;
+        if (drop[0] && field_is_dropped((reseat_field)i) && is_named((reseat_field)i, drop))
+            return &args->dropped[i];
+    }
+    *fits = false;
     return found;
-}
-
-static meaning look_up(const char *name, command_id typed)
-{
-    meaning m = {.option = find_option(name, typed), .field = RESEAT_FIELD_COUNT};
-    const command_id command = typed == COMMAND_COUNT ? CMD_RECORD : typed;
-    if (m.option < OPTION_COUNT &&
-        (typed == COMMAND_COUNT || command_takes(command, (option_id)m.option)))
-        return m;
-    m.drops = command == CMD_RECORD && strncmp(name, "no-", 3) == 0 && name[3];
-    if (m.drops && strcmp(name, "no-spindle-part") == 0)
-        m.field = RESEAT_FIELD_SPINDLE_X_MM; /* and Y with it */
-    else
-        m.field = find_field(m.drops ? name + 3 : name, command, m.drops);
-    return m;
 }
 
 /* Names the nearest of what there is. */
@@ -124,36 +114,21 @@ static bool take_value(parser *p, const char *key, const char *equals, const cha
 }
 
 /* Marks that it is there; a second time, and a value of a flag, are refused. */
-static bool take_once(parser *p, const char *key, bool *given, bool flag, const char *equals)
-{
-    const bool twice = *given;
-    *given = true;
-    if (twice)
-        return refuse(p->error, key, "given twice; once is enough");
-    return flag && equals ? refuse(p->error, key, "takes no value") : true;
-}
-
-static bool take_known(parser *p, const char *key, const meaning *m, const char *equals)
+static bool take_known(parser *p, const char *key, option_kind kind, option_value *value,
+                       const char *equals)
 {
     arguments *args = p->args;
-    if (m->drops)
-        return take_once(p, key, &args->dropped[m->field], true, equals);
-    if (m->field < RESEAT_FIELD_COUNT) {
-        bool given = args->fields[m->field] != NULL;
-        return take_once(p, key, &given, false, equals) &&
-               take_value(p, key, equals, &args->fields[m->field]);
-    }
-
-    option_value *value = &args->options[m->option];
-    const option_kind kind = option_table()[m->option].kind;
-    if (kind == KIND_FEATURE) {
-        value->given = true;
-        if (args->feature_count == FEATURES_MAX)
-            return refuse(p->error, key, "given more than 64 times");
-        return take_value(p, key, equals, &args->feature_texts[args->feature_count++]);
-    }
-    return take_once(p, key, &value->given, kind == KIND_FLAG, equals) &&
-           (kind == KIND_FLAG || take_value(p, key, equals, &value->text));
+    const bool again = kind == KIND_FEATURE;
+    const bool twice = value->given && !again;
+    value->given = true;
+    if (twice)
+        return refuse(p->error, key, "given twice; once is enough");
+    if (kind == KIND_FLAG)
+        return !equals || refuse(p->error, key, "takes no value");
+    if (again && args->feature_count == FEATURES_MAX)
+        return refuse(p->error, key, "given more than 64 times");
+    return take_value(p, key, equals,
+                      again ? &args->feature_texts[args->feature_count++] : &value->text);
 }
 
 /* An option of one letter has one dash, and its value is the next word. */
@@ -166,16 +141,16 @@ static bool take_option(parser *p, const char *word)
     char name[2 * KEY_SIZE], text[160];
     snprintf(name, sizeof name, "%.*s", equals ? (int)(equals - begin) : (int)sizeof name - 1,
              begin);
-    const meaning m = look_up(name, command);
-    const bool known = m.option < OPTION_COUNT || m.field < RESEAT_FIELD_COUNT;
-    if (letter && (begin[1] || !known))
+    option_kind kind;
+    bool fits;
+    option_value *value = find(p->args, name, &kind, &fits);
+    if (letter && (begin[1] || !value))
         return refuse(p->error, word, "no such option; see reseat --help");
-    if (!known || (!letter && name[0] && !name[1]))
+    if (!value || (!letter && name[0] && !name[1]))
         return refuse_option(p, name);
     const option_text key = option_key(name);
-    if (m.field < RESEAT_FIELD_COUNT || command == COMMAND_COUNT ||
-        command_takes(command, (option_id)m.option))
-        return take_known(p, key.text, &m, equals);
+    if (fits)
+        return take_known(p, key.text, kind, value, equals);
     snprintf(text, sizeof text, "does not go with %s; see reseat %s --help",
              command_name(command), command_name(command));
     return refuse(p->error, key.text, text);
@@ -221,7 +196,7 @@ static const struct {
     [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
     [KIND_SHARE] = {false, false, "expected a share above 0"},
     [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
-    [KIND_UNIT] = {false, false, NULL},
+    [KIND_MARK] = {false, false, NULL},
 };
 
 static bool is_in_range(option_kind kind, double number)
@@ -250,6 +225,9 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_SEAT: return reseat_seat_parse(text, length, &value->seat, error);
     case KIND_TIME: return reseat_time_parse(text, length, &value->time, error);
     case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
+    case KIND_GAUGE: return reseat_gauge_kind_parse(text, length, &value->gauge, error);
+    case KIND_DATUM: return reseat_datum_parse(text, length, &value->datum, error);
+    case KIND_MARK: return reseat_log_mark_parse(text, length, &value->mark, error);
     case KIND_FLAG:
     case KIND_FEATURE:
     case KIND_TEXT: break;

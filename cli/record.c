@@ -12,7 +12,6 @@
 #include "show/record_summary.h"
 
 typedef struct entry {
-    const char *dir;
     const char *spindle;
     reseat_record_type type;
     const char *voids; /* the word after `void` */
@@ -47,44 +46,23 @@ static bool read_words(arguments *args, entry *e)
         return refuse(args, "", "expected the number of the record to void");
     if (next < args->word_count)
         return refuse(args, args->words[next], "one word too many; see reseat record --help");
-    e->dir = log_target_dir(args);
-    return e->dir != NULL;
+    return log_target_set(args, e->spindle);
 }
 
-static void print_answer(const arguments *args, const entry *e, const reseat_appended *done)
+/* The offset as it was read, for a slip in the unit to be seen. */
+static void screen(const arguments *args, const void *found)
 {
     const option_value *offset = &args->options[OPT_OFFSET];
-    if (args->json) {
-        json j = json_begin(stdout);
-        recorded_json(&j, done);
-        json_end(&j);
-        return;
-    }
+    (void)found;
     if (offset->given)
         printf("offset %s %s\n", words_pair(offset->pair, args->unit, 0).text,
                reseat_unit_name(args->unit));
-    recorded_print(e->spindle, e->type, done);
-}
-
-static bool append(arguments *args, const entry *e, draft *d)
-{
-    reseat_appended done;
-    size_t length = 0;
-    if (!draft_append(d, e->dir, e->spindle, &done))
-        return false;
-    for (size_t i = 0; i < PAIR_COUNT; i++)
-        request_warn_if_large(args, pair_table()[i].option);
-    if (args->options[OPT_DRY_RUN].given)
-        return printf("%s\n", reseat_record_line(d->record, &length)) > 0;
-    print_answer(args, e, &done);
-    recorded_check_output(&done);
-    return true;
 }
 
 static bool drops_any(const arguments *args)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (args->dropped[field])
+        if (args->dropped[field].given)
             return true;
     return false;
 }
@@ -92,7 +70,7 @@ static bool drops_any(const arguments *args)
 static bool is_said(const arguments *args, reseat_field field)
 {
     const option_pair *pair = pair_of_field(field);
-    return pair ? args->options[pair->option].given : args->fields[field] != NULL;
+    return pair ? args->options[pair->option].given : args->fields[field].given;
 }
 
 /* A policy alone drops a field of the one before, and cannot say it as well. */
@@ -101,7 +79,7 @@ static bool check_drops(arguments *args, reseat_record_type type)
     char key[72], text[96];
     const bool policy = type == RESEAT_RECORD_POLICY;
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        if (!args->dropped[i] || (policy && !is_said(args, (reseat_field)i)))
+        if (!args->dropped[i].given || (policy && !is_said(args, (reseat_field)i)))
             continue;
         const option_text name = field_key((reseat_field)i);
         snprintf(key, sizeof key, "--no-%s", name.text + 2); /* less the dashes */
@@ -120,7 +98,7 @@ static bool check_seat(arguments *args, reseat_record_type type)
         return true;
     if (!recording_needs_seat(args))
         return false;
-    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG])
+    if (type == RESEAT_RECORD_RUN || !args->fields[RESEAT_FIELD_WITHIN_DEG].given)
         return true;
     if (seat->kind == RESEAT_SEAT_UNKNOWN)
         return refuse(args, "--within", "goes with a seat angle, not with --seat unknown");
@@ -128,25 +106,27 @@ static bool check_seat(arguments *args, reseat_record_type type)
            refuse(args, "--within", "does not go together with +- in --seat: both say the same");
 }
 
-static bool make(arguments *args, const entry *e)
+static void make(arguments *args, const entry *e)
 {
+    static const finding typed = {.screen = screen};
     draft d = draft_begin(args, e->type);
     const unsigned of_probe = reseat_field_about(RESEAT_FIELD_PROBE)->required;
     draft_options(&d);
     draft_typed(&d, RESEAT_FIELD_VOIDS, e->voids);
     /* What is carried over does not count: a policy that changes nothing is a slip. */
     if (d.status == RESEAT_OK && e->type == RESEAT_RECORD_POLICY && !drops_any(args))
-        d.status = reseat_record_check(d.record, &d.error);
+        d.status = reseat_record_check(d.record, &args->error);
     if (of_probe & 1u << e->type)
-        draft_choose_probe(&d, e->dir, e->spindle);
-    const bool made = append(args, e, &d);
+        draft_choose_probe(&d);
+    if (finding_finish(args, &typed, &d))
+        for (size_t i = 0; i < PAIR_COUNT; i++)
+            request_warn_if_large(args, pair_table()[i].option);
     draft_end(&d);
-    return made;
 }
 
 void run_record(arguments *args)
 {
     entry e = {.spindle = NULL};
-    (void)(read_words(args, &e) && check_seat(args, e.type) && check_drops(args, e.type) &&
-           make(args, &e));
+    if (read_words(args, &e) && check_seat(args, e.type) && check_drops(args, e.type))
+        make(args, &e);
 }

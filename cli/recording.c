@@ -27,31 +27,31 @@ void draft_end(draft *d)
 void draft_number(draft *d, reseat_field field, double value)
 {
     if (d->status == RESEAT_OK && !isnan(value))
-        d->status = reseat_record_set_number(d->record, field, value, &d->error);
+        d->status = reseat_record_set_number(d->record, field, value, &d->args->error);
 }
 
 void draft_integer(draft *d, reseat_field field, int64_t value)
 {
     if (d->status == RESEAT_OK)
-        d->status = reseat_record_set_integer(d->record, field, value, &d->error);
+        d->status = reseat_record_set_integer(d->record, field, value, &d->args->error);
 }
 
 void draft_text(draft *d, reseat_field field, const char *text)
 {
     if (d->status == RESEAT_OK && text)
-        d->status = reseat_record_set_text(d->record, field, text, &d->error);
+        d->status = reseat_record_set_text(d->record, field, text, &d->args->error);
 }
 
 void draft_typed(draft *d, reseat_field field, const char *text)
 {
     if (d->status == RESEAT_OK && text)
-        d->status = reseat_record_set_typed(d->record, field, text, d->args->unit, &d->error);
+        d->status = reseat_record_set_typed(d->record, field, text, d->args->unit, &d->args->error);
 }
 
 void draft_numbers(draft *d, reseat_field field, const double *values, size_t count)
 {
     if (d->status == RESEAT_OK && count > 0)
-        d->status = reseat_record_set_numbers(d->record, field, values, count, &d->error);
+        d->status = reseat_record_set_numbers(d->record, field, values, count, &d->args->error);
 }
 
 void draft_pair(draft *d, option_id id, reseat_xy mm)
@@ -62,18 +62,19 @@ void draft_pair(draft *d, option_id id, reseat_xy mm)
 
 void draft_person(draft *d)
 {
-    const char *typed = d->args->fields[RESEAT_FIELD_BY];
+    const char *typed = d->args->fields[RESEAT_FIELD_BY].text;
     const bool sound = d->status == RESEAT_OK;
     draft_typed(d, RESEAT_FIELD_BY, typed ? typed : log_target_person());
     if (sound && d->status != RESEAT_OK && !typed)
-        snprintf(d->error.key, sizeof d->error.key, "RESEAT_BY");
+        snprintf(d->args->error.key, sizeof d->args->error.key, "RESEAT_BY");
 }
 
 void draft_fields(draft *d)
 {
+    const option_value *fields = d->args->fields;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
         if (field != RESEAT_FIELD_BY)
-            draft_typed(d, (reseat_field)field, d->args->fields[field]);
+            draft_typed(d, (reseat_field)field, fields[field].text);
     draft_person(d);
 }
 
@@ -84,26 +85,27 @@ void draft_options(draft *d)
         if (options[pair_table()[i].option].given)
             draft_pair(d, pair_table()[i].option, options[pair_table()[i].option].pair);
     if (d->status == RESEAT_OK && options[OPT_SEAT_WRITTEN].given)
-        d->status = reseat_record_set_seat(d->record, &options[OPT_SEAT_WRITTEN].seat, &d->error);
+        d->status = reseat_record_set_seat(d->record, &options[OPT_SEAT_WRITTEN].seat,
+                                           &d->args->error);
     draft_typed(d, RESEAT_FIELD_PROBE, options[OPT_PROBE].text);
     draft_typed(d, RESEAT_FIELD_TIP, options[OPT_TIP].text);
     draft_fields(d);
 }
 
 /* On a damaged log none is taken: the line that cannot be read may name another. */
-void draft_choose_probe(draft *d, const char *dir, const char *spindle)
+void draft_choose_probe(draft *d)
 {
     char probe[RESEAT_RECORD_NAME_MAX + 1];
-    reseat_state_request query = log_target_query(d->args, dir, spindle);
+    reseat_state_request query = d->args->log;
     query.despite_damage = false;
     if (d->status != RESEAT_OK || query.probe)
         return;
-    const reseat_status status = reseat_state_probe(&query, probe, &d->error);
-    if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_DAMAGED)
+    d->status = reseat_state_probe(&query, probe, &d->args->error);
+    if (d->status == RESEAT_ERR_NOT_FOUND || d->status == RESEAT_ERR_DAMAGED) {
+        d->status = RESEAT_OK;
+        d->args->error = (reseat_error){0};
         return;
-    d->status = status;
-    if (status != RESEAT_OK)
-        return;
+    }
     draft_text(d, RESEAT_FIELD_PROBE, probe);
     if (d->status != RESEAT_OK)
         return;
@@ -153,19 +155,18 @@ static void name_options(reseat_error *error)
 
 bool draft_is_sound(draft *d)
 {
-    if (d->status == RESEAT_OK)
-        return true;
-    name_options(&d->error);
-    return fail_error(d->args, d->status, &d->error);
+    if (d->status != RESEAT_OK)
+        name_options(&d->args->error);
+    return succeeded(d->args, d->status, NULL);
 }
 
 /* A run unlike those before it is most often a slip in typing. */
-static void warn_if_odd(const char *dir, const char *spindle, const reseat_record *record)
+static void warn_if_odd(const reseat_state_request *log, const reseat_record *record)
 {
     char text[256];
     reseat_drift_newest newest;
     if (reseat_record_type_of(record) != RESEAT_RECORD_RUN ||
-        reseat_outlook_newest(dir, spindle, record, &newest) != RESEAT_OK ||
+        reseat_outlook_newest(log->dir, log->spindle, record, &newest) != RESEAT_OK ||
         !(newest.p < RESEAT_DRIFT_P_FOUND))
         return;
     const reseat_drift_finding odd = {.code = RESEAT_DRIFT_NEWEST_RUN_ODD, .seq = newest.seq,
@@ -174,20 +175,25 @@ static void warn_if_odd(const char *dir, const char *spindle, const reseat_recor
     fprintf(stderr, "reseat: %s\n", text);
 }
 
-/* A clock that lags is an error about `at`, which few commands take as an option. */
-static void say_of_clock(draft *d)
+/* What can be done about it; a clock that lags is an error about `at`, which few take typed. */
+static void advise(command_id command, reseat_error *error)
 {
-    reseat_error *error = &d->error;
     const size_t length = strlen(error->text);
-    if (field_of_command(RESEAT_FIELD_AT, d->args->command))
-        snprintf(error->text + length, sizeof error->text - length, ", or say when it happened");
-    else
+    const char *advice = "";
+    if (error->code == RESEAT_CODE_NO_LOG || error->code == RESEAT_CODE_EMPTY_LOG)
+        advice = "; --new begins one";
+    else if (error->code == RESEAT_CODE_CLOCK_BEHIND && field_of_command(RESEAT_FIELD_AT, command))
+        advice = ", or say when it happened";
+    else if (error->code == RESEAT_CODE_CLOCK_BEHIND)
         error->key[0] = '\0';
+    snprintf(error->text + length, sizeof error->text - length, "%s", advice);
+    name_options(error);
 }
 
 /* What is new with a record that a person must know: it may be a slip. */
-static void say_new(const draft *d, const char *spindle, const reseat_recorded *recorded)
+static void say_new(const draft *d, const reseat_recorded *recorded)
 {
+    const char *spindle = d->args->log.spindle;
     char shown[2 * RESEAT_RECORD_NAME_MAX];
     const char *probe = reseat_record_text(d->record, RESEAT_FIELD_PROBE);
     const char *tip = reseat_record_text(d->record, RESEAT_FIELD_TIP);
@@ -226,7 +232,7 @@ static void list_dropped(const arguments *args, reseat_field *drop, reseat_appen
 {
     how->drop = drop;
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        if (!args->dropped[field])
+        if (!args->dropped[field].given)
             continue;
         const option_pair *pair = pair_of_field((reseat_field)field);
         drop[how->drop_count++] = (reseat_field)field;
@@ -235,13 +241,13 @@ static void list_dropped(const arguments *args, reseat_field *drop, reseat_appen
     }
 }
 
-bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done)
+bool draft_append(draft *d, reseat_appended *done)
 {
-    const arguments *args = d->args;
+    arguments *args = d->args;
     reseat_field drop[RESEAT_FIELD_COUNT + 1];
     reseat_recorded recorded;
     reseat_record_request asked = {
-        .dir = dir, .spindle = spindle,
+        .dir = args->log.dir, .spindle = args->log.spindle,
         .begin = args->options[OPT_NEW].given, .late = args->options[OPT_LATE].given,
         .append = {.despite_damage = args->options[OPT_DESPITE_DAMAGE].given,
                    .dry_run = args->options[OPT_DRY_RUN].given}};
@@ -249,21 +255,16 @@ bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appende
         return false;
     asked.append.carry = reseat_record_type_of(d->record) == RESEAT_RECORD_POLICY;
     list_dropped(args, drop, &asked.append);
-    d->status = reseat_record_enter(&asked, d->record, &recorded, &d->error);
-    if (d->status == RESEAT_OK) {
-        *done = recorded.appended;
-        say_new(d, spindle, &recorded);
-        say_recorded(d, &recorded);
-        warn_if_odd(dir, spindle, d->record);
-        return true;
+    d->status = reseat_record_enter(&asked, d->record, &recorded, &args->error);
+    if (d->status != RESEAT_OK) {
+        advise(args->command, &args->error);
+        return log_succeeded(args, d->status);
     }
-    const size_t length = strlen(d->error.text);
-    if (d->error.code == RESEAT_CODE_NO_LOG || d->error.code == RESEAT_CODE_EMPTY_LOG)
-        snprintf(d->error.text + length, sizeof d->error.text - length, "; --new begins one");
-    if (d->error.code == RESEAT_CODE_CLOCK_BEHIND)
-        say_of_clock(d);
-    name_options(&d->error);
-    return log_target_fail(d->args, d->status, dir, spindle, &d->error);
+    *done = recorded.appended;
+    say_new(d, &recorded);
+    say_recorded(d, &recorded);
+    warn_if_odd(&args->log, d->record);
+    return true;
 }
 
 void recorded_check_output(const reseat_appended *done)
@@ -275,7 +276,7 @@ void recorded_check_output(const reseat_appended *done)
 bool recording_without_fields(arguments *args, const char *text)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        if (args->fields[field])
+        if (args->fields[field].given)
             return refuse(args, field_key((reseat_field)field).text, text);
     return true;
 }
@@ -299,26 +300,23 @@ bool finding_check(arguments *args)
 
 bool finding_finish(arguments *args, const finding *f, draft *record)
 {
-    const char *spindle = args->options[OPT_RECORD_IN].text;
     reseat_appended done;
     size_t length = 0;
-    if (record) {
-        const char *dir = log_target_dir(args);
-        if (!dir || !draft_append(record, dir, spindle, &done))
-            return false;
-    }
+    if (record && !draft_append(record, &done))
+        return false;
     if (record && args->options[OPT_DRY_RUN].given)
         return printf("%s\n", reseat_record_line(record->record, &length)) > 0;
     if (args->json) {
         json j = json_begin(stdout);
-        f->keys(&j, f->found);
+        if (f->keys)
+            f->keys(&j, f->found);
         if (record)
             recorded_json(&j, &done);
         json_end(&j);
     } else {
         f->screen(args, f->found);
         if (record)
-            recorded_print(spindle, reseat_record_type_of(record->record), &done);
+            recorded_print(args->log.spindle, reseat_record_type_of(record->record), &done);
     }
     if (record)
         recorded_check_output(&done);

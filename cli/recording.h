@@ -7,12 +7,11 @@
 
 #include "show/failure.h"
 
-/* What fails first is kept, and what comes after does nothing. */
+/* What fails first is kept, in args->error, and what comes after does nothing. */
 typedef struct draft {
     arguments *args;
     reseat_record *record;
     reseat_status status;
-    reseat_error error;
 } draft;
 
 draft draft_begin(arguments *args, reseat_record_type type);
@@ -34,15 +33,15 @@ void draft_fields(draft *d);
 void draft_person(draft *d); /* who is at work alone */
 void draft_options(draft *d);
 
-/* Where no probe is typed the record is of the only one with runs; where there is none it stays
-   without. */
-void draft_choose_probe(draft *d, const char *dir, const char *spindle);
+/* Where no probe is typed the record is of the only one with runs of args->log; where there is
+   none it stays without. */
+void draft_choose_probe(draft *d);
 
 /* False when it has been said what failed; an error about a field names its option. */
 bool draft_is_sound(draft *d);
 
-/* Appends it, if it is sound, as the options say. */
-bool draft_append(draft *d, const char *dir, const char *spindle, reseat_appended *done);
+/* Appends it to args->log, if it is sound, as the options say. */
+bool draft_append(draft *d, reseat_appended *done);
 
 /* A record that stands while its answer cannot be printed is told of last. */
 void recorded_check_output(const reseat_appended *done);
@@ -53,17 +52,17 @@ bool recording_without_fields(arguments *args, const char *text);
 /* A run's seat must be typed. */
 bool recording_needs_seat(arguments *args);
 
-/* A finding: how it is shown, and with --record the record that it becomes. */
-typedef struct finding {
-    const void *found;
-    void (*screen)(const arguments *args, const void *found);
-    void (*keys)(json *j, const void *found); /* inside the JSON object */
-} finding;
-
 /* Refuses, without --record, the options and fields that say how something is recorded. */
 bool finding_check(arguments *args);
 
-/* Appends the record, unless it is NULL, then shows the finding. */
+/* How a finding is shown. */
+typedef struct finding {
+    const void *found;
+    void (*screen)(const arguments *args, const void *found);
+    void (*keys)(json *j, const void *found); /* inside the JSON object; NULL if none */
+} finding;
+
+/* Appends the record to args->log, unless it is NULL, then shows the finding and the record. */
 bool finding_finish(arguments *args, const finding *f, draft *record);
 
 #endif

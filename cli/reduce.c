@@ -9,6 +9,155 @@
 #include "log_target.h"
 #include "recording.h"
 #include "reduction.h"
+#include "show/words.h"
+
+static void print_touches(const reduced *found, reseat_unit unit)
+{
+    const reseat_reduction *const r = &found->reduction;
+    printf("%zu touches on a %s of %s %s, from %zu direction%s, spindle turned to", r->touches,
+           reseat_gauge_kind_name(found->setup.gauge.kind),
+           words_length(found->setup.gauge.diameter_mm, unit, 0).text, reseat_unit_name(unit),
+           r->dirs, words_s(r->dirs));
+    for (size_t i = 0; i < r->turns; i++)
+        printf("%s %s", i > 0 ? "," : "", words_degrees(r->turns_deg[i]).text);
+    printf("\n");
+}
+
+static void print_offset(const reseat_reduction *r, reseat_unit unit)
+{
+    const reseat_xy centre_mm = {r->centre_mm.x, r->centre_mm.y};
+    const char *const name = reseat_unit_name(unit);
+    if (!r->has_offset) {
+        printf("no offset: %s\n", reseat_advice_text(RESEAT_ADVICE_TURNS));
+        printf("centre of the touches %s %s\n", words_pair(centre_mm, unit, 0).text, name);
+        return;
+    }
+    printf("offset %s %s, ± %s (standard, per axis; %zu %s of freedom)\n",
+           words_pair(r->offset_mm, unit, 0).text, name, words_length(r->offset_u_mm, unit, 1).text,
+           r->dof, r->dof == 1 ? "degree" : "degrees");
+}
+
+static void print_radius(const reseat_reduction *r, reseat_unit unit)
+{
+    const char *const name = reseat_unit_name(unit);
+    printf("radius %s %s, ± %s\n", words_length(r->radius_mm, unit, 0).text, name,
+           words_length(r->radius_u_mm, unit, 1).text);
+    printf("form %s %s", words_length(r->form_mm, unit, 0).text, name);
+    if (r->has_repeatability)
+        printf(", repeatability %s %s", words_length(r->repeatability_mm, unit, 1).text, name);
+    if (r->has_closure)
+        printf(", closure %s %s", words_length(r->closure_mm, unit, 0).text, name);
+    printf("\n");
+}
+
+static void print_lobing(const reseat_reduction *r, reseat_unit unit)
+{
+    static const char *const counts[RESEAT_RADIUS_ORDER_MAX + 1] = {
+        [2] = "two",   [3] = "three", [4] = "four", [5] = "five",    [6] = "six",    [7] = "seven",
+        [8] = "eight", [9] = "nine",  [10] = "ten", [11] = "eleven", [12] = "twelve"};
+    size_t order = 0;
+    double mm = 0;
+    if (reseat_radius_lobing(&r->curve, &order, &mm) != RESEAT_OK || order == 0)
+        printf("lobing: not to be seen from %zu directions\n", r->dirs);
+    else if (mm < 0.00005) /* prints as nothing */
+        printf("lobing: none\n");
+    else
+        printf("lobing: %s-lobed, %s %s\n", counts[order], words_length(mm, unit, 0).text,
+               reseat_unit_name(unit));
+}
+
+static void print_outliers(const reduced *found, reseat_unit unit)
+{
+    for (size_t i = 0; i < found->outlier_count; i++) {
+        const outlier *const o = &found->outliers[i];
+        printf("line %zu does not belong to the others, %s %s off the circle%s\n", o->line,
+               words_signed(o->residual_mm, unit, 0).text, reseat_unit_name(unit),
+               found->dropped ? ": left out" : "");
+    }
+    if (!found->reduction.outliers_tested)
+        printf("too few touches to single out a bad one\n");
+}
+
+static void print_assumed(const reseat_reduction *r)
+{
+    const char *before = "assumed: ";
+    for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++) {
+        if (!(r->assumed & 1u << i))
+            continue;
+        printf("%s%s", before, reseat_assumption_meaning((reseat_assumption)i));
+        before = "; ";
+    }
+    if (r->assumed)
+        printf("\n");
+}
+
+static void print_advice(const reseat_reduction *r)
+{
+    for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
+        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
+            printf("better next time: %s\n", reseat_advice_text((reseat_advice)i));
+}
+
+static void screen(const arguments *args, const void *found)
+{
+    const reduced *const all = found;
+    const reseat_reduction *const r = &all->reduction;
+    print_touches(all, args->unit);
+    print_radius(r, args->unit);
+    print_lobing(r, args->unit);
+    print_outliers(all, args->unit);
+    print_assumed(r);
+    print_advice(r);
+    print_offset(r, args->unit);
+}
+
+static void put_harmonics(json *j, const reseat_reduction *r)
+{
+    json_print(j, "harmonics:[");
+    for (size_t k = 2; k <= r->curve.order; k++) {
+        double amplitude_mm, phase_deg;
+        if (reseat_radius_harmonic(&r->curve, k, &amplitude_mm, &phase_deg) == RESEAT_OK)
+            json_print(j, "{ order:i amplitude_mm:n phase_deg:n }", (int64_t)k, amplitude_mm,
+                       phase_deg);
+    }
+    json_print(j, "]");
+}
+
+static void put_lists(json *j, const reduced *found)
+{
+    const reseat_reduction *const r = &found->reduction;
+    json_numbers(j, "turns_deg", r->turns_deg, r->turns);
+    json_print(j, "outlier_rows:[");
+    for (size_t i = 0; i < found->outlier_count; i++)
+        json_print(j, "i", (int64_t)found->outliers[i].line);
+    json_print(j, "] assumed:[");
+    for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++)
+        if (r->assumed & 1u << i)
+            json_print(j, "s", reseat_assumption_name((reseat_assumption)i));
+    json_print(j, "]");
+}
+
+static void keys(json *j, const void *found)
+{
+    const reduced *const all = found;
+    const reseat_reduction *const r = &all->reduction;
+    const reseat_cov *cov = &r->offset_cov_mm2;
+    const bool sphere = all->setup.gauge.kind == RESEAT_GAUGE_SPHERE;
+    if (r->has_offset)
+        json_print(j, "offset_mm:p offset_cov_mm2:[ n n n ] offset_u_mm:n offset_dof:i",
+                   r->offset_mm, cov->xx, cov->xy, cov->yy, r->offset_u_mm, (int64_t)r->dof);
+    json_print(j, "centre_mm:[ n n n ] fit_radius_mm:n radius_mm:n radius_u_mm:n",
+               r->centre_mm.x, r->centre_mm.y, json_if(sphere, r->centre_mm.z), r->fit_radius_mm,
+               r->radius_mm, r->radius_u_mm);
+    json_numbers(j, "dirs_deg", r->dirs_deg, r->dirs);
+    json_numbers(j, "radii_mm", r->radii_mm, r->dirs);
+    put_harmonics(j, r);
+    json_print(j, "form_mm:n residual_sd_mm:n repeatability_mm:n closure_mm:n touches:i",
+               r->form_mm, json_if(r->dof > 0, r->residual_sd_mm),
+               json_if(r->has_repeatability, r->repeatability_mm),
+               json_if(r->has_closure, r->closure_mm), (int64_t)r->touches);
+    put_lists(j, all);
+}
 
 static void fill(const reseat_reduction *r, draft *d)
 {
@@ -38,25 +187,22 @@ static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
         return refuse(args, "--record", reseat_advice_text(RESEAT_ADVICE_TURNS));
     *d = draft_begin(args, RESEAT_RECORD_RUN);
     fill(r, d);
-    if (!draft_is_sound(d))
+    if (!draft_is_sound(d) || !log_target_set(args, args->options[OPT_RECORD_IN].text))
         return false;
-    const char *dir = log_target_dir(args);
-    if (!dir)
-        return false;
-    draft_choose_probe(d, dir, args->options[OPT_RECORD_IN].text);
+    draft_choose_probe(d);
     return draft_is_sound(d) &&
            (reseat_record_has(d->record, RESEAT_FIELD_PROBE) ||
             refuse(args, "--probe", "expected which probe this was"));
 }
 
-static void reduce(arguments *args, const char *file, reduced *found)
+static void reduce(arguments *args, reduced *found)
 {
-    const finding f = {found, reduced_screen, reduced_keys};
+    const finding f = {found, screen, keys};
     const reseat_reduction *const r = &found->reduction;
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     if (!finding_check(args) || (records && !recording_needs_seat(args)) ||
-        !reduction_read(args, file, found))
+        !reduction_read(args, args->words[0], found))
         return;
     if (!records || make_record(args, r, &d)) {
         if (args->json && !r->has_offset)
@@ -68,15 +214,11 @@ static void reduce(arguments *args, const char *file, reduced *found)
 
 void run_reduce(arguments *args)
 {
-    if (args->word_count != 1) {
+    reduced *found = calloc(1, sizeof *found);
+    if (args->word_count != 1)
         refuse(args, "",
                "expected one file of touches, or - for standard input; see reseat reduce --help");
-        return;
-    }
-    reduced *found = calloc(1, sizeof *found);
-    if (found)
-        reduce(args, args->words[0], found);
-    else
-        fail_status(args, RESEAT_ERR_MEMORY, "reduce");
+    else if (succeeded(args, found ? RESEAT_OK : RESEAT_ERR_MEMORY, "reduce"))
+        reduce(args, found);
     free(found);
 }

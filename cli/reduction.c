@@ -19,26 +19,16 @@ static void take(const arguments *args, option_id id, double *value, unsigned *a
     *assumed &= ~bit;
 }
 
-static bool read_gauge(arguments *args, reseat_gauge_kind *gauge)
-{
-    const option_value *kind = &args->options[OPT_GAUGE];
-    reseat_error error = {0};
-    if (!kind->given)
-        return refuse(args, "--gauge", "expected ring, plug or sphere");
-    if (!args->options[OPT_DIAMETER].given)
-        return refuse(args, "--diameter", "expected the certified diameter of the gauge");
-    if (args->options[OPT_CENTRE].given != args->options[OPT_CENTRE_U].given)
-        return refuse(args, "--centre", "goes together with --centre-u, its standard uncertainty");
-    return reseat_gauge_kind_parse(kind->text, strlen(kind->text), gauge, &error) == RESEAT_OK ||
-           fail_value(args, OPT_GAUGE, &error);
-}
-
 static bool read_setup(arguments *args, reseat_reduce_setup *setup)
 {
-    reseat_gauge_kind kind;
-    if (!read_gauge(args, &kind))
-        return false;
-    *setup = reseat_reduce_assumed(kind, args->options[OPT_DIAMETER].number);
+    const option_value *options = args->options;
+    if (!options[OPT_GAUGE].given)
+        return refuse(args, "--gauge", "expected ring, plug or sphere");
+    if (!options[OPT_DIAMETER].given)
+        return refuse(args, "--diameter", "expected the certified diameter of the gauge");
+    if (options[OPT_CENTRE].given != options[OPT_CENTRE_U].given)
+        return refuse(args, "--centre", "goes together with --centre-u, its standard uncertainty");
+    *setup = reseat_reduce_assumed(options[OPT_GAUGE].gauge, options[OPT_DIAMETER].number);
     reseat_gauge *const g = &setup->gauge;
     take(args, OPT_DIAMETER_U, &g->diameter_u_mm, &setup->assumed, 1u << RESEAT_ASSUMED_GAUGE_U);
     take(args, OPT_TEMPERATURE, &g->temperature_c, &setup->assumed, assumed_temperature);
@@ -46,9 +36,9 @@ static bool read_setup(arguments *args, reseat_reduce_setup *setup)
     take(args, OPT_EXPANSION, &g->expansion_per_k, &setup->assumed, assumed_expansion);
     take(args, OPT_EXPANSION_U, &g->expansion_u_per_k, &setup->assumed, 0);
     take(args, OPT_U_TOUCH, &setup->u_touch_mm, &setup->assumed, 0);
-    setup->centre_known = args->options[OPT_CENTRE].given;
-    setup->centre_mm = args->options[OPT_CENTRE].pair;
-    setup->centre_u_mm = args->options[OPT_CENTRE_U].number;
+    setup->centre_known = options[OPT_CENTRE].given;
+    setup->centre_mm = options[OPT_CENTRE].pair;
+    setup->centre_u_mm = options[OPT_CENTRE_U].number;
     return true;
 }
 
@@ -56,15 +46,14 @@ static bool read_touches(arguments *args, const char *file, reduced *found)
 {
     size_t length;
     reseat_touches read;
-    reseat_error error = {0};
     char *bytes = file_load(args, file, &length);
     if (!bytes)
         return false;
     const reseat_status status = reseat_touches_read(bytes, length, found->touches,
-                                                     RESEAT_TOUCHES_MAX, &read, &error);
+                                                     RESEAT_TOUCHES_MAX, &read, &args->error);
     free(bytes);
     found->count = read.count;
-    return status == RESEAT_OK || fail_in_file(args, status, file, &error);
+    return succeeded_in_file(args, status, file);
 }
 
 static void note_outliers(reduced *found)
@@ -81,11 +70,11 @@ static bool reduce(arguments *args, const char *file, reduced *found)
     const reseat_reduction *const r = &found->reduction;
     found->dropped = args->options[OPT_DROP_OUTLIERS].given;
     do {
-        reseat_error error = {0};
         const reseat_status status = reseat_reduce(found->touches, found->count, &found->setup,
-                                                   found->results, &found->reduction, &error);
-        if (status != RESEAT_OK)
-            return fail_in_file(args, status, file, &error);
+                                                   found->results, &found->reduction,
+                                                   &args->error);
+        if (!succeeded_in_file(args, status, file))
+            return false;
         note_outliers(found);
         if (found->dropped)
             found->count = reseat_reduce_keep(found->touches, found->count, found->results);

@@ -6,7 +6,22 @@
 #define RESEAT_CLI_REDUCTION_H
 
 #include "show/failure.h"
-#include "show/reduced.h"
+
+typedef struct outlier {
+    size_t line;        /* of the file */
+    double residual_mm;
+} outlier;
+
+typedef struct reduced {
+    reseat_reduce_setup setup;
+    bool dropped;       /* the outliers were left out */
+    size_t count;       /* touches in use */
+    reseat_touch touches[RESEAT_TOUCHES_MAX];
+    reseat_touch_result results[RESEAT_TOUCHES_MAX];
+    reseat_reduction reduction;
+    size_t outlier_count;
+    outlier outliers[RESEAT_TOUCHES_MAX];
+} reduced;
 
 /* Reads touches and reduces them, with the gauge that the options describe. */
 bool reduction_read(arguments *args, const char *file, reduced *found);

@@ -10,82 +10,68 @@
 #include "files.h"
 #include "log_target.h"
 #include "report/page.h"
+#include "request.h"
 #include "show/sentences.h"
 
 /* All that a page is made from; the page points to what could be had of it. */
 typedef struct report {
     arguments *args;
-    reseat_state_request query;
-    page_log log;
     request asked;
     reseat_outlook outlook;
     reseat_answer answer;
     page page;
 } report;
 
-static bool fail(const report *r, reseat_status status, const reseat_error *error)
-{
-    return log_target_fail(r->args, status, r->query.dir, r->query.spindle, error);
-}
-
 /* Facts up to then are on the page. */
-static int64_t until(const report *r)
+static int64_t until(const arguments *args)
 {
-    return r->args->options[OPT_AS_OF].given ? r->query.as_of : INT64_MAX;
+    return args->options[OPT_AS_OF].given ? args->log.as_of : INT64_MAX;
 }
 
 /* As of the newest record, unless a time is typed: the same log gives the same page. */
 static bool begin(report *r)
 {
-    reseat_error error = {0};
+    reseat_state_request *log = &r->args->log;
+    reseat_error *error = &r->args->error;
     reseat_status status = RESEAT_OK;
     if (!r->args->options[OPT_AS_OF].given)
-        status = page_log_newest(r->query.dir, r->query.spindle, &r->query.as_of, &error);
+        status = page_log_newest(log->dir, log->spindle, &log->as_of, error);
     if (status == RESEAT_OK)
-        status = page_log_read(&r->log, r->query.dir, r->query.spindle, until(r), &error);
-    return status == RESEAT_OK || fail(r, status, &error);
+        status = page_log_read(&r->page.log, log->dir, log->spindle, until(r->args), error);
+    return log_succeeded(r->args, status);
 }
 
 /* How things stand; a log without runs, where none was asked for by name, is a page too. */
 static bool read_state(report *r)
 {
-    reseat_error error = {0};
-    const reseat_status status = reseat_state_read(&r->query, &r->asked.state, &error);
+    const reseat_state_request *log = &r->args->log;
+    const reseat_status status = reseat_state_read(log, &r->asked.state, &r->args->error);
     if (status == RESEAT_OK)
         r->page.asked = &r->asked;
-    return status == RESEAT_OK ||
-           (status == RESEAT_ERR_NOT_FOUND && !r->query.probe && !r->query.tip) ||
-           fail(r, status, &error);
+    return (status == RESEAT_ERR_NOT_FOUND && !log->probe && !log->tip) ||
+           log_succeeded(r->args, status);
 }
 
 /* The verdict; without a limit there is none. */
 static reseat_status decide(report *r)
 {
-    request *asked = &r->asked;
-    asked->from_log = true;
-    reseat_status status = reseat_state_ask(&asked->state, NULL, &asked->logged, NULL);
+    reseat_status status = request_ask(&r->asked, NULL, NULL);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
     if (status == RESEAT_OK)
-        status = reseat_seat_format(&asked->logged.seat, asked->seat);
-    asked->question = &asked->logged.question;
-    asked->source = asked->logged.source;
-    if (status == RESEAT_OK)
-        status = reseat_verdict_decide(asked->question, &r->answer);
+        status = reseat_verdict_decide(r->asked.question, &r->answer);
     r->page.answer = status == RESEAT_OK ? &r->answer : NULL;
     return status;
 }
 
 static bool find_all(report *r)
 {
-    const reseat_state *state = &r->asked.state;
     if (!r->page.asked)
         return true;
-    if (!log_target_outlook(r->args, &r->query, state, &r->outlook))
+    if (!log_target_outlook(r->args, &r->asked.state, &r->outlook))
         return false;
     r->page.outlook = &r->outlook;
-    const reseat_status status = decide(r);
-    return status == RESEAT_OK || fail_status(r->args, status, r->query.spindle);
+    return succeeded(r->args, decide(r), r->args->log.spindle);
 }
 
 static void answer_written(const report *r, size_t length)
@@ -108,21 +94,18 @@ static void write_page(report *r)
 {
     char *bytes = NULL;
     size_t length = 0;
-    reseat_error error = {0};
+    const reseat_state_request *log = &r->args->log;
+    reseat_error *error = &r->args->error;
     page *p = &r->page;
+    *error = (reseat_error){0}; /* a log without runs left one */
     p->unit = r->args->unit;
-    p->spindle = r->query.spindle;
-    p->as_of = r->query.as_of;
-    p->until = until(r);
-    p->log = &r->log;
+    p->as_of = log->as_of;
     p->out = open_memstream(&bytes, &length);
-    reseat_status status = p->out ? page_write(p, &error) : RESEAT_ERR_MEMORY;
+    reseat_status status = p->out ? page_write(p, error) : RESEAT_ERR_MEMORY;
     if (p->out && !text_close(p->out, &bytes) && status == RESEAT_OK)
         status = RESEAT_ERR_MEMORY;
-    if (status != RESEAT_OK)
-        fail_error(r->args, status, &error);
-    else if (output_write(r->args, bytes, length) &&
-             strcmp(r->args->options[OPT_OUTPUT].text, "-") != 0)
+    if (succeeded(r->args, status, NULL) && output_write(r->args, bytes, length) &&
+        strcmp(r->args->options[OPT_OUTPUT].text, "-") != 0)
         answer_written(r, length);
     free(bytes);
 }
@@ -130,20 +113,17 @@ static void write_page(report *r)
 void run_report(arguments *args)
 {
     report r = {.args = args};
-    if (!log_target_read(args, &r.query))
+    if (!log_target_read(args))
         return;
     if (!args->options[OPT_OUTPUT].given) {
         refuse(args, "-o", "type -o FILE.html, the page to write, or -o - for standard output");
         return;
     }
-    if (!output_check(args))
-        return;
-    if (begin(&r) && read_state(&r) && find_all(&r))
+    if (output_check(args) && begin(&r) && read_state(&r) && find_all(&r))
         write_page(&r);
     if (r.page.outlook)
         reseat_outlook_free(&r.outlook);
     if (r.page.asked)
         reseat_state_free(&r.asked.state);
-    reseat_folder_close(r.query.folder);
-    page_log_end(&r.log);
+    free(r.page.log.events);
 }

@@ -59,21 +59,19 @@ static bool set_radii(arguments *args, request *asked)
     const char *name = args->options[OPT_RADII].text;
     double radii_mm[RESEAT_RADIUS_COUNT_MAX];
     size_t length;
-    reseat_error error = {0};
     reseat_estimate *estimate = &asked->typed.estimate;
     char *bytes = name ? file_load(args, name, &length) : NULL;
     if (!bytes)
         return !name;
-    const reseat_status read = reseat_radius_read(bytes, length, asked->dirs_deg, radii_mm,
-                                                  RESEAT_RADIUS_COUNT_MAX, &estimate->dirs, &error);
+    const reseat_status read =
+        reseat_radius_read(bytes, length, asked->dirs_deg, radii_mm, RESEAT_RADIUS_COUNT_MAX,
+                           &estimate->dirs, &args->error);
     free(bytes);
-    if (read != RESEAT_OK)
-        return fail_in_file(args, read, name, &error);
-    const reseat_status status = reseat_radius_fit(asked->dirs_deg, radii_mm, estimate->dirs,
-                                                   &asked->curve);
     estimate->curve = &asked->curve;
     estimate->dirs_deg = asked->dirs_deg;
-    return status == RESEAT_OK || fail_status(args, status, "--radii");
+    return succeeded_in_file(args, read, name) &&
+           succeeded(args, reseat_radius_fit(asked->dirs_deg, radii_mm, estimate->dirs,
+                                             &asked->curve), "--radii");
 }
 
 /* The limit that is typed, 0 if none is. */
@@ -92,9 +90,9 @@ static bool read_limit(arguments *args, double *limit_mm)
         return refuse(args, "--share", "goes with --tolerance only");
     if (!tolerance->given)
         return true;
-    const reseat_status status = reseat_verdict_limit(
-        tolerance->number, share->given ? share->number : RESEAT_SHARE, limit_mm);
-    return status == RESEAT_OK || fail_status(args, status, "--tolerance");
+    return succeeded(args, reseat_verdict_limit(tolerance->number,
+                                                share->given ? share->number : RESEAT_SHARE,
+                                                limit_mm), "--tolerance");
 }
 
 /* Offset, seat and what goes with them. */
@@ -122,9 +120,8 @@ static reseat_status begin_typed(const arguments *args, request *asked)
 bool request_typed(arguments *args, request *asked)
 {
     reseat_question *question = &asked->typed;
-    const reseat_status status = begin_typed(args, asked);
-    if (status != RESEAT_OK)
-        return fail_status(args, status, "--offset");
+    if (!succeeded(args, begin_typed(args, asked), "--offset"))
+        return false;
     set_terms(args, &question->estimate);
     if (!set_radii(args, asked) || !read_limit(args, &question->limit_mm))
         return false;
@@ -137,42 +134,40 @@ bool request_typed(arguments *args, request *asked)
     return true;
 }
 
+reseat_status request_ask(request *asked, const reseat_state_typed *beside, reseat_error *error)
+{
+    asked->from_log = true;
+    reseat_status status = reseat_state_ask(&asked->state, beside, &asked->logged, error);
+    if (status == RESEAT_OK)
+        status = reseat_seat_format(&asked->logged.seat, asked->seat);
+    asked->question = &asked->logged.question;
+    asked->source = asked->logged.source;
+    return status;
+}
+
 static bool ask_log(arguments *args, const char *spindle, request *asked)
 {
     const option_value *seat = &args->options[OPT_SEAT];
     const option_value *in_use = &args->options[OPT_IN_USE];
-    reseat_error error = {0};
     asked->beside = (reseat_state_typed){
         .seat = seat->given ? &seat->seat : NULL,
         .in_use_mm = in_use->given ? &in_use->pair : NULL,
         .confidence = args->options[OPT_CONFIDENCE].number,
         .no_limit = !command_takes(args->command, OPT_LIMIT),
     };
-    if (!read_limit(args, &asked->beside.limit_mm))
+    if (!read_limit(args, &asked->beside.limit_mm) || !log_target_set(args, spindle) ||
+        (args->command == CMD_SUSPECT && !log_target_share(args)) ||
+        !log_target_state(args, &asked->state))
         return false;
-    const char *dir = log_target_dir(args);
-    if (!dir)
-        return false;
-    asked->log = log_target_query(args, dir, spindle);
-    if (args->command == CMD_SUSPECT && !log_target_share(args, &asked->log))
-        return false;
-    reseat_status status = reseat_state_read(&asked->log, &asked->state, &error);
-    if (status != RESEAT_OK)
-        return log_target_fail(args, status, dir, spindle, &error);
-    status = reseat_state_ask(&asked->state, &asked->beside, &asked->logged, &error);
+    const reseat_status status = request_ask(asked, &asked->beside, &args->error);
     if (status == RESEAT_ERR_NOT_FOUND || status == RESEAT_ERR_REFUSED)
-        return refuse(args, "", error.text);
-    if (status == RESEAT_OK)
-        status = reseat_seat_format(&asked->logged.seat, asked->seat);
-    asked->question = &asked->logged.question;
-    asked->source = asked->logged.source;
-    return status == RESEAT_OK || fail_status(args, status, spindle);
+        return refuse(args, "", args->error.text);
+    return succeeded(args, status, spindle);
 }
 
-bool request_begin(arguments *args, request *asked)
+static bool begin(arguments *args, request *asked)
 {
     const bool offset = args->options[OPT_OFFSET].given;
-    memset(asked, 0, sizeof *asked);
     if (args->word_count > (offset ? 0 : 1))
         return refuse(args, args->words[offset ? 0 : 1],
                       offset ? "a SPINDLE and --offset exclude each other"
@@ -187,19 +182,17 @@ bool request_begin(arguments *args, request *asked)
                       command_takes(args->command, OPT_OFFSET)
                           ? "no SPINDLE: type its name, or --offset X,Y as stored in the control"
                           : "no SPINDLE: type its name");
-    asked->from_log = true;
     return request_without(args, typed_only, sizeof typed_only / sizeof typed_only[0],
                            "goes with --offset; with a SPINDLE the log and its policy say it") &&
            ask_log(args, spindle, asked);
 }
 
-void request_end(request *asked)
+void request_answer(arguments *args, bool (*answer)(arguments *args, const request *asked))
 {
-    if (!asked->from_log)
-        return;
-    reseat_state_free(&asked->state);
-    reseat_folder_close(asked->log.folder);
-    asked->log.folder = NULL;
+    request asked = {0};
+    if (begin(args, &asked))
+        (void)answer(args, &asked);
+    reseat_state_free(&asked.state);
 }
 
 bool request_check_shift(arguments *args)
@@ -214,8 +207,7 @@ bool request_find_seat(arguments *args, const request *asked, reseat_found *foun
 {
     const reseat_question *question = asked->question;
     request_warn_if_large(args, OPT_SHIFT);
-    const reseat_status status =
-        reseat_find_seat(&question->estimate, &question->turns, args->options[OPT_SHIFT].pair,
-                         args->options[OPT_SHIFT_U].number, found);
-    return status == RESEAT_OK || fail_status(args, status, "--shift");
+    return succeeded(args, reseat_find_seat(&question->estimate, &question->turns,
+                                            args->options[OPT_SHIFT].pair,
+                                            args->options[OPT_SHIFT_U].number, found), "--shift");
 }

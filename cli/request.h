@@ -8,9 +8,11 @@
 #include "show/answer.h"
 #include "show/failure.h"
 
-/* False when it has been said why not; request_end in any case. */
-bool request_begin(arguments *args, request *asked);
-void request_end(request *asked);
+/* Has a command answer what is asked, unless it has been said why nothing can be. */
+void request_answer(arguments *args, bool (*answer)(arguments *args, const request *asked));
+
+/* Asks the state; RESEAT_ERR_NOT_FOUND where there is no limit. */
+reseat_status request_ask(request *asked, const reseat_state_typed *beside, reseat_error *error);
 
 /* A question from typed values alone. */
 bool request_typed(arguments *args, request *asked);

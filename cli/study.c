@@ -7,6 +7,7 @@
 
 #include <stdlib.h>
 #include "files.h"
+#include "log_target.h"
 #include "recording.h"
 #include "show/words.h"
 
@@ -58,22 +59,22 @@ static bool read_study(arguments *args, const char *file, reseat_study *study)
 {
     size_t length, count;
     bool readings;
-    reseat_error error = {0};
+    reseat_error *error = &args->error;
     char *bytes = file_load(args, file, &length);
     if (!bytes)
         return false;
     reseat_seating *list = malloc(RESEAT_STUDY_MAX * sizeof *list);
     reseat_status status = !list ? RESEAT_ERR_MEMORY
                                  : reseat_study_read(bytes, length, list, RESEAT_STUDY_MAX, &count,
-                                                     &readings, &error);
+                                                     &readings, error);
     if (status == RESEAT_OK)
         status = reseat_study_solve(list, count, readings, study);
     free(list);
     free(bytes);
-    if (status == RESEAT_ERR_SINGULAR && !error.text[0])
-        snprintf(error.text, sizeof error.text,
+    if (status == RESEAT_ERR_SINGULAR && !error->text[0])
+        snprintf(error->text, sizeof error->text,
                  "the seats are too nearly one to part spindle and probe");
-    return status == RESEAT_OK || fail_in_file(args, status, file, &error);
+    return succeeded_in_file(args, status, file);
 }
 
 static bool make_record(arguments *args, const reseat_study *s, draft *d)
@@ -90,7 +91,7 @@ static bool make_record(arguments *args, const reseat_study *s, draft *d)
         draft_number(d, RESEAT_FIELD_U_SPINDLE_MM, s->spindle_u_mm);
         draft_pair(d, OPT_SPINDLE_PART, s->spindle_mm);
     }
-    return draft_is_sound(d);
+    return draft_is_sound(d) && log_target_set(args, args->options[OPT_RECORD_IN].text);
 }
 
 void run_study(arguments *args)

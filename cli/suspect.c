@@ -41,11 +41,10 @@ static void print_screen(const arguments *args, const request *asked,
 static bool show(arguments *args, const request *asked)
 {
     reseat_suspect suspect;
-    reseat_error error = {0};
-    const reseat_status status = reseat_suspect_read(&asked->log, &asked->state,
-                                                     asked->question->limit_mm, &suspect, &error);
-    if (status != RESEAT_OK)
-        return log_target_fail(args, status, asked->log.dir, asked->log.spindle, &error);
+    if (!log_succeeded(args, reseat_suspect_read(&args->log, &asked->state,
+                                                 asked->question->limit_mm, &suspect,
+                                                 &args->error)))
+        return false;
     if (args->json) {
         json j = json_begin(stdout);
         json_objects(&j, "windows", suspect.count, put_window, &suspect);
@@ -59,7 +58,5 @@ static bool show(arguments *args, const request *asked)
 
 void run_suspect(arguments *args)
 {
-    request asked;
-    (void)(request_begin(args, &asked) && show(args, &asked));
-    request_end(&asked);
+    request_answer(args, show);
 }

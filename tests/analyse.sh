@@ -45,7 +45,7 @@ build() {
 
 # For each source of library and program: COMMAND... FILE, as many at once as there are processors.
 each_source() {
-    printf '%s\0' lib/*.c cli/*.c cli/*/*.c | xargs -0 -n 1 -P "$(nproc)" "$@" >"$work/found" 2>&1 && return
+    printf '%s\0' lib/*/*.c cli/*.c cli/*/*.c | xargs -0 -n 1 -P "$(nproc)" "$@" >"$work/found" 2>&1 && return
     grep -v 'warnings\{0,1\} \(treated as errors\|generated\)' "$work/found"
     return 1
 }

@@ -6,7 +6,7 @@
 # lines and branches of it they reached. Fails where a test fails, a line is left out, fewer than
 # 98 % of the branches are reached, or one that is not reached is not explained.
 #
-# Assertions are compiled out, and what lib/impossible.h marks is folded away: neither has a branch
+# Assertions are compiled out, and what base/error.h marks is folded away: neither has a branch
 # that a test could reach. Nothing is optimised, so that each branch is one of the source.
 
 set -u

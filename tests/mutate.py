@@ -25,10 +25,8 @@ import time
 ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 WORK = os.path.join(ROOT, "build-mutate")
 JUDGED = os.path.join(ROOT, "tests", "mutants.txt")
-NUMERIC = """chance*.c columns.c correct*.c covariance.h directions.c distributions.c drift*.c due.c
-    estimate.c feature*.[ch] find_seat.c fit.c replay.c joint*.c normal.h number.c outlook.c plane.c
-    radius*.c reduce*.c seat*.c state.c statistics.c study.c suspect.c time.c
-    triangle.[ch] double_double.h units.c verdict*.c whole.h worst_seat.c""".split()
+NUMERIC = """maths/*.[ch] model/*.[ch] base/number.c base/time.c base/units.c log/fields.c
+    measure/*.c history/*.c""".split()
 COMPILE = [os.environ.get("CC", "cc"), "-std=c11", "-O1", "-fPIC", "-w", "-ffp-contract=off",
            "-fno-math-errno", "-D_POSIX_C_SOURCE=200809L", '-DRESEAT_VERSION="0.1.0"', "-Iinclude"]
 PACKAGES = ["-lcjson", "-lnettle", "-lm"]
@@ -49,6 +47,11 @@ def run(command, folder, **more):
     if done.returncode != 0:
         sys.exit("%s\n%s%s" % (" ".join(command), done.stdout, done.stderr))
     return done.stdout
+
+
+def path_of(folder, name):
+    """Where a file of the library is: no two folders of it have one of the same name."""
+    return glob.glob(folder + "/lib/*/" + name)[0]
 
 
 # Mutants: where, and what instead.
@@ -168,7 +171,7 @@ def objects_of(folder, kind, sources, pool, *options):
 
 def build(folder, pool):
     """The library, plain and counting; the test programs, which take whichever they are given."""
-    sources = sorted("lib/" + os.path.basename(name) for name in glob.glob(ROOT + "/lib/*.c"))
+    sources = sorted(glob.glob("lib/*/*.c", root_dir=ROOT))
     for kind, options in (("plain", []), ("counted", ["--coverage", "-O0", "-g"])):
         os.makedirs(os.path.join(folder, kind + ".so"), exist_ok=True)
         run([COMPILE[0], "-shared", *options, "-o", kind + ".so/libcore.so",
@@ -280,9 +283,9 @@ def users(folder, name):
     found, seen = {name}, set()
     while found - seen:
         seen = set(found)
-        for path in glob.glob(folder + "/lib/*.[ch]"):
+        for path in glob.glob(folder + "/lib/*/*.[ch]"):
             with open(path, encoding="utf-8") as file:
-                if set(re.findall(r'#include "(\w+\.h)"', file.read())) & found:
+                if set(re.findall(r'#include "(?:\w+/)*(\w+\.h)"', file.read())) & found:
                     found.add(os.path.basename(path))
     return sorted(each for each in found if each.endswith(".c"))
 
@@ -342,7 +345,7 @@ def compile_all(folder, name, names, text, mutants):
         file.write(SWITCH)
     run([*COMPILE, "-c", "switch.c", "-o", "switch.o"], folder)
     while True:
-        with open(folder + "/lib/" + name, "w", encoding="utf-8") as file:
+        with open(path_of(folder, name), "w", encoding="utf-8") as file:
             file.write(switched(text, inside))
         wrong = {int(line) for each in names for line in re.findall(
             r"\b%s:(\d+):\d+: error" % re.escape(name), compile_one(folder, each))}
@@ -357,7 +360,7 @@ def compile_all(folder, name, names, text, mutants):
 
 def compile_one(folder, name):
     """What the compiler says."""
-    return subprocess.run([*COMPILE, "-Ilib", "-fmax-errors=0", "-c", "lib/" + name, "-o",
+    return subprocess.run([*COMPILE, "-Ilib", "-fmax-errors=0", "-c", path_of(folder, name), "-o",
                            name + ".o"], cwd=folder, capture_output=True, text=True,
                           check=False).stderr
 
@@ -373,7 +376,7 @@ def killer_of(folder, programs, reach, library, number):
 
 def compile_alone(folder, name, names, text, mutant):
     """Whether a mutant is a program."""
-    with open(folder + "/lib/" + name, "w", encoding="utf-8") as file:
+    with open(path_of(folder, name), "w", encoding="utf-8") as file:
         file.write(text[:mutant[0]] + mutant[2] + text[mutant[1]:])
     if any("error:" in compile_one(folder, each) for each in names):
         return False
@@ -387,7 +390,7 @@ def mutate(name, reach):
     shutil.rmtree(folder, ignore_errors=True)
     for part in ("lib", "include"):
         shutil.copytree(os.path.join(WORK, "base", part), os.path.join(folder, part))
-    with open(folder + "/lib/" + name, encoding="utf-8") as file:
+    with open(path_of(folder, name), encoding="utf-8") as file:
         text = file.read()
     names = users(folder, name)
     mutants = dict(enumerate(mutants_of(text, whole_compares(folder, name, text)), 1))
@@ -447,7 +450,8 @@ def main():
     parser.add_argument("files", nargs="*", metavar="FILE")
     asked = parser.parse_args()
     names = [os.path.basename(name) for name in asked.files] or sorted(
-        {name for pattern in NUMERIC for name in glob.glob(pattern, root_dir=ROOT + "/lib")})
+        {os.path.basename(name) for pattern in NUMERIC
+         for name in glob.glob(pattern, root_dir=ROOT + "/lib")})
     os.nice(3)
     began = time.monotonic()
     copied(WORK + "/base")

@@ -3,7 +3,7 @@
 
 /* Charts of individuals and moving ranges in true time: which points are drawn, where, and how. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -31,8 +31,8 @@ typedef struct chart_point {
     double mm;
     double range_mm; /* by which it differs from the one before, where `ranged` */
     reseat_xy at, range_at; /* where it and its range are drawn */
-    bool known, ranged;
-    bool kept;        /* drawn */
+    bool ranged;
+    bool kept;        /* drawn: known, and not thinned out */
     const char *flag; /* "beyond-3-sigma", "four-of-five", "" */
     const char *mark; /* its shape; NULL without a flag */
 } chart_point;
@@ -42,7 +42,7 @@ typedef struct chart {
     const reseat_drift *drift;
     reseat_series series;
     unsigned bit;
-    const char *name, *title;
+    const char *name;
     chart_point *points; /* `count` of them, in order of time */
     size_t count;
     size_t known, drawn, flagged;
@@ -63,20 +63,20 @@ static const reseat_drift_chart *limits_of(const chart *c, size_t baseline)
 
 static void find_points(chart *c)
 {
-    c->time = scale_begin((double)c->drift->points[0].at, 2, 98);
-    scale_take(&c->time, (double)c->drift->points[c->count - 1].at);
+    c->time = (scale){(double)c->drift->points[0].at, (double)c->drift->points[c->count - 1].at,
+                      2, 98};
     for (size_t i = 0; i < c->count; i++) {
         const reseat_drift_point *of = &c->drift->points[i];
         chart_point *point = &c->points[i];
         const bool beyond = of->beyond_3_sigma & c->bit, four = of->four_of_five & c->bit;
         *point = (chart_point){.of = of, .mm = of->value[c->series],
                                .at.x = scale_place(&c->time, (double)of->at),
-                               .known = of->known & c->bit, .kept = of->known & c->bit,
+                               .kept = of->known & c->bit,
                                .mark = beyond ? "beyond" : four ? "four" : NULL,
                                .flag = beyond ? "beyond-3-sigma" : four ? "four-of-five" : ""};
         point->ranged = reseat_drift_moving_range(c->drift, i, c->series, &point->range_mm) ==
                         RESEAT_OK;
-        c->known += point->known;
+        c->known += point->kept;
         c->flagged += point->mark ? 1 : 0;
     }
     c->drawn = c->known;
@@ -90,7 +90,7 @@ static void thin_points(chart *c)
     for (size_t i = 0; i < c->count; i++) {
         chart_point *point = &c->points[i];
         const size_t b = (size_t)(point->at.x / 100 * (BUCKETS - 1));
-        if (!point->known)
+        if (!point->kept)
             continue;
         point->kept = (c->flagged_kept && point->mark) || i + 1 == c->count;
         if (!low[b] || point->mm < low[b]->mm)
@@ -106,39 +106,32 @@ static void thin_points(chart *c)
         c->drawn += c->points[i].kept;
 }
 
-/* The limit lies on either side of the run in force, from whose offset positions are reported. */
+/*
+ * The limit lies on either side of the run in force, from whose offset positions are reported; it
+ * is shown where that does not make a speck of the points.
+ */
 static void find_limit(chart *c)
 {
     const reseat_drift_point *run = figure_point(c->p, (uint64_t)page_run(c->p));
-    if (!run || !c->p->answer)
-        return;
-    const double limit = c->p->asked->question->limit_mm;
-    c->limit_known = run->known & c->bit;
-    c->limit_low = run->value[c->series] - limit;
-    c->limit_high = run->value[c->series] + limit;
-}
-
-/* The limit is shown where that does not make a speck of the points. */
-static void fit_limit(chart *c)
-{
     scale with = c->value;
+    if (!run || !c->p->answer || !(run->known & c->bit))
+        return;
+    c->limit_known = true;
+    c->limit_low = run->value[c->series] - c->p->asked->question->limit_mm;
+    c->limit_high = run->value[c->series] + c->p->asked->question->limit_mm;
     scale_take(&with, c->limit_low);
     scale_take(&with, c->limit_high);
-    c->limit_fits = c->limit_known &&
-                    with.most - with.least <= LIMIT_STRETCH * (c->value.most - c->value.least);
+    c->limit_fits = with.most - with.least <= LIMIT_STRETCH * (c->value.most - c->value.least);
     if (c->limit_fits)
         c->value = with;
 }
 
 static void find_scales(chart *c)
 {
-    size_t first = 0;
-    while (!c->points[first].known)
-        first++;
-    c->value = scale_begin(c->points[first].mm, BOTTOM, TOP);
-    c->range = scale_begin(0, RANGE_BOTTOM, RANGE_TOP);
-    for (size_t i = first; i < c->count; i++) {
-        if (c->points[i].known)
+    c->value = (scale){HUGE_VAL, -HUGE_VAL, BOTTOM, TOP};
+    c->range = (scale){0, 0, RANGE_BOTTOM, RANGE_TOP};
+    for (size_t i = 0; i < c->count; i++) {
+        if (c->points[i].kept)
             scale_take(&c->value, c->points[i].mm);
         scale_take(&c->range, c->points[i].range_mm);
     }
@@ -150,32 +143,14 @@ static void find_scales(chart *c)
         scale_take(&c->value, limits->upper);
         scale_take(&c->range, limits->mr_upper);
     }
-    fit_limit(c);
+    find_limit(c);
     scale_pad(&c->value, 0.06);
     c->range.most = c->range.most > 0 ? c->range.most * 1.1 : 0.0001;
-}
-
-static bool begin(const page *p, reseat_series series, chart *c)
-{
-    const reseat_drift *drift = &p->outlook->drift;
-    *c = (chart){.p = p, .drift = drift, .series = series, .bit = 1u << series,
-                 .count = drift->point_count};
-    c->limits = limits_of(c, drift->baseline_count - 1);
-    c->points = calloc(c->count, sizeof *c->points);
-    if (!c->points)
-        return false;
-    find_points(c);
-    if (c->known > DRAWN_ALL)
-        thin_points(c);
-    find_limit(c);
-    if (c->known > 0)
-        find_scales(c);
     for (size_t i = 0; i < c->count; i++) {
         chart_point *point = &c->points[i];
         point->at.y = scale_place(&c->value, point->mm);
         point->range_at = (reseat_xy){point->at.x, scale_place(&c->range, point->range_mm)};
     }
-    return true;
 }
 
 static double halfway_after(const chart *c, size_t i)
@@ -220,21 +195,13 @@ static void name_place(chart *c, labels *l, const char *class, double x, const c
                        const char *brief)
 {
     const double foot = TOP - 8;
-    const label_room room = labels_take(l, x, foot, ANCHOR_START, strlen(name) + 1);
+    const label_room room = labels_take(l, false, x, foot, ANCHOR_START,
+                                        strlen(name) + 1);
     labels_text(&c->figure, class, ANCHOR_START, room, x, foot, 5, name);
-    if (room == ROOM_WIDE && labels_take_narrow(l, x, foot, ANCHOR_START, strlen(brief) + 1))
-        svg_text(&c->figure, shown_print("%s narrow", class).text, x, foot, 5, brief);
-    if (room == ROOM_NONE && labels_take(l, x, foot, ANCHOR_START, strlen(brief) + 1) != ROOM_NONE)
-        svg_text(&c->figure, class, x, foot, 5, brief);
-}
-
-static void name_baselines(chart *c, labels *l)
-{
-    for (size_t i = c->drift->baseline_count; c->drift->baseline_count > 1 && i-- > 0;) {
-        const shown name = page_baseline(c->p, i);
-        name_place(c, l, "name", begin_of(c, i), name.text + (i > 0 ? strlen("baseline ") : 0),
-                   shown_print("%zu", i + 1).text);
-    }
+    if (room != ROOM_ALL && labels_take(l, room == ROOM_WIDE, x, foot, ANCHOR_START,
+                                        strlen(brief) + 1) != ROOM_NONE)
+        svg_text(&c->figure, shown_print("%s%s", class, room == ROOM_WIDE ? " narrow" : "").text, x,
+                 foot, 5, brief);
 }
 
 /* Where a finding says that the level changed: after a run. */
@@ -300,84 +267,81 @@ static void number_point(chart *c, labels *l, size_t i)
         if (feet[f] < TOP - 4 || feet[f] > BOTTOM + 12 ||
             (!newest && hides_point(c, i, feet[f], half, LABELS_WIDE)))
             continue;
-        room = labels_take(l, x, feet[f], anchor, length);
+        room = labels_take(l, false, x, feet[f], anchor, length);
         if (room == ROOM_ALL && !newest && hides_point(c, i, feet[f], half, LABELS_NARROW))
             room = ROOM_WIDE;
         labels_text(&c->figure, "num", anchor, room, x, feet[f], 0, number.text);
     }
 }
 
-static void draw_point(chart *c, size_t i)
-{
-    const chart_point *point = &c->points[i];
-    if (point->mark)
-        svg_mark(&c->figure, point->mark, point->at);
-    else
-        svg_dot(&c->figure, "run", point->at, 2.7);
-    if (i + 1 == c->count)
-        svg_dot(&c->figure, "newest", point->at, 8);
-    if (point->ranged)
-        svg_dot(&c->figure, "run", point->range_at, 2);
-}
-
 /* All points, then the numbers of the newest one and of flagged ones, the newest first. */
 static void draw_points(chart *c, labels *l)
 {
-    for (size_t i = 0; i < c->count; i++)
-        if (c->points[i].kept)
-            draw_point(c, i);
+    for (size_t i = 0; i < c->count; i++) {
+        const chart_point *point = &c->points[i];
+        if (!point->kept)
+            continue;
+        if (point->mark)
+            svg_mark(&c->figure, point->mark, point->at);
+        else
+            svg_dot(&c->figure, "run", point->at, 2.7);
+        if (i + 1 == c->count)
+            svg_dot(&c->figure, "newest", point->at, 8);
+        if (point->ranged)
+            svg_dot(&c->figure, "run", point->range_at, 2);
+    }
     for (size_t i = c->count; i-- > 0;)
         if (c->points[i].kept && (i + 1 == c->count || c->points[i].mark))
             number_point(c, l, i);
 }
 
-/* What the lines of a panel are, at its right. */
-typedef struct beside {
-    size_t count;
-    struct beside_line {
-        const char *name;
-        double mm, y;
-        bool limit;
-    } lines[5];
-} beside;
+/* A line of a panel, of which it is said at the right what it is. */
+typedef struct named_line {
+    const char *name; /* NULL: there is none */
+    double mm;
+    bool shop;
+} named_line;
 
-static void add_line(beside *b, const scale *s, const char *name, double mm, bool limit)
-{
-    b->lines[b->count++] = (struct beside_line){name, mm, scale_place(s, mm), limit};
-}
+#define PANEL_LINES 5
 
-static void label_lines(chart *c, const beside *b, double top, double bottom)
+static void name_lines(chart *c, const scale *s, const named_line *lines)
 {
-    double feet[sizeof b->lines / sizeof b->lines[0]];
-    for (size_t i = 0; i < b->count; i++)
-        feet[i] = fmin(fmax(b->lines[i].y, top), bottom) + 4;
-    labels_part(feet, b->count, 15, top + 4, bottom + 4);
-    for (size_t i = 0; i < b->count; i++) {
-        const struct beside_line *line = &b->lines[i];
-        svg_text(&c->figure, line->limit ? "shop" : "value", 100, feet[i], 9,
-                 shown_print("%s %s", line->name, words_length(line->mm, c->p->unit, 0).text).text);
-        if (line->limit && c->limit_fits)
-            svg_line(&c->figure, "shop", 0, line->y, 100, line->y);
+    double feet[PANEL_LINES];
+    size_t count = 0;
+    for (size_t i = 0; i < PANEL_LINES; i++)
+        if (lines[i].name)
+            feet[count++] = fmin(fmax(scale_place(s, lines[i].mm), s->to), s->from) + 4;
+    labels_part(feet, count, 15, s->to + 4, s->from + 4);
+    count = 0;
+    for (size_t i = 0; i < PANEL_LINES; i++) {
+        const double mm = lines[i].mm, y = scale_place(s, mm);
+        if (!lines[i].name)
+            continue;
+        svg_text(&c->figure, lines[i].shop ? "shop" : "value", 100, feet[count++], 9,
+                 shown_print("%s %s", lines[i].name, words_length(mm, c->p->unit, 0).text).text);
+        if (lines[i].shop && c->limit_fits)
+            svg_line(&c->figure, "shop", 0, y, 100, y);
     }
 }
 
 /* Those of the latest baseline. */
-static void label_panels(chart *c)
+static void name_panels(chart *c)
 {
-    beside values = {0}, ranges = {0};
-    if (c->limit_known)
-        add_line(&values, &c->value, c->limit_fits ? "limit" : "↑ limit", c->limit_high, true);
-    if (c->limits) {
-        add_line(&values, &c->value, "upper", c->limits->upper, false);
-        add_line(&values, &c->value, "mean", c->limits->mean, false);
-        add_line(&values, &c->value, "lower", c->limits->lower, false);
-        add_line(&ranges, &c->range, "upper", c->limits->mr_upper, false);
-        add_line(&ranges, &c->range, "mean", c->limits->mr_mean, false);
+    named_line values[PANEL_LINES] = {{NULL, 0, false}}, ranges[PANEL_LINES] = {{NULL, 0, false}};
+    const reseat_drift_chart *l = c->limits;
+    if (l) {
+        values[1] = (named_line){"upper", l->upper, false};
+        values[2] = (named_line){"mean", l->mean, false};
+        values[3] = (named_line){"lower", l->lower, false};
+        ranges[0] = (named_line){"upper", l->mr_upper, false};
+        ranges[1] = (named_line){"mean", l->mr_mean, false};
     }
+    if (c->limit_known)
+        values[0] = (named_line){c->limit_fits ? "limit" : "↑ limit", c->limit_high, true};
     if (c->limit_known && !(c->series == RESEAT_SERIES_LENGTH && c->limit_low < 0))
-        add_line(&values, &c->value, c->limit_fits ? "limit" : "↓ limit", c->limit_low, true);
-    label_lines(c, &values, TOP, BOTTOM);
-    label_lines(c, &ranges, RANGE_TOP, RANGE_BOTTOM);
+        values[4] = (named_line){c->limit_fits ? "limit" : "↓ limit", c->limit_low, true};
+    name_lines(c, &c->value, values);
+    name_lines(c, &c->range, ranges);
 }
 
 /* Characters of the longest of them. */
@@ -418,37 +382,29 @@ static shown describe(const chart *c)
                        words_s(c->drift->baseline_count), c->flagged, latest.text);
 }
 
-/* By how much the latest baseline moves. */
-static shown tell_trend(const chart *c)
+/* How many runs, how the latest baseline moves, where the limit is, and which points are drawn. */
+static void tell(const chart *c, char *caption, size_t size)
 {
     const reseat_trend *trend = &figure_latest(c->p)->trends[c->series];
     const reseat_unit unit = c->p->unit;
-    if (!(figure_latest(c->p)->trended & c->bit))
-        return (shown){""};
-    return shown_print(" Moves by %s in 90 days (95 %% interval %s to %s).",
-                       words_signed(trend->slope * 90, unit, 0).text,
-                       words_signed(trend->low * 90, unit, 0).text,
-                       words_signed(trend->high * 90, unit, 0).text);
-}
-
-static shown tell_limit(const chart *c)
-{
-    if (!c->limit_known)
-        return (shown){""};
-    return shown_print(" The shop's limit is %s either side of run %" PRId64 ", whose offset is in "
-                       "use%s.", words_length(c->p->asked->question->limit_mm, c->p->unit, 0).text,
-                       page_run(c->p), c->limit_fits ? "" : ": beyond this chart");
-}
-
-static shown tell_drawn(const chart *c)
-{
-    if (c->drawn == c->known)
-        return (shown){""};
-    return shown_print(" %zu of %zu points are drawn: of each stretch of time the lowest and the "
-                       "highest, and %s.", c->drawn, c->known,
-                       c->flagged_kept
-                           ? "all that are flagged"
-                           : "of those flagged, which are too many, no more than these");
+    shown moves = {""}, limit = {""}, drawn = {""};
+    if (figure_latest(c->p)->trended & c->bit)
+        moves = shown_print(" Moves by %s in 90 days (95 %% interval %s to %s).",
+                            words_signed(trend->slope * 90, unit, 0).text,
+                            words_signed(trend->low * 90, unit, 0).text,
+                            words_signed(trend->high * 90, unit, 0).text);
+    if (c->limit_known)
+        limit = shown_print(" The shop's limit is %s either side of run %" PRId64 ", whose offset "
+                            "is in use%s.",
+                            words_length(c->p->asked->question->limit_mm, unit, 0).text,
+                            page_run(c->p), c->limit_fits ? "" : ": beyond this chart");
+    if (c->drawn < c->known)
+        drawn = shown_print(" %zu of %zu points are drawn: of each stretch of time the lowest and "
+                            "the highest, and %s.", c->drawn, c->known, c->flagged_kept
+                                ? "all that are flagged"
+                                : "of those flagged, which are too many, no more than these");
+    snprintf(caption, size, "%zu run%s, in %s.%s%s%s", c->known, words_s(c->known),
+             reseat_unit_name(unit), moves.text, limit.text, drawn.text);
 }
 
 /* Its runs as a table: what is drawn, in numbers. */
@@ -471,35 +427,36 @@ static void write_data(const chart *c)
     }
 }
 
-static void draw(chart *c, const scale_marks *values, const scale_marks *ranges)
+static void write_chart(chart *c, const char *title)
 {
-    labels l = {.stretched = true};
-    for (size_t i = 0; i < c->drift->baseline_count; i++)
-        draw_limits(c, i);
-    draw_change(c, &l);
-    name_baselines(c, &l);
-    draw_join(c, false);
-    draw_join(c, true);
-    draw_axes(c, values, ranges);
-    label_panels(c);
-    draw_points(c, &l);
-}
-
-static void write_chart(chart *c)
-{
+    c->limits = limits_of(c, c->drift->baseline_count - 1);
+    if (c->known > DRAWN_ALL)
+        thin_points(c);
+    find_scales(c);
     const shown desc = describe(c);
     const scale_marks values = scale_lengths(&c->value, c->p->unit, VALUE_MARKS);
     const scale_marks ranges = scale_lengths(&c->range, c->p->unit, RANGE_MARKS);
     const svg_about about = {
-        .id = c->name, .class = "chart", .title = c->title, .desc = desc.text,
+        .id = c->name, .class = "chart", .title = title, .desc = desc.text,
         .height = HEIGHT, .right = label_length(c),
         .left = values.longest > ranges.longest ? values.longest : ranges.longest};
     char caption[1024];
-    snprintf(caption, sizeof caption, "%zu run%s, in %s.%s%s%s", c->known, words_s(c->known),
-             reseat_unit_name(c->p->unit), tell_trend(c).text, tell_limit(c).text,
-             tell_drawn(c).text);
+    labels l = {.stretched = true};
+    tell(c, caption, sizeof caption);
     c->figure = figure_begin(c->p, &about, caption);
-    draw(c, &values, &ranges);
+    for (size_t i = 0; i < c->drift->baseline_count; i++)
+        draw_limits(c, i);
+    draw_change(c, &l);
+    for (size_t i = c->drift->baseline_count; c->drift->baseline_count > 1 && i-- > 0;) {
+        const shown name = page_baseline(c->p, i);
+        name_place(c, &l, "name", begin_of(c, i), name.text + (i > 0 ? strlen("baseline ") : 0),
+                   shown_print("%zu", i + 1).text);
+    }
+    draw_join(c, false);
+    draw_join(c, true);
+    draw_axes(c, &values, &ranges);
+    name_panels(c);
+    draw_points(c, &l);
     svg_end(&c->figure);
     write_data(c);
     figure_end(c->p);
@@ -507,22 +464,19 @@ static void write_chart(chart *c)
 
 void figure_charts(page *p)
 {
-    static const struct {
-        reseat_series series;
-        const char *name, *title;
-    } charts[] = {{RESEAT_SERIES_LENGTH, "length", "Length of the offset"},
-                  {RESEAT_SERIES_X, "x", "Offset in X"},
-                  {RESEAT_SERIES_Y, "y", "Offset in Y"}};
-    for (size_t i = 0; i < sizeof charts / sizeof charts[0]; i++) {
-        chart c;
-        if (!begin(p, charts[i].series, &c)) {
-            p->status = RESEAT_ERR_MEMORY;
-            return;
-        }
-        c.name = charts[i].name;
-        c.title = charts[i].title;
+    static const reseat_series order[] = {RESEAT_SERIES_LENGTH, RESEAT_SERIES_X, RESEAT_SERIES_Y};
+    static const char *const titles[] = {"Length of the offset", "Offset in X", "Offset in Y"};
+    const reseat_drift *drift = &p->outlook->drift;
+    chart_point *points = calloc(drift->point_count, sizeof *points);
+    if (!points)
+        p->status = RESEAT_ERR_MEMORY;
+    for (size_t i = 0; points && i < sizeof order / sizeof order[0]; i++) {
+        chart c = {.p = p, .drift = drift, .series = order[i], .bit = 1u << order[i],
+                   .name = reseat_series_name(order[i]), .points = points,
+                   .count = drift->point_count};
+        find_points(&c);
         if (c.known > 0)
-            write_chart(&c);
-        free(c.points);
+            write_chart(&c, titles[i]);
     }
+    free(points);
 }

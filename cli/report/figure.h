@@ -1,12 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* The figures of a page, and what they have in common. */
+/* The figures of a page, and what they are drawn with. */
 #ifndef RESEAT_CLI_REPORT_FIGURE_H
 #define RESEAT_CLI_REPORT_FIGURE_H
 
 #include "page.h"
-#include "scale.h"
 
 void figure_charts(page *p);
 void figure_target(const page *p);
@@ -15,11 +14,50 @@ void figure_budget(const page *p);
 void figure_radius(const page *p);
 
 /*
+ * A figure as SVG inside a page, a primitive a call. Text stays text, and colours, weights and
+ * dashes are the page's: a primitive names its class.
+ *
+ * A fixed figure is as large as it says and is scaled as a whole. A stretched one is as wide as the
+ * page lets it be: its horizontal places are per cent of that width, its heights pixels, and
+ * neither text nor marks are drawn out with it.
+ */
+typedef struct svg {
+    FILE *out;
+    bool stretched;
+    double width, height;
+} svg;
+
+/* Its name and what it shows, for a reader who does not see it, and how large it is. */
+typedef struct svg_about {
+    const char *id, *class;
+    const char *title, *desc;
+    double width, height; /* width 0: stretched ... */
+    size_t left, right;   /* ... with room beside it for labels of so many characters */
+} svg_about;
+
+/*
  * A figure is begun with its name and a caption, and drawn up to svg_end; then comes its key, if it
  * has one; its data by html_table and a row each; and its end.
  */
 svg figure_begin(const page *p, const svg_about *about, const char *caption);
+void svg_end(svg *s);
 void figure_end(const page *p);
+
+void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);
+void svg_dot(svg *s, const char *class, reseat_xy at, double radius);
+void svg_rect(svg *s, const char *class, double x, double y, double width, double height);
+
+/* Text with its foot at y, moved to the right by dx pixels from x. */
+void svg_text(svg *s, const char *class, double x, double y, double dx, const char *text);
+
+/* A line through places: each call goes on, or sets out anew where `apart`, as the first must. */
+void svg_path_begin(svg *s, const char *class);
+void svg_path_to(svg *s, reseat_xy at, bool apart);
+void svg_path_end(svg *s);
+
+/* Shapes: "beyond", "four", "over", "cross". svg_marks, once a page, before any is used. */
+void svg_marks(FILE *out);
+void svg_mark(svg *s, const char *shape, reseat_xy at);
 
 /*
  * A key: samples of lines, dots and marks by their classes, and what they mean. One without a

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "html.h"
+#include "page.h"
 
 #include <stdarg.h>
 #include <string.h>
@@ -32,9 +32,8 @@ shown shown_brief(double value, int decimals)
 
 shown shown_minute(int64_t at)
 {
-    char time[RESEAT_TIME_SIZE] = "";
-    (void)reseat_time_format(at, time);
-    return shown_print("%.10s %.5s", time, time[0] ? time + 11 : "");
+    const words time = words_time(at);
+    return shown_print("%.10s %.5s", time.text, time.text[0] ? time.text + 11 : "");
 }
 
 void html_write(FILE *out, const char *markup, ...)

@@ -6,22 +6,199 @@
 #include "page.h"
 
 #include <inttypes.h>
+#include <string.h>
 #include "../show/sentences.h"
 #include "figure.h"
 
-static void write_charts_key(const page *p)
+static void write_who(const page *p)
 {
-    figure_keys(p, (const figure_key[]){
-        {SAMPLE_DOT, "run", "run"},
-        {SAMPLE_NEWEST, "newest", "newest run"},
-        {SAMPLE_MARK, "beyond", "beyond 3 sigma"},
-        {SAMPLE_MARK, "four", "four of five beyond 1 sigma on one side"},
-        {SAMPLE_LINE, "mean", "mean"},
-        {SAMPLE_LINE, "control", "control limits, 3 sigma"},
-        {SAMPLE_LINE, "shop", p->answer ? "the shop's limit" : NULL},
-        {SAMPLE_LINE, "cut", p->outlook->drift.baseline_count > 1
-                                 ? "a baseline ends and another begins" : NULL},
-        {.class = NULL}});
+    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.spindle);
+    if (p->asked) {
+        const char *tip = p->asked->state.tip;
+        const bool named = strcmp(tip, "main") != 0;
+        html_write(p->out, "<span>probe %s%s%s</span> ", p->asked->state.probe,
+                   named ? ", tip " : "", named ? tip : "");
+    }
+    html_write(p->out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
+}
+
+/* The sign has a shape of its own for each verdict. */
+static void write_verdict(const page *p)
+{
+    static const char check[] = "<circle cx=\"50\" cy=\"50\" r=\"44\"/>"
+                                "<path d=\"M29 52L45 67L72 35\"/>";
+    static const char stop[] = "<path d=\"M32 6H68L94 32V68L68 94H32L6 68V32z\"/>"
+                               "<path d=\"M50 26V56M50 73V74\"/>";
+    static const char dash[] = "<path d=\"M12 50H88\"/>";
+    const char *class = !p->answer ? "open" : p->answer->ok ? "good" : "bad";
+    const char *sign = !p->answer ? dash : p->answer->ok ? check : stop;
+    fprintf(p->out, "<h1 class=\"%s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">%s</svg>"
+                    "%s</h1>\n", class, sign, p->answer ? verdict_word(p->answer) : "NO VERDICT");
+}
+
+/* A text that goes on becomes one that begins: its first letter is one of ours. */
+static char capital(char letter)
+{
+    return letter >= 'a' && letter <= 'z' ? (char)(letter - 'a' + 'A') : letter;
+}
+
+static void write_why(const page *p)
+{
+    FILE *out = p->out;
+    char text[SENTENCE_SIZE];
+    fputs("<p class=\"why\">", out);
+    if (p->answer) {
+        verdict_sentence(p->asked->question, p->answer, &p->asked->state, p->unit, text,
+                         sizeof text);
+        text[0] = capital(text[0]);
+        html_prose(out, text);
+        fputs(p->answer->assumed_decides ? "; it hangs on assumed figures.</p>\n" : ".</p>\n", out);
+    } else if (p->asked) {
+        fputs("No limit is set for this spindle: record a policy with a limit, and the page has a "
+              "verdict.</p>\n", out);
+    } else {
+        fputs("This log holds no calibration run, so nothing can be said of a probe: record one "
+              "and write the page again.</p>\n", out);
+    }
+}
+
+static void write_rule(const page *p)
+{
+    const reseat_audit *audit = &p->log.audit;
+    const struct {
+        uint64_t count;
+        const char *what;
+    } left[] = {{p->log.voided, "taken back"}, {p->log.later, "of later times"},
+                {audit->bad, "damaged"}, {audit->sealed_off, "sealed off"}};
+    const char *before = "; left out: ";
+    FILE *out = p->out;
+    fputs("<p class=\"rule\">", out);
+    if (p->answer) {
+        fprintf(out, "Rule: OK only if the chance that no touch is off by more than the limit "
+                     "reaches %s at every possible seat; the worst one decides. Seat: ",
+                words_confidence(p->asked->question->confidence).text);
+        answer_seat(out, reseat_text_html, p->asked, p->unit);
+        fputs(". ", out);
+    }
+    const size_t runs = p->outlook ? p->outlook->drift.point_count : 0;
+    fputs(p->outlook ? shown_print("It rests on %zu run%s of the probe", runs, words_s(runs)).text
+                     : "No run", out);
+    fprintf(out, " among %" PRIu64 " sound record%s", audit->records, words_s(audit->records));
+    for (size_t i = 0; i < sizeof left / sizeof left[0]; i++) {
+        if (left[i].count == 0)
+            continue;
+        fprintf(out, "%s%" PRIu64 " %s", before, left[i].count, left[i].what);
+        before = ", ";
+    }
+    fputs(before[0] == ',' ? ". " : "; none is left out. ", out);
+    if (audit->head_seq >= 0)
+        html_write(out, "The log ends with record %s, seal %s.",
+                   shown_print("%" PRId64, audit->head_seq).text, audit->head_seal);
+    fputs("</p>\n", out);
+}
+
+static void write_damage(const page *p)
+{
+    FILE *out = p->out;
+    if (p->log.audit.bad == 0)
+        return;
+    fputs("<div class=\"why\"><p><b>The log is damaged</b>; that was passed over, as asked:</p>\n"
+          "<ul class=\"told\">\n", out);
+    for (size_t i = 0; i < p->log.bad_count; i++)
+        html_write(out, "<li>%s: %s</li>\n",
+                   shown_print("line %" PRIu64 ", byte %" PRIu64, p->log.bad[i].line,
+                               p->log.bad[i].offset).text, p->log.bad[i].what);
+    if (p->log.audit.bad > p->log.bad_count)
+        fprintf(out, "<li>and %" PRIu64 " more</li>\n",
+                p->log.audit.bad - (uint64_t)p->log.bad_count);
+    fputs("</ul></div>\n", out);
+}
+
+static void write_fact(FILE *out, const char *name, const char *value, const char *more)
+{
+    html_write(out, "<div><dt>%s</dt><dd>%s", name, value);
+    if (more[0])
+        html_write(out, " <small>%s</small>", more);
+    fputs("</dd></div>\n", out);
+}
+
+static void write_facts(const page *p)
+{
+    const reseat_state *state = &p->asked->state;
+    const int64_t run_at = reseat_record_integer(state->run, RESEAT_FIELD_AT, 0);
+    fputs("<dl class=\"facts\">\n", p->out);
+    if (p->answer) {
+        const char *unit = reseat_unit_name(p->unit);
+        const reseat_question *question = p->asked->question;
+        const reseat_outcome *worst = &p->answer->worst;
+        const int more = words_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
+        write_fact(p->out, "Largest error",
+                   words_length(worst->error_length_mm, p->unit, more).text,
+                   shown_print("%s, at %s", unit, answer_place(p->answer, worst).text).text);
+        write_fact(p->out, "Limit", words_length(question->limit_mm, p->unit, more).text, unit);
+        write_fact(p->out, "Chance within it", words_chance(worst->chance_within).text,
+                   shown_print("of %s asked for",
+                               words_confidence(question->confidence).text).text);
+    }
+    write_fact(p->out, "Last calibrated", words_date(run_at).text,
+               shown_print("run %" PRId64 ", %s before", page_run(p),
+                           words_days(state->age_days).text).text);
+    if (p->outlook->due_known) {
+        const bool due = !(p->outlook->due_days > 0);
+        write_fact(p->out, due ? "Due since" : "Due", words_date(p->outlook->due_at).text,
+                   due ? "" : shown_print("in %s, by %s", words_days(p->outlook->due_days).text,
+                                          p->outlook->due_by_age ? "age" : "drift").text);
+    }
+    fputs("</dl>\n", p->out);
+}
+
+/* A code such as level-changed reads as a heading: "Level changed: ". */
+static void write_told(FILE *out, const char *code, const char *text)
+{
+    fputs("<li><b>", out);
+    for (size_t i = 0; code[i]; i++)
+        fputc(i == 0 ? capital(code[i]) : code[i] == '-' ? ' ' : code[i], out);
+    fputs(":</b> ", out);
+    html_prose(out, text);
+    fputs("</li>\n", out);
+}
+
+/* What stands out in the runs, and what to do next. */
+static void write_findings(const page *p)
+{
+    char text[512];
+    const reseat_drift *drift = &p->outlook->drift;
+    const uint64_t unknown = p->asked->state.unknown_types;
+    fputs("<ul class=\"told\">\n", p->out);
+    for (size_t i = 0; i < drift->finding_count; i++) {
+        (void)reseat_drift_finding_text(&drift->findings[i], p->unit, text, sizeof text);
+        write_told(p->out, reseat_drift_code_name(drift->findings[i].code), text);
+    }
+    if (drift->finding_count == 0)
+        write_told(p->out, "drift", drift->baselines[drift->baseline_count - 1].charted
+                                        ? "nothing stands out in the latest baseline"
+                                        : "too few runs to tell");
+    if (p->answer && p->answer->next != RESEAT_NEXT_NONE)
+        write_told(p->out, "next", next_step(p->answer));
+    if (unknown > 0)
+        write_told(p->out, "unknown",
+                   shown_print("since the run: %" PRIu64 " record%s of a kind that this version "
+                               "does not know", unknown, words_s(unknown)).text);
+    fputs("</ul>\n", p->out);
+}
+
+static void write_head(const page *p)
+{
+    write_who(p);
+    write_verdict(p);
+    write_why(p);
+    write_damage(p);
+    if (p->asked) {
+        write_facts(p);
+        write_findings(p);
+    }
+    write_rule(p);
+    fprintf(p->out, "<p class=\"rule\">%c%s.</p>\n", 'A', caution_sentence() + 1);
 }
 
 /* "baseline 2, after stylus-change 26: 19 runs, 27 to 49" */
@@ -33,66 +210,71 @@ static shown tell_baseline(const page *p, size_t baseline)
                        words_s(b->count), b->from_seq, to.text);
 }
 
-/* What each baseline is called: in a narrow chart there is room for its number alone. */
-static void write_baselines(const page *p)
-{
-    const size_t count = p->outlook->drift.baseline_count;
-    if (count < 2)
-        return;
-    fputs("<ul class=\"notes\">\n", p->out);
-    for (size_t i = 0; i < count; i++)
-        html_write(p->out, "<li>%s</li>\n", tell_baseline(p, i).text);
-    fputs("</ul>\n", p->out);
-}
-
-static void write_notes(const page *p)
-{
-    const unsigned notes = figure_latest(p)->notes;
-    if (notes == 0)
-        return;
-    fputs("<ul class=\"notes\">\n", p->out);
-    for (unsigned note = 0; note < RESEAT_DRIFT_NOTE_COUNT; note++)
-        if (notes & 1u << note)
-            html_write(p->out, "<li>%s</li>\n", reseat_drift_note_text((reseat_drift_note)note));
-    fputs("</ul>\n", p->out);
-}
-
-static void write_limits_row(const page *p, size_t baseline, int s)
-{
-    const reseat_drift_baseline *b = &p->outlook->drift.baselines[baseline];
-    const reseat_drift_chart *c = &b->charts[s];
-    const reseat_unit unit = p->unit;
-    const bool trended = b->trended & 1u << s;
-    html_row(p->out, (const char *const[]){
-        shown_print("%zu", baseline + 1).text, reseat_series_name((reseat_series)s),
-        words_length(c->mean, unit, 0).text, words_length(c->sigma, unit, 0).text,
-        words_length(c->lower, unit, 0).text, words_length(c->upper, unit, 0).text,
-        words_length(c->mr_mean, unit, 0).text, words_length(c->mr_upper, unit, 0).text,
-        trended ? words_signed(b->trends[s].slope * 90, unit, 0).text : "",
-        trended ? words_decimal(b->trends[s].p, 4).text : "", NULL});
-}
-
 /* Limits and trends of every baseline; each is named above its rows. */
 static void write_limits(const page *p)
 {
     const reseat_drift *drift = &p->outlook->drift;
+    const reseat_unit unit = p->unit;
     html_table(p->out, shown_print("Limits and trends of each baseline, %s",
-                                   reseat_unit_name(p->unit)).text,
+                                   reseat_unit_name(unit)).text,
                (const char *const[]){"baseline", "series", "mean", "sigma", "lower", "upper",
                                      "mean range", "upper range", "in 90 days", "p", NULL});
     for (size_t i = 0; i < drift->baseline_count; i++) {
-        const unsigned charted = drift->baselines[i].charted;
+        const reseat_drift_baseline *b = &drift->baselines[i];
         html_write(p->out, "<tr><th colspan=\"10\" scope=\"rowgroup\">%s%s\n",
-                   tell_baseline(p, i).text, charted ? "" : "; too few for limits");
-        for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
-            if (charted & 1u << s)
-                write_limits_row(p, i, s);
+                   tell_baseline(p, i).text, b->charted ? "" : "; too few for limits");
+        for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
+            const reseat_drift_chart *c = &b->charts[s];
+            const bool trended = b->trended & 1u << s;
+            if (!(b->charted & 1u << s))
+                continue;
+            html_row(p->out, (const char *const[]){
+                shown_print("%zu", i + 1).text, reseat_series_name((reseat_series)s),
+                words_length(c->mean, unit, 0).text, words_length(c->sigma, unit, 0).text,
+                words_length(c->lower, unit, 0).text, words_length(c->upper, unit, 0).text,
+                words_length(c->mr_mean, unit, 0).text, words_length(c->mr_upper, unit, 0).text,
+                trended ? words_signed(b->trends[s].slope * 90, unit, 0).text : "",
+                trended ? words_decimal(b->trends[s].p, 4).text : "", NULL});
+        }
     }
     html_table_end(p->out);
 }
 
-static void write_pair(const page *p)
+/* Charts with their key and what is to be known of them: a narrow one numbers baselines alone. */
+static void write_charts(page *p)
 {
+    const size_t baselines = p->outlook->drift.baseline_count;
+    const unsigned notes = figure_latest(p)->notes;
+    figure_keys(p, (const figure_key[]){
+        {SAMPLE_DOT, "run", "run"},
+        {SAMPLE_NEWEST, "newest", "newest run"},
+        {SAMPLE_MARK, "beyond", "beyond 3 sigma"},
+        {SAMPLE_MARK, "four", "four of five beyond 1 sigma on one side"},
+        {SAMPLE_LINE, "mean", "mean"},
+        {SAMPLE_LINE, "control", "control limits, 3 sigma"},
+        {SAMPLE_LINE, "shop", p->answer ? "the shop's limit" : NULL},
+        {SAMPLE_LINE, "cut", baselines > 1 ? "a baseline ends and another begins" : NULL},
+        {.class = NULL}});
+    fputs(baselines > 1 ? "<ul class=\"notes\">\n" : "", p->out);
+    for (size_t i = 0; baselines > 1 && i < baselines; i++)
+        html_write(p->out, "<li>%s</li>\n", tell_baseline(p, i).text);
+    fputs(baselines > 1 ? "</ul>\n" : "", p->out);
+    fputs(notes ? "<ul class=\"notes\">\n" : "", p->out);
+    for (unsigned note = 0; note < RESEAT_DRIFT_NOTE_COUNT; note++)
+        if (notes & 1u << note)
+            html_write(p->out, "<li>%s</li>\n", reseat_drift_note_text((reseat_drift_note)note));
+    fputs(notes ? "</ul>\n" : "", p->out);
+    figure_charts(p);
+}
+
+static void write_runs(page *p)
+{
+    fputs("<h2>How the runs moved</h2>\n"
+          "<p class=\"rule\">In true time, in the probe's frame: the seat's turn is taken off. "
+          "Below each chart, by how much a run differs from the "
+          "one before.</p>\n", p->out);
+    write_charts(p);
+    write_limits(p);
     fputs("<h2>Where it lies, and what a turn does</h2>\n<div class=\"pair\">\n", p->out);
     figure_target(p);
     if (p->answer) {
@@ -103,28 +285,6 @@ static void write_pair(const page *p)
     fputs("</div>\n", p->out);
 }
 
-static void write_runs(page *p)
-{
-    fputs("<h2>How the runs moved</h2>\n"
-          "<p class=\"rule\">In true time, in the probe's frame: the seat's turn is taken off. "
-          "Below each chart, by how much a run differs from the "
-          "one before.</p>\n", p->out);
-    write_charts_key(p);
-    write_baselines(p);
-    write_notes(p);
-    figure_charts(p);
-    write_limits(p);
-    write_pair(p);
-}
-
-static void write_cautions(FILE *out)
-{
-    fputs("<h2>Cautions</h2>\n<ul class=\"notes\">\n", out);
-    for (size_t i = 0; cautions()[i]; i++)
-        fprintf(out, "<li>%s</li>\n", cautions()[i]);
-    fputs("</ul>\n", out);
-}
-
 reseat_status page_write(page *p, reseat_error *error)
 {
     FILE *out = p->out;
@@ -132,17 +292,19 @@ reseat_status page_write(page *p, reseat_error *error)
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
-    html_write(out, "<title>%s: %s</title>\n", p->spindle,
+    html_write(out, "<title>%s: %s</title>\n", p->log.spindle,
                p->answer ? verdict_word(p->answer) : "no verdict");
     page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
-    page_head(p);
+    write_head(p);
     if (p->outlook)
         write_runs(p);
     if (p->status == RESEAT_OK)
         page_records(p, error);
-    write_cautions(out);
-    fputs("</main>\n</body>\n</html>\n", out);
+    fputs("<h2>Cautions</h2>\n<ul class=\"notes\">\n", out);
+    for (size_t i = 0; cautions()[i]; i++)
+        fprintf(out, "<li>%s</li>\n", cautions()[i]);
+    fputs("</ul>\n</main>\n</body>\n</html>\n", out);
     return p->status;
 }

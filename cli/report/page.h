@@ -7,34 +7,68 @@
 
 #include "../show/answer.h"
 #include "../show/record_summary.h"
-#include "html.h"
+
+#if defined(__GNUC__)
+#define PRINTF_LIKE(text, values) __attribute__((format(printf, text, values)))
+#else
+#define PRINTF_LIKE(text, values)
+#endif
+
+/*
+ * A short text, so that a sentence is put together without a buffer for each of its parts:
+ * it lives to the end of the full expression that it stands in, as words do.
+ */
+typedef struct shown {
+    char text[4 * TEXT_SIZE];
+} shown;
+
+/* As printf; no floating point, whose sign may vary. */
+shown shown_print(const char *format, ...)
+    PRINTF_LIKE(1, 2);
+
+/* With at most so many digits after the point, none of them an idle 0. */
+shown shown_brief(double value, int decimals);
+
+/* "2026-03-02 06:45". */
+shown shown_minute(int64_t at);
+
+/* Writes markup of ours, with a text for each %s, made harmless; of the rest %% alone is known. */
+void html_write(FILE *out, const char *markup, ...)
+    PRINTF_LIKE(2, 3);
+
+/* A text in which no line ends between a number and its unit. */
+void html_prose(FILE *out, const char *text);
+
+/* A table that is folded away behind a summary; columns and cells end with NULL. */
+void html_table(FILE *out, const char *summary, const char *const *columns);
+void html_row(FILE *out, const char *const *cells);
+void html_table_end(FILE *out);
 
 #define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */
 #define PAGE_RECORDS_MAX 20000 /* newest records that are listed */
 
 /* What is to be known of a log as a whole. */
 typedef struct page_log {
-    const char *dir;
+    const char *dir, *spindle;
+    int64_t until; /* facts of later times are left out */
     reseat_audit audit;
     reseat_log_bad bad[PAGE_BAD_MAX];
     size_t bad_count;
-    uint64_t later;    /* facts after as_of: left out */
-    uint64_t voided;
+    uint64_t later, voided;
     struct page_event { /* what begins baselines, so that they can be named */
         uint64_t seq;
         char kind[16];
     } *events;
-    size_t event_count, event_space;
+    size_t event_count;
 } page_log;
 
 /* What the page is of. */
 typedef struct page {
     FILE *out;
     reseat_unit unit;
-    const char *spindle;
     int64_t as_of;
-    int64_t until; /* facts of later times are left out */
-    page_log *log;
+    page_log log;
+    uint64_t listed; /* records that count */
     const request *asked;           /* the state; NULL: a log without runs */
     const reseat_outlook *outlook; /* NULL with it */
     const reseat_answer *answer;   /* NULL: no limit is set, so no verdict */
@@ -48,10 +82,9 @@ reseat_status page_write(page *p, reseat_error *error);
 reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
                               reseat_error *error);
 
-/* The log as a whole. Freed with page_log_end, also after a failure. */
+/* The log as a whole; its events are to be freed, also after a failure. */
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
                             reseat_error *error);
-void page_log_end(page_log *log);
 
 /* Number of the run in force. */
 int64_t page_run(const page *p);
@@ -59,9 +92,8 @@ int64_t page_run(const page *p);
 /* "baseline 2, after stylus-change 26". */
 shown page_baseline(const page *p, size_t baseline);
 
-/* Parts of it, from top to bottom; the style is page.css. */
+/* Parts of it; the style is page.css. */
 void page_style(FILE *out);
-void page_head(const page *p);
 void page_records(page *p, reseat_error *error);
 
 #endif

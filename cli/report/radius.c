@@ -3,7 +3,7 @@
 
 /* The effective radius round the probe, by direction of motion, its deviations magnified. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -14,7 +14,6 @@
 #define RING 18.0        /* pixels from ring to ring */
 
 typedef struct lobes {
-    const page *p;
     const double *dirs_deg, *radii_mm;
     size_t count;
     reseat_radius_curve curve;
@@ -32,16 +31,6 @@ static reseat_xy place(double pixels, double dir_deg)
 static reseat_xy place_radius(const lobes *l, double radius_mm, double dir_deg)
 {
     return place(MEAN_RADIUS + (radius_mm - l->curve.mean_mm) / l->ring_mm * RING, dir_deg);
-}
-
-static void find_rings(lobes *l)
-{
-    double most = 0;
-    for (size_t i = 0; i < l->count; i++)
-        most = fmax(most, fabs(l->radii_mm[i] - l->curve.mean_mm));
-    for (int dir = 0; dir < 360; dir += 2)
-        most = fmax(most, fabs(reseat_radius_at(&l->curve, dir) - l->curve.mean_mm));
-    l->ring_mm = scale_step(fmax(most, 1e-6), 3);
 }
 
 static void draw_lobes(lobes *l)
@@ -62,41 +51,11 @@ static void draw_lobes(lobes *l)
         svg_dot(&l->figure, "run", place_radius(l, l->radii_mm[i], l->dirs_deg[i]), 2.7);
 }
 
-static shown tell_lobes(const lobes *l)
-{
-    const char *unit = reseat_unit_name(l->p->unit);
-    const double times = RING / l->ring_mm / (MEAN_RADIUS / l->curve.mean_mm);
-    return shown_print("Effective radius by direction of motion, run %" PRId64 ": mean %s %s, "
-                       "heavy ring; from ring to ring %s %s. Deviations are magnified %.20s times "
-                       "against the mean.", page_run(l->p),
-                       words_length(l->curve.mean_mm, l->p->unit, 0).text, unit,
-                       words_length(l->ring_mm, l->p->unit, 2).text, unit,
-                       words_decimal(times, 0).text);
-}
-
-static void write_lobes(lobes *l)
-{
-    const shown told = tell_lobes(l);
-    const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
-                             .desc = told.text, .width = SIZE, .height = SIZE};
-    l->figure = figure_begin(l->p, &about, told.text);
-    draw_lobes(l);
-    svg_end(&l->figure);
-    html_table(l->p->out, "Data: radius by direction",
-               (const char *const[]){
-                   "direction, °", shown_print("radius, %s", reseat_unit_name(l->p->unit)).text,
-                   NULL});
-    for (size_t i = 0; i < l->count; i++)
-        html_row(l->p->out, (const char *const[]){
-            words_decimal(l->dirs_deg[i], 1).text,
-            words_length(l->radii_mm[i], l->p->unit, 0).text, NULL});
-    figure_end(l->p);
-}
-
 void figure_radius(const page *p)
 {
-    lobes l = {.p = p};
+    lobes l = {.count = 0};
     size_t radii = 0;
+    const char *unit = reseat_unit_name(p->unit);
     const reseat_record *run = p->asked->state.run;
     l.dirs_deg = reseat_record_numbers(run, RESEAT_FIELD_DIRS_DEG, &l.count);
     l.radii_mm = reseat_record_numbers(run, RESEAT_FIELD_RADII_MM, &radii);
@@ -107,6 +66,28 @@ void figure_radius(const page *p)
               "seen.</p></section>\n", p->out);
         return;
     }
-    find_rings(&l);
-    write_lobes(&l);
+    double most = 0;
+    for (size_t i = 0; i < l.count; i++)
+        most = fmax(most, fabs(l.radii_mm[i] - l.curve.mean_mm));
+    for (int dir = 0; dir < 360; dir += 2)
+        most = fmax(most, fabs(reseat_radius_at(&l.curve, dir) - l.curve.mean_mm));
+    l.ring_mm = scale_step(fmax(most, 1e-6), 3);
+    const shown told = shown_print(
+        "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; from "
+        "ring to ring %s %s. Deviations are magnified %.20s times against the mean.", page_run(p),
+        words_length(l.curve.mean_mm, p->unit, 0).text, unit,
+        words_length(l.ring_mm, p->unit, 2).text, unit,
+        words_decimal(RING / l.ring_mm / (MEAN_RADIUS / l.curve.mean_mm), 0).text);
+    const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
+                             .desc = told.text, .width = SIZE, .height = SIZE};
+    l.figure = figure_begin(p, &about, told.text);
+    draw_lobes(&l);
+    svg_end(&l.figure);
+    html_table(p->out, "Data: radius by direction",
+               (const char *const[]){"direction, °", shown_print("radius, %s", unit).text, NULL});
+    for (size_t i = 0; i < l.count; i++)
+        html_row(p->out, (const char *const[]){
+            words_decimal(l.dirs_deg[i], 1).text, words_length(l.radii_mm[i], p->unit, 0).text,
+            NULL});
+    figure_end(p);
 }

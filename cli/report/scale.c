@@ -12,11 +12,6 @@
 #define LINE 13.0
 #define NARROW_GAP 8.0 /* between labels of a narrow figure, whose points are close */
 
-scale scale_begin(double value, double from, double to)
-{
-    return (scale){value, value, from, to};
-}
-
 void scale_take(scale *s, double value)
 {
     s->least = fmin(s->least, value);
@@ -84,14 +79,6 @@ static long month_of(double seconds)
     return strtol(text, NULL, 10) * 12 + strtol(text + strlen("1970-"), NULL, 10) - 1;
 }
 
-static double begin_of(long month)
-{
-    int64_t seconds = 0;
-    const shown day = shown_print("%04ld-%02ld-01T00:00:00Z", month / 12, month % 12 + 1);
-    (void)reseat_time_parse(day.text, strlen(day.text), &seconds, NULL);
-    return (double)seconds;
-}
-
 static void mark_months(const scale *s, scale_marks *marks)
 {
     static const long steps[] = {1, 2, 3, 6, 12, 24, 60, 120, 240, 600, 1200, 12000};
@@ -100,9 +87,13 @@ static void mark_months(const scale *s, scale_marks *marks)
     size_t i = 0;
     while (i < sizeof steps / sizeof steps[0] - 1 && (last - first) / steps[i] >= 7)
         i++;
-    for (long m = (first + steps[i] - 1) / steps[i] * steps[i]; m <= last; m += steps[i])
-        scale_mark_add(marks, scale_place(s, begin_of(m)),
-                       shown_print("%04ld-%02ld", m / 12, m % 12 + 1).text);
+    for (long m = (first + steps[i] - 1) / steps[i] * steps[i]; m <= last; m += steps[i]) {
+        int64_t begins = 0;
+        const shown month = shown_print("%04ld-%02ld", m / 12, m % 12 + 1);
+        const shown day = shown_print("%s-01T00:00:00Z", month.text);
+        (void)reseat_time_parse(day.text, strlen(day.text), &begins, NULL);
+        scale_mark_add(marks, scale_place(s, (double)begins), month.text);
+    }
 }
 
 static void mark_steps(const scale *s, scale_marks *marks)
@@ -134,13 +125,6 @@ scale_marks scale_times(const scale *s)
     return marks;
 }
 
-/* Whether two labels touch in a figure in which a unit across is so many pixels. */
-static bool touch(const struct label_box *a, const struct label_box *b, double unit, double gap)
-{
-    const double apart = (a->x - b->x) * unit + a->shift - b->shift;
-    return fabs(a->y - b->y) < LINE && apart < b->width + gap && -apart < a->width + gap;
-}
-
 static bool has_room(const labels *l, const struct label_box *box, bool wide)
 {
     const double unit = !l->stretched ? 1 : wide ? LABELS_WIDE / 100 : LABELS_NARROW / 100;
@@ -148,34 +132,26 @@ static bool has_room(const labels *l, const struct label_box *box, bool wide)
     if (l->count == LABELS_MAX || (l->stretched && (begin < -l->beyond ||
                                    begin + box->width > 100 * unit + l->beyond)))
         return false;
-    for (size_t i = 0; i < l->count; i++)
-        if ((wide || !l->boxes[i].wide) && touch(&l->boxes[i], box, unit, wide ? 0 : NARROW_GAP))
+    for (size_t i = 0; i < l->count; i++) {
+        const struct label_box *other = &l->boxes[i];
+        const double apart = (other->x - box->x) * unit + other->shift - box->shift;
+        const double gap = wide ? 0 : NARROW_GAP;
+        if ((wide || !other->wide) && fabs(other->y - box->y) < LINE &&
+            apart < box->width + gap && -apart < other->width + gap)
             return false;
+    }
     return true;
 }
 
-static struct label_box box_at(double x, double y, label_anchor anchor, size_t length)
+label_room labels_take(labels *l, bool narrow, double x, double y, label_anchor anchor,
+                       size_t length)
 {
     const double width = CHARACTER * (double)length + 3;
     const double shift = anchor == ANCHOR_START ? 0 : anchor == ANCHOR_END ? -width : -width / 2;
-    return (struct label_box){x, y, shift, width, false};
-}
-
-bool labels_take_narrow(labels *l, double x, double y, label_anchor anchor, size_t length)
-{
-    const struct label_box box = box_at(x, y, anchor, length);
-    const bool taken = has_room(l, &box, false);
-    if (taken)
-        l->boxes[l->count++] = box;
-    return taken;
-}
-
-label_room labels_take(labels *l, double x, double y, label_anchor anchor, size_t length)
-{
-    struct label_box box = box_at(x, y, anchor, length);
-    if (!has_room(l, &box, true))
-        return ROOM_NONE;
+    struct label_box box = {x, y, shift, width, false};
     box.wide = !has_room(l, &box, false);
+    if (narrow ? box.wide : !has_room(l, &box, true))
+        return ROOM_NONE;
     l->boxes[l->count++] = box;
     return box.wide ? ROOM_WIDE : ROOM_ALL;
 }
@@ -227,8 +203,8 @@ void labels_below(svg *s, labels *l, const scale_marks *marks, double y, double 
         const double x = marks->marks[i].place;
         const char *text = marks->marks[i].label.text;
         svg_line(s, "axis", x, y, x, y + 5);
-        const label_room room = l ? labels_take(l, x, y + foot, ANCHOR_MIDDLE, strlen(text) + 1)
-                                  : ROOM_ALL;
+        const label_room room = l ? labels_take(l, false, x, y + foot, ANCHOR_MIDDLE,
+                                              strlen(text) + 1) : ROOM_ALL;
         if (s->stretched || x + 3.5 * (double)strlen(text) < s->width) /* half of it fits */
             labels_text(s, "", ANCHOR_MIDDLE, room, x, y + foot, 0, text);
     }

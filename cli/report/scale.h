@@ -5,7 +5,7 @@
 #ifndef RESEAT_CLI_REPORT_SCALE_H
 #define RESEAT_CLI_REPORT_SCALE_H
 
-#include "svg.h"
+#include "figure.h"
 
 /* Values from least to most are drawn from `from` to `to`. */
 typedef struct scale {
@@ -13,7 +13,6 @@ typedef struct scale {
     double from, to;
 } scale;
 
-scale scale_begin(double value, double from, double to);
 void scale_take(scale *s, double value); /* widens it to show a value */
 void scale_pad(scale *s, double share);  /* leaves room at both ends, and where all is alike */
 double scale_place(const scale *s, double value);
@@ -61,11 +60,12 @@ typedef struct labels {
 typedef enum label_room { ROOM_NONE, ROOM_WIDE, ROOM_ALL } label_room;
 typedef enum label_anchor { ANCHOR_START, ANCHOR_MIDDLE, ANCHOR_END } label_anchor;
 
-/* Takes a place for a text of so many characters that begins at, is centred on, ends in x. */
-label_room labels_take(labels *l, double x, double y, label_anchor anchor, size_t length);
-
-/* The same for one that is shown in a narrow figure only, in the place of a longer one. */
-bool labels_take_narrow(labels *l, double x, double y, label_anchor anchor, size_t length);
+/*
+ * Takes a place for a text of so many characters that begins at, is centred on, ends in x; with
+ * `narrow`, for one that is shown in a narrow figure only, in the place of a longer one.
+ */
+label_room labels_take(labels *l, bool narrow, double x, double y, label_anchor anchor,
+                       size_t length);
 
 /* A text where labels_take found room; by dx pixels to the right of x. */
 void labels_text(svg *s, const char *class, label_anchor anchor, label_room room, double x,

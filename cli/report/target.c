@@ -3,7 +3,7 @@
 
 /* Where the offset lies, seen along the spindle. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -76,23 +76,11 @@ static bool take_circle(target *t, reseat_xy centre, double radius)
     return true;
 }
 
-static void make_equal(target *t)
-{
-    const double half = extent(t) / 2 * 1.06;
-    const double x = (t->x.least + t->x.most) / 2;
-    const double y = (t->y.least + t->y.most) / 2;
-    t->y = (scale){y - half, y + half, 0, 1};
-    t->left = CHARACTER * (double)scale_lengths(&t->y, t->p->unit, MARKS).longest + 10;
-    t->bottom = TOP + RIGHT - t->left;
-    t->x = (scale){x - half, x + half, t->left, RIGHT};
-    t->y = (scale){y - half, y + half, t->bottom, TOP};
-}
-
 static void find_target(target *t)
 {
     const reseat_xy axis = {0, 0};
     const reseat_drift_point *run = figure_point(t->p, (uint64_t)page_run(t->p));
-    t->x = t->y = scale_begin(0, 0, 1); /* the axis is always shown */
+    t->x = t->y = (scale){0, 0, 0, 1}; /* the axis is always shown */
     for (size_t i = 0; i < t->drift->point_count; i++) {
         if (!is_known(&t->drift->points[i]))
             continue;
@@ -111,7 +99,14 @@ static void find_target(target *t)
         t->limit_mm = t->p->asked->question->limit_mm;
         t->limit_fits = take_circle(t, t->run_mm, t->limit_mm);
     }
-    make_equal(t);
+    const double half = extent(t) / 2 * 1.06;
+    const double x = (t->x.least + t->x.most) / 2;
+    const double y = (t->y.least + t->y.most) / 2;
+    t->y = (scale){y - half, y + half, 0, 1};
+    t->left = CHARACTER * (double)scale_lengths(&t->y, t->p->unit, MARKS).longest + 10;
+    t->bottom = TOP + RIGHT - t->left;
+    t->x = (scale){x - half, x + half, t->left, RIGHT};
+    t->y = (scale){y - half, y + half, t->bottom, TOP};
 }
 
 static void draw_axes(target *t)
@@ -136,13 +131,12 @@ static void draw_circle(target *t, const char *class, reseat_xy centre_mm, doubl
 }
 
 /* Whether a label at the right of a point would lie on another one. */
-static bool is_crowded(const target *t, size_t i)
+static bool is_crowded(const target *t, reseat_xy at)
 {
-    const reseat_xy at = place(t, offset_of(&t->drift->points[i]));
     for (size_t j = 0; j < t->drift->point_count; j++) {
         const reseat_xy other = place(t, offset_of(&t->drift->points[j]));
-        const double across = other.x - at.x;
-        if (j != i && is_known(&t->drift->points[j]) && across > 6 && across < 30 &&
+        const double across = other.x - at.x; /* 0 to itself */
+        if (is_known(&t->drift->points[j]) && across > 6 && across < 30 &&
             fabs(other.y - at.y) < 8)
             return true;
     }
@@ -160,25 +154,10 @@ static void draw_point(target *t, size_t i, labels *l)
     svg_dot(&t->figure, i >= figure_latest(t->p)->first ? "run" : "earlier", at, 2.7);
     if (newest)
         svg_dot(&t->figure, "newest", at, 8);
-    if (!newest && (i > 0 || is_crowded(t, i)))
+    if (!newest && (i > 0 || is_crowded(t, at)))
         return;
-    if (labels_take(l, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)
+    if (labels_take(l, false, at.x + dx, at.y + 4, anchor, strlen(number.text)) == ROOM_ALL)
         labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, at.y + 4, dx, number.text);
-}
-
-static void draw_target(target *t)
-{
-    labels l = {0};
-    draw_axes(t);
-    if (t->half_fits)
-        draw_circle(t, "half", (reseat_xy){0, 0}, t->half_mm);
-    if (t->limit_fits)
-        draw_circle(t, "shop", t->run_mm, t->limit_mm);
-    for (size_t i = t->drift->point_count; i-- > 0;)
-        if (is_drawn(t, i)) {
-            draw_point(t, i, &l);
-            t->drawn++;
-        }
 }
 
 static void write_key(const target *t)
@@ -222,6 +201,7 @@ static void write_data(const target *t)
 void figure_target(const page *p)
 {
     target t = {.p = p, .drift = &p->outlook->drift};
+    labels l = {0};
     find_target(&t);
     if (t.known == 0)
         return;
@@ -233,7 +213,16 @@ void figure_target(const page *p)
                              .desc = desc.text, .width = SIZE, .height = t.bottom + 44};
     t.figure = figure_begin(p, &about, "Seen along the spindle, in the probe's frame: the seat's "
                                        "turn is taken off.");
-    draw_target(&t);
+    draw_axes(&t);
+    if (t.half_fits)
+        draw_circle(&t, "half", (reseat_xy){0, 0}, t.half_mm);
+    if (t.limit_fits)
+        draw_circle(&t, "shop", t.run_mm, t.limit_mm);
+    for (size_t i = t.drift->point_count; i-- > 0;)
+        if (is_drawn(&t, i)) {
+            draw_point(&t, i, &l);
+            t.drawn++;
+        }
     svg_end(&t.figure);
     write_key(&t);
     write_data(&t);

@@ -3,7 +3,7 @@
 
 /* What a turn of the probe does, and what the uncertainty is made of. */
 
-#include "figure.h"
+#include "scale.h"
 
 #include <math.h>
 #include <string.h>
@@ -35,16 +35,6 @@ static double error_at(const turning *t, double turn_deg)
     return reseat_plane_length(effect.error_mm);
 }
 
-static void find_scales(turning *t)
-{
-    t->turn = (scale){-180, 180, 0, 100};
-    t->error = scale_begin(0, BOTTOM, TOP);
-    scale_take(&t->error, t->question->limit_mm);
-    for (int turn = -180; turn <= 180; turn += 3)
-        scale_take(&t->error, error_at(t, turn));
-    t->error.most *= 1.08;
-}
-
 static void draw_axes(turning *t, const scale_marks *errors)
 {
     svg *s = &t->figure;
@@ -67,14 +57,6 @@ static reseat_xy place(const turning *t, double turn_deg, double error_mm)
     return (reseat_xy){scale_place(&t->turn, turn_deg), scale_place(&t->error, error_mm)};
 }
 
-static void draw_curve(turning *t)
-{
-    svg_path_begin(&t->figure, "curve");
-    for (int turn = -180; turn <= 180; turn += 3)
-        svg_path_to(&t->figure, place(t, turn, error_at(t, turn)), turn == -180);
-    svg_path_end(&t->figure);
-}
-
 /* A range of turns as an area on the axis; it may go over the end at half a turn. */
 static void draw_range(turning *t)
 {
@@ -94,43 +76,33 @@ static double rise(const turning *t, double turn_deg, double within_deg)
 }
 
 /*
- * Where the label of a seat is clear of the curve: at its inner side, where that falls off; near
- * the foot below the curve, where it is steep, else above all of that part.
+ * The label of a seat is clear of the curve: at its inner side, where that falls off; near the foot
+ * below the curve, where it is steep, else above all of that part.
  */
-static label_anchor label_place(const turning *t, const reseat_outcome *seat, double *foot,
-                                double *shift)
-{
-    const double turn = seat->turn_deg;
-    const double y = scale_place(&t->error, seat->error_length_mm);
-    *foot = y - 12;
-    *shift = 0;
-    if (fabs(turn) >= 45)
-        return turn > 0 ? ANCHOR_END : ANCHOR_START;
-    if (rise(t, turn, 60) < STEEP) {
-        *foot = fmin(*foot, BOTTOM - rise(t, turn, 90) - 8);
-        return ANCHOR_MIDDLE;
-    }
-    const double limit = scale_place(&t->error, t->question->limit_mm) + 4;
-    *foot = fmin(y + 4, BOTTOM - 4);
-    if (fabs(limit - *foot) < LINE) /* in a narrow figure it may reach the label of the limit */
-        *foot = limit - LINE;
-    *shift = turn < 0 ? -13 : 13;
-    return turn < 0 ? ANCHOR_END : ANCHOR_START;
-}
-
 static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
 {
-    double foot, shift;
-    const label_anchor anchor = label_place(t, seat, &foot, &shift);
-    const reseat_xy at = place(t, seat->turn_deg, seat->error_length_mm);
+    const double turn = seat->turn_deg;
+    const reseat_xy at = place(t, turn, seat->error_length_mm);
+    const double limit = scale_place(&t->error, t->question->limit_mm) + 4;
+    const bool out = fabs(turn) >= 45, steep = !out && !(rise(t, turn, 60) < STEEP);
+    const label_anchor anchor = !out && !steep ? ANCHOR_MIDDLE
+                                : (out ? turn > 0 : turn < 0) ? ANCHOR_END : ANCHOR_START;
     const shown text = shown_print("%s: %s", answer_place(t->answer, seat).text,
                                    words_length(seat->error_length_mm, t->p->unit, 0).text);
+    double foot = at.y - 12;
+    if (steep)
+        foot = fmin(at.y + 4, BOTTOM - 4);
+    else if (!out)
+        foot = fmin(foot, BOTTOM - rise(t, turn, 90) - 8);
+    if (steep && fabs(limit - foot) < LINE) /* a narrow figure: the label of the limit is near */
+        foot = limit - LINE;
     if (seat->error_length_mm > t->question->limit_mm)
         svg_mark(&t->figure, "over", at);
     else
         svg_dot(&t->figure, "seat", at, 5);
-    if (labels_take(l, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
-        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot, shift, text.text);
+    if (labels_take(l, false, at.x, foot, anchor, strlen(text.text) + 1) == ROOM_ALL)
+        labels_text(&t->figure, "num", anchor, ROOM_ALL, at.x, foot,
+                    !steep ? 0 : turn < 0 ? -13 : 13, text.text);
 }
 
 /* The worst and, of named seats, the first; others are dots. */
@@ -170,25 +142,17 @@ static void write_turn_data(const turning *t)
         write_turn_row(t, "", turn, error_at(t, turn), "");
 }
 
-static void write_turn_key(const turning *t)
-{
-    figure_keys(t->p, (const figure_key[]){
-        {SAMPLE_LINE, "curve", "how far positions are off"},
-        {SAMPLE_LINE, "shop", "the shop's limit"},
-        {SAMPLE_SEAT, "seat", "possible seat within the limit"},
-        {SAMPLE_MARK, "over", "possible seat beyond it"},
-        {SAMPLE_AREA, "possible", t->question->turns.range
-                                      ? "turns that are possible; the worst is marked" : NULL},
-        {.class = NULL}});
-}
-
 void figure_turn(const page *p)
 {
     const char *unit = reseat_unit_name(p->unit);
     const reseat_outcome *worst = &p->answer->worst;
     turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
-                 .limit = words_length(p->asked->question->limit_mm, p->unit, 0)};
-    find_scales(&t);
+                 .limit = words_length(p->asked->question->limit_mm, p->unit, 0),
+                 .turn = {-180, 180, 0, 100}, .error = {0, 0, BOTTOM, TOP}};
+    t.error.most = t.question->limit_mm;
+    for (int turn = -180; turn <= 180; turn += 3)
+        scale_take(&t.error, error_at(&t, turn));
+    t.error.most *= 1.08;
     const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
     const shown desc = shown_print(
         "By how much positions are off when the probe is turned. The worst possible seat, %s: "
@@ -201,10 +165,20 @@ void figure_turn(const page *p)
     if (t.question->turns.range)
         draw_range(&t);
     draw_axes(&t, &errors);
-    draw_curve(&t);
+    svg_path_begin(&t.figure, "curve");
+    for (int turn = -180; turn <= 180; turn += 3)
+        svg_path_to(&t.figure, place(&t, turn, error_at(&t, turn)), turn == -180);
+    svg_path_end(&t.figure);
     draw_seats(&t);
     svg_end(&t.figure);
-    write_turn_key(&t);
+    figure_keys(p, (const figure_key[]){
+        {SAMPLE_LINE, "curve", "how far positions are off"},
+        {SAMPLE_LINE, "shop", "the shop's limit"},
+        {SAMPLE_SEAT, "seat", "possible seat within the limit"},
+        {SAMPLE_MARK, "over", "possible seat beyond it"},
+        {SAMPLE_AREA, "possible", t.question->turns.range
+                                      ? "turns that are possible; the worst is marked" : NULL},
+        {.class = NULL}});
     write_turn_data(&t);
     figure_end(p);
 }
@@ -212,30 +186,6 @@ void figure_turn(const page *p)
 /* Budget. */
 
 #define ROW 30.0
-
-static void draw_bar(svg *s, const reseat_budget_row *row, reseat_unit unit, double most_mm,
-                     double top)
-{
-    const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
-    svg_rect(s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
-    svg_text(s, "end", 0, top + 12, -8, reseat_term_name(row->term));
-    svg_text(s, "value", 100, top + 12, 9,
-             shown_print("%s%s", words_length(row->u_mm, unit, 1).text,
-                         row->assumed ? " assumed" : "").text);
-}
-
-static void write_budget_data(const page *p)
-{
-    html_table(p->out, "Data: what each term stands for",
-               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
-                                     "basis", "stands for", NULL});
-    for (size_t i = 0; i < p->answer->budget_count; i++) {
-        const reseat_budget_row *row = &p->answer->budget[i];
-        html_row(p->out, (const char *const[]){
-            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
-            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
-    }
-}
 
 void figure_budget(const page *p)
 {
@@ -252,9 +202,25 @@ void figure_budget(const page *p)
         "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
         "A hollow bar is assumed, not measured.", answer_place(answer, &answer->worst).text,
         reseat_unit_name(p->unit)).text);
-    for (size_t i = 0; i < answer->budget_count; i++)
-        draw_bar(&s, &answer->budget[i], p->unit, most_mm, ROW * (double)i + 6);
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        const reseat_budget_row *row = &answer->budget[i];
+        const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
+        const double top = ROW * (double)i + 6;
+        svg_rect(&s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
+        svg_text(&s, "end", 0, top + 12, -8, reseat_term_name(row->term));
+        svg_text(&s, "value", 100, top + 12, 9,
+                 shown_print("%s%s", words_length(row->u_mm, p->unit, 1).text,
+                             row->assumed ? " assumed" : "").text);
+    }
     svg_end(&s);
-    write_budget_data(p);
+    html_table(p->out, "Data: what each term stands for",
+               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
+                                     "basis", "stands for", NULL});
+    for (size_t i = 0; i < answer->budget_count; i++) {
+        const reseat_budget_row *row = &answer->budget[i];
+        html_row(p->out, (const char *const[]){
+            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
+            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
+    }
     figure_end(p);
 }

@@ -13,10 +13,9 @@
 typedef struct request {
     const reseat_question *question;
     bool from_log;
-    reseat_state_request log;        /* from_log: which log, what it says, ... */
-    reseat_state state;
+    reseat_state state;              /* from_log: what the log says, ... */
     reseat_state_typed beside;       /* ... what was typed beside ... */
-    reseat_state_question logged; /* ... and the question */
+    reseat_state_question logged;    /* ... and the question */
     reseat_question typed;           /* else the question, and what it rests on */
     reseat_radius_curve curve;
     double dirs_deg[RESEAT_RADIUS_COUNT_MAX];

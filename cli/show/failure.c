@@ -55,38 +55,29 @@ bool fail_typed(arguments *args, bool usage, const reseat_error *error)
     return fail(args, EXIT_INPUT, usage, error);
 }
 
-bool fail_value(arguments *args, option_id id, const reseat_error *error)
+bool succeeded(arguments *args, reseat_status status, const char *key)
 {
-    reseat_error named = *error;
-    snprintf(named.key, sizeof named.key, "%s", option_key(option_table()[id].name).text);
-    named.column = 0;
-    return fail(args, EXIT_INPUT, false, &named);
+    reseat_error *error = &args->error;
+    if (status == RESEAT_OK)
+        return true;
+    if (key) {
+        memset(error, 0, sizeof *error);
+        snprintf(error->key, sizeof error->key, "%s", key);
+    }
+    if (!error->text[0])
+        snprintf(error->text, sizeof error->text, "%s", reseat_status_text(status));
+    return fail(args, failure_exit(status), false, error);
 }
 
-bool fail_error(arguments *args, reseat_status status, const reseat_error *error)
+bool succeeded_in_file(arguments *args, reseat_status status, const char *file)
 {
-    reseat_error told = *error;
-    if (!told.text[0])
-        snprintf(told.text, sizeof told.text, "%s", reseat_status_text(status));
-    return fail(args, failure_exit(status), false, &told);
-}
-
-bool fail_in_file(arguments *args, reseat_status status, const char *file,
-                  const reseat_error *error)
-{
-    reseat_error placed = *error;
+    reseat_error placed = args->error;
     reseat_text_terminal(file, strlen(file), placed.key, sizeof placed.key);
-    if (error->key[0])
-        snprintf(placed.text, sizeof placed.text, "%s: %.*s", error->key,
-                 (int)(sizeof placed.text - sizeof placed.key - 2), error->text);
-    return fail_error(args, status, &placed);
-}
-
-bool fail_status(arguments *args, reseat_status status, const char *doing)
-{
-    reseat_error error = {0};
-    snprintf(error.key, sizeof error.key, "%s", doing);
-    return fail_error(args, status, &error);
+    if (args->error.key[0])
+        snprintf(placed.text, sizeof placed.text, "%s: %.*s", args->error.key,
+                 (int)(sizeof placed.text - sizeof placed.key - 2), args->error.text);
+    args->error = placed;
+    return succeeded(args, status, NULL);
 }
 
 int failure_exit(reseat_status status)

@@ -32,14 +32,12 @@ bool fail_text(arguments *args, int exit, const char *key, const char *text);
 /* An error that was found in what was typed; usage tells wrong use from bad input. */
 bool fail_typed(arguments *args, bool usage, const reseat_error *error);
 
-/* The same for the value of an option. */
-bool fail_value(arguments *args, option_id id, const reseat_error *error);
-
-/* A status of the library: with its error, whose text may be empty; in a file; without one. */
-bool fail_error(arguments *args, reseat_status status, const reseat_error *error);
-bool fail_in_file(arguments *args, reseat_status status, const char *file,
-                  const reseat_error *error);
-bool fail_status(arguments *args, reseat_status status, const char *doing);
+/*
+ * Whether the library did what it was asked; where not, why is told. A call without an error has
+ * a key of ours; of the others NULL, and what they left in args->error, its text maybe empty.
+ */
+bool succeeded(arguments *args, reseat_status status, const char *key);
+bool succeeded_in_file(arguments *args, reseat_status status, const char *file);
 
 /* The member `error` of a JSON object. */
 void failure_json(json *j, int exit, bool usage, const char *text);

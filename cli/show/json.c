@@ -26,27 +26,18 @@ static void quote(json *j, const char *text)
     fputc('"', j->out);
 }
 
-static void put_number(FILE *out, double value)
+static void put_number(json *j, const char *before, double value)
 {
     char text[RESEAT_NUMBER_SIZE] = "null"; /* the library's results are not infinite */
     (void)reseat_number_format(value, text);
-    fputs(text, out);
+    fprintf(j->out, "%s%s", before, text);
 }
 
-static void put_text(json *j, const char *key, size_t length, const char *text)
+static void put_pair(json *j, reseat_xy value)
 {
-    if (!text)
-        return;
-    begin_member(j, key, length);
-    quote(j, text);
-}
-
-static void put_raw(json *j, const char *key, size_t length, double value)
-{
-    if (isnan(value))
-        return;
-    begin_member(j, key, length);
-    put_number(j->out, value);
+    put_number(j, "[", value.x);
+    put_number(j, ",", value.y);
+    fputc(']', j->out);
 }
 
 /* One word of a format. */
@@ -56,37 +47,23 @@ static void put(json *j, const char *key, size_t length, char kind, va_list *val
         key = va_arg(*values, const char *);
         length = strlen(key);
     }
+    const char *text = kind == 's' ? va_arg(*values, const char *) : "";
+    const double number = kind == 'n' ? va_arg(*values, double) : 0;
+    const bool ends = kind == '}' || kind == ']';
+    if (!text || isnan(number))
+        return;
+    if (!ends)
+        begin_member(j, key, length);
     switch (kind) {
-    case 's': put_text(j, key, length, va_arg(*values, const char *)); break;
-    case 't': put_text(j, key, length, words_time(va_arg(*values, int64_t)).text); break;
-    case 'n': put_raw(j, key, length, va_arg(*values, double)); break;
-    case 'i':
-        begin_member(j, key, length);
-        fprintf(j->out, "%" PRId64, va_arg(*values, int64_t));
-        break;
-    case 'b':
-        begin_member(j, key, length);
-        fputs(va_arg(*values, int) ? "true" : "false", j->out);
-        break;
-    case 'p': {
-        const reseat_xy value = va_arg(*values, reseat_xy);
-        begin_member(j, key, length);
-        fputc('[', j->out);
-        put_number(j->out, value.x);
-        fputc(',', j->out);
-        put_number(j->out, value.y);
-        fputc(']', j->out);
-        break;
-    }
-    case '{':
-    case '[':
-        begin_member(j, key, length);
+    case 's': quote(j, text); break;
+    case 'n': put_number(j, "", number); break;
+    case 't': quote(j, words_time(va_arg(*values, int64_t)).text); break;
+    case 'i': fprintf(j->out, "%" PRId64, va_arg(*values, int64_t)); break;
+    case 'b': fputs(va_arg(*values, int) ? "true" : "false", j->out); break;
+    case 'p': put_pair(j, va_arg(*values, reseat_xy)); break;
+    default: /* { [ } ] */
         fputc(kind, j->out);
-        j->comma = false;
-        break;
-    default: /* } or ] */
-        fputc(kind, j->out);
-        j->comma = true;
+        j->comma = ends;
     }
 }
 

@@ -46,8 +46,16 @@ static void end_at_character(char *text, size_t length)
     text[length] = '\0';
 }
 
+static void put_key(char *room, size_t size, const char *key)
+{
+    memset(room, 0, size);
+    strncat(room, key, size - 1);
+}
+
 static void fill(reseat_error *error, const char *format, va_list values)
 {
+    if (!error)
+        return;
     *error = (reseat_error){0};
     const int length = vsnprintf(error->text, sizeof error->text, format, values);
     if ((size_t)length >= sizeof error->text)
@@ -58,13 +66,12 @@ reseat_status error_set(reseat_error *error, reseat_status status, size_t column
                         const char *format, ...)
 {
     assert(status != RESEAT_OK && format);
-    if (!error)
-        return status;
     va_list values;
     va_start(values, format);
     fill(error, format, values);
     va_end(values);
-    error->column = column;
+    if (error)
+        error->column = column;
     return status;
 }
 
@@ -72,19 +79,11 @@ reseat_status error_at(reseat_error *error, reseat_status status, const char *ke
                        const char *format, ...)
 {
     assert(status != RESEAT_OK && format);
-    if (!error)
-        return status;
     va_list values;
     va_start(values, format);
     fill(error, format, values);
     va_end(values);
     return error_key(error, status, key);
-}
-
-static void put_key(char *room, size_t size, const char *key)
-{
-    memset(room, 0, size);
-    strncat(room, key, size - 1);
 }
 
 reseat_status error_key(reseat_error *error, reseat_status status, const char *key)

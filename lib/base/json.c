@@ -26,7 +26,7 @@ static json_kind kind_of(const cJSON *node)
     return cJSON_IsNull(node) ? JSON_NULL : JSON_BOOL;
 }
 
-static bool show(const cJSON *node, json_value *value)
+static bool show(cJSON *node, json_value *value)
 {
     if (!node)
         return false;
@@ -34,25 +34,15 @@ static bool show(const cJSON *node, json_value *value)
     return true;
 }
 
-bool json_first(const json_object *object, json_value *value)
-{
-    return show(((const cJSON *)(const void *)object)->child, value);
-}
-
-bool json_next(json_value *value)
-{
-    return show(((const cJSON *)value->node)->next, value);
-}
-
-bool json_first_within(const json_value *container, json_value *value)
+bool json_first(const json_value *container, json_value *value)
 {
     assert(container->kind == JSON_ARRAY || container->kind == JSON_OBJECT);
     return show(((const cJSON *)container->node)->child, value);
 }
 
-void json_free(json_object *object)
+bool json_next(json_value *value)
 {
-    cJSON_Delete((cJSON *)(void *)object);
+    return show(((const cJSON *)value->node)->next, value);
 }
 
 static int compare_names(const void *a, const void *b)
@@ -95,23 +85,6 @@ static reseat_status check_tree(const cJSON *value, reseat_error *error)
     reseat_status status = RESEAT_OK;
     for (const cJSON *node = value->child; node && status == RESEAT_OK; node = node->next)
         status = check_tree(node, error);
-    return status;
-}
-
-reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error)
-{
-    size_t wrong = 0;
-    const char *what = json_guard(text, length, &wrong);
-    if (what)
-        return error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "%s", what);
-    cJSON *tree = cJSON_ParseWithLengthOpts(text, length, NULL, false);
-    if (!tree)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    const reseat_status status = check_tree(tree, error);
-    if (status == RESEAT_OK)
-        *object = (json_object *)(void *)tree;
-    else
-        cJSON_Delete(tree);
     return status;
 }
 
@@ -314,7 +287,8 @@ static bool is_ascii(const char *text, size_t length)
     return all < 0x80;
 }
 
-const char *json_guard(const char *text, size_t length, size_t *wrong)
+/* What is wrong with a text that should be one JSON object, and at which byte; NULL if nothing. */
+static const char *guard(const char *text, size_t length, size_t *wrong)
 {
     scan s = {text, length, 0, 0, NULL};
     *wrong = 0;
@@ -326,4 +300,26 @@ const char *json_guard(const char *text, size_t length, size_t *wrong)
         fail(&s, "more text after the object");
     *wrong = s.at;
     return s.what;
+}
+
+reseat_status json_read(const char *text, size_t length, json_value *object, reseat_error *error)
+{
+    size_t wrong = 0;
+    const char *what = guard(text, length, &wrong);
+    if (what)
+        return error_set(error, RESEAT_ERR_SYNTAX, wrong + 1, "%s", what);
+    cJSON *tree = cJSON_ParseWithLengthOpts(text, length, NULL, false);
+    if (!tree)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    const reseat_status status = check_tree(tree, error);
+    if (status == RESEAT_OK)
+        show(tree, object);
+    else
+        cJSON_Delete(tree);
+    return status;
+}
+
+void json_free(const json_value *object)
+{
+    cJSON_Delete((cJSON *)object->node);
 }

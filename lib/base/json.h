@@ -22,31 +22,25 @@ typedef enum json_kind {
     JSON_OBJECT
 } json_kind;
 
-/* A member of an object, or an item of an array. */
+/* An object, a member of one, or an item of an array. */
 typedef struct json_value {
     json_kind kind;
-    const char *name; /* NULL in an array */
+    const char *name; /* of a member; else NULL */
     double number;    /* finite */
     const char *text; /* UTF-8 without NUL inside */
-    const void *node;
+    void *node;
 } json_value;
-
-typedef struct json_object json_object;
-
-/* What is wrong with a text that should be one JSON object, and at which byte; NULL if nothing. */
-const char *json_guard(const char *text, size_t length, size_t *wrong);
 
 /*
  * Reads an object: RFC 8259 to the letter, no key twice, numbers finite.
  *
  * Returns RESEAT_OK, or RESEAT_ERR_SYNTAX, _NOT_FINITE, _MEMORY with *object as it was.
  */
-reseat_status json_read(const char *text, size_t length, json_object **object, reseat_error *error);
-void json_free(json_object *object);
+reseat_status json_read(const char *text, size_t length, json_value *object, reseat_error *error);
+void json_free(const json_value *object);
 
 /* Go through members or items in their order; false when there are no more. */
-bool json_first(const json_object *object, json_value *value);
+bool json_first(const json_value *container, json_value *value);
 bool json_next(json_value *value);
-bool json_first_within(const json_value *container, json_value *value);
 
 #endif

@@ -6,7 +6,6 @@
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
-#include "base/grow.h"
 
 /* Where a name stands, or would. */
 static size_t place_of(const named_list *list, const char *name, bool *there)

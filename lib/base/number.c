@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
+#include "base/text.h"
 #include "reseat/values.h"
 
 /*
@@ -140,15 +141,11 @@ static double to_double(const char *text, size_t length, const numeral *parts, i
 static bool is_not_finite(const char *text, size_t length)
 {
     static const char *const names[] = {"nan", "inf", "infinity"};
-    const size_t skip = length > 0 && is_sign(text[0]) ? 1 : 0;
-    for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
-        size_t i = skip;
-        while (i < length && names[n][i - skip] != '\0' && (text[i] | 0x20) == names[n][i - skip])
-            i++;
-        if (i == length && names[n][i - skip] == '\0')
-            return true;
-    }
-    return false;
+    char lower[9];
+    const size_t skip = length > 0 && is_sign(text[0]) ? 1 : 0, left = length - skip;
+    for (size_t i = 0; i < left && left < sizeof lower; i++)
+        lower[i] = (char)(text[skip + i] | 0x20);
+    return left < sizeof lower && word_find(lower, left, names, 3) < 3;
 }
 
 /* What helps somebody whose text went wrong at a byte. */
@@ -197,53 +194,21 @@ reseat_status reseat_number_parse(const char *text, size_t length, double *value
     return number_scaled(text, length, 1, 0, value, error);
 }
 
-/* The digits of a value and the power of ten of the first: -123.5 is {true, "1235", 4, 2}. */
-typedef struct decimal {
-    bool negative;
-    char digits[18];
-    int count; /* without zeros at the end, but at least 1 */
-    int power;
-} decimal;
-
-static decimal to_decimal(double value, int digits)
+/* As %g writes it, but with a point in every locale, and the exponent without + and zeros. */
+static void put_decimal(char *text, double value, int digits)
 {
     char raw[64];
-    snprintf(raw, sizeof raw, "%.*e", digits - 1, value);
-    decimal result = {.negative = raw[0] == '-'};
-    const char *at = raw;
-    for (; *at != 'e'; at++)
-        if (is_digit(*at))
-            result.digits[result.count++] = *at;
-    while (result.count > 1 && result.digits[result.count - 1] == '0')
-        result.count--;
-    result.power = (int)strtol(at + 1, NULL, 10);
-    return result;
-}
-
-/* Writes count digits, zeros where the value has none any more; first may be negative. */
-static char *put_digits(char *text, const decimal *value, int first, int end)
-{
-    for (int i = first; i < end; i++)
-        *text++ = i < 0 || i >= value->count ? '0' : value->digits[i];
-    return text;
-}
-
-/* Lays a decimal out as plain digits where that is no longer than `limit` digits, else with `e`. */
-static void put_decimal(char *text, const decimal *value, int limit)
-{
-    const bool plain = value->power >= -4 && value->power < limit;
-    const int integer_end = plain ? value->power + 1 : 1;
-    if (value->negative)
-        *text++ = '-';
-    text = put_digits(text, value, integer_end > 0 ? 0 : -1, integer_end > 0 ? integer_end : 0);
-    if (value->count > integer_end) {
-        *text++ = '.';
-        text = put_digits(text, value, integer_end, value->count);
+    snprintf(raw, sizeof raw, "%.*g", digits, value);
+    for (const char *at = raw; *at != '\0' && *at != 'e'; at++) {
+        if (is_digit(*at) || *at == '-')
+            *text++ = *at;
+        else if (is_digit(at[1])) /* the last byte of the radix character */
+            *text++ = '.';
     }
-    if (plain)
-        *text = '\0';
-    else
-        snprintf(text, 8, "e%d", value->power);
+    *text = '\0';
+    const char *exponent = strchr(raw, 'e');
+    if (exponent)
+        snprintf(text, 8, "e%d", (int)strtol(exponent + 1, NULL, 10));
 }
 
 /* Whether the text reads back as the same number; its sign is always that of the number. */
@@ -261,8 +226,7 @@ reseat_status reseat_number_format(double value, char *text)
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
     for (int digits = 15;; digits++) {
-        const decimal rounded = to_decimal(value, digits);
-        put_decimal(text, &rounded, digits);
+        put_decimal(text, value, digits);
         if (digits == 17 || reads_back(text, value)) /* 17 always do */
             return RESEAT_OK;
     }

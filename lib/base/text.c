@@ -3,7 +3,7 @@
 
 #include "base/text.h"
 
-#include <inttypes.h>
+#include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -78,19 +78,13 @@ sink sink_start(char *out, size_t size)
 {
     if (out && size > 0)
         out[0] = '\0';
-    return (sink){out, out ? size : 0, 0};
-}
-
-/* Bytes still free, with that for the NUL. */
-static size_t room(const sink *to)
-{
-    return to->length < to->size ? to->size - to->length : 0;
+    return (sink){.out = out, .size = out ? size : 0};
 }
 
 void sink_bytes(sink *to, const char *bytes, size_t count)
 {
-    const size_t left = room(to);
-    if (left > 0) {
+    const size_t left = to->length < to->size ? to->size - to->length : 0;
+    if (left > 0 && (count < left || !to->whole)) {
         const size_t fits = count < left ? count : left - 1;
         memcpy(to->out + to->length, bytes, fits);
         to->out[to->length + fits] = '\0';
@@ -103,25 +97,37 @@ void sink_text(sink *to, const char *text)
     sink_bytes(to, text, strlen(text));
 }
 
-/* A piece that is kept whole or not at all; where it does not fit none after it has room. */
-static void put(sink *to, const char *piece, size_t length)
+void sink_print(sink *to, const char *format, ...)
 {
-    if (length < room(to))
-        sink_bytes(to, piece, length);
-    else
-        to->length += length;
+    char *const out = to->length < to->size ? to->out + to->length : NULL;
+    va_list values;
+    va_start(values, format);
+    const int length = vsnprintf(out, out ? to->size - to->length : 0, format, values);
+    va_end(values);
+    to->length += (size_t)length;
 }
 
-static void put_string(sink *to, const char *piece)
+void sink_number(sink *to, double value)
 {
-    put(to, piece, strlen(piece));
+    char text[RESEAT_NUMBER_SIZE];
+    const reseat_status status = reseat_number_format(value, text);
+    if (!impossible(status != RESEAT_OK)) /* a record holds no other number */
+        sink_text(to, text);
+}
+
+void sink_time(sink *to, int64_t seconds)
+{
+    char text[RESEAT_TIME_SIZE];
+    const reseat_status status = reseat_time_format(seconds, text);
+    if (!impossible(status != RESEAT_OK)) /* nor any other time */
+        sink_text(to, text);
 }
 
 static void put_hex(sink *to, const char *format, uint32_t code)
 {
     char piece[16];
     snprintf(piece, sizeof piece, format, (unsigned)code);
-    put_string(to, piece);
+    sink_text(to, piece);
 }
 
 /* A character as a person may safely see it. */
@@ -132,17 +138,17 @@ static void put_visible(sink *to, const char *text, character it)
     else if (is_unseen(it.code))
         put_hex(to, "\\u{%04X}", it.code);
     else
-        put(to, text, it.length);
+        sink_bytes(to, text, it.length);
 }
 
 static void put_json(sink *to, const char *text, character it)
 {
     if (it.bad)
-        put_string(to, "\xEF\xBF\xBD"); /* U+FFFD */
+        sink_text(to, "\xEF\xBF\xBD"); /* U+FFFD */
     else if (is_unseen(it.code)) /* all within four digits */
         put_hex(to, "\\u%04X", it.code);
     else
-        put(to, text, it.length);
+        sink_bytes(to, text, it.length);
 }
 
 /* What stands for a character of one place. */
@@ -167,17 +173,26 @@ static void put_all(sink *to, const char *text, size_t length, const replacement
         while (known && known->text && (unsigned char)known->byte != it.code)
             known++;
         if (known && known->text)
-            put_string(to, known->text);
+            sink_text(to, known->text);
         else
             put_one(to, text + at, it);
         at += it.length;
     }
 }
 
+void sink_json(sink *to, const char *text)
+{
+    sink_text(to, "\"");
+    put_all(to, text, strlen(text), in_json, put_json);
+    sink_text(to, "\"");
+}
+
+/* Cut between characters, not within one. */
 static size_t escape(const char *text, size_t length, const replacement *list,
                      void (*put_one)(sink *, const char *, character), char *out, size_t size)
 {
     sink to = sink_start(out, size);
+    to.whole = true;
     put_all(&to, text, length, list, put_one);
     return to.length;
 }
@@ -212,13 +227,14 @@ static bool holds_any(const char *text, size_t length, const char *bytes)
 size_t reseat_text_csv(const char *text, size_t length, char *out, size_t size)
 {
     sink to = sink_start(out, size);
+    to.whole = true;
     if (!text || length == 0)
         return 0;
     const char *const quote = holds_any(text, length, ",;\"") ? "\"" : "";
-    put_string(&to, quote);
-    put_string(&to, holds_any(text, 1, "=+-@\t\r") ? "'" : "");
+    sink_text(&to, quote);
+    sink_text(&to, holds_any(text, 1, "=+-@\t\r") ? "'" : "");
     put_all(&to, text, length, in_csv, put_visible);
-    put_string(&to, quote);
+    sink_text(&to, quote);
     return to.length;
 }
 
@@ -279,36 +295,4 @@ size_t word_find(const char *text, size_t length, const char *const *words, size
     while (i < count && !word_is(text, length, words[i]))
         i++;
     return i;
-}
-
-void sink_integer(sink *to, int64_t value)
-{
-    char text[24];
-    snprintf(text, sizeof text, "%" PRId64, value);
-    sink_text(to, text);
-}
-
-void sink_number(sink *to, double value)
-{
-    char text[RESEAT_NUMBER_SIZE];
-    const reseat_status status = reseat_number_format(value, text);
-    if (!impossible(status != RESEAT_OK)) /* a record holds no other number */
-        sink_text(to, text);
-}
-
-void sink_time(sink *to, int64_t seconds)
-{
-    char text[RESEAT_TIME_SIZE];
-    const reseat_status status = reseat_time_format(seconds, text);
-    if (!impossible(status != RESEAT_OK)) /* nor any other time */
-        sink_text(to, text);
-}
-
-void sink_json(sink *to, const char *text)
-{
-    sink_text(to, "\"");
-    const size_t left = room(to);
-    char *out = left > 0 ? to->out + to->length : NULL;
-    to->length += reseat_text_json(text, strlen(text), out, left);
-    sink_text(to, "\"");
 }

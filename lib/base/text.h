@@ -8,7 +8,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <string.h>
-#include "reseat/status.h"
+#include "base/error.h"
 
 /* Words among bytes that end in no NUL. */
 
@@ -25,14 +25,15 @@ size_t word_find(const char *text, size_t length, const char *const *words, size
 
 typedef struct sink {
     char *out;     /* always ends in NUL, but with size 0 */
-    size_t size;   /* 0 where out is NULL */
+    size_t size;
     size_t length; /* of the whole text, also of what did not fit */
+    bool whole;    /* keeps no part of a piece, nor what follows one that did not fit */
 } sink;
 
-sink sink_start(char *out, size_t size);
+sink sink_start(char *out, size_t size); /* out may be NULL: then only counted */
 void sink_bytes(sink *to, const char *bytes, size_t count);
 void sink_text(sink *to, const char *text);
-void sink_integer(sink *to, int64_t value);
+void sink_print(sink *to, const char *format, ...) PRINTF_LIKE(2, 3); /* never to a `whole` one */
 void sink_number(sink *to, double value); /* finite; reads back the same bits */
 void sink_time(sink *to, int64_t seconds);
 void sink_json(sink *to, const char *text); /* with its quotes */

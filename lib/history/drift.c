@@ -11,21 +11,17 @@
 #include "reseat/history.h"
 #include "reseat/touches.h"
 
-static bool is_run_finite(const reseat_drift_run *run)
-{
-    return isfinite(run->offset_mm.x) && isfinite(run->offset_mm.y) && isfinite(run->seat_deg) &&
-           isfinite(run->offset_u_mm) && isfinite(run->radius_mm) &&
-           isfinite(run->stylus_length_mm);
-}
-
 static reseat_status check_runs(const reseat_drift_run *runs, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        if (!is_run_finite(&runs[i]))
+        const reseat_drift_run *run = &runs[i];
+        const double finite[] = {run->offset_mm.x, run->offset_mm.y, run->seat_deg,
+                                 run->offset_u_mm, run->radius_mm, run->stylus_length_mm};
+        if (!numbers_are_finite(finite, sizeof finite / sizeof *finite))
             return RESEAT_ERR_NOT_FINITE;
-        if (!(runs[i].offset_u_mm >= 0) || runs[i].at < FIRST_SECOND || runs[i].at > LAST_SECOND)
+        if (!(run->offset_u_mm >= 0) || run->at < FIRST_SECOND || run->at > LAST_SECOND)
             return RESEAT_ERR_RANGE;
-        if (i > 0 && !is_before(runs[i - 1].at, runs[i - 1].seq, runs[i].at, runs[i].seq))
+        if (i > 0 && !is_before(runs[i - 1].at, runs[i - 1].seq, run->at, run->seq))
             return RESEAT_ERR_RANGE;
     }
     return RESEAT_OK;
@@ -53,18 +49,16 @@ static size_t baselines_most(size_t run_count, size_t event_count)
     return event_count < run_count ? event_count + 1 : run_count;
 }
 
-static size_t seatings_most(size_t run_count)
+static size_t slopes_most(size_t run_count)
 {
-    return run_count < RESEAT_STUDY_MAX ? run_count : RESEAT_STUDY_MAX;
+    return trend_workspace(run_count < TREND_MAX ? run_count : TREND_MAX);
 }
 
 size_t drift_workspace(size_t run_count, size_t event_count)
 {
-    const size_t trended = run_count < TREND_MAX ? run_count : TREND_MAX;
-    return run_count * sizeof(reseat_drift_point) +
+    return run_count * (sizeof(reseat_drift_point) + sizeof(reseat_seating) + 3 * sizeof(double)) +
            baselines_most(run_count, event_count) * sizeof(reseat_drift_baseline) +
-           seatings_most(run_count) * sizeof(reseat_seating) +
-           (3 * run_count + trend_workspace(trended)) * sizeof(double);
+           slopes_most(run_count) * sizeof(double);
 }
 
 /* The workspace: points, baselines, then what is forgotten afterwards. */
@@ -75,9 +69,13 @@ typedef struct layout {
     drift_room room;
 } layout;
 
-static reseat_status lay_out(const reseat_drift_input *input, void *workspace, size_t size,
-                             layout *out)
+/* Checks what is asked, and lays the workspace out. */
+static reseat_status prepare(const reseat_drift_input *input, void *workspace, size_t size,
+                             const void *output, layout *out)
 {
+    const reseat_status status = output ? check_input(input) : RESEAT_ERR_ARGUMENT;
+    if (status != RESEAT_OK)
+        return status;
     const size_t runs = input->run_count, events = input->event_count;
     if (runs > 0 && (!workspace || (uintptr_t)workspace % alignof(reseat_drift_baseline) != 0))
         return RESEAT_ERR_ARGUMENT;
@@ -89,20 +87,12 @@ static reseat_status lay_out(const reseat_drift_input *input, void *workspace, s
     out->points = workspace;
     out->baselines = (reseat_drift_baseline *)(void *)(out->points + runs);
     out->seatings = (reseat_seating *)(void *)(out->baselines + baselines_most(runs, events));
-    out->room.times = (double *)(void *)(out->seatings + seatings_most(runs));
+    out->room.times = (double *)(void *)(out->seatings + runs);
     out->room.x = out->room.times + runs;
     out->room.y = out->room.x + runs;
     out->room.slopes = out->room.y + runs;
-    out->room.slope_count = trend_workspace(runs < TREND_MAX ? runs : TREND_MAX);
+    out->room.slope_count = slopes_most(runs);
     return RESEAT_OK;
-}
-
-/* Checks what is asked, and lays the workspace out. */
-static reseat_status prepare(const reseat_drift_input *input, void *workspace, size_t size,
-                             const void *output, layout *out)
-{
-    const reseat_status status = output ? check_input(input) : RESEAT_ERR_ARGUMENT;
-    return status == RESEAT_OK ? lay_out(input, workspace, size, out) : status;
 }
 
 static void set_value(reseat_drift_point *point, reseat_series series, double value)
@@ -111,65 +101,49 @@ static void set_value(reseat_drift_point *point, reseat_series series, double va
     point->known |= SERIES_BIT(series);
 }
 
-/* A run as a point: its length needs no seat, as turning does not change it. */
-static reseat_status find_point(const reseat_drift_run *run, reseat_xy spindle_mm,
-                                reseat_drift_point *point)
-{
-    memset(point, 0, sizeof *point);
-    point->seq = run->seq;
-    point->at = run->at;
-    const reseat_xy q = xy_less(run->offset_mm, spindle_mm);
-    set_value(point, RESEAT_SERIES_LENGTH, reseat_plane_length(q));
-    if (!isfinite(point->value[RESEAT_SERIES_LENGTH]))
-        return RESEAT_ERR_NOT_FINITE;
-    if (run->seat_known) {
-        const reseat_xy b = plane_rotate(q, -run->seat_deg);
-        set_value(point, RESEAT_SERIES_X, b.x);
-        set_value(point, RESEAT_SERIES_Y, b.y);
-        point->bearing_deg = reseat_plane_bearing(b);
-    }
-    if (run->radius_known)
-        set_value(point, RESEAT_SERIES_RADIUS, run->radius_mm);
-    if (run->stylus_length_known)
-        set_value(point, RESEAT_SERIES_STYLUS_LENGTH, run->stylus_length_mm);
-    return RESEAT_OK;
-}
-
+/* Runs as points: the length needs no seat, as turning does not change it. */
 static reseat_status find_points(const reseat_drift_run *runs, size_t count, reseat_xy spindle_mm,
                                  reseat_drift_point *points)
 {
-    reseat_status status = RESEAT_OK;
-    for (size_t i = 0; i < count && status == RESEAT_OK; i++)
-        status = find_point(&runs[i], spindle_mm, &points[i]);
-    return status;
-}
-
-/* How many events come before a run; `known` of them are known to. */
-static size_t events_before(const reseat_drift_input *input, size_t run, size_t known)
-{
-    const reseat_drift_run *r = &input->runs[run];
-    while (known < input->event_count &&
-           is_before(input->events[known].at, input->events[known].seq, r->at, r->seq))
-        known++;
-    return known;
+    for (size_t i = 0; i < count; i++) {
+        const reseat_drift_run *run = &runs[i];
+        reseat_drift_point *point = &points[i];
+        const reseat_xy q = xy_less(run->offset_mm, spindle_mm);
+        *point = (reseat_drift_point){.seq = run->seq, .at = run->at};
+        set_value(point, RESEAT_SERIES_LENGTH, reseat_plane_length(q));
+        if (!isfinite(point->value[RESEAT_SERIES_LENGTH]))
+            return RESEAT_ERR_NOT_FINITE;
+        if (run->seat_known) {
+            const reseat_xy b = plane_rotate(q, -run->seat_deg);
+            set_value(point, RESEAT_SERIES_X, b.x);
+            set_value(point, RESEAT_SERIES_Y, b.y);
+            point->bearing_deg = reseat_plane_bearing(b);
+        }
+        if (run->radius_known)
+            set_value(point, RESEAT_SERIES_RADIUS, run->radius_mm);
+        if (run->stylus_length_known)
+            set_value(point, RESEAT_SERIES_STYLUS_LENGTH, run->stylus_length_mm);
+    }
+    return RESEAT_OK;
 }
 
 /* Splits the runs; returns how many baselines there are. */
 static size_t split_runs(const reseat_drift_input *input, reseat_drift_baseline *baselines)
 {
-    size_t count = 0, passed = 0;
+    const reseat_drift_event *events = input->events;
+    size_t count = 0, passed = 0; /* events before the run */
     for (size_t i = 0; i < input->run_count; i++) {
-        const size_t before = events_before(input, i, passed);
-        if (i == 0 || before > passed) {
-            reseat_drift_baseline *fresh = &baselines[count++];
-            memset(fresh, 0, sizeof *fresh);
-            fresh->first = i;
-            fresh->from_seq = input->runs[i].seq;
-            fresh->begun_by_seq = before > 0 ? input->events[before - 1].seq : 0;
-        }
-        passed = before;
+        const reseat_drift_run *run = &input->runs[i];
+        bool begins = i == 0;
+        for (; passed < input->event_count && is_before(events[passed].at, events[passed].seq,
+                                                        run->at, run->seq); passed++)
+            begins = true;
+        if (begins)
+            baselines[count++] = (reseat_drift_baseline){
+                .first = i, .from_seq = run->seq,
+                .begun_by_seq = passed > 0 ? events[passed - 1].seq : 0};
         baselines[count - 1].count++;
-        baselines[count - 1].to_seq = input->runs[i].seq;
+        baselines[count - 1].to_seq = run->seq;
     }
     return count;
 }
@@ -335,25 +309,6 @@ static bool find_change(const drift_room *room, const scatter *all, reseat_drift
     return true;
 }
 
-/* The last run before the change; `first` is the index of the baseline's first point. */
-static void place_change(const reseat_drift_point *points, size_t first,
-                         reseat_drift_change *change)
-{
-    size_t i = 0;
-    for (size_t seen = has_xy(&points[0]); seen < change->before; seen += has_xy(&points[i]))
-        i++;
-    change->after = first + i;
-    change->after_seq = points[i].seq;
-}
-
-static bool all_finite(const reseat_drift_point *points, const reseat_drift_baseline *baseline)
-{
-    for (size_t i = 0; i < baseline->count; i++)
-        if (!isfinite(points[i].t2))
-            return false;
-    return isfinite(baseline->newest.t2); /* a change leaves more than 1e-12 of the scatter */
-}
-
 /* x and y together, by Hotelling's T-squared: of each run, of the newest, of a change. */
 static reseat_status compare(reseat_drift_point *points, const drift_room *room,
                              reseat_drift_baseline *baseline)
@@ -376,11 +331,20 @@ static reseat_status compare(reseat_drift_point *points, const drift_room *room,
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_NEWEST_UNSEATED);
     baseline->newest.seq = baseline->newest_known ? points[count - 1].seq : 0;
     baseline->change_known = find_change(room, &all, &baseline->change);
-    if (baseline->change_known)
-        place_change(points, baseline->first, &baseline->change);
+    if (baseline->change_known) {
+        size_t i = 0; /* the last run before the change */
+        for (size_t seen = has_xy(&points[0]); seen < baseline->change.before; i++)
+            seen += has_xy(&points[i + 1]);
+        baseline->change.after = baseline->first + i;
+        baseline->change.after_seq = points[i].seq;
+    }
     if (!t2_known || !baseline->change_known || (seated && !baseline->newest_known))
         baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SINGULAR);
-    return all_finite(points, baseline) ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
+    /* a change leaves more than 1e-12 of the scatter */
+    bool finite = isfinite(baseline->newest.t2);
+    for (size_t i = 0; i < count; i++)
+        finite = finite && isfinite(points[i].t2);
+    return finite ? RESEAT_OK : RESEAT_ERR_NOT_FINITE;
 }
 
 static reseat_status find_baseline(const reseat_drift_input *input, const layout *work,
@@ -392,8 +356,6 @@ static reseat_status find_baseline(const reseat_drift_input *input, const layout
     if (baseline->count < RESEAT_DRIFT_RUNS_LEAST)
         return RESEAT_OK;
     reseat_status status = drift_chart_series(points, &work->room, baseline);
-    if (status == RESEAT_OK)
-        status = drift_find_trends(points, &work->room, baseline);
     if (status == RESEAT_OK)
         status = compare(points, &work->room, baseline);
     if (status == RESEAT_OK)

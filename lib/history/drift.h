@@ -42,11 +42,9 @@ size_t drift_values(const reseat_drift_point *points, size_t count, reseat_serie
 /* Whether what varies is rounding alone, against values of such a size. */
 bool drift_is_still(double scatter, double size);
 
-/* Charts and flags, then trends, of a baseline with enough runs; its points from the first on. */
+/* Charts, flags and trends of a baseline with enough runs; its points from the first on. */
 reseat_status drift_chart_series(reseat_drift_point *points, const drift_room *room,
                                  reseat_drift_baseline *baseline);
-reseat_status drift_find_trends(const reseat_drift_point *points, const drift_room *room,
-                                reseat_drift_baseline *baseline);
 
 /* Growth from the latest runs of a baseline; points and runs from its first on. */
 reseat_status drift_find_growth(const reseat_drift_point *points,
@@ -58,8 +56,8 @@ reseat_status drift_find_growth(const reseat_drift_point *points,
 void drift_judge(double limit_mm, reseat_drift *drift);
 
 /*
- * How u_drift grows since a run, from the latest baseline alone: what drift_find says of
- * it, with less work. Arguments and errors as there.
+ * How u_drift grows since a run, from the latest baseline alone: what drift_find says of it, with
+ * less work. Arguments and errors as there.
  */
 reseat_status drift_growth_find(const reseat_drift_input *input, void *workspace, size_t size,
                                 reseat_drift_growth *growth);
@@ -102,7 +100,32 @@ size_t drift_workspace(size_t run_count, size_t event_count);
  *           by tests/unit/drift_test.c and tests/fuzz/scatter_fuzz.c.
  * Threads   no shared state.      Memory  the caller's workspace.
  */
-reseat_status drift_find(const reseat_drift_input *input, void *workspace,
-                                           size_t size, reseat_drift *drift);
+reseat_status drift_find(const reseat_drift_input *input, void *workspace, size_t size,
+                         reseat_drift *drift);
+
+typedef struct due_date {
+    double days; /* whole days since the run, or since the gauge check that stands for it */
+    bool by_age; /* it is max_age_days that is up, not the chance */
+} due_date;
+
+/*
+ * The first day on which the verdict would be RECALIBRATE for a probe that stays in the spindle.
+ *
+ *   estimate      in   as for a verdict on seat `same`; its u_drift_mm and out are not read
+ *   limit_mm      in   > 0
+ *   confidence    in   above 0 and below 1
+ *   growth        in   how u_drift grows from day to day
+ *   max_age_days  in   >= 0; finite; due no later than this
+ *   due           out  0 days where the verdict is RECALIBRATE at once
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *due as it was.
+ *
+ * Method    u_drift grows, and the chance falls as it does wherever the error is within the limit
+ *           and the scatter the same all round; as it need not fall otherwise, ten years are gone
+ *           through day by day. What lies beyond is found by halving.
+ * Threads   no shared state.      Memory  allocates nothing.
+ */
+reseat_status due_find(const reseat_estimate *estimate, double limit_mm, double confidence,
+                       const reseat_drift_growth *growth, double max_age_days, due_date *due);
 
 #endif

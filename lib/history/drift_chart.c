@@ -77,49 +77,43 @@ static void flag(reseat_drift_point *points, size_t count, reseat_series series,
     }
 }
 
+static reseat_status find_trend(const drift_room *room, size_t n, int series,
+                                reseat_drift_baseline *baseline)
+{
+    const size_t skipped = n > TREND_MAX ? n - TREND_MAX : 0;
+    const reseat_status status =
+        trend_fit(room->times + skipped, room->x + skipped, n - skipped, room->slopes,
+                  room->slope_count, &baseline->trends[series]);
+    if (skipped > 0)
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_LATEST_RUNS);
+    if (status == RESEAT_OK)
+        baseline->trended |= 1u << series;
+    if (status == RESEAT_ERR_SINGULAR)
+        baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SAME_TIME);
+    return status == RESEAT_ERR_SINGULAR ? RESEAT_OK : status;
+}
+
 reseat_status drift_chart_series(reseat_drift_point *points, const drift_room *room,
                                  reseat_drift_baseline *baseline)
 {
-    for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
+    reseat_status status = RESEAT_OK;
+    for (int s = 0; s < RESEAT_SERIES_COUNT && status == RESEAT_OK; s++) {
         const reseat_series series = (reseat_series)s;
         const size_t n = drift_values(points, baseline->count, series, room->times, room->x);
         if (n < RESEAT_DRIFT_RUNS_LEAST)
             continue;
-        const reseat_status status = draw(room->x, n, &baseline->charts[s]);
-        if (status == RESEAT_ERR_SINGULAR && s <= RESEAT_SERIES_LENGTH)
-            baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_ALL_EQUAL);
-        if (status == RESEAT_ERR_SINGULAR)
-            continue;
-        if (status != RESEAT_OK)
-            return status;
-        baseline->charted |= SERIES_BIT(series);
-        flag(points, baseline->count, series, &baseline->charts[s]);
+        status = draw(room->x, n, &baseline->charts[s]);
+        if (status == RESEAT_OK) {
+            baseline->charted |= SERIES_BIT(series);
+            flag(points, baseline->count, series, &baseline->charts[s]);
+            status = find_trend(room, n, s, baseline);
+        } else if (status == RESEAT_ERR_SINGULAR) {
+            status = RESEAT_OK;
+            if (s <= RESEAT_SERIES_LENGTH)
+                baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_ALL_EQUAL);
+        }
     }
-    return RESEAT_OK;
-}
-
-reseat_status drift_find_trends(const reseat_drift_point *points, const drift_room *room,
-                                reseat_drift_baseline *baseline)
-{
-    for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
-        if (!(baseline->charted & 1u << s))
-            continue;
-        const size_t n = drift_values(points, baseline->count, (reseat_series)s, room->times,
-                                      room->x);
-        const size_t skipped = n > TREND_MAX ? n - TREND_MAX : 0;
-        const reseat_status status =
-            trend_fit(room->times + skipped, room->x + skipped, n - skipped, room->slopes,
-                      room->slope_count, &baseline->trends[s]);
-        if (skipped > 0)
-            baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_LATEST_RUNS);
-        if (status == RESEAT_ERR_SINGULAR)
-            baseline->notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SAME_TIME);
-        else if (status != RESEAT_OK)
-            return status;
-        else
-            baseline->trended |= 1u << s;
-    }
-    return RESEAT_OK;
+    return status;
 }
 
 /* Baselines follow each other without gaps. */
@@ -209,22 +203,6 @@ static steps add_up(const reseat_drift_point *points, const reseat_drift_run *ru
     return all;
 }
 
-/*
- * Upper 95 % bound of the rate of a random walk: each half squared step has the mean q days + 2 u^2
- * of two directions, so that their sum over it is chi-square of 2 (m - 1) degrees of freedom.
- */
-static reseat_status find_rate(const steps *all, double *q)
-{
-    const unsigned dof = 2 * ((unsigned)all->runs - 1);
-    double chi_square = 0;
-    (void)chi_square_quantile(0.05, dof, &chi_square); /* dof is even and below 200 */
-    const double rate = (dof * all->half_squares / chi_square - 2 * all->u_squares) / all->days;
-    if (!isfinite(rate))
-        return RESEAT_ERR_NOT_FINITE;
-    *q = rate > 0 ? rate : 0;
-    return RESEAT_OK;
-}
-
 /* Farther end of the interval of a trend in x or y, the larger of the two; 0 without one. */
 static reseat_status find_pull(const reseat_drift_point *points, size_t count,
                                const drift_room *room, double *per_day)
@@ -261,10 +239,19 @@ reseat_status drift_find_growth(const reseat_drift_point *points,
         *notes |= NOTE_BIT(RESEAT_DRIFT_NOTE_SAME_TIME);
         return RESEAT_OK;
     }
-    reseat_drift_growth found = {.runs = all.runs};
-    reseat_status status = find_rate(&all, &found.q_mm2_per_day);
-    if (status == RESEAT_OK)
-        status = find_pull(points, count, room, &found.per_day_mm);
+    /*
+     * Upper 95 % bound of the rate of a random walk: each half squared step has the mean
+     * q days + 2 u^2 of two directions, so that their sum over it is chi-square of 2 (m - 1)
+     * degrees of freedom.
+     */
+    const unsigned dof = 2 * ((unsigned)all.runs - 1);
+    double chi_square = 0;
+    (void)chi_square_quantile(0.05, dof, &chi_square); /* dof is even and below 200 */
+    const double rate = (dof * all.half_squares / chi_square - 2 * all.u_squares) / all.days;
+    if (!isfinite(rate))
+        return RESEAT_ERR_NOT_FINITE;
+    reseat_drift_growth found = {.runs = all.runs, .q_mm2_per_day = rate > 0 ? rate : 0};
+    const reseat_status status = find_pull(points, count, room, &found.per_day_mm);
     if (status != RESEAT_OK)
         return status;
     if (all.u_assumed)

@@ -24,15 +24,6 @@ static reseat_drift_finding *begin(reseat_drift *drift, reseat_drift_code code, 
     return finding;
 }
 
-static void judge_newest(const reseat_drift_baseline *latest, reseat_drift *drift)
-{
-    if (!latest->newest_known || !(latest->newest.p < P_FOUND))
-        return;
-    reseat_drift_finding *finding = begin(drift, RESEAT_DRIFT_NEWEST_RUN_ODD, XY_BITS);
-    finding->seq = latest->newest.seq;
-    finding->p = latest->newest.p;
-}
-
 /* Mean of (x, y) over the points from first up to end. */
 static reseat_xy mean_xy(const reseat_drift_point *points, size_t first, size_t end)
 {
@@ -79,6 +70,11 @@ static bool has_trend(const reseat_drift_baseline *latest, int series)
     return (latest->trended >> series & 1u) && latest->trends[series].p < P_FOUND / tests;
 }
 
+static bool is_odd(const reseat_drift_baseline *latest)
+{
+    return latest->newest_known && latest->newest.p < P_FOUND;
+}
+
 /*
  * A change and a steady move are two readings of the same runs: the one that leaves less scatter is
  * told. A change that an odd newest run makes, with one other for company, is no change yet.
@@ -88,19 +84,10 @@ static bool has_change(const reseat_drift_baseline *latest)
     const reseat_drift_change *change = &latest->change;
     if (!latest->change_known || !(change->p < P_FOUND))
         return false;
-    const bool odd = latest->newest_known && latest->newest.p < P_FOUND;
-    if (odd && change->before + 1 >= latest->newest.before)
+    if (is_odd(latest) && change->before + 1 >= latest->newest.before)
         return false;
     const bool steady = has_trend(latest, RESEAT_SERIES_X) || has_trend(latest, RESEAT_SERIES_Y);
     return !(steady && change->steady_fits);
-}
-
-static void judge_change(const reseat_drift_baseline *latest, reseat_drift *drift)
-{
-    reseat_drift_finding *finding = begin(drift, RESEAT_DRIFT_LEVEL_CHANGED, XY_BITS);
-    finding->seq = latest->change.after_seq;
-    finding->p = latest->change.p;
-    tell_turn(drift->points, latest, finding);
 }
 
 /* The series from `from` on that uses up the largest share of the limit by moving steadily. */
@@ -129,9 +116,17 @@ void drift_judge(double limit_mm, reseat_drift *drift)
 {
     const reseat_drift_baseline *latest = &drift->baselines[drift->baseline_count - 1];
     const bool changed = has_change(latest);
-    judge_newest(latest, drift);
-    if (changed)
-        judge_change(latest, drift);
+    if (is_odd(latest)) {
+        reseat_drift_finding *finding = begin(drift, RESEAT_DRIFT_NEWEST_RUN_ODD, XY_BITS);
+        finding->seq = latest->newest.seq;
+        finding->p = latest->newest.p;
+    }
+    if (changed) {
+        reseat_drift_finding *finding = begin(drift, RESEAT_DRIFT_LEVEL_CHANGED, XY_BITS);
+        finding->seq = latest->change.after_seq;
+        finding->p = latest->change.p;
+        tell_turn(drift->points, latest, finding);
+    }
     if (limit_mm > 0)
         judge_move(latest, changed ? RESEAT_SERIES_RADIUS : RESEAT_SERIES_X, limit_mm, drift);
 }
@@ -149,11 +144,6 @@ static shown with_sign(double value, int decimals)
     else if (out.text[1] == '-')
         reseat_number_fixed(value, decimals, out.text);
     return out;
-}
-
-static shown length(double mm, reseat_unit unit)
-{
-    return with_sign(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit));
 }
 
 /* Half a turn is +180, also where one just short of it is rounded. */
@@ -176,50 +166,35 @@ static shown chance(double p)
     return out;
 }
 
-static int write_newest(const reseat_drift_finding *f, char *out, size_t size)
-{
-    return snprintf(out, size, "run %llu is unlike the %llu before it (%s): sign, unit, seat?",
-                    (unsigned long long)f->seq, (unsigned long long)f->runs - 1,
-                    chance(f->p).text);
-}
-
-static int write_change(const reseat_drift_finding *f, reseat_unit unit, char *out, size_t size)
-{
-    const unsigned long long seq = f->seq;
-    if (f->turned)
-        return snprintf(out, size,
-                        "after run %llu the offset points elsewhere by %s°, as long as before "
-                        "(%s): fits a turn of the probe by so much",
-                        seq, turn(f->turn_deg).text, chance(f->p).text);
-    return snprintf(out, size,
-                    "after run %llu the length of the offset moved by %s %s and its bearing by %s° "
-                    "(%s): stylus bent, loose or re-centred?",
-                    seq, length(f->length_mm, unit).text, reseat_unit_name(unit),
-                    turn(f->turn_deg).text, chance(f->p).text);
-}
-
-static int write_move(const reseat_drift_finding *f, reseat_unit unit, char *out, size_t size)
-{
-    const char *what = f->series == RESEAT_SERIES_STYLUS_LENGTH ? "stylus length"
-                                                                : reseat_series_name(f->series);
-    char share[RESEAT_NUMBER_SIZE] = "";
-    reseat_number_fixed(100 * f->limit_share, 0, share);
-    return snprintf(out, size, "%s moves steadily, by %s %s over %d days (%s): %s %% of the limit",
-                    what, length(f->per_day_mm * JUDGED_DAYS, unit).text, reseat_unit_name(unit),
-                    JUDGED_DAYS, chance(f->p).text, share);
-}
-
 size_t reseat_drift_finding_text(const reseat_drift_finding *finding, reseat_unit unit, char *out,
                                  size_t size)
 {
-    int written = 0;
     if (!finding || (!out && size > 0) || reseat_unit_name(unit)[0] == '\0')
         return 0;
-    switch (finding->code) {
-    case RESEAT_DRIFT_NEWEST_RUN_ODD: written = write_newest(finding, out, size); break;
-    case RESEAT_DRIFT_LEVEL_CHANGED: written = write_change(finding, unit, out, size); break;
-    case RESEAT_DRIFT_MOVED_STEADILY: written = write_move(finding, unit, out, size); break;
-    }
+    const unsigned long long seq = finding->seq;
+    const shown p = chance(finding->p), turned = turn(finding->turn_deg);
+    const bool moves = finding->code == RESEAT_DRIFT_MOVED_STEADILY;
+    const double moved_mm = moves ? finding->per_day_mm * JUDGED_DAYS : finding->length_mm;
+    const shown moved = with_sign(reseat_unit_from_mm(moved_mm, unit), reseat_unit_decimals(unit));
+    char share[RESEAT_NUMBER_SIZE] = "";
+    int written = 0;
+    reseat_number_fixed(100 * finding->limit_share, 0, share);
+    if (finding->code == RESEAT_DRIFT_NEWEST_RUN_ODD)
+        written = snprintf(out, size, "run %llu is unlike the %llu before it (%s): sign, unit, "
+                           "seat?", seq, (unsigned long long)finding->runs - 1, p.text);
+    else if (moves)
+        written = snprintf(out, size, "%s moves steadily, by %s %s over %d days (%s): %s %% of the "
+                           "limit", finding->series == RESEAT_SERIES_STYLUS_LENGTH
+                               ? "stylus length" : reseat_series_name(finding->series),
+                           moved.text, reseat_unit_name(unit), JUDGED_DAYS, p.text, share);
+    else if (finding->code == RESEAT_DRIFT_LEVEL_CHANGED && finding->turned)
+        written = snprintf(out, size, "after run %llu the offset points elsewhere by %s°, as long "
+                           "as before (%s): fits a turn of the probe by so much", seq, turned.text,
+                           p.text);
+    else if (finding->code == RESEAT_DRIFT_LEVEL_CHANGED)
+        written = snprintf(out, size, "after run %llu the length of the offset moved by %s %s and "
+                           "its bearing by %s° (%s): stylus bent, loose or re-centred?", seq,
+                           moved.text, reseat_unit_name(unit), turned.text, p.text);
     return written > 0 ? (size_t)written : 0;
 }
 

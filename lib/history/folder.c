@@ -7,9 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
+#include "base/named.h"
 #include "log/file.h"
-#include "log/walk.h"
 
 /* What was last read of a log. */
 typedef struct folder_log {
@@ -81,7 +80,7 @@ static bool is_same(const char *a, const char *b)
     return (!a && !b) || (a && b && strcmp(a, b) == 0);
 }
 
-/* Whether a reading holds what a request asks for. */
+/* Whether a reading holds what is asked for; one for the state of a probe may have ended early. */
 static bool holds(const replay *read, const replay_request *request)
 {
     const replay_request *had = &read->request;
@@ -100,7 +99,7 @@ static reseat_status read_log(reseat_folder *folder, folder_log *log,
     wanted.calls = folder->calls;
     wanted.dir = folder->dir;
     wanted.spindle = log->name;
-    const bool other = log->read && !holds(log->read, &wanted) &&
+    const bool other = log->read && wanted.probe && !holds(log->read, &wanted) &&
                        !is_same(log->read->request.probe, wanted.probe);
     if (folder->many || other) {
         wanted.probe = NULL;
@@ -164,7 +163,7 @@ static reseat_status list_probes(const replay *read, named_list *names, reseat_e
 /* Whether a run names a probe that is on the list already. */
 static bool is_listed(const named_list *list, const walk_step *step)
 {
-    for (size_t i = 0; step->rest && step->seen.probe && i < list->count; i++)
+    for (size_t i = 0; step->seen.probe && i < list->count; i++)
         if (!glance_is_of_other(&step->seen, list->items[i]))
             return true;
     return false;
@@ -200,7 +199,7 @@ static reseat_status glance_names(const replay_request *request, named_list *nam
     if (status != RESEAT_OK)
         return status;
     walk_start(&walk, log);
-    walk.trusting = true;
+    log->lines.trusting = true;
     while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE) {
         status = walk_previous(&walk, &step, error);
         if (status == RESEAT_OK && take_name(request, names, &step) != RESEAT_OK)

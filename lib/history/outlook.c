@@ -9,7 +9,6 @@
 #include "base/error.h"
 #include "base/time.h"
 #include "history/drift.h"
-#include "history/due.h"
 #include "history/state.h"
 #include "model/estimate.h"
 #include "reseat/history.h"
@@ -39,42 +38,22 @@ static reseat_status falls_short(due_search *a, double days, bool *short_of)
     return status;
 }
 
-/* The first of the days up to `last` that falls short; *days is left where none does. */
-static reseat_status walk(due_search *a, double last, bool *found, double *days)
+/* Halves the days after `enough`, which do, up to `late`, which fall short. */
+static reseat_status halve(due_search *a, double enough, double *late)
 {
-    for (double day = 0; day <= last; day++) {
-        const reseat_status status = falls_short(a, day, found);
-        if (status != RESEAT_OK)
-            return status;
-        if (*found) {
-            *days = day;
-            break;
-        }
-    }
-    return RESEAT_OK;
-}
-
-/* The same for the days after `from`, which does not fall short, by bisection. */
-static reseat_status halve(due_search *a, double from, double last, bool *found, double *days)
-{
-    reseat_status status = falls_short(a, last, found);
-    if (status != RESEAT_OK || !*found)
-        return status;
-    double enough = from, late = last;
-    while (late - enough > 1) {
-        const double middle = floor(enough + (late - enough) / 2);
+    while (*late - enough > 1) {
+        const double middle = floor(enough + (*late - enough) / 2);
         bool short_of = false;
-        if (!(middle > enough && middle < late))
+        if (!(middle > enough && middle < *late))
             break; /* days so far away that doubles do not count them */
-        status = falls_short(a, middle, &short_of);
+        const reseat_status status = falls_short(a, middle, &short_of);
         if (impossible(status != RESEAT_OK)) /* what is finite after more days is so after fewer */
             return status;
         if (short_of)
-            late = middle;
+            *late = middle;
         else
             enough = middle;
     }
-    *days = late;
     return RESEAT_OK;
 }
 
@@ -92,11 +71,18 @@ reseat_status due_find(const reseat_estimate *estimate, double limit_mm, double 
     a.estimate.out = false;
     const double last = floor(max_age_days);
     const double near = fmin(last, DAY_BY_DAY);
-    double days = last;
+    double days = 0;
     bool found = false;
-    reseat_status status = walk(&a, near, &found, &days);
-    if (status == RESEAT_OK && !found && last > near)
-        status = halve(&a, near, last, &found, &days);
+    reseat_status status = falls_short(&a, days, &found);
+    while (status == RESEAT_OK && !found && days < near)
+        status = falls_short(&a, ++days, &found);
+    if (status == RESEAT_OK && !found) {
+        days = last;
+        if (last > near)
+            status = falls_short(&a, last, &found);
+        if (status == RESEAT_OK && found)
+            status = halve(&a, near, &days);
+    }
     if (status == RESEAT_OK)
         *due = (due_date){.days = days, .by_age = !found};
     return status;
@@ -127,35 +113,29 @@ static reseat_status find_drift(const reseat_drift_input *input, void **workspac
     return status;
 }
 
-/* Days that may go by from `since` on until the run is too old. */
-static double days_allowed(const reseat_state *state, int64_t since)
+/* The day on which chance or age run out, from the run or the gauge check that stands for it. */
+static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook)
 {
-    const double gone = (double)(since - fact_of(state->run).at) / SECONDS_A_DAY;
-    return fmax(state_max_age_days(state) - gone, 0);
-}
-
-/* The day on which chance or age run out, from the run or the gauge check that replaces it. */
-static reseat_status count_due(const reseat_state *state,
-                               const reseat_state_question *asked, reseat_outlook *outlook)
-{
-    const reseat_estimate *estimate = &asked->question.estimate;
+    const reseat_state_typed typed = {.seat = &state_same};
+    reseat_state_question asked;
+    reseat_status status = reseat_state_ask(state, &typed, &asked, NULL);
+    if (status == RESEAT_ERR_NOT_FOUND)
+        return RESEAT_OK; /* without a limit nothing falls due */
+    if (status != RESEAT_OK)
+        return status;
+    const reseat_estimate *estimate = &asked.question.estimate;
     const int64_t since = fact_of(estimate->verified ? state->check : state->run).at;
+    const double gone = (double)(since - fact_of(state->run).at) / SECONDS_A_DAY;
     due_date due;
-    const reseat_status status =
-        due_find(estimate, asked->question.limit_mm, asked->question.confidence,
-                 &asked->growth, days_allowed(state, since), &due);
+    status = due_find(estimate, asked.question.limit_mm, asked.question.confidence, &asked.growth,
+                      fmax(state_max_age_days(state) - gone, 0), &due);
     if (status != RESEAT_OK)
         return status;
     outlook->due_known = due.days < CALENDAR_DAYS;
     outlook->due_by_age = due.by_age;
     if (outlook->due_known)
         outlook->due_at = since + (int64_t)(due.days * SECONDS_A_DAY);
-    return RESEAT_OK;
-}
-
-/* A collision and the like, where one comes before the day that was counted. */
-static void take_events(const reseat_state *state, reseat_outlook *outlook)
-{
+    /* a collision and the like, where one comes before the day that was counted */
     for (unsigned reason = 0; reason < RESEAT_REASON_COUNT; reason++) {
         const reseat_state_event *event = &state->events[reason];
         const bool counts = (state->reasons & 1u << reason) && event->seq >= 0;
@@ -165,46 +145,10 @@ static void take_events(const reseat_state *state, reseat_outlook *outlook)
         outlook->due_by_age = false;
         outlook->due_at = event->at;
     }
-}
-
-static reseat_status find_due(const reseat_state *state, reseat_outlook *outlook)
-{
-    const reseat_state_typed typed = {.seat = &state_same};
-    reseat_state_question asked;
-    reseat_status status = reseat_state_ask(state, &typed, &asked, NULL);
-    if (status == RESEAT_ERR_NOT_FOUND)
-        return RESEAT_OK; /* without a limit nothing falls due */
-    if (status == RESEAT_OK)
-        status = count_due(state, &asked, outlook);
-    if (status != RESEAT_OK)
-        return status;
-    take_events(state, outlook);
     const double left = (double)outlook->due_at - (double)state->as_of;
     if (outlook->due_known && left > 0)
         outlook->due_days = left / SECONDS_A_DAY;
     return RESEAT_OK;
-}
-
-/* The runs and breaks that drift is found from. */
-static reseat_status find_history(const reseat_state_request *request, const reseat_state *state,
-                                  reseat_outlook *found, reseat_error *error)
-{
-    reseat_folder *folder = NULL;
-    replay *read = NULL;
-    reseat_drift_input *input = &found->input;
-    reseat_status status = folder_borrow(request, &folder);
-    if (status != RESEAT_OK)
-        return error_plain(error, status);
-    status = state_history(folder, request, state, &read, &found->bad_lines, error);
-    if (status == RESEAT_OK) {
-        input->runs = found->memory[0] =
-            state_runs(read, state->probe, state->tip, &input->run_count);
-        input->events = found->memory[1] = state_breaks(read, state->probe, &input->event_count);
-        if (!input->runs || !input->events)
-            status = error_plain(error, RESEAT_ERR_MEMORY);
-    }
-    folder_release(request, folder);
-    return status;
 }
 
 reseat_status reseat_outlook_find(const reseat_state_request *request, const reseat_state *state,
@@ -214,15 +158,26 @@ reseat_status reseat_outlook_find(const reseat_state_request *request, const res
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     reseat_outlook found;
     memset(&found, 0, sizeof found);
-    reseat_status status = find_history(request, state, &found, error);
+    reseat_drift_input *input = &found.input;
+    reseat_folder *folder = NULL;
+    replay *read = NULL;
+    reseat_status status = folder_borrow(request, &folder);
+    if (status != RESEAT_OK)
+        return error_plain(error, status);
+    status = state_history(folder, request, state, &read, &found.bad_lines, error);
     if (status == RESEAT_OK) {
-        read_policy(state->policy, &found.input);
-        status = find_drift(&found.input, &found.memory[2], &found.drift);
+        input->runs = found.memory[0] =
+            state_runs(read, state->probe, state->tip, &input->run_count);
+        input->events = found.memory[1] = state_breaks(read, state->probe, &input->event_count);
+        read_policy(state->policy, input);
+        status = input->runs && input->events
+                     ? find_drift(input, &found.memory[2], &found.drift) : RESEAT_ERR_MEMORY;
         if (status == RESEAT_OK)
             status = find_due(state, &found);
         if (status != RESEAT_OK)
             error_plain(error, status);
     }
+    folder_release(request, folder);
     if (status == RESEAT_OK)
         *outlook = found;
     else
@@ -274,38 +229,31 @@ static reseat_status compare(const reseat_drift_input *input, uint64_t seq,
     return status;
 }
 
-/* The state of the probe and tip of a run when it was made; bad lines are passed over. */
-static reseat_status read_state(const char *dir, const char *spindle, const reseat_record *run,
-                                reseat_state *state)
+reseat_status reseat_outlook_newest(const char *dir, const char *spindle,
+                                    const reseat_record *run, reseat_drift_newest *newest)
 {
+    if (!dir || !spindle || !run || !newest)
+        return RESEAT_ERR_ARGUMENT;
     const replay_fact fact = fact_of(run);
     const reseat_state_request request = {.dir = dir, .spindle = spindle,
                                           .probe = reseat_record_text(run, RESEAT_FIELD_PROBE),
                                           .tip = fact.tip, .as_of = fact.run.at,
                                           .despite_damage = true};
     reseat_folder *folder = NULL;
+    reseat_state state = {.run = NULL}; /* of probe and tip when the run was made */
     reseat_status status = reseat_folder_open(dir, &folder);
     if (status == RESEAT_OK)
-        status = state_read_alone(folder, &request, state, NULL);
+        status = state_read_alone(folder, &request, &state, NULL);
     reseat_folder_close(folder);
-    return status == RESEAT_ERR_NOT_FOUND ? RESEAT_ERR_TOO_FEW : status;
-}
-
-reseat_status reseat_outlook_newest(const char *dir, const char *spindle,
-                                    const reseat_record *run, reseat_drift_newest *newest)
-{
-    if (!dir || !spindle || !run || !newest)
-        return RESEAT_ERR_ARGUMENT;
-    const reseat_drift_run own = fact_of(run).run;
-    reseat_state state = {.run = NULL};
-    reseat_status status = read_state(dir, spindle, run, &state);
+    if (status == RESEAT_ERR_NOT_FOUND)
+        return RESEAT_ERR_TOO_FEW;
     if (status == RESEAT_OK) {
         reseat_drift_input input = {.events = state.baselines,
                                     .event_count = state.baseline_count};
-        reseat_drift_run *runs = with_run(&state, &own, &input.run_count);
+        reseat_drift_run *runs = with_run(&state, &fact.run, &input.run_count);
         read_policy(state.policy, &input);
         input.runs = runs;
-        status = runs ? compare(&input, own.seq, newest) : RESEAT_ERR_MEMORY;
+        status = runs ? compare(&input, fact.run.seq, newest) : RESEAT_ERR_MEMORY;
         free(runs);
     }
     reseat_state_free(&state);

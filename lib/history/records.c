@@ -5,7 +5,6 @@
 
 #include <stdlib.h>
 #include "base/error.h"
-#include "log/walk.h"
 #include "reseat/history.h"
 #include "log/file.h"
 #include "log/record.h"

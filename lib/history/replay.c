@@ -11,9 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
+#include "base/named.h"
 #include "log/file.h"
-#include "log/walk.h"
 #include "log/record.h"
 
 #define THIN_LEAST 256 /* facts of a probe that are kept without a thought */
@@ -350,7 +349,7 @@ static bool is_of_other(const replay *read, const walk_step *step)
 {
     const char *probe = read->request.probe;
     /* of one that was in the spindle it must be known when */
-    return step->rest && probe && glance_is_of_other(&step->seen, probe) &&
+    return probe && glance_is_of_other(&step->seen, probe) &&
            (step->seen.at || !is_seating(step->type));
 }
 
@@ -410,7 +409,7 @@ static int64_t earliest_kept(const replay_probe *probe, const replay_tip *tip)
 }
 
 /* How far back the state needs the log, as soon as that can be told. */
-static reseat_status find_end(replay *read, const log_reader *log, bool *found, uint64_t *end,
+static reseat_status find_end(replay *read, log_reader *log, bool *found, uint64_t *end,
                               reseat_error *error)
 {
     replay_probe *probe = read->request.probe ? replay_find(read, read->request.probe) : NULL;
@@ -500,7 +499,7 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
     replay *read = start(request);
     status = read ? read_back(read, log, error) : error_plain(error, RESEAT_ERR_MEMORY);
     if (status == RESEAT_OK) {
-        read->has_head = log->has_head || log->end == 0;
+        read->has_head = log->has_head || log->lines.end == 0;
         for (size_t i = 0; i < read->probes.count; i++)
             sort_facts(read->probes.items[i]);
         *out = read;
@@ -581,7 +580,7 @@ reseat_status replay_record(const replay *read, uint64_t offset, reseat_record *
     log_reader *log = NULL;
     reseat_status status = replay_open(&read->request, &log, error);
     if (status == RESEAT_OK)
-        status = log_read_record(log, &offset, record, error);
+        status = log_read_record(log, offset, record, error);
     log_close(log);
     return status == RESEAT_OK && !*record ? error_plain(error, RESEAT_ERR_DAMAGED) : status;
 }

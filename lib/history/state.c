@@ -100,8 +100,7 @@ static reseat_status read_names(reseat_folder *folder, const reseat_state_reques
 {
     replay *read = NULL;
     uint64_t ignored = 0;
-    replay_request all = ask_for(request, NULL);
-    all.depth = REPLAY_WHOLE;
+    const replay_request all = ask_for(request, NULL);
     reseat_status status = folder_read(folder, &all, &read, error);
     if (status == RESEAT_OK)
         status = replay_check(read, 0, request->despite_damage, &ignored, error);

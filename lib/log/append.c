@@ -6,7 +6,6 @@
 #include <string.h>
 #include "base/error.h"
 #include "log/file.h"
-#include "log/walk.h"
 #include "reseat/values.h"
 
 #define LOCK_TRIES 200 /* 50 ms apart: 10 s */
@@ -14,13 +13,11 @@
 
 /* The end of a log as the next record finds it: the last sound record, and what stands behind. */
 typedef struct log_tail {
-    bool has_last;          /* there is a sound record; else the three below mean nothing */
-    int64_t v;
-    int64_t seq;
-    int64_t recorded_at;
+    bool has_last;          /* there is a sound record ... */
+    walk_step last;         /* ... this one, ... */
+    int64_t recorded_at;    /* ... written then */
     bool lacks_lf;          /* the last byte of the file is no LF, and there is one */
-    bool has_above;         /* some line ends in a seal ... */
-    char above[SEAL_DIGITS]; /* ... the last of them in this one */
+    char above[RESEAT_SEAL_SIZE]; /* the last seal that a line ends in; "" if none does */
     byte_range rest;        /* bytes behind the last sound record; empty if from == to */
     uint64_t rest_records;  /* lines of the rest that end as records do: it is damage */
 } log_tail;
@@ -99,74 +96,43 @@ static void open_dry(append_work *work)
         work->status = RESEAT_OK;
 }
 
-/* Mostly the first bytes of the line say all that is needed. */
-static bool glance_at_last(log_tail *tail, const raw_line *line)
-{
-    record_glance glance;
-    if (!log_glance(line->text, (size_t)line->length, &glance) ||
-        reseat_time_parse(glance.recorded_at, GLANCE_TIME, &tail->recorded_at, NULL) != RESEAT_OK)
-        return false;
-    tail->v = RESEAT_RECORD_VERSION;
-    tail->seq = glance.seq;
-    return true;
-}
-
 static reseat_status take_last(log_tail *tail, const raw_line *line, reseat_error *error)
 {
-    reseat_record *record = NULL;
     tail->has_last = true;
-    if (glance_at_last(tail, line))
-        return RESEAT_OK;
-    const reseat_status status = record_of_line(line->text, (size_t)line->length, &record, error);
-    if (status != RESEAT_OK)
-        return status;
-    if (!record)
+    tail->last.line = (reseat_log_line){.text = line->text, .length = line->length};
+    if (!walk_glance(&tail->last) && walk_read(&tail->last) != RESEAT_OK)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    if (tail->last.invalid || reseat_time_parse(tail->last.recorded_at, GLANCE_TIME,
+                                                &tail->recorded_at, NULL) != RESEAT_OK)
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "the last line is sealed but is no record: nothing was recorded; "
                          "audit the log");
-    tail->v = reseat_record_integer(record, RESEAT_FIELD_V, 0);
-    tail->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
-    tail->recorded_at = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
-    reseat_record_free(record);
     return RESEAT_OK;
 }
 
 /* Reads back to the last sound record. */
-static reseat_status read_back(append_work *work, line_backward *lines)
+static reseat_status find_tail(append_work *work)
 {
     raw_line line;
     log_tail *tail = &work->tail;
+    line_reader *lines = &work->log->lines;
+    const uint64_t end = lines->at = lines->end;
+    tail->rest = (byte_range){end, end};
     for (;;) {
-        const file_fault fault = line_backward_next(lines, &line);
+        const file_fault fault = line_previous(lines, &line);
         if (fault)
             return log_io_error(work->name, fault, work->error);
         if (!line.there)
             return RESEAT_OK;
-        if (line.end == work->log->end)
+        if (line.end == end)
             tail->lacks_lf = !line.ended;
-        if (line.seal && !tail->has_above) {
-            tail->has_above = true;
+        if (line.seal && tail->above[0] == '\0')
             memcpy(tail->above, line.seal, SEAL_DIGITS);
-        }
         if (line.holds)
             return take_last(tail, &line, work->error);
         tail->rest.from = line.offset;
         tail->rest_records += line.closes ? 1 : 0;
     }
-}
-
-static void find_tail(append_work *work)
-{
-    const uint64_t end = work->log->end;
-    line_backward *lines = malloc(sizeof *lines);
-    work->tail.rest = (byte_range){end, end};
-    if (!lines) {
-        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
-        return;
-    }
-    line_backward_start(lines, work->calls, work->log->file, end);
-    work->status = read_back(work, lines);
-    free(lines);
 }
 
 /* Whether the end of the log lets a record be appended at all. */
@@ -186,17 +152,17 @@ static reseat_status check_tail(const append_work *work)
         return error_set(work->error, RESEAT_ERR_DAMAGED, 0,
                          "the end of the log of %s is damaged: nothing was recorded; audit "
                          "it, put back a copy, or append despite the damage", work->name);
-    if (tail->has_last && tail->v > RESEAT_RECORD_VERSION)
+    if (tail->has_last && tail->last.v > RESEAT_RECORD_VERSION)
         return error_set(work->error, RESEAT_ERR_REFUSED, 0,
                          "record %" PRId64 " of %s was written by a later version: use that "
-                         "one", tail->seq, work->name);
+                         "one", tail->last.seq, work->name);
     return RESEAT_OK;
 }
 
 static void read_tail(append_work *work)
 {
     if (fine(work) && work->log)
-        find_tail(work);
+        work->status = find_tail(work);
     if (fine(work) && work->tail.has_last)
         work->status = log_check_head(work->log, work->error);
     if (fine(work))
@@ -230,8 +196,8 @@ static reseat_status check_clock(append_work *work)
     if (!typed && tail->has_last && work->now < tail->recorded_at)
         return error_code(error, error_at(error, RESEAT_ERR_REFUSED, "at", "the clock says %s, "
                           "but record %" PRId64 " was written at %s: set the clock",
-                          show_time(work->now).text, tail->seq,
-                          show_time(tail->recorded_at).text), RESEAT_CODE_CLOCK_BEHIND, "");
+                          show_time(work->now).text, tail->last.seq, tail->last.recorded_at),
+                          RESEAT_CODE_CLOCK_BEHIND, "");
     if (!typed)
         return reseat_record_set_integer(work->record, RESEAT_FIELD_AT, work->now, error);
     if (at > work->now + RESEAT_LOG_AHEAD_SECONDS)
@@ -354,29 +320,6 @@ static void check_rules(append_work *work)
         work->status = reseat_record_check(work->record, work->error);
 }
 
-static void say_text(append_work *work, reseat_record *record, reseat_field field,
-                     const char *text)
-{
-    if (fine(work))
-        work->status = reseat_record_set_text(record, field, text, work->error);
-}
-
-static void say_integer(append_work *work, reseat_record *record, reseat_field field,
-                        int64_t value)
-{
-    if (fine(work))
-        work->status = reseat_record_set_integer(record, field, value, work->error);
-}
-
-/* NULL where the work has failed. */
-static reseat_record *begin_record(append_work *work, reseat_record_type type)
-{
-    reseat_record *record = NULL;
-    if (fine(work) && reseat_record_new(type, &record) != RESEAT_OK)
-        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
-    return record;
-}
-
 static void add_bytes(append_work *work, const char *bytes, size_t count)
 {
     if (!fine(work))
@@ -391,34 +334,53 @@ static void add_bytes(append_work *work, const char *bytes, size_t count)
     work->count += count;
 }
 
+static void say(append_work *work, reseat_record *record, reseat_field field, record_value value)
+{
+    if (fine(work))
+        work->status = record_put(record, field, value, work->error);
+}
+
 /* Gives a record the next number, seals it below the seal above, and adds its line. */
 static void add_record(append_work *work, reseat_record *record)
 {
     size_t length = 0;
     log_tail *tail = &work->tail;
-    say_integer(work, record, RESEAT_FIELD_SEQ, ++work->done.seq);
-    say_integer(work, record, RESEAT_FIELD_RECORDED_AT, work->now);
+    const char *above = tail->above[0] != '\0' ? tail->above : NULL;
+    say(work, record, RESEAT_FIELD_SEQ, (record_value){.as.integer = ++work->done.seq});
+    say(work, record, RESEAT_FIELD_RECORDED_AT, (record_value){.as.integer = work->now});
     if (fine(work))
-        work->status = record_seal(record, tail->has_above ? tail->above : NULL, work->error);
+        work->status = record_seal(record, above, work->error);
     const char *line = reseat_record_line(record, &length);
     add_bytes(work, line, length);
     add_bytes(work, "\n", 1);
-    if (!fine(work))
-        return;
-    memcpy(tail->above, reseat_record_text(record, RESEAT_FIELD_SEAL), SEAL_DIGITS);
-    tail->has_above = true;
+    if (fine(work))
+        memcpy(tail->above, reseat_record_text(record, RESEAT_FIELD_SEAL), SEAL_DIGITS);
+}
+
+typedef struct fact {
+    reseat_field field;
+    record_value value;
+} fact;
+
+/* Adds a record that the log makes by itself. */
+static void add_own(append_work *work, reseat_record_type type, const fact *facts, size_t count)
+{
+    reseat_record *record = NULL;
+    if (fine(work) && reseat_record_new(type, &record) != RESEAT_OK)
+        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
+    for (size_t i = 0; i < count; i++)
+        say(work, record, facts[i].field, facts[i].value);
+    add_record(work, record);
+    reseat_record_free(record);
 }
 
 static void add_head(append_work *work)
 {
     const char *by = reseat_record_text(work->record, RESEAT_FIELD_BY);
-    reseat_record *head = begin_record(work, RESEAT_RECORD_LOG);
-    say_text(work, head, RESEAT_FIELD_SPINDLE, work->name);
-    say_text(work, head, RESEAT_FIELD_FORMAT, "reseat-log");
-    if (by)
-        say_text(work, head, RESEAT_FIELD_BY, by);
-    add_record(work, head);
-    reseat_record_free(head);
+    const fact facts[] = {{RESEAT_FIELD_SPINDLE, {.as.text = work->name}},
+                          {RESEAT_FIELD_FORMAT, {.as.text = "reseat-log"}},
+                          {RESEAT_FIELD_BY, {.as.text = by}}};
+    add_own(work, RESEAT_RECORD_LOG, facts, by ? 3 : 2);
 }
 
 /* The record that seals off a range, with an LF behind it that it lacks. */
@@ -427,26 +389,24 @@ static void add_repair(append_work *work, byte_range range, bool with_lf)
     char digits[SEAL_DIGITS + 1];
     if (!fine(work) || range.from >= range.to)
         return;
-    const file_fault fault = log_hash(work->calls, work->log->file, range, with_lf, digits);
+    const file_fault fault = line_hash(&work->log->lines, range, with_lf, digits);
     if (fault) {
         work->status = log_io_error(work->name, fault, work->error);
         return;
     }
     const uint64_t length = range.to - range.from + (with_lf ? 1 : 0);
-    reseat_record *repair = begin_record(work, RESEAT_RECORD_REPAIR);
-    say_integer(work, repair, RESEAT_FIELD_OFFSET_BYTES, (int64_t)range.from);
-    say_integer(work, repair, RESEAT_FIELD_LENGTH_BYTES, (int64_t)length);
-    say_text(work, repair, RESEAT_FIELD_SHA256, digits);
-    add_record(work, repair);
-    reseat_record_free(repair);
+    const fact facts[] = {{RESEAT_FIELD_OFFSET_BYTES, {.as.integer = (int64_t)range.from}},
+                          {RESEAT_FIELD_LENGTH_BYTES, {.as.integer = (int64_t)length}},
+                          {RESEAT_FIELD_SHA256, {.as.text = digits}}};
+    add_own(work, RESEAT_RECORD_REPAIR, facts, 3);
     work->done.repaired_bytes += length;
 }
 
 static void build(append_work *work)
 {
-    const log_tail tail = work->tail;
+    const log_tail tail = work->tail; /* as it is before the records are added */
     work->done.began = !tail.has_last;
-    work->done.seq = tail.has_last ? tail.seq + (int64_t)tail.rest_records : -1;
+    work->done.seq = tail.has_last ? tail.last.seq + (int64_t)tail.rest_records : -1;
     if (tail.lacks_lf)
         add_bytes(work, "\n", 1);
     if (!tail.has_last)
@@ -462,7 +422,7 @@ static void build(append_work *work)
 static reseat_status say_not_written(const append_work *work, size_t written, file_fault fault)
 {
     const char *why = file_reason(fault);
-    const file_fault cut = work->calls->cut(work->log->file, work->log->end);
+    const file_fault cut = work->calls->cut(work->log->lines.file, work->log->lines.end);
     if (!cut || written == 0)
         return error_set(work->error, RESEAT_ERR_IO, 0,
                          "nothing was recorded in the log of %s: %s; mend that, then record "
@@ -480,8 +440,8 @@ static reseat_status say_not_written(const append_work *work, size_t written, fi
 static void write_bytes(append_work *work)
 {
     size_t written = 0;
-    const file_handle file = work->log->file;
-    file_fault fault = work->log->end > 0 ? FILE_OK : work->calls->share(file, work->dir);
+    const file_handle file = work->log->lines.file;
+    file_fault fault = work->log->lines.end > 0 ? FILE_OK : work->calls->share(file, work->dir);
     if (fault) {
         work->status = error_set(work->error, RESEAT_ERR_IO, 0,
                                  "cannot set up the log of %s: %s; nothing was recorded",
@@ -496,7 +456,7 @@ static void write_bytes(append_work *work)
 /* A failed sync may have dropped the bytes: a second one would report success all the same. */
 static void sync_bytes(append_work *work)
 {
-    file_fault fault = work->calls->sync(work->log->file);
+    file_fault fault = work->calls->sync(work->log->lines.file);
     if (!fault && work->done.began)
         fault = work->calls->sync_folder(work->dir);
     if (fault)
@@ -545,13 +505,10 @@ static reseat_status check_before(append_work *work, const reseat_record *record
 {
     if (!is_recorded_by_people(record->type))
         return error_set(work->error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
-    reseat_status status = log_check_name(work->name, work->error);
+    reseat_status status = log_path(work->dir, work->name, work->path, work->error);
     const bool may_lack = work->how->carry && record->type == RESEAT_RECORD_POLICY;
     if (status == RESEAT_OK && !may_lack) /* what is carried over may make a policy whole */
         status = record_check(record, RESEAT_FIELD_AT, false, work->error);
-    if (status == RESEAT_OK && !file_log_path(work->dir, work->name, work->path))
-        status = error_set(work->error, RESEAT_ERR_ARGUMENT, 0,
-                           "the log folder's name is too long");
     if (status == RESEAT_OK && record_copy(record, &work->record) != RESEAT_OK)
         status = error_plain(work->error, RESEAT_ERR_MEMORY);
     return status;

@@ -8,7 +8,6 @@
 #include "base/error.h"
 #include "log/file.h"
 #include "reseat/values.h"
-#include "log/record.h"
 
 #define MARK_DIGITS_LEAST 8
 
@@ -24,13 +23,6 @@ typedef struct audit_work {
     char recorded_at[RESEAT_TIME_SIZE]; /* of the newest sound record */
 } audit_work;
 
-/* What an audit needs to know of a sound line. */
-typedef struct audit_line {
-    int64_t seq;
-    reseat_record_type type;
-    char recorded_at[RESEAT_TIME_SIZE];
-} audit_line;
-
 PRINTF_LIKE(3, 4)
 static void report(audit_work *work, const reseat_log_line *line, const char *format, ...)
 {
@@ -44,24 +36,8 @@ static void report(audit_work *work, const reseat_log_line *line, const char *fo
         work->found(work->context, &bad);
 }
 
-/* Read whole, as it is by those who use it: what they would refuse is not called sound here. */
-static reseat_status read_line(const reseat_log_line *line, audit_line *read, reseat_error *error)
-{
-    reseat_record *record = NULL;
-    const reseat_status status = record_parse(line->text, (size_t)line->length, &record,
-                                                     error);
-    if (status != RESEAT_OK)
-        return status;
-    read->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
-    read->type = reseat_record_type_of(record);
-    reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, read->recorded_at,
-                       sizeof read->recorded_at);
-    reseat_record_free(record);
-    return RESEAT_OK;
-}
-
 /* Numbers go up by one, from the `log` record's 0; behind lost lines, up. */
-static void check_order(audit_work *work, const reseat_log_line *line, const audit_line *read)
+static void check_order(audit_work *work, const reseat_log_line *line, const walk_step *read)
 {
     const int64_t last = work->done.head_seq;
     const bool in_order = !work->any ? work->gap_known || read->seq == 0
@@ -81,7 +57,7 @@ static const char *seal_digits_of(const reseat_log_line *line)
     return line->text + line->length - SEAL_DIGITS - (sizeof SEAL_END - 1);
 }
 
-static void compare_mark(audit_work *work, const reseat_log_line *line, const audit_line *read)
+static void compare_mark(audit_work *work, const reseat_log_line *line, const walk_step *read)
 {
     if (!work->mark || read->seq != work->mark->seq)
         return;
@@ -90,17 +66,16 @@ static void compare_mark(audit_work *work, const reseat_log_line *line, const au
     work->done.expected = same ? RESEAT_EXPECTED_FOUND : RESEAT_EXPECTED_DIFFERENT;
 }
 
+/* Read whole, as it is by those who use it: what they would refuse is not called sound here. */
 static reseat_status take_sound(audit_work *work, const reseat_log_line *line, reseat_error *error)
 {
-    audit_line read;
-    reseat_error why;
-    const reseat_status status = read_line(line, &read, &why);
-    if (status == RESEAT_ERR_MEMORY)
-        return error_plain(error, status);
-    work->gap_known = work->gap_known || status != RESEAT_OK;
-    if (status != RESEAT_OK) {
-        report(work, line, "sealed, but no record: %s%s%.120s", why.key,
-               why.key[0] != '\0' ? ": " : "", why.text);
+    walk_step read = {.line = *line};
+    if (walk_read(&read) != RESEAT_OK)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    if (read.invalid) {
+        report(work, line, "sealed, but no record: %s%s%.120s", read.why.key,
+               read.why.key[0] != '\0' ? ": " : "", read.why.text);
+        work->gap_known = true;
         return RESEAT_OK;
     }
     check_order(work, line, &read);

@@ -228,7 +228,7 @@ static size_t without_unit(const char *name)
 
 size_t reseat_field_option(reseat_field field, char *out, size_t size)
 {
-    sink to = sink_start(out, out ? size : 0);
+    sink to = sink_start(out, size);
     const reseat_field_row *row = reseat_field_about(field);
     const size_t length = row ? without_unit(row->name) : 0;
     for (size_t i = 0; i < length; i++)
@@ -241,102 +241,90 @@ bool record_is_open(double bound)
     return fabs(bound) > 1e300;
 }
 
-static void put_bounds(sink *to, const reseat_field_row *row)
+static void put_bound(sink *to, const char *name, double bound)
 {
-    if (!record_is_open(row->shape->least)) {
-        sink_text(to, row->shape->above ? ",\"exclusiveMinimum\":" : ",\"minimum\":");
-        sink_number(to, row->shape->least);
-    }
-    if (!record_is_open(row->shape->most)) {
-        sink_text(to, row->shape->below ? ",\"exclusiveMaximum\":" : ",\"maximum\":");
-        sink_number(to, row->shape->most);
-    }
+    if (record_is_open(bound))
+        return;
+    sink_text(to, name);
+    sink_number(to, bound);
+}
+
+static void put_bounds(sink *to, const reseat_shape *shape)
+{
+    put_bound(to, shape->above ? ",\"exclusiveMinimum\":" : ",\"minimum\":", shape->least);
+    put_bound(to, shape->below ? ",\"exclusiveMaximum\":" : ",\"maximum\":", shape->most);
 }
 
 static void put_choices(sink *to, const char *choices)
 {
     sink_text(to, ",\"enum\":[");
-    for (const char *at = choices; *at != '\0';) {
+    for (const char *at = choices; *at != '\0'; at += strspn(at, " ")) {
         const size_t length = strcspn(at, " ");
-        sink_text(to, at == choices ? "\"" : ",\"");
-        sink_bytes(to, at, length);
-        sink_text(to, "\"");
-        at += length + (at[length] == ' ' ? 1 : 0);
+        sink_print(to, "%s\"%.*s\"", at == choices ? "" : ",", (int)length, at);
+        at += length;
     }
     sink_text(to, "]");
 }
 
 static void put_text_rules(sink *to, const reseat_field_row *row)
 {
-    sink_text(to, ",\"minLength\":1,\"maxLength\":"); /* characters: at most as many as bytes */
-    sink_integer(to, (int64_t)row->shape->bytes_max);
+    sink_print(to, ",\"minLength\":1,\"maxLength\":%zu", /* characters: at most as many as bytes */
+               row->shape->bytes_max);
     if (row->choices)
         put_choices(to, row->choices);
 }
 
 static void put_kind(sink *to, const reseat_field_row *row)
 {
-    static const char *const types[] = {
-        "\"number\"", "[\"number\",\"null\"]", "\"integer\"", "\"string\"", "\"string\"",
-        "\"array\"", "\"array\""};
-    sink_text(to, "\"type\":");
-    sink_text(to, types[row->shape->kind]);
-    switch (row->shape->kind) {
-    case RESEAT_KIND_TIME: sink_text(to, ",\"format\":\"date-time\""); break;
-    case RESEAT_KIND_TEXT: put_text_rules(to, row); break;
-    case RESEAT_KIND_NUMBERS:
-    case RESEAT_KIND_TEXTS:
-        sink_text(to, ",\"maxItems\":");
-        sink_integer(to, RESEAT_RECORD_COUNT_MAX);
-        sink_text(to, row->shape->kind == RESEAT_KIND_NUMBERS ? ",\"items\":{\"type\":\"number\""
-                                                       : ",\"items\":{\"type\":\"string\"");
-        if (row->shape->kind == RESEAT_KIND_NUMBERS)
-            put_bounds(to, row);
-        else
-            put_text_rules(to, row);
+    static const char *const begin[] = {
+        [RESEAT_KIND_NUMBER] = "\"number\"",
+        [RESEAT_KIND_NUMBER_OR_NULL] = "[\"number\",\"null\"]",
+        [RESEAT_KIND_INTEGER] = "\"integer\"",
+        [RESEAT_KIND_TIME] = "\"string\",\"format\":\"date-time\"",
+        [RESEAT_KIND_TEXT] = "\"string\"",
+        [RESEAT_KIND_NUMBERS] = "\"array\",\"maxItems\":1024,\"items\":{\"type\":\"number\"",
+        [RESEAT_KIND_TEXTS] = "\"array\",\"maxItems\":1024,\"items\":{\"type\":\"string\"",
+    };
+    _Static_assert(RESEAT_RECORD_COUNT_MAX == 1024, "as it says there");
+    const reseat_kind kind = row->shape->kind;
+    sink_print(to, "\"type\":%s", begin[kind]);
+    if (kind == RESEAT_KIND_TEXT || kind == RESEAT_KIND_TEXTS)
+        put_text_rules(to, row);
+    else if (kind != RESEAT_KIND_TIME)
+        put_bounds(to, row->shape);
+    if (kind == RESEAT_KIND_NUMBERS || kind == RESEAT_KIND_TEXTS)
         sink_text(to, "}");
-        break;
-    case RESEAT_KIND_NUMBER:
-    case RESEAT_KIND_NUMBER_OR_NULL:
-    case RESEAT_KIND_INTEGER: put_bounds(to, row); break;
-    }
 }
 
+/* No name or meaning in the table holds what JSON escapes. */
 static void put_properties(sink *to, reseat_record_type type)
 {
-    sink_text(to, "\"properties\":{");
-    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
+    const char *before = "\"properties\":{";
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field_row *row = &table[order[i]];
         if (!record_takes(type, order[i]))
             continue;
-        sink_text(to, i == 0 ? "" : ",");
-        sink_json(to, row->name);
-        sink_text(to, ":{");
-        if (order[i] == RESEAT_FIELD_V) {
-            sink_text(to, "\"const\":");
-            sink_integer(to, RESEAT_RECORD_VERSION);
-        } else if (order[i] == RESEAT_FIELD_TYPE) {
-            sink_text(to, "\"const\":");
-            sink_json(to, reseat_record_type_name(type));
-        } else {
+        sink_print(to, "%s\"%s\":{", before, row->name);
+        if (order[i] == RESEAT_FIELD_V)
+            sink_print(to, "\"const\":%d", RESEAT_RECORD_VERSION);
+        else if (order[i] == RESEAT_FIELD_TYPE)
+            sink_print(to, "\"const\":\"%s\"", type_names[type]);
+        else
             put_kind(to, row);
-        }
-        sink_text(to, ",\"description\":");
-        sink_json(to, row->meaning);
-        sink_text(to, "}");
+        sink_print(to, ",\"description\":\"%s\"}", row->meaning);
+        before = ",";
     }
     sink_text(to, "}");
 }
 
 static void put_required(sink *to, reseat_record_type type)
 {
-    sink_text(to, ",\"required\":[");
-    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
-        const reseat_field_row *row = &table[order[i]];
+    const char *before = ",\"required\":[";
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         if (!record_requires(type, order[i]))
             continue;
-        sink_text(to, i == 0 ? "" : ",");
-        sink_json(to, row->name);
+        sink_print(to, "%s\"%s\"", before, table[order[i]].name);
+        before = ",";
     }
     sink_text(to, "]");
 }
@@ -344,46 +332,39 @@ static void put_required(sink *to, reseat_record_type type)
 /* Fields of which neither means anything without the other. */
 static void put_pairs(sink *to, reseat_record_type type)
 {
-    bool any = false;
+    const char *before = ",\"dependentRequired\":{", *end = "";
     for (int i = 0; i < 2 * RECORD_PAIR_COUNT; i++) {
         const reseat_field field = record_pairs[i / 2][i % 2];
         const reseat_field other = record_pairs[i / 2][1 - i % 2];
         if (!record_takes(type, field))
             continue;
-        sink_text(to, any ? "," : ",\"dependentRequired\":{");
-        sink_json(to, table[field].name);
-        sink_text(to, ":[");
-        sink_json(to, table[other].name);
-        sink_text(to, "]");
-        any = true;
+        sink_print(to, "%s\"%s\":[\"%s\"]", before, table[field].name, table[other].name);
+        before = ",";
+        end = "}";
     }
-    sink_text(to, any ? "}" : "");
+    sink_text(to, end);
 }
 
 /* A policy has at least one of its own fields. */
 static void put_policy_rule(sink *to)
 {
-    bool any = false;
-    for (size_t i = 0; i < RESEAT_FIELD_COUNT; i++) {
+    const char *before = ",\"anyOf\":[";
+    for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         if (!record_is_policy(order[i]))
             continue;
-        sink_text(to, any ? "," : ",\"anyOf\":[");
-        sink_text(to, "{\"required\":[");
-        sink_json(to, table[order[i]].name);
-        sink_text(to, "]}");
-        any = true;
+        sink_print(to, "%s{\"required\":[\"%s\"]}", before, table[order[i]].name);
+        before = ",";
     }
     sink_text(to, "]");
 }
 
 size_t reseat_record_schema(char *out, size_t size)
 {
-    sink to = sink_start(out, out ? size : 0);
+    sink to = sink_start(out, size);
     sink_text(&to, "{\"$schema\":\"https://json-schema.org/draft/2020-12/schema\","
                    "\"title\":\"Record of a reseat log\",\"oneOf\":[");
     for (unsigned type = 1; type < RESEAT_RECORD_TYPE_COUNT; type++) {
-        sink_text(&to, type == 1 ? "{" : ",{");
-        sink_text(&to, "\"type\":\"object\",");
+        sink_print(&to, "%s{\"type\":\"object\",", type == 1 ? "" : ",");
         put_properties(&to, (reseat_record_type)type);
         put_required(&to, (reseat_record_type)type);
         put_pairs(&to, (reseat_record_type)type);

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
+#include "base/named.h"
 
 /* Folders of logs: names, paths, and what is said where one fails. */
 
@@ -45,20 +45,17 @@ const char *file_reason(file_fault fault)
     return "the system refuses";
 }
 
-bool file_log_path(const char *dir, const char *name, char *path)
+reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error)
 {
+    if (!log_is_name(name))
+        return error_set(error, RESEAT_ERR_SYNTAX, 0,
+                         "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
+                         "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
+                         error_echo(name, strlen(name)).text);
     const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
-    return (size_t)length < FILE_PATH_SIZE; /* what failed is below 0, and so too large */
-}
-
-reseat_status log_check_name(const char *name, reseat_error *error)
-{
-    if (log_is_name(name))
-        return RESEAT_OK;
-    return error_set(error, RESEAT_ERR_SYNTAX, 0,
-                     "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
-                     "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
-                     error_echo(name, strlen(name)).text);
+    if ((size_t)length >= FILE_PATH_SIZE) /* what failed is below 0, and so too large */
+        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder's name is too long");
+    return RESEAT_OK;
 }
 
 reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error)

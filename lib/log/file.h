@@ -5,8 +5,8 @@
 #define RESEAT_LOG_FILE_H
 
 #include "log/files.h"
-#include "log/lines.h"
 #include "log/record.h"
+#include "log/seal.h"
 #include "reseat/log.h"
 
 /* A log from inside: what reading, appending and auditing share. */
@@ -17,22 +17,55 @@ typedef struct byte_range {
     uint64_t to;
 } byte_range;
 
-/* A log open for reading, as long as it was when it was opened. One thread at a time. */
-typedef struct log_reader log_reader;
+/* Lines of a file, forwards and backwards through one window, each held against its seal. */
 
-struct log_reader {
+typedef struct raw_line {
+    bool there;       /* false: there are no more lines */
+    const char *text; /* until the next call; NULL if longer than RESEAT_RECORD_LINE_MAX */
+    uint64_t offset;
+    uint64_t length;  /* without LF */
+    uint64_t end;     /* offset of what follows, its LF passed over */
+    bool ended;       /* by an LF */
+    bool closes;      /* ends in "} as every record does, or did once */
+    const char *seal; /* its 64 digits, if it ends as a sealed line does; else NULL */
+    bool holds;       /* the seal is that of the line below the nearest sealed one above */
+} raw_line;
+
+#define LINES_SIZE (4 * (size_t)RESEAT_RECORD_LINE_MAX)
+
+typedef struct line_reader {
     const file_calls *calls;
     file_handle file;
-    uint64_t end;
+    uint64_t end;  /* nothing is read beyond; less than it was where the file has shrunk */
+    uint64_t at;   /* where the next line begins or, backwards, ends: set it to go there */
+    bool trusting; /* every line that ends in a seal holds: none is computed */
+    size_t step;   /* how much is read at once */
+    uint64_t from; /* offset of bytes[0] */
+    size_t size;   /* bytes in the window */
+    char above[SEAL_DIGITS];
+    char bytes[LINES_SIZE];
+} line_reader;
+
+/* Begins at the start of a file. */
+void line_start(line_reader *lines, const file_calls *calls, file_handle file, uint64_t end);
+
+file_fault line_next(line_reader *lines, raw_line *line);
+file_fault line_previous(line_reader *lines, raw_line *line);
+
+/* Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. */
+file_fault line_hash(const line_reader *lines, byte_range range, bool with_lf, char *digits);
+
+/* A log open for reading, as long as it was when it was opened. One thread at a time. */
+typedef struct log_reader {
     char name[RESEAT_LOG_NAME_SIZE];
-    bool has_head;           /* its first sound line is a `log` record */
-    byte_range front;        /* bytes above that one which are yet to be sealed off */
-    line_forward *forward;   /* NULL until used, as is the next; never both in use */
-    line_backward *backward;
-    bool backwards;          /* which of the two the last call went by */
-    byte_range bad;          /* the bad lines being given: those between two sound ones */
-    byte_range sealed_off;   /* what of them a repair record names */
-};
+    bool has_head;         /* its first sound line is a `log` record */
+    byte_range front;      /* bytes above that one which are yet to be sealed off */
+    bool backwards;        /* which way the last line was given */
+    uint64_t number;       /* lines given forwards */
+    byte_range bad;        /* the bad lines being given: those between two sound ones */
+    byte_range sealed_off; /* what of them a repair record names */
+    line_reader lines;
+} log_reader;
 
 /* What the public functions do, through the calls given; log_open_any does not check the head. */
 reseat_status log_open_any(const file_calls *calls, const char *dir, const char *name,
@@ -60,15 +93,9 @@ reseat_status log_check_head(log_reader *log, reseat_error *error);
 /* The number of the line that begins at an offset: counts the lines before it. */
 reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, reseat_error *error);
 
-/* Finds out which of the bad lines log->bad are sealed off. */
-reseat_status log_find_sealed_off(log_reader *log, reseat_error *error);
-
-/* Hashes the range, and one LF behind it if asked to; digits has room for 64 and a NUL. */
-file_fault log_hash(const file_calls *calls, file_handle file, byte_range range, bool with_lf,
-                    char *digits);
-
-/* Whether a name may be one, with the error if not. */
-reseat_status log_check_name(const char *name, reseat_error *error);
+/* Writes DIR/NAME.jsonl, with the error where that is no name or too long. */
+#define FILE_PATH_SIZE 4096
+reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error);
 
 /* The error for a log that is not there, or whose folder is not. */
 reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
@@ -77,12 +104,17 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
 /* The error for a log that cannot be read. */
 reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error);
 
-/*
- * Reads the line at an offset as a record, and goes to where the next line begins; *record is NULL
- * if it is none.
- */
-reseat_status log_read_record(const log_reader *log, uint64_t *offset, reseat_record **record,
+/* Reads the line at an offset as a record; *record is NULL if it is none. */
+reseat_status log_read_record(log_reader *log, uint64_t offset, reseat_record **record,
                               reseat_error *error);
+
+/*
+ * Where the first line begins that was written at that time or later: every line above was written
+ * before, whatever clocks did. The end of the log where there is none. One forward glance at the
+ * bytes; no seal is computed.
+ */
+reseat_status log_first_written(log_reader *log, int64_t time, uint64_t *offset,
+                                reseat_error *error);
 
 /*
  * What can be told of a record from the first bytes of its line, without reading all of it: lines
@@ -92,7 +124,6 @@ typedef struct record_glance {
     int64_t seq;
     reseat_record_type type;  /* OTHER: not known */
     const char *recorded_at;  /* 20 characters, in which earlier is smaller */
-    const char *rest;         /* what follows them, from its comma or brace on */
     const char *probe;        /* the probe named right there, NULL if none is or it is escaped */
     size_t probe_length;
     const char *at;           /* 20 characters behind the probe; NULL if there are none */
@@ -120,7 +151,7 @@ bool glance_is_of_other(const record_glance *glance, const char *probe);
  *   RESEAT_ERR_IO         it cannot be read, or is no file
  *   RESEAT_ERR_MEMORY
  *
- * Memory  some 400 KiB, whatever the length of the log.
+ * Memory  some 260 KiB, whatever the length of the log.
  */
 reseat_status log_open(const file_calls *calls, const char *dir, const char *name,
                        log_reader **log, reseat_error *error);
@@ -133,9 +164,53 @@ void log_close(log_reader *log);
  * Returns RESEAT_OK, line->state RESEAT_LINE_NONE when all were given; or RESEAT_ERR_ARGUMENT,
  * _IO, _MEMORY with *line as it was.
  */
-reseat_status log_next(log_reader *log, reseat_log_line *line,
-                                         reseat_error *error);
-reseat_status log_previous(log_reader *log, reseat_log_line *line,
-                                             reseat_error *error);
+reseat_status log_next(log_reader *log, reseat_log_line *line, reseat_error *error);
+reseat_status log_previous(log_reader *log, reseat_log_line *line, reseat_error *error);
+
+/* A log from its newest record back, so that what is void is known before it is met. */
+
+/* A record that is void, and the one that voids it. */
+typedef struct walk_void {
+    int64_t seq;
+    int64_t by;
+} walk_void;
+
+typedef struct log_walk {
+    log_reader *log;
+    walk_void *voided; /* named by void records met so far, their records not yet */
+    size_t count;
+    size_t room;
+    int64_t until; /* voids written later do not count */
+} log_walk;
+
+/* A line on the way. Of a sound one the fields below `line` are known, unless `invalid`. */
+typedef struct walk_step {
+    reseat_log_line line;
+    int64_t v;
+    int64_t seq;
+    reseat_record_type type;
+    char recorded_at[RESEAT_TIME_SIZE];
+    int64_t voids;      /* number of the record that it voids; -1 if none */
+    record_glance seen; /* what its first bytes say; all zero where it had to be read whole */
+    int64_t voided_by;  /* number of the record that voids it; -1 if none does */
+    bool invalid;       /* sealed, but no record; its type is OTHER */
+    reseat_error why;   /* of an invalid one: key and text */
+} walk_step;
+
+/*
+ * Fill in what the sound line of a step says: by its first bytes, which mostly tell, or read whole,
+ * which returns RESEAT_OK, also for no record, or RESEAT_ERR_MEMORY.
+ */
+bool walk_glance(walk_step *step);
+reseat_status walk_read(walk_step *step);
+
+void walk_start(log_walk *walk, log_reader *log);
+void walk_end(log_walk *walk);
+
+/* The next line back; RESEAT_OK with line.state RESEAT_LINE_NONE at the start of the log. */
+reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error);
+
+/* Whether people can take a record of this type back. */
+bool walk_can_void(reseat_record_type type);
 
 #endif

@@ -87,10 +87,4 @@ file_fault file_read_all(const file_calls *calls, file_handle file, void *bytes,
 /* A few words that fit after a colon; static. */
 const char *file_reason(file_fault fault);
 
-/* Room for a path, with its NUL. */
-#define FILE_PATH_SIZE 4096
-
-/* Writes DIR/NAME.jsonl; false if it is too long. */
-bool file_log_path(const char *dir, const char *name, char *path);
-
 #endif

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <stddef.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -9,6 +10,7 @@
 
 #define TORN_PAUSES 20 /* of 10 ms, for the end of a line that a writer may be at */
 #define TORN_PAUSE_MS 10
+#define LOOKED_AT_MAX 1024 /* lines below the head of a log whose beginning failed repeatedly */
 
 /* Length of the file, once its last line has an end or has been waited for. */
 static file_fault settled_length(const file_calls *calls, file_handle file, uint64_t *length)
@@ -25,15 +27,24 @@ static file_fault settled_length(const file_calls *calls, file_handle file, uint
     }
 }
 
+/* Goes to the start, or to the end to read backwards. */
+static void restart(log_reader *log, bool backwards)
+{
+    const uint64_t at = backwards ? log->lines.end : 0;
+    log->backwards = backwards;
+    log->number = 0;
+    log->bad = log->sealed_off = (byte_range){at, at};
+    log->lines.at = at;
+}
+
 reseat_status log_wrap(const file_calls *calls, file_handle file, const char *name, uint64_t end,
                        log_reader **log, reseat_error *error)
 {
-    log_reader *opened = calloc(1, sizeof *opened);
+    log_reader *opened = malloc(sizeof *opened);
     if (!opened)
         return error_plain(error, RESEAT_ERR_MEMORY);
-    opened->calls = calls;
-    opened->file = file;
-    opened->end = end;
+    memset(opened, 0, offsetof(log_reader, lines)); /* not the window, which is large */
+    line_start(&opened->lines, calls, file, end);
     memcpy(opened->name, name, strlen(name) + 1);
     *log = opened;
     return RESEAT_OK;
@@ -45,11 +56,9 @@ reseat_status log_open_any(const file_calls *calls, const char *dir, const char 
     char path[FILE_PATH_SIZE];
     file_handle file;
     uint64_t length = 0;
-    reseat_status status = log_check_name(name, error);
+    reseat_status status = log_path(dir, name, path, error);
     if (status != RESEAT_OK)
         return status;
-    if (!file_log_path(dir, name, path))
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder's name is too long");
     file_fault fault = calls->open(path, FILE_READ, &file);
     if (fault == FILE_MISSING || fault == FILE_NO_FOLDER)
         return log_missing(calls, dir, name, error);
@@ -81,54 +90,77 @@ reseat_status log_open(const file_calls *calls, const char *dir, const char *nam
 
 void log_close(log_reader *log)
 {
-    if (!log)
-        return;
-    log->calls->close(log->file);
-    free(log->forward);
-    free(log->backward);
+    if (log)
+        log->lines.calls->close(log->lines.file);
     free(log);
 }
 
-/* Goes to the start, or to the end to read backwards. */
-static void restart(log_reader *log, bool backwards)
+/* Takes the bytes as sealed off that a repair record names, if they are all bad ones. */
+static file_fault judge_repair(log_reader *log, const reseat_record *repair)
 {
-    const uint64_t at = backwards ? log->end : 0;
-    log->backwards = backwards;
-    log->bad = log->sealed_off = (byte_range){at, at};
-    if (backwards && log->backward)
-        line_backward_start(log->backward, log->calls, log->file, log->end);
-    if (!backwards && log->forward)
-        line_forward_start(log->forward, log->calls, log->file, log->end);
+    char digits[SEAL_DIGITS + 1];
+    const uint64_t from = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_OFFSET_BYTES, 0);
+    const uint64_t size = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_LENGTH_BYTES, 0);
+    const byte_range claimed = {from, from + size};
+    if (claimed.from < log->bad.from || claimed.to > log->bad.to)
+        return FILE_OK;
+    const file_fault fault = line_hash(&log->lines, claimed, false, digits);
+    if (!fault && strcmp(digits, reseat_record_text(repair, RESEAT_FIELD_SHA256)) == 0)
+        log->sealed_off = claimed;
+    return fault;
 }
 
-/* Begins at that end, unless reading goes that way already. */
-static reseat_status turn(log_reader *log, bool backwards, reseat_error *error)
+/*
+ * Finds out which of the bad lines a repair record seals off: it names their bytes and their hash.
+ * It is the record right below them. Where that begins the log, all above it was lost in beginning
+ * it before: then one of the repair records that follow does, among which more attempts that failed
+ * may stand.
+ */
+static reseat_status find_sealed_off(log_reader *log, reseat_error *error)
 {
-    const bool begun = backwards ? !!log->backward : !!log->forward;
-    if (begun && log->backwards == backwards)
-        return RESEAT_OK;
-    if (!begun && backwards)
-        log->backward = malloc(sizeof *log->backward);
-    if (!begun && !backwards)
-        log->forward = malloc(sizeof *log->forward);
-    if (backwards ? !log->backward : !log->forward)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    restart(log, backwards);
+    bool goes_on = true;
+    log->sealed_off = (byte_range){log->bad.from, log->bad.from};
+    log->lines.at = log->bad.to;
+    for (int i = 0; i < LOOKED_AT_MAX && goes_on; i++) {
+        raw_line raw;
+        reseat_record *record = NULL;
+        file_fault fault = line_next(&log->lines, &raw);
+        if (!fault && raw.text && record_of_line(raw.text, (size_t)raw.length, &record, NULL))
+            fault = FILE_NO_MEMORY;
+        const reseat_record_type type = reseat_record_type_of(record);
+        if (type == RESEAT_RECORD_REPAIR)
+            fault = judge_repair(log, record);
+        goes_on = !fault && raw.there && log->sealed_off.from == log->sealed_off.to &&
+                  (i == 0 ? type == RESEAT_RECORD_LOG : !record || type == RESEAT_RECORD_REPAIR);
+        reseat_record_free(record);
+        if (fault)
+            return log_io_error(log->name, fault, error);
+    }
     return RESEAT_OK;
 }
 
-static file_fault next_raw(const log_reader *log, raw_line *raw)
+reseat_status log_read_record(log_reader *log, uint64_t offset, reseat_record **record,
+                              reseat_error *error)
 {
-    return log->backwards ? line_backward_next(log->backward, raw)
-                          : line_forward_next(log->forward, raw);
+    raw_line raw;
+    log->lines.at = offset;
+    *record = NULL;
+    const file_fault fault = line_next(&log->lines, &raw);
+    if (fault)
+        return log_io_error(log->name, fault, error);
+    return raw.text ? record_of_line(raw.text, (size_t)raw.length, record, error) : RESEAT_OK;
+}
+
+static file_fault next_raw(log_reader *log, raw_line *raw)
+{
+    return (log->backwards ? line_previous : line_next)(&log->lines, raw);
 }
 
 /*
  * Reads on from a bad line to the next sound one, so that log->bad has all bad ones between two
- * sound ones, and comes back to it, which was read at the mark.
+ * sound ones, and comes back to the first, which was read at `at`.
  */
-static reseat_status look_past(log_reader *log, const line_mark *mark, raw_line *raw,
-                               reseat_error *error)
+static reseat_status look_past(log_reader *log, uint64_t at, raw_line *raw, reseat_error *error)
 {
     file_fault fault = FILE_OK;
     log->bad = (byte_range){raw->offset, raw->end};
@@ -139,20 +171,17 @@ static reseat_status look_past(log_reader *log, const line_mark *mark, raw_line 
             log->bad.to = raw->end;
         fault = next_raw(log, raw);
     }
-    reseat_status status = fault ? log_io_error(log->name, fault, error)
-                                 : log_find_sealed_off(log, error);
-    if (log->backwards)
-        line_backward_seek(log->backward, log->bad.to);
-    else
-        line_forward_seek(log->forward, mark);
+    const reseat_status status = fault ? log_io_error(log->name, fault, error)
+                                       : find_sealed_off(log, error);
+    log->lines.at = at;
     fault = status == RESEAT_OK ? next_raw(log, raw) : FILE_OK;
     return fault ? log_io_error(log->name, fault, error) : status;
 }
 
-static void fill_line(const log_reader *log, const raw_line *raw, uint64_t number,
-                      reseat_log_line *line)
+static void fill_line(const log_reader *log, const raw_line *raw, reseat_log_line *line)
 {
-    *line = (reseat_log_line){RESEAT_LINE_SOUND, raw->text, raw->length, raw->offset, number, ""};
+    *line = (reseat_log_line){RESEAT_LINE_SOUND, raw->text, raw->length, raw->offset, log->number,
+                              ""};
     if (raw->holds)
         return;
     if (raw->offset >= log->sealed_off.from && raw->end <= log->sealed_off.to) {
@@ -175,18 +204,19 @@ static reseat_status give(log_reader *log, bool backwards, reseat_log_line *line
     raw_line raw;
     if (!log || !line)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    reseat_status status = turn(log, backwards, error);
-    if (status != RESEAT_OK)
-        return status;
-    const line_mark mark = backwards ? (line_mark){.number = 0} : log->forward->next;
+    if (log->backwards != backwards)
+        restart(log, backwards);
+    const uint64_t at = log->lines.at;
     const file_fault fault = next_raw(log, &raw);
     if (fault)
         return log_io_error(log->name, fault, error);
+    reseat_status status = RESEAT_OK;
     if (raw.there && !raw.holds && (backwards ? raw.offset < log->bad.from
                                               : raw.offset >= log->bad.to))
-        status = look_past(log, &mark, &raw, error);
+        status = look_past(log, at, &raw, error);
+    log->number += raw.there && !backwards ? 1 : 0;
     if (status == RESEAT_OK && raw.there)
-        fill_line(log, &raw, mark.number, line);
+        fill_line(log, &raw, line);
     else if (status == RESEAT_OK)
         *line = (reseat_log_line){.state = RESEAT_LINE_NONE, .what = ""};
     return status;
@@ -209,7 +239,7 @@ reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, res
     size_t got = 1;
     for (uint64_t at = 0; at < offset && got > 0; at += got) {
         const size_t size = offset - at < sizeof bytes ? (size_t)(offset - at) : sizeof bytes;
-        const file_fault fault = log->calls->read(log->file, bytes, size, at, &got);
+        const file_fault fault = log->lines.calls->read(log->lines.file, bytes, size, at, &got);
         if (fault)
             return log_io_error(log->name, fault, error);
         for (size_t i = 0; i < got; i++)
@@ -237,27 +267,11 @@ static reseat_status find_head(log_reader *log, reseat_log_line *line, byte_rang
     }
 }
 
-/*
- * Whether the first bytes of the file show the head of this log, as the library writes it. Where
- * something stands above it, all of it is read, as those do who look for what is sealed off there.
- */
-static bool is_plain_head(const log_reader *log, const reseat_log_line *line)
-{
-    char expected[RESEAT_LOG_NAME_SIZE + 16];
-    record_glance glance;
-    if (line->offset > 0 || !log_glance(line->text, (size_t)line->length, &glance) ||
-        glance.type != RESEAT_RECORD_LOG || glance.seq != 0)
-        return false;
-    const int length = snprintf(expected, sizeof expected, ",\"spindle\":\"%s\"", log->name);
-    const size_t left = (size_t)(line->text + line->length - glance.rest);
-    return left > (size_t)length && memcmp(glance.rest, expected, (size_t)length) == 0;
-}
-
 static reseat_status judge_head(log_reader *log, const reseat_log_line *line, reseat_error *error)
 {
     reseat_record *record = NULL;
-    log->has_head = line->state == RESEAT_LINE_SOUND && is_plain_head(log, line);
-    if (log->has_head || line->state != RESEAT_LINE_SOUND)
+    log->has_head = false;
+    if (line->state != RESEAT_LINE_SOUND)
         return RESEAT_OK;
     reseat_status status = record_of_line(line->text, (size_t)line->length, &record, error);
     const char *spindle = reseat_record_text(record, RESEAT_FIELD_SPINDLE);
@@ -274,21 +288,17 @@ static reseat_status judge_head(log_reader *log, const reseat_log_line *line, re
 /* Whether below the head nothing has been recorded yet but repairs. */
 static reseat_status has_repairs_only(log_reader *log, bool *only, reseat_error *error)
 {
-    *only = true;
-    for (;;) {
-        reseat_log_line line;
-        reseat_record *record = NULL;
-        reseat_status status = log_next(log, &line, error);
-        if (status != RESEAT_OK || line.state == RESEAT_LINE_NONE)
-            return status;
-        if (line.state != RESEAT_LINE_SOUND)
-            continue;
-        status = record_of_line(line.text, (size_t)line.length, &record, error);
-        *only = reseat_record_type_of(record) == RESEAT_RECORD_REPAIR;
-        reseat_record_free(record);
-        if (!*only)
-            return status;
-    }
+    walk_step step;
+    reseat_status status;
+    do {
+        status = log_next(log, &step.line, error);
+        step.type = RESEAT_RECORD_REPAIR;
+        if (status == RESEAT_OK && step.line.state == RESEAT_LINE_SOUND && walk_read(&step))
+            status = error_plain(error, RESEAT_ERR_MEMORY);
+    } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE &&
+             step.type == RESEAT_RECORD_REPAIR);
+    *only = status == RESEAT_OK && step.line.state == RESEAT_LINE_NONE;
+    return status;
 }
 
 reseat_status log_check_head(log_reader *log, reseat_error *error)
@@ -296,6 +306,7 @@ reseat_status log_check_head(log_reader *log, reseat_error *error)
     reseat_log_line line;
     byte_range front = {0, 0};
     bool only = false;
+    restart(log, false);
     reseat_status status = find_head(log, &line, &front, error);
     if (status == RESEAT_OK)
         status = judge_head(log, &line, error);

@@ -14,13 +14,14 @@
 #include "reseat/values.h"
 
 enum { /* sets of kinds */
-    NUMBER = 1u << RESEAT_KIND_NUMBER | 1u << RESEAT_KIND_NUMBER_OR_NULL,
     NULLABLE = 1u << RESEAT_KIND_NUMBER_OR_NULL,
+    NUMBER = 1u << RESEAT_KIND_NUMBER | NULLABLE,
     INTEGER = 1u << RESEAT_KIND_INTEGER,
     TIME = 1u << RESEAT_KIND_TIME,
     TEXT = 1u << RESEAT_KIND_TEXT,
     NUMBERS = 1u << RESEAT_KIND_NUMBERS,
-    TEXTS = 1u << RESEAT_KIND_TEXTS
+    TEXTS = 1u << RESEAT_KIND_TEXTS,
+    OWNED = TEXT | NUMBERS | TEXTS
 };
 
 static reseat_kind kind_of(reseat_field field)
@@ -47,8 +48,8 @@ reseat_status reseat_record_new(reseat_record_type type, reseat_record **record)
     if (!made)
         return RESEAT_ERR_MEMORY;
     made->type = type;
-    (void)record_put_integer(made, RESEAT_FIELD_V, RESEAT_RECORD_VERSION, NULL); /* in range */
-    if (record_put_text(made, RESEAT_FIELD_TYPE, name, NULL) != RESEAT_OK) {
+    made->values[RESEAT_FIELD_V] = (record_value){.has = true, .as.integer = RESEAT_RECORD_VERSION};
+    if (record_put(made, RESEAT_FIELD_TYPE, (record_value){.as.text = name}, NULL) != RESEAT_OK) {
         reseat_record_free(made);
         return RESEAT_ERR_MEMORY;
     }
@@ -59,17 +60,9 @@ reseat_status reseat_record_new(reseat_record_type type, reseat_record **record)
 /* Frees what a field holds, and leaves it without a value. */
 static void empty(reseat_record *record, reseat_field field)
 {
-    record_value *value = &record->values[field];
-    if (value->has && is_of(field, TEXT))
-        free(value->as.text);
-    if (value->has && is_of(field, NUMBERS))
-        free(value->as.numbers);
-    if (value->has && is_of(field, TEXTS)) {
-        for (size_t i = 0; i < value->count; i++)
-            free(value->as.texts[i]);
-        free(value->as.texts);
-    }
-    *value = (record_value){0};
+    if (record->values[field].has && is_of(field, OWNED))
+        free(record->values[field].as.owned);
+    record->values[field] = (record_value){0};
 }
 
 static void drop_line(reseat_record *record)
@@ -148,8 +141,7 @@ size_t record_text_count(const reseat_record *record, reseat_field field)
 
 const char *record_text_at(const reseat_record *record, reseat_field field, size_t index)
 {
-    return index < record_text_count(record, field) ? record->values[field].as.texts[index]
-                                                           : NULL;
+    return index < record_text_count(record, field) ? record->values[field].as.texts[index] : NULL;
 }
 
 const char *reseat_record_line(const reseat_record *record, size_t *length)
@@ -277,45 +269,30 @@ static reseat_status check_text(reseat_field field, const char *text, reseat_err
     return RESEAT_OK;
 }
 
-/* Puts a value, which holds `owned`, into a field, which fails where that is NULL. */
-static reseat_status put(reseat_record *record, reseat_field field, record_value value,
-                         const void *owned, reseat_error *error)
-{
-    if (!owned)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    empty(record, field);
-    record->values[field] = value;
-    return RESEAT_OK;
-}
-
-reseat_status record_put_integer(reseat_record *record, reseat_field field, int64_t value,
+static reseat_status check_value(reseat_field field, const record_value *value,
                                  reseat_error *error)
 {
-    const reseat_status status = check_integer(field, value, error);
-    if (status == RESEAT_OK)
-        record->values[field] = (record_value){.has = true, .as.integer = value};
+    const reseat_kind kind = kind_of(field);
+    reseat_status status = RESEAT_OK;
+    switch (kind) {
+    case RESEAT_KIND_NUMBER:
+    case RESEAT_KIND_NUMBER_OR_NULL:
+        return value->null ? RESEAT_OK : check_number(field, value->as.number, error);
+    case RESEAT_KIND_INTEGER:
+    case RESEAT_KIND_TIME: return check_integer(field, value->as.integer, error);
+    case RESEAT_KIND_TEXT: return check_text(field, value->as.text, error);
+    case RESEAT_KIND_NUMBERS:
+    case RESEAT_KIND_TEXTS: break;
+    }
+    if (value->count == 0 || value->count > RESEAT_RECORD_COUNT_MAX)
+        return error_at(error, RESEAT_ERR_RANGE, name_of(field),
+                        kind == RESEAT_KIND_NUMBERS ? "must be 1 to %d numbers"
+                                                    : "more than %d texts",
+                        RESEAT_RECORD_COUNT_MAX);
+    for (size_t i = 0; i < value->count && status == RESEAT_OK; i++)
+        status = kind == RESEAT_KIND_NUMBERS ? check_number(field, value->as.numbers[i], error)
+                                             : check_text(field, value->as.texts[i], error);
     return status;
-}
-
-reseat_status record_put_number(reseat_record *record, reseat_field field, double value,
-                                reseat_error *error)
-{
-    const reseat_status status = check_number(field, value, error);
-    if (status != RESEAT_OK)
-        return status;
-    record_value made = {.has = true};
-    if (is_of(field, INTEGER))
-        made.as.integer = (int64_t)value;
-    else
-        made.as.number = value;
-    record->values[field] = made;
-    return RESEAT_OK;
-}
-
-reseat_status record_put_null(reseat_record *record, reseat_field field)
-{
-    record->values[field] = (record_value){.has = true, .null = true};
-    return RESEAT_OK;
 }
 
 static void *copy_of(const void *bytes, size_t size)
@@ -324,68 +301,61 @@ static void *copy_of(const void *bytes, size_t size)
     return copy ? memcpy(copy, bytes, size) : NULL;
 }
 
-reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text,
-                              reseat_error *error)
+/* Where the texts begin, and they, in one piece. */
+static void *copy_texts(const char *const *texts, size_t count)
 {
-    const reseat_status status = check_text(field, text, error);
-    if (status != RESEAT_OK)
-        return status;
-    char *copy = copy_of(text, strlen(text) + 1);
-    return put(record, field, (record_value){.has = true, .as.text = copy}, copy, error);
-}
-
-reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
-                                 size_t count, reseat_error *error)
-{
-    if (count == 0 || count > RESEAT_RECORD_COUNT_MAX)
-        return error_at(error, RESEAT_ERR_RANGE, name_of(field), "must be 1 to %d numbers",
-                        RESEAT_RECORD_COUNT_MAX);
+    size_t size = count * sizeof *texts;
+    for (size_t i = 0; i < count; i++)
+        size += strlen(texts[i]) + 1;
+    const char **copy = malloc(size);
+    if (!copy)
+        return NULL;
+    char *at = (char *)(copy + count);
     for (size_t i = 0; i < count; i++) {
-        const reseat_status status = check_number(field, values[i], error);
-        if (status != RESEAT_OK)
-            return status;
+        const size_t length = strlen(texts[i]) + 1;
+        copy[i] = memcpy(at, texts[i], length);
+        at += length;
     }
-    double *copy = copy_of(values, count * sizeof *copy);
-    return put(record, field, (record_value){.has = true, .count = count, .as.numbers = copy}, copy,
-               error);
+    return copy;
 }
 
-reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text,
-                                 reseat_error *error)
+reseat_status record_put(reseat_record *record, reseat_field field, record_value value,
+                         reseat_error *error)
 {
-    record_value *value = &record->values[field];
-    if (value->count >= RESEAT_RECORD_COUNT_MAX)
-        return error_at(error, RESEAT_ERR_RANGE, name_of(field), "more than %d texts",
-                        RESEAT_RECORD_COUNT_MAX);
-    const reseat_status status = check_text(field, text, error);
+    const reseat_status status = check_value(field, &value, error);
     if (status != RESEAT_OK)
         return status;
-    char *copy = copy_of(text, strlen(text) + 1);
-    char **texts = !copy ? NULL : realloc(value->has ? value->as.texts : NULL,
-                                          (value->count + 1) * sizeof *texts);
-    if (!texts) {
-        free(copy);
+    if (is_of(field, TEXT))
+        value.as.owned = copy_of(value.as.text, strlen(value.as.text) + 1);
+    else if (is_of(field, NUMBERS))
+        value.as.owned = copy_of(value.as.numbers, value.count * sizeof *value.as.numbers);
+    else if (is_of(field, TEXTS))
+        value.as.owned = copy_texts(value.as.texts, value.count);
+    if (is_of(field, OWNED) && !value.as.owned)
         return error_plain(error, RESEAT_ERR_MEMORY);
-    }
-    texts[value->count] = copy;
-    *value = (record_value){.has = true, .count = value->count + 1, .as.texts = texts};
+    value.has = true;
+    empty(record, field);
+    record->values[field] = value;
     return RESEAT_OK;
+}
+
+reseat_status record_put_number(reseat_record *record, reseat_field field, double value,
+                                reseat_error *error)
+{
+    if (!is_of(field, INTEGER))
+        return record_put(record, field, (record_value){.as.number = value}, error);
+    const reseat_status status = check_number(field, value, error);
+    if (status != RESEAT_OK)
+        return status;
+    return record_put(record, field, (record_value){.as.integer = (int64_t)value}, error);
 }
 
 reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from)
 {
-    const record_value *value = &from->values[field];
-    reseat_status status = RESEAT_OK;
+    if (from->values[field].has)
+        return record_put(to, field, from->values[field], NULL);
     empty(to, field);
-    if (value->has && is_of(field, TEXT))
-        return record_put_text(to, field, value->as.text, NULL);
-    if (value->has && is_of(field, NUMBERS))
-        return record_put_numbers(to, field, value->as.numbers, value->count, NULL);
-    if (!is_of(field, TEXTS))
-        to->values[field] = *value;
-    for (size_t i = 0; is_of(field, TEXTS) && i < value->count && status == RESEAT_OK; i++)
-        status = record_append_text(to, field, value->as.texts[i], NULL);
-    return status;
+    return RESEAT_OK;
 }
 
 reseat_status record_copy(const reseat_record *record, reseat_record **copy)
@@ -410,26 +380,25 @@ void record_swap(reseat_record *a, reseat_record *b)
     *b = held;
 }
 
-/* Whether a caller may set a field of these kinds in this record, to what `value` points to. */
-static bool may_set(const reseat_record *record, reseat_field field, const void *value,
-                    unsigned kinds, reseat_error *error)
+/*
+ * What a caller gives a field, in which it may set values of these kinds; `given` is NULL where a
+ * pointer is. Once a value went in, the line no longer says what the record does.
+ */
+static reseat_status set(reseat_record *record, reseat_field field, const void *given,
+                         unsigned kinds, record_value value, reseat_error *error)
 {
-    if (!record || !value || !reseat_field_about(field))
-        error_plain(error, RESEAT_ERR_ARGUMENT);
-    else if (!record_takes(record->type, field) || field == RESEAT_FIELD_V ||
-             field == RESEAT_FIELD_TYPE || field == RESEAT_FIELD_SEAL)
-        error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "%s records have no such field to set",
-                 reseat_record_type_name(record->type));
-    else if (!is_of(field, kinds))
-        error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
-    else
-        return true;
-    return false;
-}
-
-/* Once a value went in, the line no longer says what the record does. */
-static reseat_status finish(reseat_record *record, reseat_status status)
-{
+    if (!record || !given || !reseat_field_about(field))
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    if (!record_takes(record->type, field) || field == RESEAT_FIELD_V ||
+        field == RESEAT_FIELD_TYPE || field == RESEAT_FIELD_SEAL)
+        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field),
+                        "%s records have no such field to set",
+                        reseat_record_type_name(record->type));
+    if (!is_of(field, kinds))
+        return error_at(error, RESEAT_ERR_ARGUMENT, name_of(field), "not a field of this kind");
+    const reseat_status status = kinds & 1u << RESEAT_KIND_NUMBER
+                                     ? record_put_number(record, field, value.as.number, error)
+                                     : record_put(record, field, value, error);
     if (status == RESEAT_OK)
         drop_line(record);
     return status;
@@ -438,48 +407,44 @@ static reseat_status finish(reseat_record *record, reseat_status status)
 reseat_status reseat_record_set_integer(reseat_record *record, reseat_field field, int64_t value,
                                         reseat_error *error)
 {
-    return may_set(record, field, &value, INTEGER | TIME, error)
-               ? finish(record, record_put_integer(record, field, value, error))
-               : RESEAT_ERR_ARGUMENT;
+    return set(record, field, &value, INTEGER | TIME, (record_value){.as.integer = value}, error);
 }
 
 reseat_status reseat_record_set_number(reseat_record *record, reseat_field field, double value,
                                        reseat_error *error)
 {
-    return may_set(record, field, &value, NUMBER | INTEGER, error)
-               ? finish(record, record_put_number(record, field, value, error))
-               : RESEAT_ERR_ARGUMENT;
+    return set(record, field, &value, NUMBER | INTEGER, (record_value){.as.number = value}, error);
 }
 
-reseat_status record_set_null(reseat_record *record, reseat_field field,
-                                     reseat_error *error)
+reseat_status record_set_null(reseat_record *record, reseat_field field, reseat_error *error)
 {
-    return may_set(record, field, record, NULLABLE, error)
-               ? finish(record, record_put_null(record, field)) : RESEAT_ERR_ARGUMENT;
+    return set(record, field, record, NULLABLE, (record_value){.null = true}, error);
 }
 
 reseat_status reseat_record_set_text(reseat_record *record, reseat_field field, const char *text,
                                      reseat_error *error)
 {
-    return may_set(record, field, text, TEXT, error)
-               ? finish(record, record_put_text(record, field, text, error))
-               : RESEAT_ERR_ARGUMENT;
+    return set(record, field, text, TEXT, (record_value){.as.text = text}, error);
 }
 
 reseat_status reseat_record_set_numbers(reseat_record *record, reseat_field field,
                                         const double *values, size_t count, reseat_error *error)
 {
-    return may_set(record, field, values, NUMBERS, error)
-               ? finish(record, record_put_numbers(record, field, values, count, error))
-               : RESEAT_ERR_ARGUMENT;
+    return set(record, field, values, NUMBERS,
+               (record_value){.count = count, .as.numbers = values}, error);
 }
 
 reseat_status reseat_record_add_text(reseat_record *record, reseat_field field, const char *text,
                                      reseat_error *error)
 {
-    return may_set(record, field, text, TEXTS, error)
-               ? finish(record, record_append_text(record, field, text, error))
-               : RESEAT_ERR_ARGUMENT;
+    const char *texts[RESEAT_RECORD_COUNT_MAX + 1];
+    const record_value *old = find(record, field, TEXTS);
+    const size_t count = old ? old->count : 0;
+    if (old)
+        memcpy(texts, old->as.texts, count * sizeof *texts);
+    texts[count] = text;
+    return set(record, field, text, TEXTS, (record_value){.count = count + 1, .as.texts = texts},
+               error);
 }
 
 void record_clear(reseat_record *record, reseat_field field)

@@ -13,11 +13,12 @@ typedef struct record_value {
     bool null;
     size_t count; /* of numbers or texts */
     union {
-        double number;   /* NUMBER, NUMBER_OR_NULL */
-        int64_t integer; /* INTEGER, TIME */
-        char *text;      /* TEXT */
-        double *numbers; /* NUMBERS */
-        char **texts;    /* TEXTS */
+        double number;            /* NUMBER, NUMBER_OR_NULL */
+        int64_t integer;          /* INTEGER, TIME */
+        const char *text;         /* TEXT */
+        const double *numbers;    /* NUMBERS */
+        const char *const *texts; /* TEXTS */
+        void *owned;              /* the last three, to be freed */
     } as;
 } record_value;
 
@@ -51,20 +52,14 @@ extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
 bool log_is_name(const char *name);
 
 /*
- * Check a value and put it into a field of its kind, whatever the record's type; a line that the
- * record has is left. They return as the public setters, which call them, with the field as key.
+ * Check a value and put a copy of it into a field of its kind, whatever the record's type; a line
+ * that the record has is left. They return as the public setters, which call them, with the field
+ * as key. A number goes into an integer field too.
  */
+reseat_status record_put(reseat_record *record, reseat_field field, record_value value,
+                         reseat_error *error);
 reseat_status record_put_number(reseat_record *record, reseat_field field, double value,
                                 reseat_error *error);
-reseat_status record_put_integer(reseat_record *record, reseat_field field, int64_t value,
-                                 reseat_error *error);
-reseat_status record_put_null(reseat_record *record, reseat_field field);
-reseat_status record_put_text(reseat_record *record, reseat_field field, const char *text,
-                              reseat_error *error);
-reseat_status record_put_numbers(reseat_record *record, reseat_field field, const double *values,
-                                 size_t count, reseat_error *error);
-reseat_status record_append_text(reseat_record *record, reseat_field field, const char *text,
-                                 reseat_error *error);
 
 /* A field of another record of any type, or none where that has none. */
 reseat_status record_copy_value(reseat_record *to, reseat_field field, const reseat_record *from);
@@ -119,16 +114,14 @@ reseat_status record_of_line(const char *line, size_t length, reseat_record **re
  *
  * Accuracy  numbers to the bit. Held by tests/unit/record_test.c.
  */
-reseat_status record_parse(const char *line, size_t length,
-                                             reseat_record **record, reseat_error *error);
+reseat_status record_parse(const char *line, size_t length, reseat_record **record,
+                           reseat_error *error);
 
 size_t record_text_count(const reseat_record *record, reseat_field field);
 
-const char *record_text_at(const reseat_record *record, reseat_field field,
-                                             size_t index);
+const char *record_text_at(const reseat_record *record, reseat_field field, size_t index);
 
-reseat_status record_set_null(reseat_record *record, reseat_field field,
-                                                reseat_error *error);
+reseat_status record_set_null(reseat_record *record, reseat_field field, reseat_error *error);
 
 void record_clear(reseat_record *record, reseat_field field);
 

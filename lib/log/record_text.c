@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include <assert.h>
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
@@ -14,103 +14,65 @@
 
 /* Records as lines of a log, and their values as people type and read them. */
 
-static reseat_status expected(reseat_error *error, const char *what)
-{
-    return error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %s", what);
-}
-
-static reseat_status read_number(reseat_record *record, reseat_field field,
-                                 const json_value *value, reseat_error *error)
-{
-    const bool nullable = reseat_field_about(field)->shape->kind == RESEAT_KIND_NUMBER_OR_NULL;
-    if (nullable && value->kind == JSON_NULL)
-        return record_put_null(record, field);
-    return value->kind == JSON_NUMBER ? record_put_number(record, field, value->number, error)
-                                      : expected(error, "a number");
-}
-
-static reseat_status read_time(reseat_record *record, reseat_field field, const json_value *value,
-                               reseat_error *error)
-{
-    int64_t seconds = 0;
-    if (value->kind != JSON_TEXT)
-        return expected(error, "a time in quotes");
-    const reseat_status status = reseat_time_parse(value->text, strlen(value->text), &seconds,
-                                                   error);
-    return status == RESEAT_OK ? record_put_integer(record, field, seconds, error) : status;
-}
-
 /* An empty array says no more than none. */
-static reseat_status read_numbers(reseat_record *record, reseat_field field,
-                                  const json_value *value, reseat_error *error)
+static reseat_status read_array(reseat_record *record, reseat_field field, const json_value *array,
+                                bool numbers, reseat_error *error)
 {
-    double numbers[RESEAT_RECORD_COUNT_MAX + 1]; /* one too many is refused with its field */
-    size_t count = 0;
+    union {
+        double numbers[RESEAT_RECORD_COUNT_MAX + 1]; /* one too many is refused with its field */
+        const char *texts[RESEAT_RECORD_COUNT_MAX + 1];
+    } items;
+    record_value value = {.count = 0};
     json_value item;
-    if (value->kind != JSON_ARRAY)
-        return expected(error, "an array of numbers");
-    for (bool more = json_first_within(value, &item); more && count <= RESEAT_RECORD_COUNT_MAX;
-         more = json_next(&item)) {
-        if (item.kind != JSON_NUMBER)
-            return expected(error, "an array of numbers");
-        numbers[count++] = item.number;
+    for (bool more = json_first(array, &item);
+         more && value.count <= RESEAT_RECORD_COUNT_MAX; more = json_next(&item), value.count++) {
+        if (item.kind != (numbers ? JSON_NUMBER : JSON_TEXT))
+            return error_set(error, RESEAT_ERR_SYNTAX, 0, "expected an array of %s",
+                             numbers ? "numbers" : "texts");
+        if (numbers)
+            items.numbers[value.count] = item.number;
+        else
+            items.texts[value.count] = item.text;
     }
-    return count > 0 ? record_put_numbers(record, field, numbers, count, error) : RESEAT_OK;
-}
-
-static reseat_status read_texts(reseat_record *record, reseat_field field, const json_value *value,
-                                reseat_error *error)
-{
-    json_value item;
-    reseat_status status = RESEAT_OK;
-    if (value->kind != JSON_ARRAY)
-        return expected(error, "an array of texts");
-    for (bool more = json_first_within(value, &item); more && status == RESEAT_OK;
-         more = json_next(&item))
-        status = item.kind == JSON_TEXT ? record_append_text(record, field, item.text, error)
-                                        : expected(error, "an array of texts");
-    return status;
+    if (numbers)
+        value.as.numbers = items.numbers;
+    else
+        value.as.texts = items.texts;
+    return value.count > 0 ? record_put(record, field, value, error) : RESEAT_OK;
 }
 
 static reseat_status read_kind(reseat_record *record, reseat_field field, const json_value *value,
                                reseat_error *error)
 {
-    switch (reseat_field_about(field)->shape->kind) {
-    case RESEAT_KIND_NUMBER:
-    case RESEAT_KIND_NUMBER_OR_NULL:
-    case RESEAT_KIND_INTEGER: return read_number(record, field, value, error);
-    case RESEAT_KIND_TIME: return read_time(record, field, value, error);
-    case RESEAT_KIND_TEXT:
-        return value->kind == JSON_TEXT ? record_put_text(record, field, value->text, error)
-                                        : expected(error, "a text");
-    case RESEAT_KIND_NUMBERS: return read_numbers(record, field, value, error);
-    case RESEAT_KIND_TEXTS: break;
+    static const struct {
+        json_kind kind;
+        const char *what;
+    } expected[] = {
+        [RESEAT_KIND_NUMBER] = {JSON_NUMBER, "a number"},
+        [RESEAT_KIND_NUMBER_OR_NULL] = {JSON_NUMBER, "a number"},
+        [RESEAT_KIND_INTEGER] = {JSON_NUMBER, "a number"},
+        [RESEAT_KIND_TIME] = {JSON_TEXT, "a time in quotes"},
+        [RESEAT_KIND_TEXT] = {JSON_TEXT, "a text"},
+        [RESEAT_KIND_NUMBERS] = {JSON_ARRAY, "an array of numbers"},
+        [RESEAT_KIND_TEXTS] = {JSON_ARRAY, "an array of texts"},
+    };
+    const reseat_kind kind = reseat_field_about(field)->shape->kind;
+    record_value read = {.as.text = value->text};
+    if (kind == RESEAT_KIND_NUMBER_OR_NULL && value->kind == JSON_NULL)
+        return record_put(record, field, (record_value){.null = true}, error);
+    if (value->kind != expected[kind].kind)
+        return error_set(error, RESEAT_ERR_SYNTAX, 0, "expected %s", expected[kind].what);
+    if (value->kind == JSON_NUMBER)
+        return record_put_number(record, field, value->number, error);
+    if (value->kind == JSON_ARRAY)
+        return read_array(record, field, value, kind == RESEAT_KIND_NUMBERS, error);
+    if (kind == RESEAT_KIND_TIME) {
+        const reseat_status status = reseat_time_parse(value->text, strlen(value->text),
+                                                       &read.as.integer, error);
+        if (status != RESEAT_OK)
+            return status;
     }
-    return read_texts(record, field, value, error);
-}
-
-static reseat_status read_value(reseat_record *record, reseat_field field, const json_value *value,
-                                reseat_error *error)
-{
-    return error_key(error, read_kind(record, field, value, error),
-                     reseat_field_about(field)->name);
-}
-
-/* `v` and `type` come first, wherever they stand, as they say which fields there are. */
-static reseat_status read_type(reseat_record *record, const json_object *object,
-                               reseat_error *error)
-{
-    json_value member;
-    reseat_status status = RESEAT_OK;
-    for (bool more = json_first(object, &member); more && status == RESEAT_OK;
-         more = json_next(&member))
-        if (strcmp(member.name, "v") == 0)
-            status = read_value(record, RESEAT_FIELD_V, &member, error);
-        else if (strcmp(member.name, "type") == 0)
-            status = read_value(record, RESEAT_FIELD_TYPE, &member, error);
-    if (reseat_record_integer(record, RESEAT_FIELD_V, 0) == RESEAT_RECORD_VERSION)
-        record->type = reseat_record_type_find(reseat_record_text(record, RESEAT_FIELD_TYPE));
-    return status;
+    return record_put(record, field, read, error);
 }
 
 /* The field of a name; looked for from a place on, as lines mostly keep the order of writing. */
@@ -127,18 +89,23 @@ static reseat_field find_from(size_t *place, const char *name)
     return RESEAT_FIELD_COUNT;
 }
 
-static reseat_status read_members(reseat_record *record, const json_object *object,
+/* Reads `v` and `type` alone, or whatever the type takes that has not been read yet. */
+static reseat_status read_members(reseat_record *record, const json_value *object, bool type_alone,
                                   reseat_error *error)
 {
     size_t place = 0;
     json_value member;
     reseat_status status = RESEAT_OK;
-    for (bool more = json_first(object, &member); more && status == RESEAT_OK;
+    for (bool more = json_first(object, &member);
+         more && status == RESEAT_OK && !(type_alone && record->values[RESEAT_FIELD_TYPE].has &&
+                                          record->values[RESEAT_FIELD_V].has);
          more = json_next(&member)) {
         const reseat_field field = find_from(&place, member.name);
-        if (field != RESEAT_FIELD_COUNT && record_takes(record->type, field) &&
-            !record->values[field].has)
-            status = read_value(record, field, &member, error);
+        const bool wanted = type_alone ? field == RESEAT_FIELD_V || field == RESEAT_FIELD_TYPE
+                                       : field != RESEAT_FIELD_COUNT &&
+                                             record_takes(record->type, field);
+        if (wanted && !record->values[field].has)
+            status = error_key(error, read_kind(record, field, &member, error), member.name);
     }
     return status;
 }
@@ -158,14 +125,16 @@ static reseat_status keep_line(reseat_record *record, const char *line, size_t l
 static reseat_status read_line(reseat_record *record, const char *line, size_t length,
                                reseat_error *error)
 {
-    json_object *object = NULL;
+    json_value object;
     reseat_status status = json_read(line, length, &object, error);
     if (status != RESEAT_OK)
         return status;
-    status = read_type(record, object, error);
+    status = read_members(record, &object, true, error); /* they say which fields there are */
+    if (reseat_record_integer(record, RESEAT_FIELD_V, 0) == RESEAT_RECORD_VERSION)
+        record->type = reseat_record_type_find(reseat_record_text(record, RESEAT_FIELD_TYPE));
     if (status == RESEAT_OK)
-        status = read_members(record, object, error);
-    json_free(object);
+        status = read_members(record, &object, false, error);
+    json_free(&object);
     if (status == RESEAT_OK)
         status = record_check(record, RESEAT_FIELD_COUNT, true, error);
     return status == RESEAT_OK ? keep_line(record, line, length, error) : status;
@@ -219,7 +188,7 @@ static void put_value(sink *to, const record_value *value, reseat_kind kind, con
     switch (kind) {
     case RESEAT_KIND_NUMBER:
     case RESEAT_KIND_NUMBER_OR_NULL: sink_number(to, value->as.number); break;
-    case RESEAT_KIND_INTEGER: sink_integer(to, value->as.integer); break;
+    case RESEAT_KIND_INTEGER: sink_print(to, "%" PRId64, value->as.integer); break;
     case RESEAT_KIND_TIME:
         sink_text(to, as->quote);
         sink_time(to, value->as.integer);
@@ -263,56 +232,41 @@ static reseat_status check_whole(const reseat_record *record, reseat_error *erro
     return reseat_record_check(record, error);
 }
 
-/* Writes the line into fresh memory; its seal goes into `digits` too. */
-static reseat_status write_line(const reseat_record *record, const char *above, char *digits,
-                                char **line, size_t *length, reseat_error *error)
-{
-    char draft[2048]; /* most lines are shorter: what does not fit is written once more */
-    sink to = sink_start(draft, sizeof draft);
-    put_fields(&to, record);
-    *length = to.length + SEAL_TAIL;
-    if (*length > RESEAT_RECORD_LINE_MAX)
-        return error_set(error, RESEAT_ERR_RANGE, 0, "the record is longer than %d bytes",
-                         RESEAT_RECORD_LINE_MAX);
-    *line = malloc(*length + 1);
-    if (!*line)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    const bool fits = to.length < sizeof draft;
-    to = sink_start(*line, *length + 1);
-    if (fits)
-        sink_text(&to, draft);
-    else
-        put_fields(&to, record);
-    seal_make(above, *line, to.length, digits);
-    sink_text(&to, SEAL_MARK);
-    sink_text(&to, digits);
-    sink_text(&to, SEAL_END);
-    assert(to.length == *length && seal_of(*line, *length));
-    return RESEAT_OK;
-}
-
 reseat_status record_seal(reseat_record *record, const char *above, reseat_error *error)
 {
-    char digits[RESEAT_SEAL_SIZE], *line = NULL;
-    size_t length = 0;
+    char digits[RESEAT_SEAL_SIZE];
     reseat_status status = check_whole(record, error);
-    if (status == RESEAT_OK)
-        status = write_line(record, above, digits, &line, &length, error);
-    if (status == RESEAT_OK)
-        status = record_put_text(record, RESEAT_FIELD_SEAL, digits, error);
+    if (status != RESEAT_OK)
+        return status;
+    char *line = malloc(RESEAT_RECORD_LINE_MAX + 1);
+    if (!line)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    sink to = sink_start(line, RESEAT_RECORD_LINE_MAX + 1);
+    put_fields(&to, record);
+    if (to.length + SEAL_TAIL > RESEAT_RECORD_LINE_MAX) {
+        status = error_set(error, RESEAT_ERR_RANGE, 0, "the record is longer than %d bytes",
+                           RESEAT_RECORD_LINE_MAX);
+    } else {
+        seal_make(above, line, to.length, digits);
+        sink_text(&to, SEAL_MARK);
+        sink_text(&to, digits);
+        sink_text(&to, SEAL_END);
+        status = record_put(record, RESEAT_FIELD_SEAL, (record_value){.as.text = digits}, error);
+    }
     if (status != RESEAT_OK) {
         free(line);
         return status;
     }
     free(record->line);
-    record->line = line;
-    record->line_length = length;
+    char *const shorter = realloc(line, to.length + 1);
+    record->line = shorter ? shorter : line;
+    record->line_length = to.length;
     return RESEAT_OK;
 }
 
 size_t reseat_record_show(const reseat_record *record, reseat_field field, char *out, size_t size)
 {
-    sink to = sink_start(out, out ? size : 0);
+    sink to = sink_start(out, size);
     if (reseat_record_has(record, field))
         put_value(&to, &record->values[field], reseat_field_about(field)->shape->kind,
                   &plain_look);
@@ -331,22 +285,6 @@ static reseat_status read_typed(reseat_field field, const char *text, size_t len
     if (status == RESEAT_OK && quantity == RESEAT_QUANTITY_ANGLE)
         *value = plane_seat(*value);
     return status;
-}
-
-static reseat_status set_number(reseat_record *record, reseat_field field, const char *text,
-                                reseat_unit unit, reseat_error *error)
-{
-    double value = 0.0;
-    const reseat_status status = read_typed(field, text, strlen(text), unit, &value, error);
-    return status != RESEAT_OK ? status : reseat_record_set_number(record, field, value, error);
-}
-
-static reseat_status set_time(reseat_record *record, reseat_field field, const char *text,
-                              reseat_error *error)
-{
-    int64_t seconds = 0;
-    const reseat_status status = reseat_time_parse(text, strlen(text), &seconds, error);
-    return status != RESEAT_OK ? status : reseat_record_set_integer(record, field, seconds, error);
 }
 
 static reseat_status set_numbers(reseat_record *record, reseat_field field, const char *text,
@@ -369,19 +307,26 @@ static reseat_status set_numbers(reseat_record *record, reseat_field field, cons
 static reseat_status set_typed(reseat_record *record, reseat_field field, const char *text,
                                reseat_unit unit, reseat_error *error)
 {
-    switch (reseat_field_about(field)->shape->kind) {
-    case RESEAT_KIND_NUMBER_OR_NULL:
-        if (strcmp(text, "unknown") == 0)
-            return record_set_null(record, field, error);
-        return set_number(record, field, text, unit, error);
-    case RESEAT_KIND_NUMBER:
-    case RESEAT_KIND_INTEGER: return set_number(record, field, text, unit, error);
-    case RESEAT_KIND_TIME: return set_time(record, field, text, error);
+    const reseat_kind kind = reseat_field_about(field)->shape->kind;
+    int64_t seconds = 0;
+    double value = 0;
+    reseat_status status;
+    if (kind == RESEAT_KIND_NUMBER_OR_NULL && strcmp(text, "unknown") == 0)
+        return record_set_null(record, field, error);
+    switch (kind) {
     case RESEAT_KIND_TEXT: return reseat_record_set_text(record, field, text, error);
+    case RESEAT_KIND_TEXTS: return reseat_record_add_text(record, field, text, error);
     case RESEAT_KIND_NUMBERS: return set_numbers(record, field, text, unit, error);
-    case RESEAT_KIND_TEXTS: break;
+    case RESEAT_KIND_TIME:
+        status = reseat_time_parse(text, strlen(text), &seconds, error);
+        return status != RESEAT_OK ? status
+                                   : reseat_record_set_integer(record, field, seconds, error);
+    case RESEAT_KIND_NUMBER:
+    case RESEAT_KIND_NUMBER_OR_NULL:
+    case RESEAT_KIND_INTEGER: break;
     }
-    return reseat_record_add_text(record, field, text, error);
+    status = read_typed(field, text, strlen(text), unit, &value, error);
+    return status != RESEAT_OK ? status : reseat_record_set_number(record, field, value, error);
 }
 
 reseat_status reseat_record_set_typed(reseat_record *record, reseat_field field, const char *text,

@@ -1,14 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "log/walk.h"
+#include "log/file.h"
 
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
-#include "base/grow.h"
-#include "log/file.h"
-#include "log/record.h"
+#include "base/named.h"
+#include "base/text.h"
 
 void walk_start(log_walk *walk, log_reader *log)
 {
@@ -31,7 +30,7 @@ bool walk_can_void(reseat_record_type type)
 static reseat_status add_void(log_walk *walk, int64_t seq, int64_t by)
 {
     walk_void *voided = grow(walk->voided, walk->count, &walk->room, sizeof *voided);
-    if (voided == NULL)
+    if (!voided)
         return RESEAT_ERR_MEMORY;
     walk->voided = voided;
     voided[walk->count++] = (walk_void){seq, by};
@@ -53,59 +52,162 @@ static int64_t take_void(log_walk *walk, int64_t seq)
     return by;
 }
 
-/* What a line says that had to be read whole. */
-static reseat_status read_step(log_walk *walk, walk_step *step)
+/* Whether what a sound line says was known by the time whose knowledge is asked for. */
+static bool was_known(const log_walk *walk, const walk_step *step)
+{
+    int64_t written = INT64_MIN;
+    (void)reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL);
+    return written <= walk->until;
+}
+
+/* All that is known of a line before it is read. */
+static void clear(walk_step *step)
+{
+    step->v = 0;
+    step->seq = step->voids = step->voided_by = -1;
+    step->type = RESEAT_RECORD_OTHER;
+    step->seen = (record_glance){0};
+    step->invalid = false;
+}
+
+reseat_status walk_read(walk_step *step)
 {
     reseat_record *record = NULL;
-    const reseat_status status = record_parse(step->line.text, (size_t)step->line.length,
-                                                     &record, &step->why);
-    if (status != RESEAT_OK) {
-        step->invalid = true;
+    clear(step);
+    const reseat_status status = record_parse(step->line.text, (size_t)step->line.length, &record,
+                                              &step->why);
+    step->invalid = status != RESEAT_OK;
+    if (step->invalid)
         return status == RESEAT_ERR_MEMORY ? status : RESEAT_OK;
-    }
     step->v = reseat_record_integer(record, RESEAT_FIELD_V, 0);
     step->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
     step->type = reseat_record_type_of(record);
+    step->voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
     reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, step->recorded_at,
                        sizeof step->recorded_at);
-    const int64_t voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, step->seq);
-    const bool counts = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0) <= walk->until;
     reseat_record_free(record);
-    return voids < step->seq && counts ? add_void(walk, voids, step->seq) : RESEAT_OK;
+    return RESEAT_OK;
 }
 
-static reseat_status fill_step(log_walk *walk, walk_step *step)
+bool walk_glance(walk_step *step)
 {
-    if (!log_glance(step->line.text, (size_t)step->line.length, &step->seen) ||
-        step->seen.type == RESEAT_RECORD_VOID)
-        return read_step(walk, step);
+    clear(step);
+    if (!log_glance(step->line.text, (size_t)step->line.length, &step->seen))
+        return false;
     step->v = RESEAT_RECORD_VERSION;
     step->seq = step->seen.seq;
     step->type = step->seen.type;
-    step->rest = step->seen.rest;
     memcpy(step->recorded_at, step->seen.recorded_at, GLANCE_TIME);
     step->recorded_at[GLANCE_TIME] = '\0';
-    return RESEAT_OK;
+    return true;
 }
 
 reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error)
 {
-    step->v = 0;
-    step->seq = -1;
-    step->type = RESEAT_RECORD_OTHER;
-    step->rest = NULL;
-    step->voided_by = -1;
-    step->invalid = false;
-    if (walk->trusting && walk->log->backward)
-        walk->log->backward->trusting = true;
-    const reseat_status status = log_previous(walk->log, &step->line, error);
+    clear(step);
+    reseat_status status = log_previous(walk->log, &step->line, error);
     if (status != RESEAT_OK || step->line.state != RESEAT_LINE_SOUND)
         return status;
-    if (fill_step(walk, step) != RESEAT_OK)
+    if (!walk_glance(step) || step->type == RESEAT_RECORD_VOID)
+        status = walk_read(step);
+    if (status == RESEAT_OK && step->voids >= 0 && step->voids < step->seq && was_known(walk, step))
+        status = add_void(walk, step->voids, step->seq);
+    if (status != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
     if (walk_can_void(step->type) && walk->count > 0)
         step->voided_by = take_void(walk, step->seq);
     return RESEAT_OK;
+}
+
+typedef struct cursor {
+    const char *at;
+    const char *end;
+} cursor;
+
+static bool take(cursor *from, const char *text, size_t length)
+{
+    if ((size_t)(from->end - from->at) < length || memcmp(from->at, text, length) != 0)
+        return false;
+    from->at += length;
+    return true;
+}
+
+static bool take_seq(cursor *from, int64_t *seq)
+{
+    const char *first = from->at;
+    int64_t value = 0;
+    while (from->at < from->end && *from->at >= '0' && *from->at <= '9' && from->at - first < 16)
+        value = 10 * value + (*from->at++ - '0');
+    *seq = value;
+    return from->at > first && (*first != '0' || from->at - first == 1);
+}
+
+static bool take_type(cursor *from, reseat_record_type *type)
+{
+    for (unsigned i = 1; i < RESEAT_RECORD_TYPE_COUNT; i++) {
+        const char *name = reseat_record_type_name((reseat_record_type)i);
+        const size_t length = strlen(name);
+        if ((size_t)(from->end - from->at) > length && from->at[length] == '"' &&
+            memcmp(from->at, name, length) == 0) {
+            from->at += length;
+            *type = (reseat_record_type)i;
+            return true;
+        }
+    }
+    return false;
+}
+
+/* 2026-03-02T06:00:00Z: whether it is a time at all is left to who reads the whole record. */
+static bool take_time(cursor *from)
+{
+    static const char form[] = "dddd-dd-ddTdd:dd:ddZ";
+    if (from->end - from->at < GLANCE_TIME)
+        return false;
+    for (size_t i = 0; i < GLANCE_TIME; i++, from->at++) {
+        const bool digit = *from->at >= '0' && *from->at <= '9';
+        if (form[i] == 'd' ? !digit : *from->at != form[i])
+            return false;
+    }
+    return true;
+}
+
+/* A text that ends in its next quotation mark and needs no reading of escapes. */
+static void take_probe(cursor from, record_glance *seen)
+{
+    static const char key[] = ",\"probe\":\"", at[] = "\",\"at\":\"";
+    if (!take(&from, key, sizeof key - 1))
+        return;
+    const char *end = memchr(from.at, '"', (size_t)(from.end - from.at));
+    if (!end || memchr(from.at, '\\', (size_t)(end - from.at)))
+        return;
+    seen->probe = from.at;
+    seen->probe_length = (size_t)(end - from.at);
+    from.at = end;
+    if (take(&from, at, sizeof at - 1) && take_time(&from))
+        seen->at = from.at - GLANCE_TIME;
+}
+
+bool glance_is_of_other(const record_glance *glance, const char *probe)
+{
+    return glance->probe && !word_is(glance->probe, glance->probe_length, probe);
+}
+
+bool log_glance(const char *line, size_t length, record_glance *glance)
+{
+    static const char v[] = "{\"v\":1,\"seq\":", type[] = ",\"type\":\"", when[] =
+        "\",\"recorded_at\":\"";
+    cursor from = {line, line + length};
+    record_glance seen = {0};
+    if (!take(&from, v, sizeof v - 1) || !take_seq(&from, &seen.seq) ||
+        !take(&from, type, sizeof type - 1) || !take_type(&from, &seen.type) ||
+        !take(&from, when, sizeof when - 1) || !take_time(&from))
+        return false;
+    seen.recorded_at = from.at - GLANCE_TIME;
+    if (!take(&from, "\"", 1))
+        return false;
+    take_probe(from, &seen);
+    *glance = seen;
+    return true;
 }
 
 /* When a line was written, as text in which earlier is smaller; false where it does not say. */
@@ -127,22 +229,21 @@ static bool written_at(const char *text, size_t length, char *out)
 }
 
 /* Bad lines right above that one that do not say when they were written may be as late. */
-reseat_status log_first_written(const log_reader *log, int64_t time, uint64_t *offset,
+reseat_status log_first_written(log_reader *log, int64_t time, uint64_t *offset,
                                 reseat_error *error)
 {
     char before[RESEAT_TIME_SIZE] = "", written[RESEAT_TIME_SIZE] = "";
+    line_reader *lines = &log->lines;
+    const uint64_t back_at = lines->at;
     raw_line line;
+    bool undated = false;
+    file_fault fault;
     *offset = 0;
     if (reseat_time_format(time, before) != RESEAT_OK)
         return RESEAT_OK; /* before the calendar begins: nothing was written before */
-    line_forward *lines = malloc(sizeof *lines);
-    if (!lines)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    line_forward_start(lines, log->calls, log->file, log->end);
+    lines->at = 0;
     lines->trusting = true;
-    bool undated = false;
-    file_fault fault;
-    while (!(fault = line_forward_next(lines, &line)) && line.there) {
+    while (!(fault = line_next(lines, &line)) && line.there) {
         const bool dated = written_at(line.text, (size_t)line.length, written);
         if (dated && memcmp(written, before, GLANCE_TIME) >= 0)
             break;
@@ -151,7 +252,8 @@ reseat_status log_first_written(const log_reader *log, int64_t time, uint64_t *o
         undated = !dated;
     }
     if (!undated)
-        *offset = !fault && line.there ? line.offset : log->end;
-    free(lines);
+        *offset = !fault && line.there ? line.offset : lines->end;
+    lines->at = back_at;
+    lines->trusting = false;
     return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }

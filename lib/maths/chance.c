@@ -34,11 +34,6 @@ static double_double double_product(double a, double b)
     return (double_double){product, fma(a, b, -product)};
 }
 
-static double_double double_negative(double_double a)
-{
-    return (double_double){-a.high, -a.low};
-}
-
 static double_double double_add(double_double a, double_double b)
 {
     const double_double high = double_sum(a.high, b.high);
@@ -49,7 +44,7 @@ static double_double double_add(double_double a, double_double b)
 
 static double_double double_subtract(double_double a, double_double b)
 {
-    return double_add(a, double_negative(b));
+    return double_add(a, (double_double){-b.high, -b.low});
 }
 
 static double_double double_multiply(double_double a, double_double b)
@@ -393,11 +388,6 @@ static const int LARGEST_MEAN = 310;
 /* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
 static const double AROUND_RATIO = 10;
 
-static bool is_zero(reseat_cov c)
-{
-    return !(fabs(c.xx) > 0) && !(fabs(c.xy) > 0) && !(fabs(c.yy) > 0);
-}
-
 /* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
 static bool is_round(reseat_cov c)
 {
@@ -517,12 +507,6 @@ static bool scale_lengths(reseat_xy *mean, double *limit)
     return true;
 }
 
-/* Without scatter it is certain whether the error keeps the limit, which itself is in. */
-static double chance_of_point(reseat_xy mean, double limit)
-{
-    return scale_lengths(&mean, &limit) && inside_disc(mean, limit).high >= 0 ? 1 : 0;
-}
-
 /*
  * The chance, or false if the matrix, not zero, is no covariance. Powers of two bring its largest
  * entry and the limit near 1 first, so that no square overflows or vanishes.
@@ -557,8 +541,10 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
         return RESEAT_ERR_NOT_FINITE;
     if (!(limit_mm > 0))
         return RESEAT_ERR_RANGE;
-    if (is_zero(c)) {
-        *chance = chance_of_point(mean_mm, limit_mm);
+    if (!(fabs(c.xx) + fabs(c.xy) + fabs(c.yy) > 0)) {
+        /* it is certain whether the error keeps the limit, which itself is in */
+        const bool near = scale_lengths(&mean_mm, &limit_mm);
+        *chance = near && inside_disc(mean_mm, limit_mm).high >= 0 ? 1 : 0;
         return RESEAT_OK;
     }
     return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;

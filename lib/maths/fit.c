@@ -366,11 +366,6 @@ static fit_state moved(const fit_setup *sought, const fit_state *from, const dou
     return to;
 }
 
-static bool is_determined(const triangle *equations)
-{
-    return triangle_rank(equations, determined_share) == equations->unknowns;
-}
-
 static double largest(const double *step, size_t n)
 {
     double most = 0;
@@ -445,7 +440,9 @@ static reseat_status refine(fit *f)
         if (now.lambda <= damping_max &&
             settled(now, before, equations, f->points.count, trial.radius)) {
             f->state = trial;
-            return is_determined(equations) ? RESEAT_OK : RESEAT_ERR_SINGULAR;
+            return triangle_rank(equations, determined_share) == equations->unknowns
+                       ? RESEAT_OK
+                       : RESEAT_ERR_SINGULAR;
         }
         triangle there;
         const double trial_cost = evaluate(f, &trial, &there);

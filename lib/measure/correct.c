@@ -106,9 +106,9 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     return reseat_correct_at(&measured, &turns, datum, correction);
 }
 
-static reseat_status give(reseat_corrected result, reseat_corrected *corrected)
+static reseat_status put(reseat_corrected result, reseat_corrected *corrected)
 {
-    if (!isfinite(result.at_mm.x) || !isfinite(result.at_mm.y) || !isfinite(result.u_mm))
+    if (!xy_is_finite(result.at_mm) || !isfinite(result.u_mm))
         return RESEAT_ERR_NOT_FINITE;
     *corrected = result;
     return RESEAT_OK;
@@ -119,9 +119,8 @@ reseat_status reseat_correct_point(const reseat_correction *correction, reseat_x
 {
     if (!correction || !corrected)
         return RESEAT_ERR_ARGUMENT;
-    const reseat_xy e = correction->error_mm;
-    return give((reseat_corrected){xy_less(reported_mm, e), correction->u_mm},
-                corrected);
+    return put((reseat_corrected){xy_less(reported_mm, correction->error_mm), correction->u_mm},
+               corrected);
 }
 
 reseat_status reseat_correct_surface(const reseat_correction *correction, reseat_xy reported_mm,
@@ -140,9 +139,8 @@ reseat_status reseat_correct_surface(const reseat_correction *correction, reseat
     const double hidden = correction->hidden_mm / sqrt(2.0); /* a wave of that height, any phase */
     const double variance = covariance_along(correction->covariance_mm2, u) +
                             correction->radius_u_mm * correction->radius_u_mm + hidden * hidden;
-    return give((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
-                                   covariance_deviation(variance)},
-                corrected);
+    return put((reseat_corrected){{reported_mm.x - along * u.x, reported_mm.y - along * u.y},
+                                  covariance_deviation(variance)}, corrected);
 }
 
 /* Results in, results out: only what is appended is new. */

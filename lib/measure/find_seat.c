@@ -59,12 +59,6 @@ static reseat_status try_seat(const reseat_estimate *e, double turn_deg, const r
     return status;
 }
 
-/* Likelier by its weight exp(-misfit^2 / 2) / u^2, compared as logarithms: far off both are 0. */
-static double log_weight(const reseat_found_seat *seat, double u_mm)
-{
-    return -seat->misfit * seat->misfit / 2 - 2 * log(u_mm);
-}
-
 static void weigh_seats(const double *log_weights, reseat_found *found)
 {
     double sum = 0;
@@ -89,7 +83,9 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
         if (status != RESEAT_OK)
             return status;
         found->seats[k].seat_deg = seat_named(turns, turn_deg);
-        log_weights[k] = log_weight(&found->seats[k], u_mm[k]);
+        /* likelier by exp(-misfit^2 / 2) / u^2, as logarithms: far off both are 0 */
+        const double misfit = found->seats[k].misfit;
+        log_weights[k] = -misfit * misfit / 2 - 2 * log(u_mm[k]);
         if (log_weights[k] > log_weights[found->best]) {
             found->runner_up = found->best;
             found->best = k;
@@ -134,8 +130,8 @@ static bool is_possible(const reseat_turns *turns, const reseat_found *found)
 
 static bool is_finite(const reseat_found *f)
 {
-    bool finite = isfinite(f->turning_mm) && isfinite(f->u_mm) && isfinite(f->turn_u_deg) &&
-                  isfinite(f->misfit) && xy_is_finite(f->error_mm) &&
+    const double values[] = {f->turning_mm, f->u_mm, f->turn_u_deg, f->misfit};
+    bool finite = numbers_are_finite(values, 4) && xy_is_finite(f->error_mm) &&
                   xy_is_finite(f->offset_now_mm);
     for (size_t k = 0; k < f->count; k++)
         finite = finite && isfinite(f->seats[k].misfit + f->seats[k].probability);

@@ -221,13 +221,6 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
  * touches are farther off than it: so each touch in turn is left out, and the others tried alone.
  */
 
-static void swap(reseat_touch *a, reseat_touch *b)
-{
-    const reseat_touch kept = *a;
-    *a = *b;
-    *b = kept;
-}
-
 /*
  * Whether the linear start through all touches but the last lies within `within_mm` of these, and
  * the last does not; how far off that is, and the sum of squares of the others.
@@ -256,14 +249,15 @@ bool reduction_find_gross(const reduction_work *w, double within_mm, size_t *tou
     reseat_touch *const last = &touches[w->count - 1];
     for (size_t i = 0; i < w->count; i++) {
         double squares_mm2, last_mm;
-        swap(&touches[i], last);
+        touches[i] = w->touches[w->count - 1];
+        *last = w->touches[i];
         if (without_last(w, touches, within_mm, &squares_mm2, &last_mm) &&
             squares_mm2 < least_mm2) {
             least_mm2 = squares_mm2;
             *touch = i;
             *off_mm = last_mm;
         }
-        swap(&touches[i], last);
+        touches[i] = w->touches[i];
     }
     return least_mm2 < HUGE_VAL;
 }

@@ -17,17 +17,13 @@ static const double assumed_seat_mm = 0.002; /* scatter of one seating, where it
 #define UNKNOWNS 4
 #define STAYS 2
 
-static bool is_same_seat(double a_deg, double b_deg)
-{
-    return fabs(plane_turn_between(a_deg, b_deg)) <= same_seat_deg;
-}
-
 static size_t different_seats(const reseat_seating *seatings, size_t count)
 {
     size_t different = 0;
     for (size_t i = 0; i < count; i++) {
         size_t j = 0;
-        while (j < i && !is_same_seat(seatings[j].seat_deg, seatings[i].seat_deg))
+        while (j < i && fabs(plane_turn_between(seatings[j].seat_deg, seatings[i].seat_deg)) >
+                            same_seat_deg)
             j++;
         different += j == i;
     }

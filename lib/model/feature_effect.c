@@ -187,11 +187,6 @@ reseat_status feature_effect_at(const reseat_feature *feature, const reseat_radi
  * of each along its direction, and with its diameter by 2/n of each.
  */
 
-static double larger_length(reseat_xy a, reseat_xy b)
-{
-    return fmax(hypot(a.x + b.x, a.y + b.y), hypot(a.x - b.x, a.y - b.y));
-}
-
 /*
  * Longest sum of n evenly spread unit vectors, each taken either way: those of one half plane, as
  * a chain of chords. With an odd n they lie half as far apart, opposite ones filling the gaps.
@@ -221,7 +216,8 @@ static double corner_reach(const reseat_feature *feature, feature_source from)
     const reseat_xy first = feature_corner_weight(feature, 0);
     const reseat_xy second = feature_corner_weight(feature, 1);
     if (from == FEATURE_PLANE_LENGTH)
-        return larger_length(first, second);
+        return fmax(hypot(first.x + second.x, first.y + second.y),
+                    hypot(first.x - second.x, first.y - second.y));
     return from == FEATURE_PLANE_X ? fabs(first.x) + fabs(second.x)
                                    : fabs(first.y) + fabs(second.y);
 }

@@ -214,9 +214,9 @@ reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,
     if (k < 2 || k > RESEAT_RADIUS_ORDER_MAX)
         return RESEAT_ERR_RANGE;
     const reseat_xy vector = {curve->cosine_mm[k], curve->sine_mm[k]};
-    if (!isfinite(reseat_plane_length(vector)))
+    if (!isfinite(amplitude(curve, k)))
         return RESEAT_ERR_NOT_FINITE;
-    *amplitude_mm = reseat_plane_length(vector);
+    *amplitude_mm = amplitude(curve, k);
     *phase_deg = plane_seat(reseat_plane_bearing(vector)) / (double)k; /* below 360 / k */
     return RESEAT_OK;
 }

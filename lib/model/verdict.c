@@ -242,47 +242,51 @@ reseat_status reseat_verdict_limit(double tolerance_mm, double share, double *li
 #define BISECTIONS 60         /* narrows a degree, or a limit, to the last bit */
 #define NO_TURN_DEG 1e-9      /* a turn smaller than this is none */
 
-/* Both questions are about a probe that goes out and comes back, and whose seat is not checked. */
-static reseat_estimate put_back(const reseat_estimate *estimate)
+/* Both are asked of a probe that goes out and comes back, and whose seat is not checked. */
+static reseat_question put_back(const reseat_estimate *estimate, double limit_mm,
+                                double confidence)
 {
-    reseat_estimate back = *estimate;
-    back.out = true;
-    back.verified = false;
+    reseat_question back = {.estimate = *estimate, .limit_mm = limit_mm,
+                            .confidence = confidence};
+    back.estimate.out = true;
+    back.estimate.verified = false;
     return back;
 }
 
-/* Whether a limit holds at a turn, or with an offset, of so much; false once *status is not OK. */
-typedef bool holding(const reseat_estimate *estimate, double by, double limit_mm,
-                     double confidence, reseat_status *status);
+/* Whether the limit holds at a turn, or with an offset, of so much; not once *status is not OK. */
+typedef bool holding(const reseat_question *back, double by, reseat_status *status);
 
-static bool holds_either_way(const reseat_estimate *estimate, double turn_deg, double limit_mm,
-                             double confidence, reseat_status *status)
+static bool chance_holds(const reseat_question *back, double turn_deg, reseat_status *status)
 {
-    const double one = estimate_chance_or_nan(estimate, turn_deg, limit_mm, status);
-    const double other = estimate_chance_or_nan(estimate, -turn_deg, limit_mm, status);
-    return one >= confidence && other >= confidence;
+    return estimate_chance_or_nan(&back->estimate, turn_deg, back->limit_mm, status) >=
+           back->confidence;
+}
+
+static bool turn_holds(const reseat_question *back, double turn_deg, reseat_status *status)
+{
+    return chance_holds(back, turn_deg, status) && chance_holds(back, -turn_deg, status);
 }
 
 /* With a turning part of that length, in the direction that it has now, after half a turn. */
-static bool offset_holds(const reseat_estimate *estimate, double turning_mm, double limit_mm,
-                         double confidence, reseat_status *status)
+static bool offset_holds(const reseat_question *back, double turning_mm, reseat_status *status)
 {
-    const reseat_xy q = xy_less(estimate->offset_mm, estimate->spindle_mm);
-    const reseat_xy direction = reseat_plane_unit(reseat_plane_bearing(q));
-    reseat_estimate moved = *estimate;
-    moved.offset_mm = (reseat_xy){moved.spindle_mm.x + turning_mm * direction.x,
-                                  moved.spindle_mm.y + turning_mm * direction.y};
-    moved.in_use_mm = moved.offset_mm;
-    return estimate_chance_or_nan(&moved, 180, limit_mm, status) >= confidence;
+    reseat_question moved = *back;
+    reseat_estimate *const e = &moved.estimate;
+    const reseat_xy direction =
+        reseat_plane_unit(reseat_plane_bearing(xy_less(e->offset_mm, e->spindle_mm)));
+    e->offset_mm = (reseat_xy){e->spindle_mm.x + turning_mm * direction.x,
+                               e->spindle_mm.y + turning_mm * direction.y};
+    e->in_use_mm = e->offset_mm;
+    return chance_holds(&moved, 180, status);
 }
 
 /* The last value between one that holds and one that does not that still does. */
-static double bisect(holding *holds, const reseat_estimate *estimate, double low, double high,
-                     double limit_mm, double confidence, reseat_status *status)
+static double bisect(holding *holds, const reseat_question *back, double low, double high,
+                     reseat_status *status)
 {
     for (int i = 0; high > low && i < BISECTIONS; i++) {
         const double middle = low + (high - low) / 2;
-        *(holds(estimate, middle, limit_mm, confidence, status) ? &low : &high) = middle;
+        *(holds(back, middle, status) ? &low : &high) = middle;
     }
     return low;
 }
@@ -290,18 +294,16 @@ static double bisect(holding *holds, const reseat_estimate *estimate, double low
 reseat_status verdict_allowed_turn(const reseat_estimate *estimate, double limit_mm,
                                    double confidence, double *turn_deg)
 {
+    const reseat_question back = put_back(estimate, limit_mm, confidence);
     reseat_status status = verdict_check_limit(limit_mm, confidence);
-    if (status != RESEAT_OK)
-        return status;
-    const reseat_estimate back = put_back(estimate);
 
     /* The first whole degree that fails, then the turn between it and the one before. */
     int degree = 0;
-    while (degree <= 180 && holds_either_way(&back, degree, limit_mm, confidence, &status))
+    while (degree <= 180 && turn_holds(&back, degree, &status))
         degree++;
     double turn = degree > 180 ? 180 : 0;
     if (degree > 0 && degree <= 180)
-        turn = bisect(holds_either_way, &back, degree - 1, degree, limit_mm, confidence, &status);
+        turn = bisect(turn_holds, &back, degree - 1, degree, &status);
     if (status == RESEAT_OK)
         *turn_deg = turn < NO_TURN_DEG ? 0 : turn;
     return status;
@@ -310,17 +312,15 @@ reseat_status verdict_allowed_turn(const reseat_estimate *estimate, double limit
 reseat_status verdict_allowed_offset(const reseat_estimate *estimate, double limit_mm,
                                      double confidence, double *offset_mm)
 {
+    const reseat_question back = put_back(estimate, limit_mm, confidence);
     reseat_status status = verdict_check_limit(limit_mm, confidence);
-    if (status != RESEAT_OK)
-        return status;
-    const reseat_estimate back = put_back(estimate);
 
     /* Below a confidence of one half, half a turn may cost more than the limit: widen. */
     double low = 0, high = 0;
-    if (offset_holds(&back, 0, limit_mm, confidence, &status))
-        for (high = limit_mm; offset_holds(&back, high, limit_mm, confidence, &status); high *= 2)
+    if (offset_holds(&back, 0, &status))
+        for (high = limit_mm; offset_holds(&back, high, &status); high *= 2)
             low = high;
-    low = bisect(offset_holds, &back, low, high, limit_mm, confidence, &status);
+    low = bisect(offset_holds, &back, low, high, &status);
     if (status == RESEAT_OK)
         *offset_mm = low;
     return status;

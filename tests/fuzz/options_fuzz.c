@@ -30,27 +30,19 @@ bool refuse(arguments *args, const char *key, const char *text)
     return false;
 }
 
-bool fail_status(arguments *args, reseat_status status, const char *doing)
+bool succeeded(arguments *args, reseat_status status, const char *key)
 {
-    require(args != NULL && status != RESEAT_OK && doing[0] != '\0');
-    return false;
+    require(args != NULL && key != NULL && key[0] != '\0');
+    return status == RESEAT_OK;
 }
 
-bool fail_in_file(arguments *args, reseat_status status, const char *file,
-                  const reseat_error *error)
+bool succeeded_in_file(arguments *args, reseat_status status, const char *file)
 {
-    require(args != NULL && error != NULL && status != RESEAT_OK && file[0] != '\0');
-    return false;
+    require(args != NULL && file[0] != '\0');
+    return status == RESEAT_OK;
 }
 
 /* No log is asked: these are named by what is not called. */
-const char *log_target_dir(arguments *args)
-{
-    (void)args;
-    require(false);
-    return NULL;
-}
-
 const char *log_target_spindle(const arguments *args)
 {
     (void)args;
@@ -58,25 +50,23 @@ const char *log_target_spindle(const arguments *args)
     return NULL;
 }
 
-reseat_state_request log_target_query(const arguments *args, const char *dir,
-                                      const char *spindle)
+bool log_target_set(arguments *args, const char *spindle)
 {
-    (void)args, (void)dir, (void)spindle;
-    require(false);
-    return (reseat_state_request){0};
-}
-
-bool log_target_share(arguments *args, reseat_state_request *query)
-{
-    (void)args, (void)query;
+    (void)args, (void)spindle;
     require(false);
     return false;
 }
 
-bool log_target_fail(arguments *args, reseat_status status, const char *dir, const char *spindle,
-                     const reseat_error *error)
+bool log_target_share(arguments *args)
 {
-    (void)args, (void)status, (void)dir, (void)spindle, (void)error;
+    (void)args;
+    require(false);
+    return false;
+}
+
+bool log_target_state(arguments *args, reseat_state *state)
+{
+    (void)args, (void)state;
     require(false);
     return false;
 }
@@ -121,7 +111,7 @@ static void check_all(const arguments *args, int argc)
     for (int id = 0; id < OPTION_COUNT; id++)
         check_option(args, (option_id)id);
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++)
-        require(!args->fields[field] || args->fields[field][0] != '\0');
+        require(!args->fields[field].text || args->fields[field].text[0] != '\0');
 }
 
 static void decide(arguments *args)

@@ -4,7 +4,6 @@
 /* From touches, seatings and results to offsets, verdicts and corrections. */
 #include "jobs.h"
 #include "history/drift.h"
-#include "history/due.h"
 #include "model/estimate.h"
 #include "model/feature.h"
 #include "model/radius.h"

@@ -5,7 +5,7 @@
 #include "reseat/history.h"
 #include "reseat/probe.h"
 #include "model/estimate.h"
-#include "history/due.h"
+#include "history/drift.h"
 
 /* No scatter but drift: |N(0, u^2)| <= A with chance 1 - exp(-A^2 / 2 u^2), so that u is known. */
 static reseat_estimate quiet(void)

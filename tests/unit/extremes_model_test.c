@@ -10,7 +10,7 @@
 #include "model/feature.h"
 #include "model/estimate.h"
 #include "reseat/rescue.h"
-#include "history/due.h"
+#include "history/drift.h"
 
 static reseat_question question;
 static reseat_radius_curve curve;

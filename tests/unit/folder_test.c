@@ -29,15 +29,6 @@ static void make_logs(void)
     put_late("hmc-1", 121, RUN, 121, P1_RUN);
 }
 
-static void damage(const char *log, unsigned line)
-{
-    size_t length = 0;
-    char *bytes = logs_read(log, &length);
-    bytes[logs_line(bytes, line) + 5] ^= 1;
-    logs_write(log, bytes, length);
-    free(bytes);
-}
-
 static void a_folder_gives_the_states_that_its_logs_give_one_by_one(void **state)
 {
     static const struct {
@@ -184,7 +175,7 @@ static void what_cannot_be_listed_is_refused(void **state)
     refuse_tips(&request, RESEAT_ERR_SYNTAX);
     request.spindle = "mill-9";
     refuse_tips(&request, RESEAT_ERR_NOT_FOUND);
-    damage("mill-1", 4);
+    logs_damage("mill-1", 4);
     request.spindle = "mill-1";
     refuse_tips(&request, RESEAT_ERR_DAMAGED);
     request.despite_damage = true;
@@ -339,7 +330,7 @@ static void old_bad_lines_of_a_log_read_whole_do_not_count_for_a_probe_of_anothe
             put_late("hmc-1", i, RUN, i, P2_RUN);
         put_late("hmc-1", late ? 101 : 5, RUN, late ? 101 : 5, P2_RUN);
         put_late("hmc-1", late ? 102 : 6, RUN, late ? 102 : 6, P2_RUN);
-        damage("hmc-1", late ? 7 : 3);
+        logs_damage("hmc-1", late ? 7 : 3);
         assert_status(reseat_folder_open(logs_dir, &folder), RESEAT_OK);
         reseat_state_request request = asked_of(folder, "hmc-1");
         request.despite_damage = true;

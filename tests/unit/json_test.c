@@ -46,10 +46,13 @@ static void says_what_is_wrong_and_where(void **state)
         {"{\"\xFF\":1}", 0, "not UTF-8"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        size_t wrong = 99;
-        const char *what = json_guard(rows[i].text, strlen(rows[i].text), &wrong);
-        if (what == NULL || strcmp(what, rows[i].what) != 0 || wrong != rows[i].wrong)
-            fail_msg("%s: %s at byte %zu", rows[i].text, what != NULL ? what : "nothing", wrong);
+        json_value object = {.node = NULL};
+        reseat_error error = {.text = "nothing"};
+        const reseat_status status =
+            json_read(rows[i].text, strlen(rows[i].text), &object, &error);
+        if (status != RESEAT_ERR_SYNTAX || object.node != NULL ||
+            strcmp(error.text, rows[i].what) != 0 || error.column != rows[i].wrong + 1)
+            fail_msg("%s: %s in column %zu", rows[i].text, error.text, error.column);
     }
 }
 
@@ -62,10 +65,11 @@ static void takes_all_that_the_grammar_has(void **state)
         "{\"\xC3\xA4\":1}",
     };
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
-        size_t wrong = 99;
-        const char *what = json_guard(texts[i], strlen(texts[i]), &wrong);
-        if (what != NULL)
-            fail_msg("%s: %s at byte %zu", texts[i], what, wrong);
+        json_value object = {.node = NULL};
+        reseat_error error = {0};
+        if (json_read(texts[i], strlen(texts[i]), &object, &error) != RESEAT_OK)
+            fail_msg("%s: %s in column %zu", texts[i], error.text, error.column);
+        json_free(&object);
     }
 }
 

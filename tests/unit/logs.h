@@ -119,6 +119,16 @@ static inline size_t logs_line(const char *bytes, unsigned number)
     return (size_t)(at - bytes);
 }
 
+/* Changes a byte of line `number` of a log, so that its seal no longer holds. */
+static inline void logs_damage(const char *name, unsigned number)
+{
+    size_t length = 0;
+    char *bytes = logs_read(name, &length);
+    bytes[logs_line(bytes, number) + 5] ^= 1;
+    logs_write(name, bytes, length);
+    free(bytes);
+}
+
 /* Writes a log less line `number`. */
 static inline void logs_write_without(const char *name, const char *bytes, unsigned number)
 {

@@ -14,15 +14,6 @@ static void put_runs(const char *log, int count)
         put_late(log, i, RUN, i, P1_RUN);
 }
 
-static void damage(const char *log, unsigned line)
-{
-    size_t length = 0;
-    char *bytes = logs_read(log, &length);
-    bytes[logs_line(bytes, line) + 5] ^= 1;
-    logs_write(log, bytes, length);
-    free(bytes);
-}
-
 static void cut_last_line(const char *log)
 {
     size_t length = 0;
@@ -56,7 +47,7 @@ static void what_stands_below_a_line_of_a_clock_ahead_is_read_too(void **state)
     put(EVENT, 200, "kind=other");
     const int64_t late = put_late("mill-1", 1, EVENT, 1, "kind=other probe=P1");
     put_runs("mill-1", MANY);
-    damage("mill-1", (unsigned)late + 1);
+    logs_damage("mill-1", (unsigned)late + 1);
     reseat_state_request request = asked_on(300);
     refuse(&request, RESEAT_ERR_DAMAGED, "line 5 of the log of mill-1 is damaged");
     request.whole = true;
@@ -111,7 +102,7 @@ static void reading_such_lines_stops_early_too(void **state)
     for (int i = 1; i <= MANY; i++)
         put_turned_run(1 + i, i, i);
     put(POLICY, MANY, "limit_mm=0.005");
-    damage("mill-1", 10);
+    logs_damage("mill-1", 10);
     reseat_state_request request = asked_on(300);
     reseat_state s = stand(&request);
     assert_int_equal(s.run_count, RESEAT_STATE_RUNS_MAX);
@@ -127,7 +118,7 @@ static void bad_lines_above_all_that_counts_stop_nothing_however_much_is_read(vo
     put(EVENT, 0, "kind=other");
     put_runs("mill-1", MANY);
     put(POLICY, MANY, "limit_mm=0.005");
-    damage("mill-1", 5);
+    logs_damage("mill-1", 5);
     for (int whole = 0; whole < 2; whole++) {
         request.whole = whole == 1;
         reseat_state s = stand(&request);
@@ -147,10 +138,10 @@ static void a_bad_line_right_above_the_first_that_counts_stops_it(void **state)
     put(EVENT, 0, "kind=other");
     put_runs("mill-1", MANY);
     put(POLICY, MANY, "limit_mm=0.005");
-    damage("mill-1", 20);
-    damage("mill-1", 21);
-    damage("mill-1", 22);
-    damage("mill-1", 5);
+    logs_damage("mill-1", 20);
+    logs_damage("mill-1", 21);
+    logs_damage("mill-1", 22);
+    logs_damage("mill-1", 5);
     for (int whole = 0; whole < 2; whole++) {
         request.whole = whole == 1;
         request.despite_damage = false;
@@ -171,7 +162,7 @@ static void bad_lines_below_the_policy_in_force_count(void **state)
     put(EVENT, 0, "kind=other");
     put(POLICY, 0, "limit_mm=0.005");
     put_runs("mill-1", MANY);
-    damage("mill-1", 3);
+    logs_damage("mill-1", 3);
     for (int bad = 0; bad < 2; bad++) {
         for (int whole = 0; whole < 2; whole++) {
             request.whole = whole == 1;
@@ -182,7 +173,7 @@ static void bad_lines_below_the_policy_in_force_count(void **state)
                 refuse(&request, RESEAT_ERR_DAMAGED, "line 8 of the log of mill-1 is damaged");
             }
         }
-        damage("mill-1", 8);
+        logs_damage("mill-1", 8);
     }
 }
 
@@ -194,7 +185,7 @@ static void a_tip_that_was_not_named_rests_on_every_line(void **state)
     for (int i = 1; i <= MANY; i++)
         put(RUN, i, "probe=P1 tip=left seat_deg=0" XY);
     put(POLICY, MANY, "limit_mm=0.005");
-    damage("mill-1", 5);
+    logs_damage("mill-1", 5);
     for (int whole = 0; whole < 2; whole++) {
         request.whole = whole == 1;
         request.tip = NULL;
@@ -218,7 +209,7 @@ static void a_bad_last_line_of_another_log_counts(void **state)
         if (torn)
             cut_last_line("hmc-1");
         else
-            damage("hmc-1", 5);
+            logs_damage("hmc-1", 5);
         reseat_state_request request = asked_on(300);
         refuse(&request, RESEAT_ERR_DAMAGED, "so whether P1 was used there is not known");
         request.despite_damage = true;
@@ -236,7 +227,7 @@ static void older_bad_lines_of_another_log_do_not_count(void **state)
     put(RUN, 100, P1_RUN);
     for (int i = 0; i < 5; i++)
         put_late("hmc-1", i, RUN, i, "probe=P2 seat_deg=0" XY);
-    damage("hmc-1", 3);
+    logs_damage("hmc-1", 3);
     reseat_state s = stand_on(300);
     assert_int_equal(s.bad_lines, 0);
     assert_int_equal(s.reasons, 0);

@@ -29,21 +29,12 @@ static void make_long_log(void)
     logs_add("mill-2", policy);
 }
 
-static void damage_line(unsigned number)
-{
-    size_t length = 0;
-    char *bytes = logs_read("mill-2", &length);
-    bytes[logs_line(bytes, number) + 5] ^= 1;
-    logs_write("mill-2", bytes, length);
-    free(bytes);
-}
-
 static void damage_above_all_that_is_used_stops_nothing(void **state)
 {
     reseat_state probe_state;
     reseat_error error = {0};
     make_long_log();
-    damage_line(5);
+    logs_damage("mill-2", 5);
     assert_status(stand(false, &probe_state, &error), RESEAT_OK);
     assert_int_equal(probe_state.run_count, RESEAT_STATE_RUNS_MAX);
     assert_int_equal(probe_state.bad_lines, 0);
@@ -82,7 +73,7 @@ static void damage_among_what_is_used_stops_the_decision(void **state)
     reseat_state probe_state;
     reseat_error error;
     make_long_log();
-    damage_line(60);
+    logs_damage("mill-2", 60);
     assert_status(stand(false, &probe_state, &error), RESEAT_ERR_DAMAGED);
     assert_string_equal(error.text, "line 60 of the log of mill-2 is damaged: its seal does not "
                         "fit its bytes and the seal above; reseat audit mill-2 shows all");
@@ -98,7 +89,7 @@ static void a_damaged_first_record_stops_the_decision(void **state)
     reseat_state probe_state;
     reseat_error error;
     make_long_log();
-    damage_line(1);
+    logs_damage("mill-2", 1);
     assert_status(stand(false, &probe_state, &error), RESEAT_ERR_DAMAGED);
     assert_string_equal(error.text, "the log of mill-2 does not begin with a sound `log` record; "
                                     "reseat audit mill-2 shows all");
