@@ -15,6 +15,7 @@
 #include "reseat/touches.h"
 #include "reseat/rescue.h"
 #include "reseat/log.h"
+#include "reseat/drift.h"
 #include "reseat/history.h"
 
 #endif

@@ -10,6 +10,7 @@
 #include "base/time.h"
 #include "history/drift.h"
 #include "history/state.h"
+#include "history/target.h"
 #include "model/estimate.h"
 #include "reseat/history.h"
 
@@ -164,7 +165,7 @@ reseat_status reseat_outlook_find(const reseat_state_request *request, const res
     reseat_status status = folder_borrow(request, &folder);
     if (status != RESEAT_OK)
         return error_plain(error, status);
-    status = state_history(folder, request, state, &read, &found.bad_lines, error);
+    status = target_history(folder, request, state, &read, &found.bad_lines, error);
     if (status == RESEAT_OK) {
         input->runs = found.memory[0] =
             state_runs(read, state->probe, state->tip, &input->run_count);

@@ -16,14 +16,6 @@ double state_max_age_days(const reseat_state *state);
 reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request *request,
                                reseat_state *state, reseat_error *error);
 
-/*
- * All runs and baseline breaks of the probe and tip of a state, by (at, seq), to be freed; a bad
- * line is RESEAT_ERR_DAMAGED unless they are to be passed over.
- */
-reseat_status state_history(reseat_folder *folder, const reseat_state_request *request,
-                            const reseat_state *state, replay **read, uint64_t *bad_lines,
-                            reseat_error *error);
-
 /* The runs of a tip, or baseline breaks of a probe, of a reading; NULL where there is no memory. */
 reseat_drift_run *state_runs(const replay *read, const char *probe, const char *tip,
                              size_t *count);

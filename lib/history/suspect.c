@@ -11,6 +11,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "history/state.h"
+#include "history/target.h"
 #include "maths/plane.h"
 
 /* What is known on the way through the facts. */
@@ -160,7 +161,7 @@ reseat_status reseat_suspect_read(const reseat_state_request *request, const res
     reseat_status status = folder_borrow(request, &folder);
     if (status != RESEAT_OK)
         return error_plain(error, status);
-    status = state_history(folder, request, state, &read, &found.bad_lines, error);
+    status = target_history(folder, request, state, &read, &found.bad_lines, error);
     if (status == RESEAT_OK) {
         status = find_windows(read, state, limit_mm, &found);
         if (status != RESEAT_OK)

@@ -68,7 +68,7 @@ upwards() {
         files "^lib/$folder/.*$code" | xargs grep -o '^#include "[a-z]*/' |
             grep -vE "\"($(echo reseat $below | tr ' ' '|'))/"
     done
-    for header in status values seat probe touches rescue log history; do
+    for header in status values seat probe touches rescue log drift history; do
         grep -H '^#include "reseat/' "include/reseat/$header.h" |
             grep -vE "\"reseat/($(echo none $earlier | tr ' ' '|'))\.h"
         earlier="$earlier $header"

@@ -75,6 +75,22 @@ static void append(const char *dir, double x_mm)
     reseat_record_free(record);
 }
 
+/* Has a record checked against the log that others write to. */
+static void enter(const char *dir)
+{
+    reseat_record *record = NULL;
+    reseat_recorded recorded;
+    const reseat_seat unknown = {.kind = RESEAT_SEAT_UNKNOWN};
+    const reseat_record_request request = {.dir = dir, .spindle = "mill-1",
+                                           .append = {.dry_run = true}};
+    demand(reseat_record_new(RESEAT_RECORD_RESEAT, &record) == RESEAT_OK);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL) == RESEAT_OK);
+    demand(reseat_record_set_seat(record, &unknown, NULL) == RESEAT_OK);
+    demand(reseat_record_enter(&request, record, &recorded, NULL) == RESEAT_OK);
+    demand(!recorded.new_probe);
+    reseat_record_free(record);
+}
+
 /* How many sound lines there are; there are no others. */
 static uint64_t read_whole(const char *dir)
 {
@@ -117,6 +133,7 @@ static void *append_or_read(void *context)
         demand(now >= count);
         count = now;
         read_state(t->dir);
+        enter(t->dir);
         t->reads++;
     } while (atomic_load(t->writing) > 0);
     return NULL;

@@ -170,10 +170,9 @@ static void a_tip_measured_long_ago_is_known(void **state)
 
 static void new_is_refused_where_nothing_is(void **state)
 {
-    static const char known[] = "--new: nothing is new here, as there are runs of that probe and "
-                                "tip on record; leave it out";
-    static const char there[] = "--new: nothing is new here, as the log is there already; leave "
-                                "it out";
+    static const char known[] = "--new: nothing is new, as the log of mill-1 has such runs of P1; "
+                                "leave it out";
+    static const char there[] = "--new: the log of mill-1 is there already; leave it out";
     put(RUN, 0, P1_RUN);
     slip(RUN, 1, P1_RUN, NEW, known);
     slip(RESEATED, 1, "probe=P1 seat_deg=0", NEW, known);
@@ -283,7 +282,8 @@ static void of_several_tips_the_latest_run_counts(void **state)
 
 static void the_same_run_twice_is_refused(void **state)
 {
-    static const char text[] = "a run of that probe, tip and time is recorded as 1";
+    static const char text[] = "a run of that probe, tip and time is recorded as 1: if that is "
+                               "wrong, void it first";
     put(RUN, 0, P1_RUN);
     put(RUN, 1, P1_RUN " tip=left");
     put(RUN, 1, P2_RUN);
@@ -303,9 +303,12 @@ static void a_run_recorded_long_ago_is_not_recorded_twice(void **state)
     for (int i = 0; i < RESEAT_STATE_RUNS_MAX + 5; i++)
         put(RUN, i, P1_RUN);
     put(POLICY, RESEAT_STATE_RUNS_MAX + 5, "limit_mm=0.005");
-    slip(RUN, 1, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 2");
-    slip(RUN, 5, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 6");
-    slip(RUN, 104, P1_RUN, PLAIN, "a run of that probe, tip and time is recorded as 105");
+    slip(RUN, 1, P1_RUN, PLAIN,
+         "a run of that probe, tip and time is recorded as 2: if that is wrong, void it first");
+    slip(RUN, 5, P1_RUN, PLAIN,
+         "a run of that probe, tip and time is recorded as 6: if that is wrong, void it first");
+    slip(RUN, 104, P1_RUN, PLAIN,
+         "a run of that probe, tip and time is recorded as 105: if that is wrong, void it first");
     slip(RUN, 1.5, "probe=P1 seat_deg=0 offset_x_mm=0 offset_y_mm=0 found_x_mm=0.004 "
                    "found_y_mm=-0.0011", PLAIN,
          "found is to the last digit what run 2 left: it is what this run measured before the "
@@ -439,7 +442,8 @@ static void a_dry_run_says_all_and_writes_nothing(void **state)
     size_t before = 0, after = 0;
     put(RUN, 0, P1_RUN);
     free(logs_read("mill-1", &before));
-    slip(RUN, 0, P1_RUN, DRY, "a run of that probe, tip and time is recorded as 1");
+    slip(RUN, 0, P1_RUN, DRY,
+         "a run of that probe, tip and time is recorded as 1: if that is wrong, void it first");
     assert_true(enter(RUN, 1, P2_RUN, DRY | NEW).new_probe);
     free(logs_read("mill-1", &after));
     assert_int_equal(before, after);
