@@ -236,6 +236,20 @@ RESEAT_API reseat_status reseat_state_ask(const reseat_state *state,
                                           const reseat_state_typed *typed,
                                           reseat_state_question *asked, reseat_error *error);
 
+/*
+ * By how much a gauge reads off now: a reading of it less what the run in force has on record.
+ *
+ *   gauge_id    in   NULL where it was not said
+ *   reading_mm  in   its centre as the control shows it; finite
+ *   shift_mm    out
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, or RESEAT_ERR_REFUSED where the run has
+ * no reading of that gauge, with *shift_mm as it was.
+ */
+RESEAT_API reseat_status reseat_state_shift(const reseat_state *state, const char *gauge_id,
+                                            reseat_xy reading_mm, reseat_xy *shift_mm,
+                                            reseat_error *error);
+
 /* What a log says of a probe over time: how it drifts, and when it falls due. */
 typedef struct reseat_outlook {
     reseat_drift_input input; /* runs and events, and what the policy says */

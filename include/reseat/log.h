@@ -115,7 +115,12 @@ typedef enum reseat_field {
     RESEAT_FIELD_NOTE = 61,
     RESEAT_FIELD_SEAL = 62,
     RESEAT_FIELD_IMPORT_ROW = 63,
-    RESEAT_FIELD_COUNT = 64 /* may grow */
+    RESEAT_FIELD_READING_X_MM = 64,
+    RESEAT_FIELD_READING_Y_MM = 65,
+    RESEAT_FIELD_NOW_X_MM = 66,
+    RESEAT_FIELD_NOW_Y_MM = 67,
+    RESEAT_FIELD_NOW_U_MM = 68,
+    RESEAT_FIELD_COUNT = 69 /* may grow */
 } reseat_field;
 
 typedef enum reseat_kind {

@@ -170,6 +170,11 @@ typedef struct reseat_estimate {
     double shift_u_mm;    /* standard uncertainty per axis, >= 0 */
     double shift_drift_mm; /* growth since the check, per axis, >= 0 */
     bool shift_reseated;  /* two more seatings scatter: it goes out at every tool change */
+    bool shift_anew;      /* the check measured the offset itself, so the run's own error is no
+                             part of the shift */
+
+    /* What the control adds now less what it added when the gauge was read at the run. */
+    reseat_xy in_use_change_mm;
 } reseat_estimate;
 
 /*

@@ -35,8 +35,9 @@ typedef struct reseat_found {
     bool explained;    /* a turn fits: p is at least RESEAT_EXPLAINED_P; free: and the turn, if it
                           is resolvable, is in the range or outside of it by at most twice its u */
     bool outside;      /* free: a turn fits, but none that was possible */
-    bool resolvable;   /* |q| is at least 3 u_m; else this cannot resolve the seat ... */
-    bool settled;      /* explained, resolvable, and of keyed seats one with RESEAT_FOUND_CHANCE */
+    bool resolvable;   /* free: |q| is at least 3 u_m; keyed: one seat has RESEAT_FOUND_CHANCE;
+                          else this cannot resolve the seat ... */
+    bool settled;      /* explained and resolvable */
     bool seats_named;  /* the run's seat is known, so seat_deg means something */
     double turn_deg;   /* ... and these four are 0; (-180, 180] */
     double turn_u_deg; /* free: standard uncertainty; keyed: 0 */
@@ -47,23 +48,27 @@ typedef struct reseat_found {
     double p;
     double u_mm;       /* u_m: standard uncertainty per axis of the shift against a turn */
     double turning_mm; /* |q| */
-    reseat_xy shift_mm;
+    reseat_xy shift_mm; /* what a turn is to explain: the reading's, less what the control adds now
+                           more than at the run; or the run's offset less that measured anew */
     double shift_u_mm; /* per axis */
-    reseat_xy error_mm; /* of positions now: the shift, and by how much the control adds wrongly */
-    reseat_xy offset_now_mm; /* stored offset less the shift, or as measured anew */
+    reseat_xy error_mm; /* of positions now: what the control adds less the offset now */
+    reseat_xy offset_now_mm; /* the run's less shift_mm, or as measured anew */
     size_t count;      /* of seats, in the order of the keys; 0 if free */
     size_t best;       /* index of the likeliest one ... */
     size_t runner_up;  /* ... and of the next; count where there is none */
     reseat_found_seat seats[RESEAT_SEAT_KEYS_MAX];
+    bool anew;         /* the offset itself was measured, rather than how far a gauge moved */
+    bool opposite;     /* nothing explains the shift, but a turn does the opposite one, ... */
+    double opposite_deg; /* ... this, or to this seat where seats_named; 0 where unresolvable */
 } reseat_found;
 
 /*
  * Finds the turn that a shift of the gauge fits.
  *
- *   estimate    in   offset and spindle's part, and their terms; what the control adds shows
- *                    in error_mm alone, as long as it was the same for both readings
+ *   estimate    in   offset and spindle's part, and their terms; what the control adds, and by
+ *                    how much that has changed since the run, which is no part of a turn
  *   turns       in   the possible ones: a list, or for a free seat a range, a whole turn or less
- *   shift_mm    in   reading of the gauge now less that at the run
+ *   shift_mm    in   reading of the gauge now less that at the run, as the control shows them
  *   shift_u_mm  in   standard uncertainty of the shift, per axis: both readings and the gauge's
  *                    own movement; > 0
  *   found       out
@@ -74,8 +79,8 @@ typedef struct reseat_found {
  *   RESEAT_ERR_RANGE       shift_u_mm not above 0, a term or the width of a range below 0, or no
  *                          turn, or more than RESEAT_SEAT_KEYS_MAX, in a list
  *
- * Method    local names: u_m^2 = u(shift)^2 + 2 u_seat^2 + 4 sin^2(turn/2) (u_run^2 +
- *           u_spindle^2). Free: the angle from q to q - shift, which uncertainty u_m / |q|; p from
+ * Method    local names: u_m^2 = u(shift)^2 + u_drift^2 + 2 u_seat^2 + 4 sin^2(turn/2) (u_run^2
+ *           + u_spindle^2). Free: the angle from q to q - shift, which uncertainty u_m / |q|; p from
  *           the change of length. Keyed: chi-square of two components at each seat; probability
  *           goes as p / u_m^2. A range limits no fit: what fits outside of it is not explained.
  * Accuracy  the turn within 1e-9 degrees where nothing scatters. Held by
@@ -88,14 +93,49 @@ RESEAT_API reseat_status reseat_find_seat(const reseat_estimate *estimate,
                                           double shift_u_mm, reseat_found *found);
 
 /*
- * The same from touches of one gauge, reduced then and now: by the offsets where the spindle was
- * turned both times, else by the centres of touches with the spindle at its stop.
+ * The same from the offset itself, measured anew with the probe as it sits: neither a gauge nor
+ * what was read at the run matters.
  *
- *   then, now   in   as reseat_reduce leaves them
- *   shift_u_mm  in   of the centres; > 0; 0 where offsets were found, which bring their own
+ *   offset_now_mm  in   ball centre less spindle axis; finite
+ *   offset_u_mm    in   its standard uncertainty per axis; > 0
  *
- * The rest as reseat_find_seat; RESEAT_ERR_SINGULAR where one has an offset and the other has not,
- * or the spindle was not at its stop.
+ * The rest as reseat_find_seat.
+ */
+RESEAT_API reseat_status reseat_find_seat_by_offset(const reseat_estimate *estimate,
+                                                    const reseat_turns *turns,
+                                                    reseat_xy offset_now_mm, double offset_u_mm,
+                                                    reseat_found *found);
+
+/*
+ * The offset from two readings of the centre of one feature that stays where it is: a bore, a boss
+ * or a ball, with the spindle at its stop and turned by half a turn, the control adding the same
+ * offset to both. No gauge is needed, and what the control adds is no part of it.
+ *
+ *   at_0_mm, at_180_mm  in   the readings; finite
+ *   reading_u_mm        in   standard uncertainty of one reading, per axis; > 0, finite
+ *   offset_mm           out  ball centre less spindle axis
+ *   offset_u_mm         out  per axis
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with the outputs as they were.
+ *
+ * Method    reversal: a reading is true + added - offset, turned true + added + offset; half the
+ *           difference remains. Evans, Hocken & Estler, Self-calibration: reversal, redundancy,
+ *           error separation, and "absolute testing", CIRP Annals 45 (1996) 617.
+ * Accuracy  to the last bit but one. Held by tests/unit/find_seat_test.c.
+ */
+RESEAT_API reseat_status reseat_half_turn_offset(reseat_xy at_0_mm, reseat_xy at_180_mm,
+                                                 double reading_u_mm, reseat_xy *offset_mm,
+                                                 double *offset_u_mm);
+
+/*
+ * The same from touches: by the offset now, where the spindle was turned, else by the centres of
+ * touches of one gauge then and now with the spindle at its stop.
+ *
+ *   then, now   in   as reseat_reduce leaves them; `then` may be NULL where `now` has an offset
+ *   shift_u_mm  in   of the centres; > 0; 0 where there is an offset, which brings its own
+ *
+ * The rest as reseat_find_seat; RESEAT_ERR_SINGULAR where only `then` has an offset, or the spindle
+ * was not at its stop.
  */
 RESEAT_API reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
                                                      const reseat_turns *turns,

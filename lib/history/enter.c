@@ -288,6 +288,26 @@ static reseat_status name_tip(const reseat_state *state, reseat_record *record,
     return reseat_record_set_text(record, RESEAT_FIELD_TIP, state->tip, error);
 }
 
+/* A reading of the run's gauge is a shift, unless that is typed as well. */
+static reseat_status fill_shift(const reseat_state *state, reseat_record *record,
+                                reseat_error *error)
+{
+    reseat_xy shift_mm = {0, 0};
+    if (!reseat_record_has(record, RESEAT_FIELD_READING_X_MM) ||
+        reseat_record_has(record, RESEAT_FIELD_SHIFT_X_MM))
+        return RESEAT_OK;
+    const reseat_xy reading_mm = pair_of(record, RESEAT_FIELD_READING_X_MM,
+                                         RESEAT_FIELD_READING_Y_MM, shift_mm);
+    reseat_status status =
+        reseat_state_shift(state, reseat_record_text(record, RESEAT_FIELD_GAUGE_ID), reading_mm,
+                           &shift_mm, error);
+    if (status == RESEAT_OK)
+        status = reseat_record_set_number(record, RESEAT_FIELD_SHIFT_X_MM, shift_mm.x, error);
+    if (status == RESEAT_OK)
+        status = reseat_record_set_number(record, RESEAT_FIELD_SHIFT_Y_MM, shift_mm.y, error);
+    return status;
+}
+
 /* The tip whose run is the latest. */
 static const replay_tip *latest_tip(const replay_probe *probe)
 {
@@ -327,6 +347,8 @@ static reseat_status check_against_state(entry *e, const replay *read, reseat_re
         status = check_seat(e, &state, record, error);
     if (status == RESEAT_OK && type == RESEAT_RECORD_VERIFY)
         status = name_tip(&state, record, error);
+    if (status == RESEAT_OK && type == RESEAT_RECORD_VERIFY)
+        status = fill_shift(&state, record, error);
     reseat_state_free(&state);
     return status == RESEAT_ERR_NOT_FOUND ? RESEAT_ERR_REFUSED : status;
 }

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <string.h>
+#include "log/record.h"
 #include "maths/plane.h"
 
 #define SAME_SEAT_DEG 1e-9 /* seats less apart are one */
@@ -81,7 +82,8 @@ replay_fact fact_of(const reseat_record *record)
     fact.found_mm = pair_of(record, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, offset_mm);
     fact.in_use_mm =
         pair_of(record, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM, offset_mm);
-    fact.shift_mm = pair_of(record, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM,
+    fact.anew = reseat_record_has(record, RESEAT_FIELD_NOW_X_MM);
+    fact.shift_mm = pair_of(record, record_measured[fact.anew][0], record_measured[fact.anew][1],
                             (reseat_xy){0, 0});
     return fact;
 }

@@ -33,6 +33,7 @@ typedef struct replay_fact {
     reseat_xy in_use_mm;     /* RUN: what the control adds from then on; VERIFY: what it added */
     bool in_use_known;       /* VERIFY: else the run's */
     bool imported;
+    bool anew;               /* VERIFY: shift_mm is the offset itself */
     reseat_xy shift_mm;      /* VERIFY */
 } replay_fact;
 

@@ -12,6 +12,7 @@
 #include "base/time.h"
 #include "history/drift.h"
 #include "history/state.h"
+#include "log/record.h"
 #include "maths/plane.h"
 #include "model/estimate.h"
 #include "model/seat.h"
@@ -260,6 +261,7 @@ static void ask_offsets(const reseat_state *s, const reseat_state_typed *typed,
     const replay_fact run = fact_of(s->run);
     e->offset_mm = run.run.offset_mm;
     e->in_use_mm = typed->in_use_mm ? *typed->in_use_mm : run.in_use_mm;
+    e->in_use_change_mm = xy_less(e->in_use_mm, run.in_use_mm);
 }
 
 static reseat_status ask_radius(const reseat_state *s, reseat_state_question *asked)
@@ -318,6 +320,20 @@ static reseat_xy plus(reseat_xy a, reseat_xy b)
     return (reseat_xy){a.x + b.x, a.y + b.y};
 }
 
+/* What a gauge check says: how far the gauge moved, or the offset itself. */
+typedef struct measured {
+    bool anew;
+    reseat_xy mm;
+    double u_mm;
+} measured;
+
+static measured measured_by(const reseat_record *check)
+{
+    const replay_fact fact = fact_of(check);
+    return (measured){fact.anew, fact.shift_mm,
+                      reseat_record_number(check, record_measured[fact.anew][2], 0)};
+}
+
 /* What the control added when the gauge was checked. */
 static reseat_xy in_use_at_check(const reseat_state *s)
 {
@@ -333,12 +349,13 @@ static void take_check(const reseat_state *s, const reseat_drift_growth *growth,
                        reseat_estimate *e)
 {
     const double days = ((double)s->as_of - (double)fact_of(s->check).at) / SECONDS_A_DAY;
-    const reseat_xy shift_mm =
-        pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none);
+    const measured check = measured_by(s->check);
     e->verified = true;
-    e->shift_mm = plus(shift_mm, plus(xy_less(in_use_on_record(s), e->offset_mm),
-                                      xy_less(e->in_use_mm, in_use_at_check(s))));
-    e->shift_u_mm = reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0);
+    e->shift_anew = check.anew;
+    e->shift_mm = check.anew ? xy_less(e->in_use_mm, check.mm)
+                             : plus(check.mm, plus(xy_less(in_use_on_record(s), e->offset_mm),
+                                                   xy_less(e->in_use_mm, in_use_at_check(s))));
+    e->shift_u_mm = check.u_mm;
     e->shift_reseated = record_says(s->policy, RESEAT_FIELD_RESEATS, "changer");
     /* no more than since the run, of which it is known to be finite */
     (void)reseat_drift_growth_u(growth, fmax(days, 0), &e->shift_drift_mm);
@@ -374,17 +391,15 @@ static reseat_status ask_shift(const reseat_state *s, const reseat_turns *logged
                                reseat_state_question *asked)
 {
     const double days = ((double)fact_of(s->check).at - (double)fact_of(s->run).at) / SECONDS_A_DAY;
-    const reseat_xy shift_mm =
-        plus(pair_of(s->check, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, none),
-             xy_less(in_use_on_record(s), in_use_at_check(s)));
+    const measured check = measured_by(s->check);
     reseat_estimate run = asked->question.estimate;
     reseat_found found;
-    double grown_mm = 0;
     run.verified = false;
-    run.in_use_mm = run.offset_mm;
-    (void)reseat_drift_growth_u(&asked->growth, fmax(days, 0), &grown_mm);
-    const double u_mm = hypot(reseat_record_number(s->check, RESEAT_FIELD_SHIFT_U_MM, 0), grown_mm);
-    const reseat_status status = reseat_find_seat(&run, logged, shift_mm, u_mm, &found);
+    run.in_use_change_mm = xy_less(in_use_at_check(s), in_use_on_record(s));
+    (void)reseat_drift_growth_u(&asked->growth, fmax(days, 0), &run.terms.u_drift_mm);
+    const reseat_status status =
+        (check.anew ? reseat_find_seat_by_offset : reseat_find_seat)(&run, logged, check.mm,
+                                                                     check.u_mm, &found);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_RANGE ? RESEAT_OK : status; /* a shift without uncertainty */
     if (!found.explained &&
@@ -474,6 +489,27 @@ static reseat_status ask(const reseat_state *state, const reseat_state_typed *ty
     if (status == RESEAT_OK && asked->question.limit_mm > 0)
         ask_unlike(asked);
     return status == RESEAT_OK ? status : error_plain(error, status);
+}
+
+reseat_status reseat_state_shift(const reseat_state *state, const char *gauge_id,
+                                 reseat_xy reading_mm, reseat_xy *shift_mm, reseat_error *error)
+{
+    if (!state || !state->run || !shift_mm)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    const int64_t seq = fact_of(state->run).seq;
+    if (!xy_is_finite(reading_mm))
+        return error_plain(error, RESEAT_ERR_NOT_FINITE);
+    if (!gauge_id)
+        return error_set(error, RESEAT_ERR_REFUSED, 0,
+                         "a reading needs --gauge-id, so that it is held against the same gauge");
+    if (!reseat_record_has(state->run, RESEAT_FIELD_READING_X_MM) ||
+        !record_says(state->run, RESEAT_FIELD_GAUGE_ID, gauge_id))
+        return error_set(error, RESEAT_ERR_REFUSED, 0,
+                         "run %lld has no reading of that gauge on record: type --shift, or read "
+                         "any bore twice, --at-0 and --at-180", (long long)seq);
+    *shift_mm = xy_less(reading_mm, pair_of(state->run, RESEAT_FIELD_READING_X_MM,
+                                            RESEAT_FIELD_READING_Y_MM, none));
+    return RESEAT_OK;
 }
 
 reseat_status reseat_state_ask(const reseat_state *state, const reseat_state_typed *typed,

@@ -106,6 +106,8 @@ reseat_status suspect_find(const replay_fact *facts, size_t count, double limit_
 /* The error that a gauge check found, by its shift and what the control added at either time. */
 static reseat_xy error_of(const replay_fact *check, const replay_fact *run)
 {
+    if (check->anew)
+        return xy_less(run->in_use_mm, check->shift_mm);
     const reseat_xy then = check->in_use_known ? check->in_use_mm : run->in_use_mm;
     const reseat_xy missed = xy_less(run->in_use_mm, run->run.offset_mm),
                     changed = xy_less(run->in_use_mm, then);

@@ -74,9 +74,9 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
      "half width of the interval the seat was read in"},
     {"offset_x_mm", &coordinate, NULL, RUN, 0, "stylus offset found, X"},
     {"offset_y_mm", &coordinate, NULL, RUN, 0, "stylus offset found, Y"},
-    {"shift_x_mm", &coordinate, NULL, VERIFY, 0, "gauge reading now less then, X"},
-    {"shift_y_mm", &coordinate, NULL, VERIFY, 0, "gauge reading now less then, Y"},
-    {"shift_u_mm", &spread, NULL, VERIFY, 0, "standard uncertainty of the shift, per axis"},
+    {"shift_x_mm", &coordinate, NULL, 0, VERIFY, "gauge reading now less then, X"},
+    {"shift_y_mm", &coordinate, NULL, 0, VERIFY, "gauge reading now less then, Y"},
+    {"shift_u_mm", &spread, NULL, 0, VERIFY, "standard uncertainty of the shift, per axis"},
     {"verdict", &label, "OK RECALIBRATE", VERDICT, 0, "what was decided"},
     {"run_seq", &ordinal, NULL, VERDICT, 0, "run that the verdict rests on"},
     {"seat", &seat_text, NULL, VERDICT, 0, "what was known of the seat"},
@@ -130,6 +130,11 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"seal", &digest, NULL, EVERY, 0, "ties the record to those above"},
     {"import_row", &count, NULL, 0, RUN | RESEATED | EVENT | VERIFY,
      "row of the file it was imported from"},
+    {"reading_x_mm", &coordinate, NULL, 0, RUN | VERIFY, "centre that the gauge reads, X"},
+    {"reading_y_mm", &coordinate, NULL, 0, RUN | VERIFY, "centre that the gauge reads, Y"},
+    {"now_x_mm", &coordinate, NULL, 0, VERIFY, "offset measured anew, X"},
+    {"now_y_mm", &coordinate, NULL, 0, VERIFY, "offset measured anew, Y"},
+    {"now_u_mm", &spread, NULL, 0, VERIFY, "standard uncertainty of it, per axis"},
 };
 
 /*
@@ -141,7 +146,8 @@ static const reseat_field order[] = {
     RESEAT_FIELD_SPINDLE, RESEAT_FIELD_FORMAT, RESEAT_FIELD_PROBE, RESEAT_FIELD_AT,
     RESEAT_FIELD_KIND, RESEAT_FIELD_SEAT_DEG, RESEAT_FIELD_WITHIN_DEG, RESEAT_FIELD_OFFSET_X_MM,
     RESEAT_FIELD_OFFSET_Y_MM, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM,
-    RESEAT_FIELD_SHIFT_U_MM, RESEAT_FIELD_VERDICT, RESEAT_FIELD_RUN_SEQ, RESEAT_FIELD_SEAT,
+    RESEAT_FIELD_SHIFT_U_MM, RESEAT_FIELD_NOW_X_MM, RESEAT_FIELD_NOW_Y_MM, RESEAT_FIELD_NOW_U_MM,
+    RESEAT_FIELD_READING_X_MM, RESEAT_FIELD_READING_Y_MM, RESEAT_FIELD_VERDICT, RESEAT_FIELD_RUN_SEQ, RESEAT_FIELD_SEAT,
     RESEAT_FIELD_LIMIT_MM, RESEAT_FIELD_ERROR_MM, RESEAT_FIELD_CHANCE, RESEAT_FIELD_CONFIDENCE,
     RESEAT_FIELD_SEATS, RESEAT_FIELD_RESEATS, RESEAT_FIELD_MAX_AGE_DAYS, RESEAT_FIELD_U_SEAT_MM,
     RESEAT_FIELD_U_TURN_DEG, RESEAT_FIELD_U_SPINDLE_MM, RESEAT_FIELD_SPINDLE_X_MM,
@@ -162,6 +168,12 @@ const reseat_field record_pairs[RECORD_PAIR_COUNT][2] = {
     {RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM},
     {RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM},
     {RESEAT_FIELD_DIRS_DEG, RESEAT_FIELD_RADII_MM},
+    {RESEAT_FIELD_READING_X_MM, RESEAT_FIELD_READING_Y_MM},
+};
+
+const reseat_field record_measured[2][3] = {
+    {RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, RESEAT_FIELD_SHIFT_U_MM},
+    {RESEAT_FIELD_NOW_X_MM, RESEAT_FIELD_NOW_Y_MM, RESEAT_FIELD_NOW_U_MM},
 };
 
 static const char *const type_names[RESEAT_RECORD_TYPE_COUNT] = {
@@ -358,6 +370,16 @@ static void put_policy_rule(sink *to)
     sink_text(to, "]");
 }
 
+/* A gauge check has a shift or the offset itself. */
+static void put_verify_rule(sink *to)
+{
+    for (int i = 0; i < 2; i++)
+        sink_print(to, "%s{\"required\":[\"%s\",\"%s\",\"%s\"]}", i == 0 ? ",\"oneOf\":[" : ",",
+                   table[record_measured[i][0]].name, table[record_measured[i][1]].name,
+                   table[record_measured[i][2]].name);
+    sink_text(to, "]");
+}
+
 size_t reseat_record_schema(char *out, size_t size)
 {
     sink to = sink_start(out, size);
@@ -370,6 +392,8 @@ size_t reseat_record_schema(char *out, size_t size)
         put_pairs(&to, (reseat_record_type)type);
         if (type == RESEAT_RECORD_POLICY)
             put_policy_rule(&to);
+        if (type == RESEAT_RECORD_VERIFY)
+            put_verify_rule(&to);
         sink_text(&to, "}");
     }
     sink_text(&to, "]}");

@@ -494,6 +494,24 @@ static reseat_status check_pairs(const reseat_record *record, reseat_error *erro
     return RESEAT_OK;
 }
 
+/* A gauge check has a shift or the offset itself, and all of it. */
+static reseat_status check_measured(const reseat_record *record, reseat_error *error)
+{
+    const record_value *values = record->values;
+    const bool anew = values[RESEAT_FIELD_NOW_X_MM].has || values[RESEAT_FIELD_NOW_Y_MM].has ||
+                      values[RESEAT_FIELD_NOW_U_MM].has;
+    for (size_t i = 0; i < 3; i++) {
+        const reseat_field needed = record_measured[anew][i], other = record_measured[!anew][i];
+        if (!values[needed].has)
+            return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, name_of(needed), "missing"),
+                              RESEAT_CODE_MISSING, "");
+        if (values[other].has)
+            return error_at(error, RESEAT_ERR_SYNTAX, name_of(other),
+                            "does not go together with %s", name_of(needed));
+    }
+    return RESEAT_OK;
+}
+
 static bool has_policy(const reseat_record *record)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++)
@@ -508,6 +526,8 @@ reseat_status record_check(const reseat_record *record, reseat_field but, bool g
     reseat_status status = check_required(record, but, given, error);
     if (status == RESEAT_OK)
         status = check_pairs(record, error);
+    if (status == RESEAT_OK && record->type == RESEAT_RECORD_VERIFY)
+        status = check_measured(record, error);
     if (status == RESEAT_OK && record->type == RESEAT_RECORD_POLICY && !has_policy(record))
         status = error_set(error, RESEAT_ERR_SYNTAX, 0, "a policy has at least one field");
     return status;

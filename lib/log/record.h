@@ -45,8 +45,11 @@ bool record_requires(reseat_record_type type, reseat_field field);
 bool record_is_policy(reseat_field field);
 
 /* Fields of which neither means anything without the other. */
-#define RECORD_PAIR_COUNT 4
+#define RECORD_PAIR_COUNT 5
 extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
+
+/* What a gauge check says, X, Y and u: how far the gauge moved, or the offset itself. */
+extern const reseat_field record_measured[2][3];
 
 /* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}; NULL does not. */
 bool log_is_name(const char *name);

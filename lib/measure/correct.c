@@ -100,6 +100,7 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     measured.shift_u_mm = found->shift_u_mm;
     measured.shift_drift_mm = 0; /* nothing has had time to grow */
     measured.shift_reseated = false;
+    measured.shift_anew = found->anew;
     const double within_deg = found->within_deg;
     const reseat_turns turns = {.range = true, .first_deg = found->turn_deg - within_deg,
                                 .width_deg = 2 * within_deg};

@@ -13,13 +13,18 @@
 #define OUTSIDE_RATIO 2.0    /* u of the turn by which it may lie outside of a range */
 #define RESOLVABLE_RATIO 3.0 /* |q| in u_m from which on a turn shows */
 
-/* u_m: what was measured scatters so about what a turn does, along each axis. */
-static double scatter(const reseat_terms *t, double shift_u_mm, double turn_deg)
+/*
+ * u_m: what was measured scatters so about what a turn does, along each axis. The run's error turns
+ * with the ball: of a shift (I - R) is left of it, of an offset measured anew all.
+ */
+static double scatter(const reseat_terms *t, const reseat_found *found, double turn_deg)
 {
     double sine, cosine;
     plane_sincos(reseat_plane_turn(turn_deg) / 2, &sine, &cosine);
+    const double run_mm = found->anew ? t->u_run_mm : 2 * sine * t->u_run_mm;
+    const double shift_u_mm = hypot(found->shift_u_mm, t->u_drift_mm);
     return hypot(hypot(shift_u_mm, sqrt(2.0) * t->u_seat_mm),
-                 2 * sine * hypot(t->u_run_mm, t->u_spindle_mm));
+                 hypot(run_mm, 2 * sine * t->u_spindle_mm));
 }
 
 /* Turns the ball round the spindle to where the shift says it is. */
@@ -31,7 +36,7 @@ static void find_free(const reseat_estimate *estimate, reseat_xy q, reseat_found
        neither loses digits to a small shift of a long stylus */
     const double turn_deg = reseat_plane_bearing(
         (reseat_xy){q.x * now.x + q.y * now.y, q.y * d.x - q.x * d.y});
-    const double u_mm = scatter(&estimate->terms, found->shift_u_mm, turn_deg);
+    const double u_mm = scatter(&estimate->terms, found, turn_deg);
     const double sum = length_now + length;
     const double grown = sum > 0 ? (d.x * (d.x - 2 * q.x) + d.y * (d.y - 2 * q.y)) / sum : 0;
     found->u_mm = u_mm;
@@ -52,7 +57,7 @@ static reseat_status try_seat(const reseat_estimate *e, double turn_deg, const r
     reseat_xy expected = {0, 0};
     const reseat_status status =
         seat_error_by_turn(e->offset_mm, e->offset_mm, e->spindle_mm, turn_deg, &expected);
-    *u_mm = scatter(&e->terms, found->shift_u_mm, turn_deg);
+    *u_mm = scatter(&e->terms, found, turn_deg);
     seat->turn_deg = turn_deg;
     seat->misfit = reseat_plane_length(xy_less(found->shift_mm, expected)) / *u_mm;
     seat->p = exp(-seat->misfit * seat->misfit / 2);
@@ -99,7 +104,7 @@ static reseat_status find_keyed(const reseat_estimate *estimate, const reseat_tu
     found->misfit = best->misfit;
     found->p = best->p;
     found->u_mm = u_mm[found->best];
-    found->resolvable = found->turning_mm >= RESOLVABLE_RATIO * found->u_mm;
+    found->resolvable = best->probability >= RESEAT_FOUND_CHANCE;
     found->turn_deg = found->resolvable ? best->turn_deg : 0;
     return RESEAT_OK;
 }
@@ -108,13 +113,14 @@ static reseat_status check(const reseat_estimate *e, const reseat_turns *turns, 
                            double shift_u_mm)
 {
     const double finite[] = {shift_u_mm, turns->first_deg, turns->run_deg, turns->width_deg};
-    const double terms[] = {e->terms.u_run_mm, e->terms.u_seat_mm, e->terms.u_spindle_mm};
+    const double terms[] = {e->terms.u_run_mm, e->terms.u_seat_mm, e->terms.u_spindle_mm,
+                            e->terms.u_drift_mm};
     if (!xy_is_finite(e->offset_mm) || !xy_is_finite(e->spindle_mm) ||
         !xy_is_finite(e->in_use_mm) || !xy_is_finite(shift_mm) || !numbers_are_finite(finite, 4))
         return RESEAT_ERR_NOT_FINITE;
     const bool possible = turns->range ? turns->width_deg >= 0
                                        : turns->count >= 1 && turns->count <= RESEAT_SEAT_KEYS_MAX;
-    const reseat_status status = numbers_check(terms, 3);
+    const reseat_status status = numbers_check(terms, 4);
     return status == RESEAT_OK && !(possible && shift_u_mm > 0) ? RESEAT_ERR_RANGE : status;
 }
 
@@ -138,22 +144,18 @@ static bool is_finite(const reseat_found *f)
     return finite;
 }
 
-reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_turns *turns,
-                               reseat_xy shift_mm, double shift_u_mm, reseat_found *found)
+/* Finds the turn that explains a shift that is a turn's alone, or the offset that it left. */
+static reseat_status explain(const reseat_estimate *estimate, const reseat_turns *turns,
+                             const reseat_found *measured, reseat_found *found)
 {
-    if (!estimate || !turns || !found)
-        return RESEAT_ERR_ARGUMENT;
-    reseat_status status = check(estimate, turns, shift_mm, shift_u_mm);
+    reseat_status status = check(estimate, turns, measured->shift_mm, measured->shift_u_mm);
     if (status != RESEAT_OK)
         return status;
     const reseat_xy q = xy_less(estimate->offset_mm, estimate->spindle_mm);
-    reseat_found result = {.seats_named = turns->run_known,
-                           .turning_mm = reseat_plane_length(q),
-                           .shift_mm = shift_mm,
-                           .shift_u_mm = shift_u_mm,
-                           .offset_now_mm = xy_less(estimate->offset_mm, shift_mm)};
-    const reseat_xy amiss_mm = xy_less(estimate->in_use_mm, estimate->offset_mm);
-    result.error_mm = (reseat_xy){shift_mm.x + amiss_mm.x, shift_mm.y + amiss_mm.y};
+    reseat_found result = *measured;
+    result.seats_named = turns->run_known;
+    result.turning_mm = reseat_plane_length(q);
+    result.error_mm = xy_less(estimate->in_use_mm, result.offset_now_mm);
     if (turns->range)
         find_free(estimate, q, &result);
     else
@@ -165,33 +167,67 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
     const bool fits = result.p >= RESEAT_EXPLAINED_P;
     result.explained = fits && is_possible(turns, &result);
     result.outside = fits && !result.explained;
-    result.settled = result.explained && result.resolvable &&
-                   (!result.keyed ||
-                    result.seats[result.best].probability >= RESEAT_FOUND_CHANCE);
+    result.settled = result.explained && result.resolvable;
     if (result.resolvable)
         result.seat_deg = seat_named(turns, result.turn_deg);
     *found = result;
     return RESEAT_OK;
 }
 
-/* From the offset itself: where the gauge stands, and whether it has moved, no longer matters. */
-static reseat_status find_by_offset(const reseat_estimate *estimate, const reseat_turns *turns,
-                                    const reseat_reduction *then, const reseat_reduction *now,
-                                    reseat_found *found)
+/* The same; where nothing explains it, whether the readings were taken off in the wrong order. */
+static reseat_status explain_either(const reseat_estimate *estimate, const reseat_turns *turns,
+                                    const reseat_found *measured, reseat_found *found)
 {
-    reseat_found result;
-    const double shift_u_mm =
-        sqrt(then->offset_u_mm * then->offset_u_mm + now->offset_u_mm * now->offset_u_mm);
-    /* an offset that became smaller leaves the control adding that much too much */
-    const reseat_status status = reseat_find_seat(
-        estimate, turns, xy_less(then->offset_mm, now->offset_mm), shift_u_mm, &result);
+    reseat_found result, other = *measured;
+    const reseat_status status = explain(estimate, turns, measured, &result);
     if (status != RESEAT_OK)
         return status;
-    result.offset_now_mm = now->offset_mm;
-    result.error_mm = xy_less(estimate->in_use_mm, now->offset_mm);
-    if (!is_finite(&result))
-        return RESEAT_ERR_NOT_FINITE;
+    other.shift_mm = xy_less((reseat_xy){0, 0}, measured->shift_mm);
+    if (!result.explained && explain(estimate, turns, &other, &other) == RESEAT_OK &&
+        other.explained) {
+        result.opposite = true;
+        result.opposite_deg = other.seats_named ? other.seat_deg : other.turn_deg;
+    }
     *found = result;
+    return RESEAT_OK;
+}
+
+reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_turns *turns,
+                               reseat_xy shift_mm, double shift_u_mm, reseat_found *found)
+{
+    if (!estimate || !turns || !found)
+        return RESEAT_ERR_ARGUMENT;
+    const reseat_xy by_turn_mm = xy_less(shift_mm, estimate->in_use_change_mm);
+    const reseat_found measured = {.shift_mm = by_turn_mm, .shift_u_mm = shift_u_mm,
+                                   .offset_now_mm = xy_less(estimate->offset_mm, by_turn_mm)};
+    return explain_either(estimate, turns, &measured, found);
+}
+
+reseat_status reseat_find_seat_by_offset(const reseat_estimate *estimate,
+                                         const reseat_turns *turns, reseat_xy offset_now_mm,
+                                         double offset_u_mm, reseat_found *found)
+{
+    if (!estimate || !turns || !found)
+        return RESEAT_ERR_ARGUMENT;
+    const reseat_found measured = {.anew = true, .shift_u_mm = offset_u_mm,
+                                   .shift_mm = xy_less(estimate->offset_mm, offset_now_mm),
+                                   .offset_now_mm = offset_now_mm};
+    return explain_either(estimate, turns, &measured, found);
+}
+
+reseat_status reseat_half_turn_offset(reseat_xy at_0_mm, reseat_xy at_180_mm,
+                                      double reading_u_mm, reseat_xy *offset_mm,
+                                      double *offset_u_mm)
+{
+    if (!offset_mm || !offset_u_mm)
+        return RESEAT_ERR_ARGUMENT;
+    const reseat_xy twice_mm = xy_less(at_180_mm, at_0_mm);
+    if (!xy_is_finite(twice_mm) || !isfinite(reading_u_mm))
+        return RESEAT_ERR_NOT_FINITE;
+    if (!(reading_u_mm > 0))
+        return RESEAT_ERR_RANGE;
+    *offset_mm = (reseat_xy){twice_mm.x / 2, twice_mm.y / 2};
+    *offset_u_mm = reading_u_mm / sqrt(2.0);
     return RESEAT_OK;
 }
 
@@ -205,12 +241,13 @@ reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
                                           const reseat_reduction *now, double shift_u_mm,
                                           reseat_found *found)
 {
-    if (!estimate || !turns || !then || !now || !found)
+    if (!estimate || !turns || !now || !found)
         return RESEAT_ERR_ARGUMENT;
-    if (then->has_offset && now->has_offset)
-        return fabs(shift_u_mm) <= 0 ? find_by_offset(estimate, turns, then, now, found)
+    if (now->has_offset)
+        return fabs(shift_u_mm) <= 0 ? reseat_find_seat_by_offset(estimate, turns, now->offset_mm,
+                                                                  now->offset_u_mm, found)
                                      : RESEAT_ERR_RANGE;
-    if (then->has_offset || now->has_offset || !is_at_stop(then) || !is_at_stop(now))
+    if (!then || then->has_offset || !is_at_stop(then) || !is_at_stop(now))
         return RESEAT_ERR_SINGULAR;
     const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,
                                 now->centre_mm.y - then->centre_mm.y};

@@ -105,7 +105,8 @@ static reseat_status check_estimate(const reseat_estimate *e)
                                    t->u_axial_mm, t->lobing_mm,  e->shift_u_mm,
                                    e->shift_drift_mm};
     if (!xy_is_finite(e->offset_mm) || !xy_is_finite(e->in_use_mm) ||
-        !xy_is_finite(e->spindle_mm) || !xy_is_finite(e->shift_mm))
+        !xy_is_finite(e->spindle_mm) || !xy_is_finite(e->shift_mm) ||
+        !xy_is_finite(e->in_use_change_mm))
         return RESEAT_ERR_NOT_FINITE;
     const bool too_high = e->curve && e->curve->order > RESEAT_RADIUS_ORDER_MAX;
     const reseat_status status =
@@ -119,9 +120,10 @@ static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
     const reseat_terms *t = &estimate->terms;
     if (estimate->verified) {
         const double seatings = estimate->shift_reseated ? 2 : 0;
+        const double run_mm = estimate->shift_anew ? 0 : t->u_run_mm;
         const double same = estimate->shift_u_mm * estimate->shift_u_mm +
                             estimate->shift_drift_mm * estimate->shift_drift_mm +
-                            t->u_run_mm * t->u_run_mm + seatings * t->u_seat_mm * t->u_seat_mm;
+                            run_mm * run_mm + seatings * t->u_seat_mm * t->u_seat_mm;
         return (reseat_cov){same, 0, same};
     }
 

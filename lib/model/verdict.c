@@ -118,7 +118,7 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
         reseat_term term;
         double u_mm;
     } rows[] = {
-        {true, RESEAT_TERM_RUN, t->u_run_mm},
+        {shown || !estimate->shift_anew, RESEAT_TERM_RUN, t->u_run_mm},
         {!shown, RESEAT_TERM_SHIFT, estimate->shift_u_mm},
         {shown || out, RESEAT_TERM_SEAT, out ? sqrt(2.0) * t->u_seat_mm : 0},
         {shown, RESEAT_TERM_TURN,
