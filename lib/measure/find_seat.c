@@ -247,7 +247,9 @@ reseat_status reseat_find_seat_by_touches(const reseat_estimate *estimate,
         return fabs(shift_u_mm) <= 0 ? reseat_find_seat_by_offset(estimate, turns, now->offset_mm,
                                                                   now->offset_u_mm, found)
                                      : RESEAT_ERR_RANGE;
-    if (!then || then->has_offset || !is_at_stop(then) || !is_at_stop(now))
+    if (!then)
+        return RESEAT_ERR_ARGUMENT;
+    if (then->has_offset || !is_at_stop(then) || !is_at_stop(now))
         return RESEAT_ERR_SINGULAR;
     const reseat_xy shift_mm = {now->centre_mm.x - then->centre_mm.x,
                                 now->centre_mm.y - then->centre_mm.y};

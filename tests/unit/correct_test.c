@@ -146,7 +146,7 @@ static void a_gauge_check_is_taken_off_as_measured(void **state)
 static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
 {
     reseat_estimate e = plain(0.02, -0.01);
-    e.terms.u_drift_mm = 0.5;
+    e.terms.u_drift_mm = 0.0005;
     const reseat_turns any = {.range = true, .width_deg = 360, .run_known = true};
     static reseat_found found;
     reseat_correction c;
@@ -158,6 +158,9 @@ static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
     assert_near(c.error_mm.x, 0.031, 1e-17);
     assert_near(c.error_mm.y, 0.009, 1e-17);
     assert_near(c.u_mm, sqrt(0.0015 * 0.0015 + 0.001 * 0.001), 1e-18);
+    found.anew = true; /* the run's own error is no part of it */
+    assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
+    assert_near(c.u_mm, 0.0015, 1e-18);
     found.settled = false;
     const reseat_correction before = c;
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_ERR_RANGE);
