@@ -25,6 +25,7 @@ static const option_pair pairs[PAIR_COUNT] = {
     {OPT_IN_USE, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM},
     {OPT_FOUND, RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM},
     {OPT_SHIFT, RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM},
+    {OPT_READING, RESEAT_FIELD_READING_X_MM, RESEAT_FIELD_READING_Y_MM},
     {OPT_SPINDLE_PART, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM},
 };
 
@@ -62,6 +63,9 @@ static bool is_filled_otherwise(reseat_field field)
     case RESEAT_FIELD_FORMAT:
     case RESEAT_FIELD_VOIDS:
     case RESEAT_FIELD_IMPORT_ROW:
+    case RESEAT_FIELD_NOW_X_MM:
+    case RESEAT_FIELD_NOW_Y_MM:
+    case RESEAT_FIELD_NOW_U_MM:
     case RESEAT_FIELD_SEAT_DEG: return true;
     default: return pair_of_field(field) != NULL;
     }

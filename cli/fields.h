@@ -13,7 +13,7 @@ typedef struct option_pair {
     reseat_field x, y;
 } option_pair;
 
-#define PAIR_COUNT 5
+#define PAIR_COUNT 6
 const option_pair *pair_table(void);
 const option_pair *pair_of_option(option_id id);      /* NULL where it is none of them */
 const option_pair *pair_of_field(reseat_field field);

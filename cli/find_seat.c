@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* reseat find-seat: how the probe is turned, from one gauge check. */
+/* reseat find-seat: how the probe is turned, from one check at the machine. */
 
 #include "commands.h"
 
@@ -75,9 +75,15 @@ static void print_measured(const arguments *args, const reseat_found *found)
 {
     const reseat_unit unit = args->unit;
     const char *name = reseat_unit_name(unit);
-    printf("shift %s %s, ± %s (standard, per axis)\n", words_pair(found->shift_mm, unit, 0).text,
-           name, words_length(found->shift_u_mm, unit, 1).text);
-    printf("offset now %s %s\n", words_pair(found->offset_now_mm, unit, 0).text, name);
+    if (!found->anew)
+        printf("shift %s %s, ± %s (standard, per axis)\n", words_pair(found->read_mm, unit, 0).text,
+               name, words_length(found->shift_u_mm, unit, 1).text);
+    printf("offset now %s %s", words_pair(found->offset_now_mm, unit, 0).text, name);
+    if (found->anew)
+        printf(", ± %s (standard, per axis)\npositions are off by %s %s",
+               words_length(found->shift_u_mm, unit, 1).text,
+               words_pair(found->error_mm, unit, 0).text, name);
+    printf("\n");
     if (!found->keyed)
         printf("the ball is off its circle by %s times what scatters (%s)\n",
                words_decimal(fabs(found->misfit), 1).text, words_p(found->p).text);
@@ -92,7 +98,10 @@ static void print_typed(double deg)
 
 static void print_next(const request *asked, const reseat_found *found, const found_records *all)
 {
-    if (found->explained && !found->settled) {
+    if (found->anew) { /* the error is known, whatever the seat */
+        if (asked->from_log && all->count == 0)
+            printf("next: the same with --record, then reseat check %s\n", asked->state.spindle);
+    } else if (found->explained && !found->settled) {
         printf("next: what check says of all possible seats stands\n");
     } else if (!found->settled && (found->keyed || found->outside) && all->count == 0) {
         printf("next: --seat any, if it may have gone in otherwise\n");
@@ -127,16 +136,39 @@ static void print_screen(const arguments *args, const request *asked, const rese
         recorded_print(asked->state.spindle, all->types[i], &all->done[i]);
 }
 
-static bool check_shift(arguments *args)
+/* How a check may be typed: each with an option that nothing else has. */
+static const option_id ways[] = {OPT_SHIFT, OPT_READING, OPT_AT_0, OPT_NOW};
+
+/* One way, and what goes with it. */
+static bool check_way(arguments *args)
 {
     const option_value *options = args->options;
-    const bool files = options[OPT_THEN].given || options[OPT_NOW].given;
-    if (options[OPT_SHIFT].given && files)
-        return refuse(args, "--shift", "does not go together with --then and --now");
-    if (files && !(options[OPT_THEN].given && options[OPT_NOW].given))
-        return refuse(args, options[OPT_THEN].given ? "--then" : "--now",
-                      "--then and --now go together");
-    return files || request_check_shift(args);
+    const option_id *way = NULL;
+    for (size_t i = 0; i < sizeof ways / sizeof ways[0]; i++) {
+        if (!options[ways[i]].given)
+            continue;
+        if (way) {
+            char text[128];
+            snprintf(text, sizeof text, "does not go together with %s",
+                     option_key(option_table()[*way].name).text);
+            return refuse(args, option_key(option_table()[ways[i]].name).text, text);
+        }
+        way = &ways[i];
+    }
+    if (options[OPT_AT_180].given && !options[OPT_AT_0].given)
+        return refuse(args, "--at-0", "expected the centre as read there: --at-0 and --at-180 go "
+                      "together");
+    if (options[OPT_THEN].given && !options[OPT_NOW].given)
+        return refuse(args, "--then", "goes with --now only");
+    if (options[OPT_READING_U].given && !options[OPT_AT_0].given)
+        return refuse(args, "--reading-u", "goes with --at-0 and --at-180 only");
+    if (!way)
+        return refuse(args, "", "expected a check: --at-0 X,Y --at-180 X,Y, the centre of any bore "
+                      "read twice, or --shift DX,DY --shift-u U");
+    if (*way == OPT_AT_0 && options[OPT_SHIFT_U].given)
+        return refuse(args, "--shift-u", "does not go together with --at-0; type --reading-u");
+    return *way == OPT_NOW || *way == OPT_AT_0 || options[OPT_SHIFT_U].given ||
+           refuse(args, "--shift-u", "expected the standard uncertainty of the shift");
 }
 
 /* Options that say nothing without others. */
@@ -145,47 +177,92 @@ static bool check_rest(arguments *args)
     static const option_id gauge[] = {OPT_GAUGE,         OPT_DIAMETER,  OPT_DIAMETER_U,
                                       OPT_TEMPERATURE,   OPT_TEMPERATURE_U,
                                       OPT_EXPANSION,     OPT_EXPANSION_U};
-    const bool records = args->options[OPT_RECORD_FOUND].given;
-    if (!args->options[OPT_THEN].given &&
-        !request_without(args, gauge, sizeof gauge / sizeof gauge[0],
-                         "goes with --then and --now only"))
+    const option_value *options = args->options;
+    if (!options[OPT_NOW].given && !request_without(args, gauge, sizeof gauge / sizeof gauge[0],
+                                                    "goes with --now only"))
         return false;
-    if (records && args->options[OPT_AS_OF].given)
-        return refuse(args, "--as-of",
+    if (options[OPT_READING].given && options[OPT_OFFSET].given)
+        return refuse(args, "--reading", "goes with a SPINDLE: its run has the reading then");
+    if (options[OPT_RECORD_FOUND].given)
+        return !options[OPT_AS_OF].given ||
+               refuse(args, "--as-of",
                       "does not go together with --record: a check is recorded when it is made");
-    return records || recording_without_fields(args, "goes with --record only");
+    option_value *gauge_id = &args->fields[RESEAT_FIELD_GAUGE_ID];
+    const option_value typed = *gauge_id;
+    gauge_id->given = typed.given && !options[OPT_READING].given;
+    const bool without = recording_without_fields(args, "goes with --record only");
+    *gauge_id = typed;
+    return without;
 }
 
+static bool find_half_turn(arguments *args, const request *asked, reseat_found *found)
+{
+    const reseat_question *question = asked->question;
+    reseat_xy offset_mm;
+    double u_mm;
+    return request_half_turn(args, &offset_mm, &u_mm) &&
+           succeeded(args, reseat_find_seat_by_offset(&question->estimate, &question->turns,
+                                                      offset_mm, u_mm, found), "--at-180");
+}
+
+/* The reading is a shift from that of the run. */
+static bool find_by_reading(arguments *args, const request *asked, reseat_found *found)
+{
+    option_value *shift = &args->options[OPT_SHIFT];
+    const reseat_status status =
+        reseat_state_shift(&asked->state, args->fields[RESEAT_FIELD_GAUGE_ID].text,
+                           args->options[OPT_READING].pair, &shift->pair, &args->error);
+    if (status != RESEAT_OK)
+        return succeeded(args, status, NULL);
+    return request_find_seat(args, asked, found);
+}
+
+/* `then` is NULL where it was not named. */
 static bool find_by_touches(arguments *args, const request *asked, const reduced *then,
                             const reduced *now, reseat_found *found)
 {
     const reseat_question *question = asked->question;
-    const bool offsets = then->reduction.has_offset && now->reduction.has_offset;
+    const bool anew = now->reduction.has_offset;
     const option_value *u = &args->options[OPT_SHIFT_U];
-    if (offsets && u->given)
+    if (anew && u->given)
         return refuse(args, "--shift-u",
-                      "the spindle was turned both times: the touches bring their own");
-    if (!offsets && !u->given)
+                      "the spindle was turned: the touches bring their own uncertainty");
+    if (!anew && !then)
+        return refuse(args, "--now", "expected touches with the spindle turned as well, at 0, 180 "
+                      "and 0 again, or --then beside it");
+    if (!anew && !u->given)
         return refuse(args, "--shift-u", "expected the standard uncertainty of the gauge's "
                       "centre, both times together");
-    const reseat_status status =
-        reseat_find_seat_by_touches(&question->estimate, &question->turns, &then->reduction,
-                                    &now->reduction, u->number, found);
+    const reseat_status status = reseat_find_seat_by_touches(
+        &question->estimate, &question->turns, then ? &then->reduction : NULL, &now->reduction,
+        u->number, found);
     if (status == RESEAT_ERR_SINGULAR)
         return refuse(args, "--now",
-                      "expected the spindle turned both times, or at its stop both times");
+                      "expected the spindle turned now, or at its stop both times");
     return succeeded(args, status, "--now");
 }
 
 static bool find_from_files(arguments *args, const request *asked, reseat_found *found)
 {
+    const char *then = args->options[OPT_THEN].text;
     reduced *both = calloc(2, sizeof *both);
     const bool done = succeeded(args, both ? RESEAT_OK : RESEAT_ERR_MEMORY, "find-seat") &&
-                      reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
+                      (!then || reduction_read(args, then, &both[0])) &&
                       reduction_read(args, args->options[OPT_NOW].text, &both[1]) &&
-                      find_by_touches(args, asked, &both[0], &both[1], found);
+                      find_by_touches(args, asked, then ? &both[0] : NULL, &both[1], found);
     free(both);
     return done;
+}
+
+static bool find_any(arguments *args, const request *asked, reseat_found *found)
+{
+    const option_value *options = args->options;
+    if (options[OPT_AT_0].given)
+        return find_half_turn(args, asked, found);
+    if (options[OPT_NOW].given)
+        return find_from_files(args, asked, found);
+    return options[OPT_READING].given ? find_by_reading(args, asked, found)
+                                      : request_find_seat(args, asked, found);
 }
 
 static void fill(const request *asked, const reseat_found *found, reseat_record_type type,
@@ -204,8 +281,19 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
         draft_text(d, RESEAT_FIELD_WHY, "found by a gauge check");
         return;
     }
-    draft_pair(d, OPT_SHIFT, found->error_mm);
-    draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
+    const option_value *options = d->args->options;
+    if (found->anew) {
+        draft_number(d, RESEAT_FIELD_NOW_X_MM, found->offset_now_mm.x);
+        draft_number(d, RESEAT_FIELD_NOW_Y_MM, found->offset_now_mm.y);
+        draft_number(d, RESEAT_FIELD_NOW_U_MM, found->shift_u_mm);
+    } else {
+        draft_pair(d, OPT_SHIFT, found->read_mm);
+        draft_number(d, RESEAT_FIELD_SHIFT_U_MM, found->shift_u_mm);
+    }
+    if (options[OPT_READING].given)
+        draft_pair(d, OPT_READING, options[OPT_READING].pair);
+    if (options[OPT_IN_USE].given)
+        draft_pair(d, OPT_IN_USE, options[OPT_IN_USE].pair);
     draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
     draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID].text);
 }
@@ -242,9 +330,7 @@ static bool find(arguments *args, const request *asked)
 {
     reseat_found found;
     found_records all = {0};
-    if (!(args->options[OPT_THEN].given ? find_from_files(args, asked, &found)
-                                        : request_find_seat(args, asked, &found)) ||
-        !write_down(args, asked, &found, &all))
+    if (!find_any(args, asked, &found) || !write_down(args, asked, &found, &all))
         return false;
     if (args->json)
         print_json(args, asked, &found, &all);
@@ -258,6 +344,6 @@ static bool find(arguments *args, const request *asked)
 
 void run_find_seat(arguments *args)
 {
-    if (check_shift(args) && check_rest(args))
+    if (check_way(args) && check_rest(args))
         request_answer(args, find);
 }

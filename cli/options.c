@@ -47,10 +47,18 @@ static const option options[OPTION_COUNT] = {
                    "by how much the gauge reads off: reading now minus reading then"},
     [OPT_SHIFT_U] = {"shift-u", KIND_POSITIVE, "U", ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
                      "its standard uncertainty, per axis: both readings and the gauge"},
+    [OPT_READING] = {"reading", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+                     "centre of the gauge as read; of a check instead of --shift"},
+    [OPT_AT_0] = {"at-0", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+                  "centre of a bore, boss or ball read with the spindle at its stop"},
+    [OPT_AT_180] = {"at-180", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+                    "the same centre read with the spindle turned by 180 degrees"},
+    [OPT_READING_U] = {"reading-u", KIND_POSITIVE, "U", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+                       "standard uncertainty of one such reading, per axis (0.001mm)"},
     [OPT_THEN] = {"then", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
                   "touches of the gauge at the calibration's seat, instead of --shift"},
     [OPT_NOW] = {"now", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
-                 "touches of the same gauge as the probe sits now"},
+                 "touches as the probe sits now; alone if the spindle was turned"},
     [OPT_DATUM] = {"datum", KIND_DATUM, "DATUM", ON(CMD_CORRECT),
                    "what results are counted from: machine, before or same"},
     [OPT_RUN_SEAT] = {"run-seat", KIND_DEGREES, "DEG", SEATED,
@@ -235,17 +243,20 @@ static const command_row commands[COMMAND_COUNT] = {
                    "and turn with the probe. With --record they go into the spindle's policy.",
                    "reseat study reseats.csv --record mill-2"},
     [CMD_FIND_SEAT] = {"find-seat", "measure",
-                       "SPINDLE | --offset X,Y --shift DX,DY --shift-u U",
-                       "from one gauge check to the seat of the probe",
-                       "The same fixed gauge was measured at the calibration's seat and again\n"
-                       "now: its centre reads off by DX,DY. Finds the turn that this fits:\n"
-                       "one of --seat keys:N, or any, to lie in the interval of --seat 180+-5;\n"
-                       "without --seat the log says which are possible. Instead of\n"
-                       "--shift, --then and --now name the touches of both times, as reduce\n"
-                       "reads them, with the gauge: with the spindle turned they tell the offset\n"
-                       "itself, wherever the gauge stands. With --record the check goes into the\n"
-                       "log, explained or not, and the seat if one was found.",
-                       "reseat find-seat mill-2 --shift 0.0235,-0.0101 --shift-u 0.0008"},
+                       "SPINDLE | --offset X,Y --at-0 X,Y --at-180 X,Y",
+                       "from one check at the machine to the seat of the probe",
+                       "Finds the turn that a check fits: one of --seat keys:N, or any, to lie in\n"
+                       "the interval of --seat 180+-5; without --seat the log says which are\n"
+                       "possible. A check is one of these:\n"
+                       "  --at-0 --at-180     the centre of any bore, boss or ball, read with the\n"
+                       "                      spindle at its stop and turned by half a turn\n"
+                       "  --shift --shift-u   by how much a gauge reads off since the calibration\n"
+                       "  --reading           its centre now, if the run has one of --gauge-id\n"
+                       "  --now [--then]      touches, as reduce reads them; one file is enough if\n"
+                       "                      the spindle was turned\n"
+                       "With --record the check goes into the log, explained or not, and the seat\n"
+                       "if one was found.",
+                       "reseat find-seat mill-2 --at-0 120.0034,80.0012 --at-180 119.9966,79.9988"},
     [CMD_CORRECT] = {"correct", "measure",
                      "[SPINDLE] RESULTS.csv --datum DATUM [--offset X,Y --seat SEAT]",
                      "put right what was measured with the turned probe",

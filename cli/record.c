@@ -52,10 +52,11 @@ static bool read_words(arguments *args, entry *e)
 /* The offset as it was read, for a slip in the unit to be seen. */
 static void screen(const arguments *args, const void *found)
 {
-    const option_value *offset = &args->options[OPT_OFFSET];
-    (void)found;
-    if (offset->given)
-        printf("offset %s %s\n", words_pair(offset->pair, args->unit, 0).text,
+    const reseat_record *record = found;
+    const reseat_xy offset_mm = {reseat_record_number(record, RESEAT_FIELD_OFFSET_X_MM, 0),
+                                 reseat_record_number(record, RESEAT_FIELD_OFFSET_Y_MM, 0)};
+    if (reseat_record_has(record, RESEAT_FIELD_OFFSET_X_MM))
+        printf("offset %s %s\n", words_pair(offset_mm, args->unit, 0).text,
                reseat_unit_name(args->unit));
 }
 
@@ -106,10 +107,32 @@ static bool check_seat(arguments *args, reseat_record_type type)
            refuse(args, "--within", "does not go together with +- in --seat: both say the same");
 }
 
+/* The offset of a run by half a turn, instead of typed. */
+static bool half_turn(arguments *args, const entry *e, draft *d)
+{
+    static const option_id instead[] = {OPT_OFFSET};
+    reseat_xy offset_mm;
+    double u_mm = RESEAT_READING_U_MM;
+    if (!args->options[OPT_AT_0].given && !args->options[OPT_AT_180].given)
+        return !args->options[OPT_READING_U].given ||
+               refuse(args, "--reading-u", "goes with --at-0 and --at-180 only");
+    if (e->type != RESEAT_RECORD_RUN)
+        return refuse(args, args->options[OPT_AT_0].given ? "--at-0" : "--at-180",
+                      "goes with a run only; of a check: reseat find-seat --record");
+    if (args->fields[RESEAT_FIELD_OFFSET_U_MM].given)
+        return refuse(args, "--offset-u", "does not go together with --at-0; type --reading-u");
+    if (!request_without(args, instead, 1, "does not go together with --at-0 and --at-180") ||
+        !request_half_turn(args, &offset_mm, &u_mm))
+        return false;
+    draft_pair(d, OPT_OFFSET, offset_mm);
+    draft_number(d, RESEAT_FIELD_OFFSET_U_MM, u_mm);
+    return true;
+}
+
 static void make(arguments *args, const entry *e)
 {
-    static const finding typed = {.screen = screen};
     draft d = draft_begin(args, e->type);
+    const finding typed = {.found = d.record, .screen = screen};
     const unsigned of_probe = reseat_field_about(RESEAT_FIELD_PROBE)->required;
     draft_options(&d);
     draft_typed(&d, RESEAT_FIELD_VOIDS, e->voids);
@@ -118,7 +141,7 @@ static void make(arguments *args, const entry *e)
         d.status = reseat_record_check(d.record, &args->error);
     if (of_probe & 1u << e->type)
         draft_choose_probe(&d);
-    if (finding_finish(args, &typed, &d))
+    if (half_turn(args, e, &d) && finding_finish(args, &typed, &d))
         for (size_t i = 0; i < PAIR_COUNT; i++)
             request_warn_if_large(args, pair_table()[i].option);
     draft_end(&d);

@@ -211,3 +211,15 @@ bool request_find_seat(arguments *args, const request *asked, reseat_found *foun
                                             args->options[OPT_SHIFT].pair,
                                             args->options[OPT_SHIFT_U].number, found), "--shift");
 }
+
+bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm)
+{
+    const option_value *options = args->options;
+    const option_value *u = &options[OPT_READING_U];
+    if (!options[OPT_AT_0].given || !options[OPT_AT_180].given)
+        return refuse(args, options[OPT_AT_0].given ? "--at-180" : "--at-0",
+                      "expected the centre as read there: --at-0 and --at-180 go together");
+    return succeeded(args, reseat_half_turn_offset(options[OPT_AT_0].pair, options[OPT_AT_180].pair,
+                                                   u->given ? u->number : RESEAT_READING_U_MM,
+                                                   offset_mm, u_mm), "--at-180");
+}

@@ -25,14 +25,12 @@ static void show(const place *to, const char *before, const reseat_record *recor
     text_put(to->out, to->escape, plain, strlen(plain));
 }
 
-static void print_lengths(const place *to, const reseat_record *record, option_id id,
-                          reseat_unit unit)
+static void print_pair(const place *to, const reseat_record *record, const char *name,
+                       reseat_field x, reseat_field y, reseat_unit unit)
 {
-    const option_pair *pair = pair_of_option(id);
-    const reseat_xy mm = {reseat_record_number(record, pair->x, 0),
-                          reseat_record_number(record, pair->y, 0)};
-    fprintf(to->out, " %s %s %s", option_table()[id].name, words_pair(mm, unit, 0).text,
-            reseat_unit_name(unit));
+    const reseat_xy mm = {reseat_record_number(record, x, 0), reseat_record_number(record, y, 0)};
+    if (reseat_record_has(record, x))
+        fprintf(to->out, " %s %s %s", name, words_pair(mm, unit, 0).text, reseat_unit_name(unit));
 }
 
 static void print_seat(const place *to, const reseat_record *record)
@@ -63,12 +61,16 @@ void record_summary(FILE *out, text_escape *escape, const reseat_record *record,
     show(&to, " tip ", record, RESEAT_FIELD_TIP);
     switch (reseat_record_type_of(record)) {
     case RESEAT_RECORD_RUN:
-        print_lengths(&to, record, OPT_OFFSET, unit);
+        print_pair(&to, record, "offset", RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM,
+                   unit);
         print_seat(&to, record);
         break;
     case RESEAT_RECORD_RESEAT: print_seat(&to, record); break;
     case RESEAT_RECORD_POLICY: print_policy(&to, record); break;
-    case RESEAT_RECORD_VERIFY: print_lengths(&to, record, OPT_SHIFT, unit); break;
+    case RESEAT_RECORD_VERIFY:
+        print_pair(&to, record, "shift", RESEAT_FIELD_SHIFT_X_MM, RESEAT_FIELD_SHIFT_Y_MM, unit);
+        print_pair(&to, record, "offset now", RESEAT_FIELD_NOW_X_MM, RESEAT_FIELD_NOW_Y_MM, unit);
+        break;
     case RESEAT_RECORD_EVENT: show(&to, " ", record, RESEAT_FIELD_KIND); break;
     case RESEAT_RECORD_VERDICT: show(&to, " ", record, RESEAT_FIELD_VERDICT); break;
     case RESEAT_RECORD_VOID:

@@ -243,12 +243,15 @@ static void add_reseat(sentence *s, const reseat_record *reseat)
 static void add_gauge_check(sentence *s, const reseat_record *check, const reseat_xy *as_typed_mm,
                             reseat_unit unit)
 {
-    const reseat_xy shift_mm = {reseat_record_number(check, RESEAT_FIELD_SHIFT_X_MM, 0),
-                                reseat_record_number(check, RESEAT_FIELD_SHIFT_Y_MM, 0)};
-    add(s, "gauge check %" PRId64 " of %s: shift %s %s",
+    const bool anew = reseat_record_has(check, RESEAT_FIELD_NOW_X_MM);
+    const reseat_xy mm = {
+        reseat_record_number(check, anew ? RESEAT_FIELD_NOW_X_MM : RESEAT_FIELD_SHIFT_X_MM, 0),
+        reseat_record_number(check, anew ? RESEAT_FIELD_NOW_Y_MM : RESEAT_FIELD_SHIFT_Y_MM, 0)};
+    add(s, "%s %" PRId64 " of %s: %s %s %s", anew ? "check" : "gauge check",
         reseat_record_integer(check, RESEAT_FIELD_SEQ, -1),
         words_date(reseat_record_integer(check, RESEAT_FIELD_AT, 0)).text,
-        words_pair(shift_mm, unit, 0).text, reseat_unit_name(unit));
+        anew ? "offset measured anew" : "shift", words_pair(mm, unit, 0).text,
+        reseat_unit_name(unit));
     if (as_typed_mm)
         add(s, "; %s with the offset in use as typed", words_pair(*as_typed_mm, unit, 0).text);
 }
@@ -377,14 +380,25 @@ static void add_free(sentence *s, const reseat_found *found, const char *possibl
         add(s, "; a bent stylus can fit one too");
 }
 
+/* Readings taken off the wrong way round are the commonest slip of all. */
+static void add_unexplained(sentence *s, const reseat_found *found)
+{
+    add(s, "no %s explains this %s: ", found->keyed ? "seat that was possible" : "turn",
+        found->anew ? "offset" : "shift");
+    if (found->opposite)
+        add(s, "with the opposite sign it fits %s: %s?", words_degrees(found->opposite_deg).text,
+            found->anew ? "were the two readings exchanged" : "is it now less then");
+    else
+        add(s, "calibrate again, and look for what is bent or loose");
+}
+
 size_t found_sentence(const reseat_found *found, const char *possible, reseat_unit unit, char *out,
                       size_t size)
 {
     sentence s = begin(out, size);
     if (!found->explained && !found->outside)
-        add(&s, "no %s explains this shift: calibrate again, and look for what is bent or loose",
-            found->keyed ? "seat that was possible" : "turn");
-    else if (!found->resolvable)
+        add_unexplained(&s, found);
+    else if (!found->resolvable && !found->keyed)
         add(&s, "the seat cannot be told: the part of the offset that turns, %s %s, is less than "
                 "3 times what scatters, %s", words_length(found->turning_mm, unit, 0).text,
             reseat_unit_name(unit), words_length(found->u_mm, unit, 0).text);

@@ -20,6 +20,7 @@ extern "C" {
 
 #define RESEAT_EXPLAINED_P 0.01    /* a turn that fits worse than this explains nothing */
 #define RESEAT_FOUND_CHANCE 0.95   /* of a keyed seat, before it counts as found */
+#define RESEAT_READING_U_MM 0.001  /* of one reading of a centre, per axis, unless said otherwise */
 
 /* How well one seat of several fits. */
 typedef struct reseat_found_seat {
@@ -60,6 +61,7 @@ typedef struct reseat_found {
     bool anew;         /* the offset itself was measured, rather than how far a gauge moved */
     bool opposite;     /* nothing explains the shift, but a turn does the opposite one, ... */
     double opposite_deg; /* ... this, or to this seat where seats_named; 0 where unresolvable */
+    reseat_xy read_mm; /* the shift as it was read; {0, 0} where the offset was measured anew */
 } reseat_found;
 
 /*

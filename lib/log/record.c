@@ -494,15 +494,20 @@ static reseat_status check_pairs(const reseat_record *record, reseat_error *erro
     return RESEAT_OK;
 }
 
-/* A gauge check has a shift or the offset itself, and all of it. */
-static reseat_status check_measured(const reseat_record *record, reseat_error *error)
+/*
+ * A gauge check has a shift or the offset itself, and all of it; one in the making may have the
+ * reading that its shift is still to come from.
+ */
+static reseat_status check_measured(const reseat_record *record, bool made, reseat_error *error)
 {
     const record_value *values = record->values;
     const bool anew = values[RESEAT_FIELD_NOW_X_MM].has || values[RESEAT_FIELD_NOW_Y_MM].has ||
                       values[RESEAT_FIELD_NOW_U_MM].has;
     for (size_t i = 0; i < 3; i++) {
         const reseat_field needed = record_measured[anew][i], other = record_measured[!anew][i];
-        if (!values[needed].has)
+        const bool to_come = !made && needed != RESEAT_FIELD_SHIFT_U_MM &&
+                             values[RESEAT_FIELD_READING_X_MM].has;
+        if (!values[needed].has && !to_come)
             return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, name_of(needed), "missing"),
                               RESEAT_CODE_MISSING, "");
         if (values[other].has)
@@ -527,7 +532,7 @@ reseat_status record_check(const reseat_record *record, reseat_field but, bool g
     if (status == RESEAT_OK)
         status = check_pairs(record, error);
     if (status == RESEAT_OK && record->type == RESEAT_RECORD_VERIFY)
-        status = check_measured(record, error);
+        status = check_measured(record, but == RESEAT_FIELD_COUNT, error);
     if (status == RESEAT_OK && record->type == RESEAT_RECORD_POLICY && !has_policy(record))
         status = error_set(error, RESEAT_ERR_SYNTAX, 0, "a policy has at least one field");
     return status;

@@ -72,7 +72,8 @@ reseat_status record_copy(const reseat_record *record, reseat_record **copy);
 void record_swap(reseat_record *a, reseat_record *b);
 
 /*
- * As reseat_record_check, less one field that may still be missing (RESEAT_FIELD_COUNT: none);
+ * As reseat_record_check, less one field that may still be missing (RESEAT_FIELD_COUNT: none; else
+ * also the shift of a gauge check that has a reading);
  * what the log gives must be there too where that is asked for.
  */
 reseat_status record_check(const reseat_record *record, reseat_field but, bool given,

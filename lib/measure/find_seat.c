@@ -199,6 +199,7 @@ reseat_status reseat_find_seat(const reseat_estimate *estimate, const reseat_tur
         return RESEAT_ERR_ARGUMENT;
     const reseat_xy by_turn_mm = xy_less(shift_mm, estimate->in_use_change_mm);
     const reseat_found measured = {.shift_mm = by_turn_mm, .shift_u_mm = shift_u_mm,
+                                   .read_mm = shift_mm,
                                    .offset_now_mm = xy_less(estimate->offset_mm, by_turn_mm)};
     return explain_either(estimate, turns, &measured, found);
 }
