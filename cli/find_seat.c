@@ -98,10 +98,10 @@ static void print_typed(double deg)
 
 static void print_next(const request *asked, const reseat_found *found, const found_records *all)
 {
-    if (found->anew) { /* the error is known, whatever the seat */
-        if (asked->from_log && all->count == 0)
+    if (found->anew && asked->from_log) { /* the error is known, whatever the seat */
+        if (all->count == 0)
             printf("next: the same with --record, then reseat check %s\n", asked->state.spindle);
-    } else if (found->explained && !found->settled) {
+    } else if (found->explained && !found->settled && !found->anew) {
         printf("next: what check says of all possible seats stands\n");
     } else if (!found->settled && (found->keyed || found->outside) && all->count == 0) {
         printf("next: --seat any, if it may have gone in otherwise\n");

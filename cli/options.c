@@ -252,8 +252,8 @@ static const command_row commands[COMMAND_COUNT] = {
                        "                      spindle at its stop and turned by half a turn\n"
                        "  --shift --shift-u   by how much a gauge reads off since the calibration\n"
                        "  --reading           its centre now, if the run has one of --gauge-id\n"
-                       "  --now [--then]      touches, as reduce reads them; one file is enough if\n"
-                       "                      the spindle was turned\n"
+                       "  --now [--then]      touches, as reduce reads them; --now alone if the\n"
+                       "                      spindle was turned\n"
                        "With --record the check goes into the log, explained or not, and the seat\n"
                        "if one was found.",
                        "reseat find-seat mill-2 --at-0 120.0034,80.0012 --at-180 119.9966,79.9988"},

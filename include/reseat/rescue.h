@@ -82,9 +82,10 @@ typedef struct reseat_found {
  *                          turn, or more than RESEAT_SEAT_KEYS_MAX, in a list
  *
  * Method    local names: u_m^2 = u(shift)^2 + u_drift^2 + 2 u_seat^2 + 4 sin^2(turn/2) (u_run^2
- *           + u_spindle^2). Free: the angle from q to q - shift, which uncertainty u_m / |q|; p from
- *           the change of length. Keyed: chi-square of two components at each seat; probability
- *           goes as p / u_m^2. A range limits no fit: what fits outside of it is not explained.
+ *           + u_spindle^2). Free: the angle from q to q - shift, with uncertainty u_m / |q|; p
+ *           from the change of length. Keyed: chi-square of two components at each seat;
+ *           probability goes as p / u_m^2. A range limits no fit: what fits outside of it is not
+ *           explained.
  * Accuracy  the turn within 1e-9 degrees where nothing scatters. Held by
  *           tests/unit/find_seat_test.c; how often the interval covers and how often turns go
  *           unexplained by tests/montecarlo/find_seat.c.

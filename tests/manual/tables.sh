@@ -21,7 +21,7 @@ help_commands() {
     "$program" --help | sed -n '/^Commands$/,/^$/s/^  \([a-z-]*\) .*/\1/p' | sort
 }
 help_options() {
-    "$program" "$1" --help | sed -n 's/^  \(--*[a-z][a-z-]*\).*/\1/p' | sort -u
+    "$program" "$1" --help | sed -n 's/^  \(--*[a-z][a-z0-9-]*\).*/\1/p' | sort -u
 }
 help_fields() {
     "$program" record --help | sed -n "/^Fields of $1\$/,/^\$/s/^  \(--[a-z-]*\).*/\1/p" | sort

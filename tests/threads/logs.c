@@ -240,6 +240,8 @@ void do_state(const shared *s, notes *n)
         demand(reseat_verdict_decide(&asked.question, &answer) == RESEAT_OK);
         note_number(n, answer.worst.chance_within);
         note_count(n, answer.reasons);
+        reseat_xy shift;
+        note_count(n, reseat_state_shift(&probe_state, "R1", (reseat_xy){1, 2}, &shift, NULL));
         note_count(n, reseat_outlook_newest(s->logs_dir, names[i], probe_state.run, &newest));
         note_outlook(n, &query, &probe_state);
         note_suspect(n, &query, &probe_state);

@@ -197,6 +197,12 @@ void do_find_seat(const shared *s, notes *n)
     note_count(n, reseat_find_seat_by_touches(estimate, &question.turns, reduced, reduced, 0.0005,
                                               found));
     note_found(n, found);
+    reseat_xy offset;
+    double u_mm;
+    demand(reseat_half_turn_offset((reseat_xy){120.0121, 79.9968}, (reseat_xy){119.9883, 80.0036},
+                                   RESEAT_READING_U_MM, &offset, &u_mm) == RESEAT_OK);
+    demand(reseat_find_seat_by_offset(estimate, &question.turns, offset, u_mm, found) == RESEAT_OK);
+    note_found(n, found);
     free(touches);
     free(results);
     free(reduced);

@@ -363,6 +363,69 @@ static void offsets_in_use_add_to_the_shift_of_a_gauge_check(void **state)
     assert_shift(&in_use, 0.0002 + 0.002 + 0.002, 0.0001 + 0.001 + 0.001);
 }
 
+/* The offset itself: the error is what the control adds less that, and the run's own is no part. */
+static void an_offset_measured_anew_stands_for_itself(void **state)
+{
+    const reseat_xy in_use = {0.007, 0.002};
+    put(POLICY, 0, "limit_mm=0.005");
+    put(RUN, 0, "probe=P1 seat_deg=30 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
+                "in_use_y_mm=0");
+    put(VERIFY, 20, "probe=P1 now_x_mm=-0.004 now_y_mm=0.001 now_u_mm=0.0005 in_use_x_mm=0.1 "
+                    "in_use_y_mm=0.1");
+    assert_shift(NULL, 0.006 + 0.004, -0.001);
+    assert_shift(&in_use, 0.007 + 0.004, 0.002 - 0.001);
+    reseat_state_question asked;
+    reseat_state s = ask_on(50, NULL, &asked);
+    const reseat_estimate *e = &asked.question.estimate;
+    reseat_effect effect;
+    assert_true(e->shift_anew);
+    assert_status(reseat_estimate_effect(e, 90, &effect), RESEAT_OK);
+    assert_near(effect.covariance_mm2.xx, 0.0005 * 0.0005 + 0.001 * 0.001, 1e-20);
+    reseat_state_free(&s);
+}
+
+/* Half a turn explains it; what no possible seat does is a reason, within the limit or not. */
+static void an_offset_measured_anew_is_held_against_the_seats(void **state)
+{
+    reseat_state_question asked;
+    put(POLICY, 0, "limit_mm=0.03 seats=keys:2 u_seat_mm=0.0002 u_spindle_mm=0.0002");
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.01 offset_y_mm=0 offset_u_mm=0.0002");
+    put(RESEATED, 10, "probe=P1 seat_deg=unknown");
+    put(VERIFY, 20, "probe=P1 now_x_mm=-0.01 now_y_mm=0 now_u_mm=0.0005");
+    reseat_state s = ask_on(21, NULL, &asked);
+    assert_int_equal(asked.question.reasons, 0);
+    reseat_state_free(&s);
+    put(VERIFY, 20, "probe=P1 now_x_mm=0 now_y_mm=0.01 now_u_mm=0.0005");
+    s = ask_on(21, NULL, &asked);
+    assert_int_equal(asked.question.reasons, 1u << RESEAT_REASON_UNEXPLAINED_SHIFT);
+    reseat_state_free(&s);
+}
+
+static void a_reading_is_a_shift_from_the_run_s_of_the_same_gauge(void **state)
+{
+    reseat_xy shift = {7, 8};
+    reseat_error error = {0};
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.01 offset_y_mm=0 gauge_id=R50-3 "
+                "reading_x_mm=100 reading_y_mm=50");
+    reseat_state s = stand_on(1);
+    const reseat_xy read = {100.25, 49.5};
+    assert_status(reseat_state_shift(&s, "R50-4", read, &shift, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_shift(&s, NULL, read, &shift, &error), RESEAT_ERR_REFUSED);
+    assert_status(reseat_state_shift(&s, "R50-3", (reseat_xy){(double)NAN, 0}, &shift, &error),
+                  RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_state_shift(NULL, "R50-3", read, &shift, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_shift(&s, "R50-3", read, NULL, &error), RESEAT_ERR_ARGUMENT);
+    assert_near(shift.x, 7, 0);
+    assert_status(reseat_state_shift(&s, "R50-3", read, &shift, &error), RESEAT_OK);
+    assert_near(shift.x, 0.25, 0);
+    assert_near(shift.y, -0.5, 0);
+    reseat_state_free(&s);
+    put(RUN, 1, "probe=P1 seat_deg=0 offset_x_mm=0.01 offset_y_mm=0 gauge_id=R50-3");
+    s = stand_on(2);
+    assert_status(reseat_state_shift(&s, "R50-3", read, &shift, &error), RESEAT_ERR_REFUSED);
+    reseat_state_free(&s);
+}
+
 /* A ball that was found 2 um out and left so reads the gauge as wrong as ever: no shift at all. */
 static void an_error_that_the_run_left_is_not_lost_with_a_check(void **state)
 {
@@ -480,6 +543,9 @@ int main(void)
         TEST(a_changer_seats_the_probe_anew_after_a_gauge_check),
         TEST(a_shift_that_no_possible_seat_explains_is_a_reason),
         TEST(offsets_in_use_add_to_the_shift_of_a_gauge_check),
+        TEST(an_offset_measured_anew_stands_for_itself),
+        TEST(an_offset_measured_anew_is_held_against_the_seats),
+        TEST(a_reading_is_a_shift_from_the_run_s_of_the_same_gauge),
         TEST(an_error_that_the_run_left_is_not_lost_with_a_check),
         TEST(from_eight_runs_on_drift_is_their_own),
         TEST(drift_is_that_of_the_baseline_of_the_run_in_force),
