@@ -208,10 +208,11 @@ static const command_row commands[COMMAND_COUNT] = {
     [CMD_SUSPECT] = {"suspect", "watch", "SPINDLE",
                      "since when results were doubtful, as it turned out later",
                      "Lists from the log each window in which results are doubtful: from the\n"
-                     "last time the probe was known good, by a run or a gauge check within the\n"
-                     "limit, to the record that found it out; what offset was expected and\n"
-                     "found, and by how much positions measured in the window may be off. What\n"
-                     "a run finds after a stylus change casts doubt from the change on.",
+                     "last time the probe was known good, by a run or a gauge check that passed,\n"
+                     "to the record that measured it since; what offset was expected and found,\n"
+                     "and by how much positions measured in the window may be off. Open windows\n"
+                     "come first: whatever check holds against the probe now, but age and\n"
+                     "scatter. A stylus change begins a window of its own.",
                      "reseat suspect mill-2"},
     [CMD_REPORT] = {"report", "watch", "SPINDLE -o FILE.html",
                     "a page to look at, print and mail",

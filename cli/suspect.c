@@ -12,15 +12,38 @@
 static void put_window(json *j, const void *list, size_t i)
 {
     const reseat_window *w = &((const reseat_suspect *)list)->windows[i];
-    json_print(j, "from_seq:i to_seq:i from:t to:t expected_mm:p found_mm:p error_mm:p",
-               w->from_seq, w->to_seq, w->from, w->to, w->expected_mm, w->found_mm, w->error_mm);
+    if (w->open)
+        json_print(j, "from_seq:i from:t open:b reason:s", w->from_seq, w->from, true,
+                   reseat_reason_code(w->reason));
+    else
+        json_print(j, "from_seq:i to_seq:i from:t to:t", w->from_seq, w->to_seq, w->from, w->to);
+    if (w->measured)
+        json_print(j, "expected_mm:p found_mm:p error_mm:p", w->expected_mm, w->found_mm,
+                   w->error_mm);
+}
+
+static void print_open(const reseat_window *w)
+{
+    const bool event = w->cause_type == RESEAT_RECORD_EVENT || w->cause_seq < 0;
+    printf("open since %s (record %" PRId64 "): %s", words_time(w->from).text, w->from_seq,
+           event ? reseat_reason_code(w->reason) : reseat_record_type_name(w->cause_type));
+    if (w->cause_seq >= 0)
+        printf(" %" PRId64 "%s%s", w->cause_seq, w->cause_log[0] ? " of " : "", w->cause_log);
+    printf("\n");
 }
 
 static void print_window(const reseat_window *w, reseat_unit unit)
 {
     const char *name = reseat_unit_name(unit);
-    printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n", words_time(w->from).text,
-           w->from_seq, words_time(w->to).text, w->to_seq);
+    if (w->open)
+        print_open(w);
+    else
+        printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n",
+               words_time(w->from).text, w->from_seq, words_time(w->to).text, w->to_seq);
+    if (!w->measured) {
+        printf("  not %sknown by how much\n", w->open ? "yet " : "");
+        return;
+    }
     printf("  offset expected %s, found %s %s\n", words_pair(w->expected_mm, unit, 0).text,
            words_pair(w->found_mm, unit, 0).text, name);
     printf("  positions may be off by %s %s\n", words_pair(w->error_mm, unit, 0).text, name);
@@ -33,17 +56,19 @@ static void print_screen(const arguments *args, const request *asked,
     for (size_t i = 0; i < suspect->count; i++)
         print_window(&suspect->windows[i], args->unit);
     answer_remarks(stdout, asked);
-    printf("windows in which results are doubtful, by more than %s %s: %zu\n",
-           words_length(asked->question->limit_mm, args->unit, 0).text,
-           reseat_unit_name(args->unit), suspect->count);
+    if (suspect->count == 0)
+        printf("no doubtful results on record");
+    else
+        printf("results are doubtful in %zu window%s", suspect->count, words_s(suspect->count));
+    printf(" (limit %s %s)\n", words_length(asked->question->limit_mm, args->unit, 0).text,
+           reseat_unit_name(args->unit));
 }
 
 static bool show(arguments *args, const request *asked)
 {
     reseat_suspect suspect;
     if (!log_succeeded(args, reseat_suspect_read(&args->log, &asked->state,
-                                                 asked->question->limit_mm, &suspect,
-                                                 &args->error)))
+                                                 &asked->logged, &suspect, &args->error)))
         return false;
     if (args->json) {
         json j = json_begin(stdout);

@@ -297,17 +297,23 @@ RESEAT_API reseat_status reseat_outlook_newest(const char *dir, const char *spin
                                                reseat_drift_newest *newest);
 
 /*
- * A window of time in which results are doubtful: from the last time the probe was known good to
- * the record that found it out.
+ * A window of time in which results are doubtful: from the last time the probe was known good, by a
+ * run or a gauge check that passed, to the record that measured it since, or until now.
  */
 typedef struct reseat_window {
     int64_t from_seq;
-    int64_t to_seq;
+    int64_t to_seq; /* -1 where it is open */
     int64_t from;
     int64_t to;
     reseat_xy expected_mm; /* offset that was in use */
-    reseat_xy found_mm;    /* offset that there was */
+    reseat_xy found_mm;    /* offset that there was; where several were measured, the farthest */
     reseat_xy error_mm;    /* that features in the window may carry: expected less found */
+    bool open;             /* until now, for `reason` */
+    bool measured;         /* else nothing is known of the last three, which are 0 */
+    reseat_reason reason;
+    int64_t cause_seq;     /* the record that the reason rests on; -1: none ... */
+    reseat_record_type cause_type;
+    char cause_log[RESEAT_LOG_NAME_SIZE]; /* another one that this record is in; "": the same */
 } reseat_window;
 
 typedef struct reseat_suspect {
@@ -317,11 +323,12 @@ typedef struct reseat_suspect {
 } reseat_suspect;
 
 /*
- * The windows of the probe and tip of a state, from its whole log.
+ * The windows of the probe and tip of a state, from its whole log: those that are open first. They
+ * agree with the verdict: what it holds against the probe, but age and scatter, makes one open.
  *
  *   request   in   as for reseat_state_read
  *   state     in   from it
- *   limit_mm  in   > 0
+ *   asked     in   from reseat_state_ask; errors up to its limit leave no doubt
  *   suspect   out  freed with reseat_suspect_free
  *   error     out  may be NULL
  *
@@ -329,7 +336,8 @@ typedef struct reseat_suspect {
  * _IO, _DAMAGED (a bad line, unless despite_damage).
  */
 RESEAT_API reseat_status reseat_suspect_read(const reseat_state_request *request,
-                                             const reseat_state *state, double limit_mm,
+                                             const reseat_state *state,
+                                             const reseat_state_question *asked,
                                              reseat_suspect *suspect, reseat_error *error);
 RESEAT_API void reseat_suspect_free(reseat_suspect *suspect);
 

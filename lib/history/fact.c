@@ -85,6 +85,7 @@ replay_fact fact_of(const reseat_record *record)
     fact.anew = reseat_record_has(record, RESEAT_FIELD_NOW_X_MM);
     fact.shift_mm = pair_of(record, record_measured[fact.anew][0], record_measured[fact.anew][1],
                             (reseat_xy){0, 0});
+    fact.shift_u_mm = reseat_record_number(record, record_measured[fact.anew][2], 0);
     return fact;
 }
 

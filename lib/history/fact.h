@@ -35,6 +35,7 @@ typedef struct replay_fact {
     bool imported;
     bool anew;               /* VERIFY: shift_mm is the offset itself */
     reseat_xy shift_mm;      /* VERIFY */
+    double shift_u_mm;
 } replay_fact;
 
 bool fact_is_later(const replay_fact *a, const replay_fact *b);

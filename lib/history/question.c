@@ -12,7 +12,6 @@
 #include "base/time.h"
 #include "history/drift.h"
 #include "history/state.h"
-#include "log/record.h"
 #include "maths/plane.h"
 #include "model/estimate.h"
 #include "model/seat.h"
@@ -330,8 +329,7 @@ typedef struct measured {
 static measured measured_by(const reseat_record *check)
 {
     const replay_fact fact = fact_of(check);
-    return (measured){fact.anew, fact.shift_mm,
-                      reseat_record_number(check, record_measured[fact.anew][2], 0)};
+    return (measured){fact.anew, fact.shift_mm, fact.shift_u_mm};
 }
 
 /* What the control added when the gauge was checked. */

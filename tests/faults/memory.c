@@ -199,11 +199,14 @@ static reseat_status look_at_newest(void)
 
 static reseat_status suspect(void)
 {
+    static reseat_state_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.005};
     reseat_suspect found;
-    const reseat_status status =
-        reseat_suspect_read(&query, &probe_state, 0.005, &found, &act_error);
+    reseat_status status = reseat_state_ask(&probe_state, &typed, &asked, &act_error);
+    if (status == RESEAT_OK)
+        status = reseat_suspect_read(&query, &probe_state, &asked, &found, &act_error);
     if (status == RESEAT_OK) {
-        demand(found.count == 1, "%zu windows", found.count); /* from the service to the next run */
+        demand(found.count == 2 && found.windows[0].open, "%zu windows", found.count);
         reseat_suspect_free(&found);
     }
     return status;

@@ -89,13 +89,17 @@ static void decide(const reseat_state *s)
 
 static void look_back(const reseat_state_request *query, const reseat_state *s)
 {
+    static reseat_state_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.005};
     reseat_suspect suspect;
-    if (reseat_suspect_read(query, s, 0.005, &suspect, NULL) != RESEAT_OK)
+    if (reseat_state_ask(s, &typed, &asked, NULL) != RESEAT_OK ||
+        reseat_suspect_read(query, s, &asked, &suspect, NULL) != RESEAT_OK)
         return;
     require(query->despite_damage || suspect.bad_lines == 0);
     for (size_t i = 0; i < suspect.count; i++) {
         const reseat_window *w = &suspect.windows[i];
-        require(w->from <= w->to && isfinite(w->error_mm.x) && isfinite(w->error_mm.y));
+        require(w->open || w->from <= w->to);
+        require(isfinite(w->error_mm.x) && isfinite(w->error_mm.y));
     }
     reseat_suspect_free(&suspect);
 }

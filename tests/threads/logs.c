@@ -209,17 +209,20 @@ static void note_outlook(notes *n, const reseat_state_request *request,
 static void note_suspect(notes *n, const reseat_state_request *query,
                          const reseat_state *probe_state)
 {
-    const replay_fact facts[] = {
-        {.type = RESEAT_RECORD_RUN, .seq = 1, .at = 100, .found_mm = {0.01, 0},
-         .in_use_mm = {0.01, 0}},
-        {.type = RESEAT_RECORD_RUN, .seq = 2, .at = 200, .found_mm = {0.03, 0},
-         .in_use_mm = {0.03, 0}}};
+    const suspect_fact facts[] = {
+        {.fact = {.type = RESEAT_RECORD_RUN, .seq = 1, .at = 100, .found_mm = {0.01, 0},
+                  .in_use_mm = {0.01, 0}}},
+        {.fact = {.type = RESEAT_RECORD_RUN, .seq = 2, .at = 200, .found_mm = {0.03, 0},
+                  .in_use_mm = {0.03, 0}}}};
+    const reseat_state_typed typed = {.limit_mm = 0.002};
+    reseat_state_question asked;
     reseat_window windows[2];
     reseat_suspect suspect;
     size_t found = 0;
     demand(suspect_find(facts, 2, 0.005, windows, &found) == RESEAT_OK && found == 1);
     note_xy(n, windows[0].error_mm);
-    demand(reseat_suspect_read(query, probe_state, 0.002, &suspect, NULL) == RESEAT_OK);
+    demand(reseat_state_ask(probe_state, &typed, &asked, NULL) == RESEAT_OK);
+    demand(reseat_suspect_read(query, probe_state, &asked, &suspect, NULL) == RESEAT_OK);
     note_count(n, suspect.count);
     reseat_suspect_free(&suspect);
 }

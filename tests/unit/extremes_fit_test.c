@@ -257,7 +257,7 @@ static void distributions_stay_finite(void **state)
     extremes_try(&e, true);
 }
 
-static replay_fact facts[4];
+static suspect_fact facts[4];
 
 static reseat_status find_windows(void)
 {
@@ -273,13 +273,13 @@ static void windows_stay_finite(void **state)
 {
     extremes e = {.call = find_windows};
     for (size_t i = 0; i < COUNT(facts); i++)
-        facts[i] = (replay_fact){.type = i == 2 ? RESEAT_RECORD_VERIFY : RESEAT_RECORD_RUN,
-                                 .seq = (int64_t)i, .at = (int64_t)i * DAY,
-                                 .found_mm = {0.004, 0.001}, .in_use_mm = {0.004, 0.001}};
+        facts[i].fact = (replay_fact){.type = i == 2 ? RESEAT_RECORD_VERIFY : RESEAT_RECORD_RUN,
+                                      .seq = (int64_t)i, .at = (int64_t)i * DAY,
+                                      .found_mm = {0.004, 0.001}, .in_use_mm = {0.004, 0.001}};
     limit_mm = 0.005;
-    extremes_add(&e, &facts[1].found_mm.x, 6);
-    extremes_add(&e, &facts[2].found_mm.x, 6);
-    extremes_add(&e, &facts[3].found_mm.x, 6);
+    extremes_add(&e, &facts[1].fact.found_mm.x, 4);
+    extremes_add(&e, &facts[2].error_mm.x, 2);
+    extremes_add(&e, &facts[3].fact.found_mm.x, 4);
     extremes_add(&e, &limit_mm, 1);
     extremes_try(&e, true);
 }

@@ -96,8 +96,11 @@ static void each_log_is_opened_once(void **state)
             reseat_state s = stand(&request);
             reseat_outlook outlook;
             reseat_suspect suspect;
+            reseat_state_question asked;
+            const reseat_state_typed typed = {.limit_mm = 1};
             assert_status(reseat_outlook_find(&request, &s, &outlook, NULL), RESEAT_OK);
-            assert_status(reseat_suspect_read(&request, &s, 1, &suspect, NULL), RESEAT_OK);
+            assert_status(reseat_state_ask(&s, &typed, &asked, NULL), RESEAT_OK);
+            assert_status(reseat_suspect_read(&request, &s, &asked, &suspect, NULL), RESEAT_OK);
             reseat_outlook_free(&outlook);
             reseat_suspect_free(&suspect);
             reseat_state_free(&s);

@@ -8,15 +8,21 @@
 #define FOUND_WRONG "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=0 found_x_mm=0.024 " \
     "found_y_mm=0"
 
+/* Small uncertainties, so that what is off decides. */
+#define SURE "limit_mm=0.005 seats=keys:2 u_seat_mm=0.0002 u_spindle_mm=0.0002 lobing_mm=0.0001"
+
 static reseat_suspect read_on(double on)
 {
     reseat_state_request query = asked_on(on);
     query.probe = "P1";
     query.tip = "main";
     reseat_state probe_state = stand(&query);
+    reseat_state_question asked;
     reseat_suspect suspect;
     reseat_error error;
-    if (reseat_suspect_read(&query, &probe_state, 0.005, &suspect, &error) != RESEAT_OK)
+    const reseat_state_typed typed = {.limit_mm = 0.005};
+    assert_status(reseat_state_ask(&probe_state, &typed, &asked, NULL), RESEAT_OK);
+    if (reseat_suspect_read(&query, &probe_state, &asked, &suspect, &error) != RESEAT_OK)
         fail_msg("%s", error.text);
     reseat_state_free(&probe_state);
     return suspect;
@@ -26,6 +32,7 @@ static reseat_suspect read_on(double on)
 static void facts_of_the_probe_and_tip_make_windows(void **state)
 {
     const int64_t first = put(RUN, 0, P1_RUN);
+    put(POLICY, 0, SURE);
     put(RUN, 1, "probe=P2 seat_deg=0 offset_x_mm=0.5 offset_y_mm=0");
     put(RUN, 1, "probe=P1 tip=left seat_deg=0 offset_x_mm=0.5 offset_y_mm=0");
     put(EVENT, 1, "kind=service probe=P2");
@@ -64,6 +71,7 @@ static void assert_window(double on, int64_t from_seq, int64_t to_seq)
 static void facts_count_in_the_order_of_their_times(void **state)
 {
     const int64_t wrong = put(RUN, 4, FOUND_WRONG);
+    put(POLICY, 4, SURE); /* a log's first counts from the beginning */
     const int64_t first = put_late("mill-1", 5, RUN, 0, P1_RUN);
     assert_window(4, first, wrong);
     const int64_t check = put_late("mill-1", 5, VERIFY, 2, P1_CHECK);
@@ -73,6 +81,7 @@ static void facts_count_in_the_order_of_their_times(void **state)
 static void of_two_facts_at_one_time_the_first_written_comes_first(void **state)
 {
     put(RUN, 0, P1_RUN);
+    put(POLICY, 0, SURE);
     const int64_t check = put(VERIFY, 4, P1_CHECK);
     const int64_t wrong = put(RUN, 4, FOUND_WRONG);
     assert_window(4, check, wrong);
@@ -95,20 +104,22 @@ static void a_new_stylus_begins_a_window_and_a_service_does_not(void **state)
     reseat_suspect_free(&suspect);
 }
 
-/* Three times as many as there is room for at first, two to a moment. */
-/* The window that a check on day 2 shows, by its error; a length of 0: it shows none. */
+/* The window that a check on day 2 holds open, by its error; a length of 0: it shows none. */
 static void assert_check(const char *fields, double x, double y)
 {
     const int64_t check = put(VERIFY, 2, fields);
     reseat_suspect suspect = read_on(3);
-    assert_int_equal(suspect.count, fabs(x) + fabs(y) > 0);
-    if (suspect.count > 0) {
-        assert_int_equal(suspect.windows[0].from_seq, 1);
-        assert_int_equal(suspect.windows[0].to_seq, check);
-        assert_near(suspect.windows[0].error_mm.x, x, 1e-17);
-        assert_near(suspect.windows[0].error_mm.y, y, 1e-17);
-        assert_near(suspect.windows[0].found_mm.x, 0.006 - x, 1e-17);
-        assert_near(suspect.windows[0].found_mm.y, -y, 1e-17);
+    const reseat_window *w = suspect.windows;
+    const bool some = suspect.count > 0 && w->reason != RESEAT_REASON_UNEXPLAINED_SHIFT;
+    assert_int_equal(some, fabs(x) + fabs(y) > 0);
+    if (some) {
+        assert_int_equal(w->from_seq, 1);
+        assert_int_equal(w->cause_seq, check);
+        assert_true(w->open && w->measured);
+        assert_near(w->error_mm.x, x, 1e-17);
+        assert_near(w->error_mm.y, y, 1e-17);
+        assert_near(w->found_mm.x, 0.006 - x, 1e-17);
+        assert_near(w->found_mm.y, -y, 1e-17);
     }
     reseat_suspect_free(&suspect);
     put_void(2, check);
@@ -123,13 +134,75 @@ static void a_check_counts_what_was_in_use_then_and_at_the_run(void **state)
 #define SHIFT(x, y) "probe=P1 shift_u_mm=0.0005 shift_x_mm=" x " shift_y_mm=" y
     put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.004 offset_y_mm=-0.001 in_use_x_mm=0.006 "
                 "in_use_y_mm=0");
+    put(POLICY, 0, SURE);
     assert_check(SHIFT("0", "0"), 0, 0);           /* 2.2 um: within 5 */
-    assert_check(SHIFT("0.002", "0"), 0, 0);       /* (4, 1): 4.1 */
+    assert_check(SHIFT("0.002", "0"), 0.004, 0.001); /* within 5, but not with 95 % */
     assert_check(SHIFT("0.003", "0"), 0.005, 0.001);
     assert_check(SHIFT("-0.008", "0"), -0.006, 0.001);
     assert_check(SHIFT("-0.002", "-0.001"), 0, 0); /* exactly right */
     assert_check(SHIFT("0.003", "0") " in_use_x_mm=0.009 in_use_y_mm=0", 0, 0);
     assert_check(SHIFT("0", "0") " in_use_x_mm=0.002 in_use_y_mm=0.001", 0.006, 0);
+}
+
+static void assert_open(double on, reseat_reason reason, int64_t from_seq, int64_t cause_seq)
+{
+    reseat_suspect suspect = read_on(on);
+    assert_true(suspect.count > 0);
+    bool found = false;
+    for (size_t i = 0; i < suspect.count; i++) {
+        const reseat_window *w = &suspect.windows[i];
+        assert_true(i == 0 || w->open <= suspect.windows[i - 1].open); /* open ones first */
+        if (!w->open || w->reason != reason)
+            continue;
+        found = true;
+        assert_int_equal(w->from_seq, from_seq);
+        assert_int_equal(w->to_seq, -1);
+        assert_int_equal(w->cause_seq, cause_seq);
+        assert_false(w->measured);
+    }
+    assert_true(found);
+    reseat_suspect_free(&suspect);
+}
+
+/* Whatever the verdict holds against the probe, from the last known good before it. */
+static void what_is_held_against_the_probe_is_open(void **state)
+{
+    const int64_t run = put(RUN, 0, P1_RUN " offset_u_mm=0.0003");
+    put(POLICY, 0, SURE);
+    assert_int_equal(read_on(1).count, 0);
+    const int64_t check = put(VERIFY, 1, P1_CHECK);
+    const int64_t collision = put(EVENT, 2, "kind=collision");
+    assert_open(3, RESEAT_REASON_COLLISION, check, collision);
+    put(VERIFY, 3, P1_CHECK); /* which clears no collision */
+    assert_open(4, RESEAT_REASON_COLLISION, check, collision);
+    const int64_t service = put(EVENT, 0.5, "kind=service");
+    assert_open(4, RESEAT_REASON_SERVICE, run, service);
+    const int64_t changed = put(EVENT, 5, "kind=stylus-change probe=P1");
+    assert_open(6, RESEAT_REASON_STYLUS_CHANGE, changed, changed);
+}
+
+static void an_unknown_seat_is_open_and_age_and_scatter_are_not(void **state)
+{
+    const int64_t run = put(RUN, 0, P1_RUN " offset_u_mm=0.0003");
+    put(POLICY, 0, SURE " max_age_days=20");
+    assert_int_equal(read_on(30).count, 0); /* too old */
+    const int64_t out = put(RESEATED, 10, "probe=P1 seat_deg=unknown");
+    assert_open(11, RESEAT_REASON_ERROR_EXCEEDS_LIMIT, run, out);
+    put(RESEATED, 12, "probe=P1 seat_deg=30");
+    assert_int_equal(read_on(13).count, 0);
+    put(POLICY, 13, "limit_mm=0.005 u_seat_mm=0.01"); /* even unturned beyond the limit */
+    assert_int_equal(read_on(14).count, 0);
+}
+
+static void use_elsewhere_is_open_from_the_last_known_good(void **state)
+{
+    const int64_t run = put(RUN, 0, P1_RUN " offset_u_mm=0.0003");
+    put(POLICY, 0, SURE);
+    const int64_t there = put_late("mill-2", 2, RUN, 2, P1_RUN);
+    assert_open(3, RESEAT_REASON_ELSEWHERE, run, there);
+    reseat_suspect suspect = read_on(3);
+    assert_string_equal(suspect.windows[suspect.count - 1].cause_log, "mill-2");
+    reseat_suspect_free(&suspect);
 }
 
 static void facts_are_taken_in_order_however_many(void **state)
@@ -163,13 +236,16 @@ static void a_bad_line_stops_it_unless_it_is_to_be_passed_over(void **state)
     reseat_state_request query = asked_on(4);
     query.despite_damage = true;
     reseat_state probe_state = stand(&query);
-    assert_status(reseat_suspect_read(&query, &probe_state, 0.005, &suspect, &error), RESEAT_OK);
+    reseat_state_question asked;
+    const reseat_state_typed typed = {.limit_mm = 0.005};
+    assert_status(reseat_state_ask(&probe_state, &typed, &asked, NULL), RESEAT_OK);
+    assert_status(reseat_suspect_read(&query, &probe_state, &asked, &suspect, &error), RESEAT_OK);
     assert_int_equal(suspect.bad_lines, 3);
     assert_int_equal(suspect.count, 0);
     reseat_suspect_free(&suspect);
     suspect.count = 7;
     query.despite_damage = false;
-    assert_status(reseat_suspect_read(&query, &probe_state, 0.005, &suspect, &error),
+    assert_status(reseat_suspect_read(&query, &probe_state, &asked, &suspect, &error),
                   RESEAT_ERR_DAMAGED);
     assert_non_null(strstr(error.text, "line 5 of the log of mill-1 was cut short"));
     assert_int_equal(suspect.count, 7);
@@ -183,13 +259,21 @@ static void refuses_what_it_cannot_read(void **state)
     put(RUN, 0, P1_RUN);
     reseat_state_request query = asked_on(1);
     reseat_state probe_state = stand(&query);
-    assert_status(reseat_suspect_read(NULL, &probe_state, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_read(&query, NULL, 1, &suspect, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_read(&query, &probe_state, 1, NULL, NULL), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_suspect_read(&query, &probe_state, 0, &suspect, &error), RESEAT_ERR_RANGE);
+    reseat_state_question asked;
+    const reseat_state_typed none = {.no_limit = true};
+    assert_status(reseat_state_ask(&probe_state, &none, &asked, NULL), RESEAT_OK);
+    assert_status(reseat_suspect_read(NULL, &probe_state, &asked, &suspect, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, NULL, &asked, &suspect, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, &probe_state, NULL, &suspect, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, &probe_state, &asked, NULL, NULL),
+                  RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_suspect_read(&query, &probe_state, &asked, &suspect, &error),
+                  RESEAT_ERR_RANGE); /* without a limit */
     assert_string_equal(error.text, reseat_status_text(RESEAT_ERR_RANGE));
     query.spindle = "mill-2";
-    assert_status(reseat_suspect_read(&query, &probe_state, 1, &suspect, &error),
+    assert_status(reseat_suspect_read(&query, &probe_state, &asked, &suspect, &error),
                   RESEAT_ERR_NOT_FOUND);
     assert_int_equal(suspect.count, 7);
     reseat_state_free(&probe_state);
@@ -205,6 +289,9 @@ int main(void)
         in_folder(of_two_facts_at_one_time_the_first_written_comes_first),
         in_folder(a_new_stylus_begins_a_window_and_a_service_does_not),
         in_folder(a_check_counts_what_was_in_use_then_and_at_the_run),
+        in_folder(what_is_held_against_the_probe_is_open),
+        in_folder(an_unknown_seat_is_open_and_age_and_scatter_are_not),
+        in_folder(use_elsewhere_is_open_from_the_last_known_good),
         in_folder(facts_are_taken_in_order_however_many),
         in_folder(a_bad_line_stops_it_unless_it_is_to_be_passed_over),
         in_folder(refuses_what_it_cannot_read),
