@@ -8,7 +8,6 @@
 #include <math.h>
 #include <stdbool.h>
 #include "base/error.h"
-#include "reseat/history.h"
 
 static const double PI = 3.14159265358979323846;
 
@@ -124,25 +123,23 @@ static double normal_start(double p)
 }
 
 /* Area is concave in t > 0, so Newton from below climbs to the root and never passes it. */
-static bool solve_middle(double area, double dof, double *t)
+static double solve_middle(double area, double dof)
 {
     double at = area / (2 * student_density(0, dof));
     for (int i = 0; !impossible(i == NEWTON_STEPS); i++) {
         const double step = (area - student_middle(at, dof)) / (2 * student_density(at, dof));
         at += step;
-        if (fabs(step) <= 1e-9 * at) {
-            *t = at;
-            return true;
-        }
+        if (fabs(step) <= 1e-9 * at)
+            return at;
     }
-    return false;
+    return (double)NAN;
 }
 
 /*
- * The logarithm of the tail is concave in log t: at most one step overshoots, and by little. *t is
- * infinite where the quantile is too large for a double.
+ * The logarithm of the tail is concave in log t: at most one step overshoots, and by little.
+ * Infinite where the quantile is too large for a double.
  */
-static bool solve_outside(double p, double dof, double *t)
+static double solve_outside(double p, double dof)
 {
     const double z = normal_start(p);
     double at = fmin(sqrt(dof * expm1(z * z / dof)), 1e150);
@@ -151,12 +148,10 @@ static bool solve_outside(double p, double dof, double *t)
         const double slope = at * student_density(at, dof) / tail;
         const double step = log(tail / p) / slope;
         at *= exp(step);
-        if (fabs(step) <= 1e-9 || !isfinite(at)) {
-            *t = at;
-            return true;
-        }
+        if (fabs(step) <= 1e-9 || !isfinite(at))
+            return at;
     }
-    return false;
+    return (double)NAN;
 }
 
 double normal_two_sided(double z)
@@ -172,14 +167,10 @@ reseat_status student_quantile(double p, double dof, double *t)
         return RESEAT_ERR_RANGE;
     const double tail = p < 0.5 ? p : 1 - p; /* exact */
     double size = 0;
-    if (tail < 0.5) {
-        const bool found = tail > 0.25 ? solve_middle(1 - 2 * tail, dof, &size)
-                                       : solve_outside(tail, dof, &size);
-        if (impossible(!found))
-            return RESEAT_ERR_NO_CONVERGENCE;
-        if (!isfinite(size))
-            return RESEAT_ERR_NOT_FINITE;
-    }
+    if (tail < 0.5)
+        size = tail > 0.25 ? solve_middle(1 - 2 * tail, dof) : solve_outside(tail, dof);
+    if (!isfinite(size))
+        return RESEAT_ERR_NOT_FINITE;
     *t = p < 0.5 ? -size : size;
     return RESEAT_OK;
 }
@@ -241,7 +232,7 @@ static double chi_square_side(double h, unsigned k, bool upper)
  * Poisson chance of k. Far down, where the cube is useless, exp(-h) h^k / k! is about p: by
  * Stirling, and with exp(-h) from a first h without it.
  */
-static bool solve_chi_square(double p, bool upper, unsigned k, double *h)
+static double solve_chi_square(double p, bool upper, unsigned k)
 {
     const double ninth = 1 / (9.0 * k);
     const double z = p < 0.5 ? normal_start(p) : 0;
@@ -253,12 +244,10 @@ static bool solve_chi_square(double p, bool upper, unsigned k, double *h)
         const double slope = k * poisson_chance(at, k) / side;
         const double step = (upper ? log(side / p) : log(p / side)) / slope;
         at *= exp(step);
-        if (fabs(step) <= 1e-9) {
-            *h = at;
-            return true;
-        }
+        if (fabs(step) <= 1e-9)
+            return at;
     }
-    return false;
+    return (double)NAN;
 }
 
 reseat_status chi_square_quantile(double p, unsigned dof, double *x)
@@ -267,11 +256,10 @@ reseat_status chi_square_quantile(double p, unsigned dof, double *x)
         return RESEAT_ERR_NOT_FINITE;
     if (!(p > 0 && p < 1) || dof < 2 || dof > CHI_SQUARE_DOF_MAX || dof % 2 != 0)
         return RESEAT_ERR_RANGE;
-    double h = 0;
     const bool upper = p >= 0.5;
-    const bool found = solve_chi_square(upper ? 1 - p : p, upper, dof / 2, &h);
-    if (impossible(!found))
-        return RESEAT_ERR_NO_CONVERGENCE;
+    const double h = solve_chi_square(upper ? 1 - p : p, upper, dof / 2);
+    if (impossible(!isfinite(h)))
+        return RESEAT_ERR_NOT_FINITE;
     *x = 2 * h;
     return RESEAT_OK;
 }
