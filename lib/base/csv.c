@@ -3,12 +3,9 @@
 
 #include "base/csv.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
 
 csv_reader csv_start(const char *text, size_t length)

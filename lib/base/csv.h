@@ -4,10 +4,7 @@
 #ifndef RESEAT_BASE_CSV_H
 #define RESEAT_BASE_CSV_H
 
-#include <stdbool.h>
-#include <stddef.h>
 #include "base/error.h"
-#include "reseat/status.h"
 #include "reseat/values.h"
 
 #define CSV_FIELDS_MAX 256

@@ -3,12 +3,9 @@
 
 #include "base/error.h"
 
-#include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
 #include "base/text.h"
-#include "reseat/status.h"
 #include "reseat/values.h"
 
 const char *reseat_status_text(reseat_status status)

@@ -3,15 +3,10 @@
 
 #include "base/json.h"
 
-#include <assert.h>
 #include <cjson/cJSON.h>
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
-#include "reseat/values.h"
 
 static json_kind kind_of(const cJSON *node)
 {

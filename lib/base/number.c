@@ -3,13 +3,9 @@
 
 #include "base/number.h"
 
-#include <assert.h>
 #include <math.h>
-#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
 #include "reseat/values.h"
 

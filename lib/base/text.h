@@ -4,8 +4,6 @@
 #ifndef RESEAT_BASE_TEXT_H
 #define RESEAT_BASE_TEXT_H
 
-#include <stdbool.h>
-#include <stddef.h>
 #include <stdint.h>
 #include <string.h>
 #include "base/error.h"

@@ -3,8 +3,6 @@
 
 #include "base/time.h"
 
-#include <stdbool.h>
-#include <stddef.h>
 #include "base/error.h"
 #include "reseat/values.h"
 

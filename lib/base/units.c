@@ -2,8 +2,6 @@
 /* SPDX-License-Identifier: MIT */
 
 #include <math.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "reseat/values.h"

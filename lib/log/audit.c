@@ -7,7 +7,6 @@
 #include <string.h>
 #include "base/error.h"
 #include "log/file.h"
-#include "reseat/values.h"
 
 #define MARK_DIGITS_LEAST 8
 

@@ -3,15 +3,11 @@
 
 #include "log/record.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
 #include "base/time.h"
 #include "log/seal.h"
-#include "reseat/values.h"
 
 enum { /* sets of kinds */
     NULLABLE = 1u << RESEAT_KIND_NUMBER_OR_NULL,

@@ -3,14 +3,11 @@
 
 #include <inttypes.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "log/record.h"
 #include "log/seal.h"
 #include "maths/plane.h"
-#include "reseat/values.h"
 
 /* Records as lines of a log, and their values as people type and read them. */
 

@@ -4,7 +4,6 @@
 #ifndef RESEAT_MATHS_CHANCE_H
 #define RESEAT_MATHS_CHANCE_H
 
-#include "reseat/status.h"
 #include "reseat/values.h"
 
 /*

@@ -3,10 +3,8 @@
 
 #include "maths/distributions.h"
 
-#include <assert.h>
 #include <float.h>
 #include <math.h>
-#include <stdbool.h>
 #include "base/error.h"
 
 static const double PI = 3.14159265358979323846;

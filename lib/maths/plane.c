@@ -4,7 +4,6 @@
 #include "maths/plane.h"
 
 #include <math.h>
-#include "reseat/seat.h"
 
 static const double RAD_PER_DEG = 0x1.1df46a2529d39p-6;
 static const double RAD_PER_DEG_REST = 0x1.5c1d8becdd291p-62; /* pi/180 less the number above */

@@ -5,10 +5,7 @@
 #define RESEAT_MATHS_PLANE_H
 
 #include <math.h>
-#include <stdbool.h>
-#include <stddef.h>
 #include "reseat/seat.h"
-#include "reseat/status.h"
 
 static inline bool xy_is_finite(reseat_xy v)
 {

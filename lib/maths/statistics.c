@@ -3,14 +3,11 @@
 
 #include "maths/statistics.h"
 
-#include <assert.h>
 #include <math.h>
-#include <stdbool.h>
 #include <stdlib.h>
 #include "base/error.h"
 #include "maths/distributions.h"
 #include "maths/plane.h"
-#include "reseat/history.h"
 
 /* A sum and what rounding took from it (Neumaier's way: the larger of the two is known). */
 typedef struct sum {

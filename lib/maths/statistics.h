@@ -5,7 +5,6 @@
 #define RESEAT_MATHS_STATISTICS_H
 
 #include "reseat/history.h"
-#include "reseat/status.h"
 
 /*
  * Mean of 1 value or more; compensated sum, and once more of what is left about the mean. Both

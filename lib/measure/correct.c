@@ -2,10 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "base/text.h"
 #include "maths/plane.h"
 #include "model/estimate.h"

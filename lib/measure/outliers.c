@@ -7,7 +7,6 @@
 #include "maths/distributions.h"
 #include "maths/plane.h"
 #include "measure/reduce.h"
-#include "reseat/history.h"
 
 /*
  * Which touches do not belong to the others: the fit is continued, linearised, with harmonics of

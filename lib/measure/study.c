@@ -4,7 +4,6 @@
 #include <math.h>
 #include <stdio.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "maths/plane.h"
 #include "maths/triangle.h"
 #include "reseat/touches.h"

@@ -3,7 +3,6 @@
 
 #include <math.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "base/text.h"
 #include "reseat/touches.h"
 

@@ -4,13 +4,9 @@
 #include "model/feature.h"
 
 #include <math.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "maths/plane.h"
-#include "reseat/probe.h"
-#include "reseat/values.h"
 
 /* Features as people type them, and what is reported of each. */
 

@@ -5,7 +5,6 @@
 #include "maths/plane.h"
 #include "model/feature.h"
 #include "model/radius.h"
-#include "reseat/touches.h"
 
 /* The true ball goes to contact, and the stored calibration reports it. */
 

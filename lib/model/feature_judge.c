@@ -8,7 +8,6 @@
 #include "model/feature.h"
 #include "model/radius.h"
 #include "model/verdict.h"
-#include "reseat/probe.h"
 
 /* How far the errors of a feature scatter, and the chance that they stay within a tolerance. */
 

@@ -3,15 +3,10 @@
 
 #include "model/radius.h"
 
-#include <assert.h>
 #include <math.h>
-#include <stdbool.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "maths/plane.h"
 #include "maths/triangle.h"
-#include "reseat/probe.h"
-#include "reseat/seat.h"
 
 /*
  * A harmonic of which less than this share stands apart from those below it is not determined:
