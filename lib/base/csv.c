@@ -76,7 +76,7 @@ static reseat_status wrong(const csv_reader *csv, size_t at, reseat_status statu
     return status;
 }
 
-/* Reads what follows an opening quote; *at stands on it and is left where the field ends. */
+/* Reads what follows the opening quote at *at, which is left where the field ends. */
 static reseat_status quoted(const csv_reader *csv, size_t *at, csv_field *field,
                             reseat_error *error)
 {
@@ -113,15 +113,6 @@ static reseat_status bare(const csv_reader *csv, size_t *at, csv_field *field, r
     return RESEAT_OK;
 }
 
-/* Reads the field at *at, which is left on the comma or line end after it. */
-static reseat_status read_field(const csv_reader *csv, size_t *at, csv_field *field,
-                                reseat_error *error)
-{
-    *at = skip_blanks(csv, *at);
-    return *at < csv->length && csv->text[*at] == '"' ? quoted(csv, at, field, error)
-                                                      : bare(csv, at, field, error);
-}
-
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
 {
     if (!csv_more(csv))
@@ -132,7 +123,9 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
     for (bool again = true; again; count++) {
         if (count == CSV_FIELDS_MAX)
             return wrong(csv, at, RESEAT_ERR_SPACE, "a row has more than 256 fields", error);
-        const reseat_status status = read_field(csv, &at, &fields[count], error);
+        at = skip_blanks(csv, at);
+        const bool opens = at < csv->length && csv->text[at] == '"';
+        const reseat_status status = (opens ? quoted : bare)(csv, &at, &fields[count], error);
         if (status != RESEAT_OK)
             return status;
         again = at < csv->length && csv->text[at] == ',';

@@ -112,10 +112,9 @@ static char next(const scan *s)
 
 static bool take(scan *s, char wanted)
 {
-    if (s->at >= s->length || s->text[s->at] != wanted)
-        return false;
-    s->at++;
-    return true;
+    const bool there = s->at < s->length && s->text[s->at] == wanted;
+    s->at += there;
+    return there;
 }
 
 static bool is_digit(char c)

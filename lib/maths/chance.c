@@ -176,13 +176,6 @@ static double steepest_position(const strips *s)
     return fmin(last, sqrt(fmax(0, s->ends->chord + reach * (2 * s->ends->mean - reach))));
 }
 
-/* Half the strip there: that of the last one, unless the mean's reach ends before. */
-static double steepest_half(const strips *s, double position)
-{
-    const double last = s->along->sd * (s->to_edge - CHANCE_REACH) * (s->limit + position);
-    return fmax(sqrt(last), s->ends->mean - CHANCE_REACH * s->ends->sd);
-}
-
 /* t = to_edge - wide sin^2(angle/2), from the edge until t is out of reach */
 static void plan_at_edge(strips *s)
 {
@@ -196,7 +189,9 @@ static void plan_at_edge(strips *s)
 static void plan_inside(strips *s)
 {
     const double x = steepest_position(s);
-    const double half = steepest_half(s, x);
+    /* half the strip there is that of the last one, unless the mean's reach ends before */
+    const double last = s->along->sd * (s->to_edge - CHANCE_REACH) * (s->limit + x);
+    const double half = fmax(sqrt(last), s->ends->mean - CHANCE_REACH * s->ends->sd);
     s->first = -CHANCE_REACH;
     s->range = 2 * CHANCE_REACH;
     s->steps = s->range * hypot(1, s->along->sd * x / (half * s->ends->sd)) / STEP;
@@ -429,28 +424,21 @@ static bool find_scatter(reseat_cov c, double *major_variance, double *minor_var
     return true;
 }
 
-/* A vector along the larger axis, by the half of the formula that does not cancel. */
-static void find_major_axis(reseat_cov c, double_double *x, double_double *y)
-{
-    const double_double difference = double_sum(c.xx, -c.yy);
-    const double_double cross = {2 * c.xy, 0};
-    const double_double spread = double_sqrt(double_add(square(difference), square(cross)));
-    *x = cross;
-    *y = cross;
-    if (difference.high >= 0)
-        *x = double_add(spread, difference);
-    else
-        *y = double_subtract(spread, difference);
-}
-
 /*
  * The mean in the frame of the axes. To twice the precision, since where narrow scatter touches the
  * disc the last bit of a double decides between a chance of 0 and one of 1e-8.
  */
 static void turn_to_axes(reseat_xy mean, reseat_cov c, double_double *major, double_double *minor)
 {
-    double_double x, y;
-    find_major_axis(c, &x, &y);
+    const double_double difference = double_sum(c.xx, -c.yy);
+    const double_double cross = {2 * c.xy, 0};
+    const double_double spread = double_sqrt(double_add(square(difference), square(cross)));
+    /* a vector along the larger axis, by the half of the formula that does not cancel */
+    double_double x = cross, y = cross;
+    if (difference.high >= 0)
+        x = double_add(spread, difference);
+    else
+        y = double_subtract(spread, difference);
     const double_double mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
     const double_double length = double_sqrt(double_add(square(x), square(y)));
     *major = double_divide(
@@ -491,11 +479,6 @@ static double chance_of_scatter(const chance_error *e)
     return fmin(fmax(wide ? chance_around(e) : chance_across(e), 0), 1);
 }
 
-static reseat_cov scale_covariance(reseat_cov c, int exponent)
-{
-    return (reseat_cov){ldexp(c.xx, exponent), ldexp(c.xy, exponent), ldexp(c.yy, exponent)};
-}
-
 /* The mean and limit near 1; false if the mean is so far away that no scatter reaches the disc. */
 static bool scale_lengths(reseat_xy *mean, double *limit)
 {
@@ -514,7 +497,8 @@ static bool scale_lengths(reseat_xy *mean, double *limit)
 static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chance)
 {
     const int half = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
-    const reseat_cov scatter = scale_covariance(c, -2 * half);
+    const reseat_cov scatter = {ldexp(c.xx, -2 * half), ldexp(c.xy, -2 * half),
+                                ldexp(c.yy, -2 * half)};
     double major_variance, minor_variance;
     if (!find_scatter(scatter, &major_variance, &minor_variance))
         return false;
@@ -537,7 +521,8 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
                           double *chance)
 {
     const reseat_cov c = covariance_mm2;
-    if (!xy_is_finite(mean_mm) || !isfinite(limit_mm) || !covariance_is_finite(c))
+    if (!xy_is_finite(mean_mm) || !isfinite(limit_mm) || !isfinite(c.xx) || !isfinite(c.xy) ||
+        !isfinite(c.yy))
         return RESEAT_ERR_NOT_FINITE;
     if (!(limit_mm > 0))
         return RESEAT_ERR_RANGE;

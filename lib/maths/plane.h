@@ -12,11 +12,6 @@ static inline bool xy_is_finite(reseat_xy v)
     return isfinite(v.x) && isfinite(v.y);
 }
 
-static inline bool covariance_is_finite(reseat_cov c)
-{
-    return isfinite(c.xx) && isfinite(c.xy) && isfinite(c.yy);
-}
-
 /* Whether all values of a list are finite. */
 static inline bool numbers_are_finite(const double *values, size_t count)
 {

@@ -74,14 +74,6 @@ static void rows_of(const model *m, size_t first, size_t rows, triangle_column *
     add_harmonics(m, first, rows, block);
 }
 
-/* Makes equations that say nothing of those named. */
-static void leave_out(const model *m, size_t first, size_t rows, triangle_column *block)
-{
-    for (size_t i = 0; i < rows; i++)
-        for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
-            block[j][i] = 0;
-}
-
 static void solve(model *m)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
@@ -89,7 +81,9 @@ static void solve(model *m)
     triangle_start(&m->equations, m->unknowns);
     for (size_t first = 0, rows; (rows = fit_rows(&m->w->fit, first)) > 0; first += rows) {
         rows_of(m, first, rows, block);
-        leave_out(m, first, rows, block);
+        for (size_t i = 0; i < rows; i++)
+            for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
+                block[j][i] = 0; /* an equation that says nothing, of one that is left out */
         triangle_fold(&m->equations, block, rows);
     }
     m->rank = triangle_rank(&m->equations, independent_share);

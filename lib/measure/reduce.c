@@ -391,12 +391,6 @@ static double variance(const reduction_work *w, reseat_reduction *r)
     return square(w->setup->u_touch_mm);
 }
 
-/* A gauge that moved between two turns looks like the offset that was found. */
-static bool movement_hides(const reduction_work *w, const reseat_reduction *r)
-{
-    return !w->setup->centre_known && r->turns == 2 && !r->has_closure;
-}
-
 static void find_offset(const reduction_work *w, reseat_reduction *r)
 {
     const double dof = (double)w->joint.dof;
@@ -408,7 +402,8 @@ static void find_offset(const reduction_work *w, reseat_reduction *r)
     r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
                                      q.yy * variance_mm2 + centre_mm2};
     r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
-    if (movement_hides(w, r)) {
+    /* a gauge that moved between two turns looks like the offset that was found */
+    if (!w->setup->centre_known && r->turns == 2 && !r->has_closure) {
         r->offset_u_mm += movement_mm;
         r->assumed |= 1u << RESEAT_ASSUMED_MOVEMENT;
     }

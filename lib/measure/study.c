@@ -75,12 +75,6 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
     }
 }
 
-static bool is_finite(const reseat_study *s)
-{
-    return isfinite(s->u_seat_mm + s->probe_u_mm + s->spindle_u_mm + s->probe_mm.x +
-                    s->probe_mm.y + s->spindle_mm.x + s->spindle_mm.y);
-}
-
 reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, bool readings,
                                  reseat_study *study)
 {
@@ -104,7 +98,8 @@ reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, b
         s.u_seat_mm = sqrt(triangle_residual2(&t, unknowns) / (double)s.dof);
     if (s.seats > 1)
         parts(&t, &seatings[0], readings, &s);
-    if (!is_finite(&s))
+    if (!isfinite(s.u_seat_mm + s.probe_u_mm + s.spindle_u_mm + s.probe_mm.x + s.probe_mm.y +
+                  s.spindle_mm.x + s.spindle_mm.y))
         return RESEAT_ERR_NOT_FINITE;
     *study = s;
     return RESEAT_OK;

@@ -281,9 +281,7 @@ static const double reach_deg = 1 + 1e-9;
 
 static bool before(directed_radius a, directed_radius b)
 {
-    if (a.dir_deg < b.dir_deg || a.dir_deg > b.dir_deg)
-        return a.dir_deg < b.dir_deg;
-    return a.radius_mm < b.radius_mm;
+    return a.dir_deg < b.dir_deg || (a.dir_deg <= b.dir_deg && a.radius_mm < b.radius_mm);
 }
 
 /* Shell's method: in place, no allocation, quick enough for any file of touches. */
