@@ -129,17 +129,6 @@ const double *reseat_record_numbers(const reseat_record *record, reseat_field fi
     return value ? value->as.numbers : NULL;
 }
 
-size_t record_text_count(const reseat_record *record, reseat_field field)
-{
-    const record_value *value = find(record, field, TEXTS);
-    return value ? value->count : 0;
-}
-
-const char *record_text_at(const reseat_record *record, reseat_field field, size_t index)
-{
-    return index < record_text_count(record, field) ? record->values[field].as.texts[index] : NULL;
-}
-
 const char *reseat_record_line(const reseat_record *record, size_t *length)
 {
     if (length)

@@ -19,7 +19,7 @@ static reseat_status read_array(reseat_record *record, reseat_field field, const
         double numbers[RESEAT_RECORD_COUNT_MAX + 1]; /* one too many is refused with its field */
         const char *texts[RESEAT_RECORD_COUNT_MAX + 1];
     } items;
-    record_value value = {.count = 0};
+    record_value value = {.as.owned = &items};
     json_value item;
     for (bool more = json_first(array, &item);
          more && value.count <= RESEAT_RECORD_COUNT_MAX; more = json_next(&item), value.count++) {
@@ -31,10 +31,6 @@ static reseat_status read_array(reseat_record *record, reseat_field field, const
         else
             items.texts[value.count] = item.text;
     }
-    if (numbers)
-        value.as.numbers = items.numbers;
-    else
-        value.as.texts = items.texts;
     return value.count > 0 ? record_put(record, field, value, error) : RESEAT_OK;
 }
 
@@ -138,7 +134,7 @@ static reseat_status read_line(reseat_record *record, const char *line, size_t l
 }
 
 reseat_status record_parse(const char *line, size_t length, reseat_record **record,
-                                  reseat_error *error)
+                           reseat_error *error)
 {
     if (!line || !record)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
