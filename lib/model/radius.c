@@ -247,11 +247,11 @@ typedef struct radii {
 } radii;
 
 static reseat_status take_radius(const columns *c, const csv_row *row, const double *values,
-                                 void *list, size_t place, reseat_error *error)
+                                 void *list, size_t place)
 {
     const csv_field *const field = &row->fields[c->fields[RADIUS]];
     if (!(values[RADIUS] > 0))
-        return columns_refuse(row, c->fields[RADIUS], "", error, RESEAT_ERR_RANGE,
+        return columns_refuse(c, row, c->fields[RADIUS], "", RESEAT_ERR_RANGE,
                               "expected a radius above 0, read %s",
                               error_echo(field->text, field->length).text);
     const radii *const to = list;
