@@ -117,11 +117,6 @@ static bool take(scan *s, char wanted)
     return there;
 }
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 static size_t skip_digits(scan *s)
 {
     const size_t first = s->at;

@@ -30,11 +30,6 @@ typedef struct numeral {
     size_t exponent; /* after `e`, at its sign or first digit; the text's length if there is none */
 } numeral;
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 static bool is_sign(char c)
 {
     return c == '+' || c == '-';

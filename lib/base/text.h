@@ -8,12 +8,17 @@
 #include <string.h>
 #include "base/error.h"
 
-/* Words among bytes that end in no NUL. */
+/* Words and digits among bytes that end in no NUL. */
 
 /* Whether the whole text is this word. */
 static inline bool word_is(const char *text, size_t length, const char *word)
 {
     return length == strlen(word) && memcmp(text, word, length) == 0;
+}
+
+static inline bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
 }
 
 /* Which of `count` words the whole text is; count if none. */

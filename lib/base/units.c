@@ -79,7 +79,7 @@ static reseat_status find_suffix(const char *text, size_t length, size_t *suffix
     size_t end = 0;
     bool digit = false;
     for (; end < length && in_number(text[end]); end++)
-        digit = digit || (text[end] >= '0' && text[end] <= '9');
+        digit = digit || is_digit(text[end]);
     if (digit && end < length && (text[end] == ' ' || text[end] == '\t'))
         return error_read(error, end + 1, "expected no blank after the number", text, length);
     *suffix = digit ? end : length;

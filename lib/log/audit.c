@@ -5,7 +5,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-#include "base/error.h"
+#include "base/text.h"
 #include "log/file.h"
 
 #define MARK_DIGITS_LEAST 8
@@ -171,7 +171,7 @@ reseat_status reseat_log_mark_parse(const char *text, size_t length, reseat_log_
     size_t at = 0;
     if (!text || !mark)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    while (at < length && at < 15 && text[at] >= '0' && text[at] <= '9')
+    while (at < length && at < 15 && is_digit(text[at]))
         read.seq = 10 * read.seq + (text[at++] - '0');
     const size_t digits = at < length ? length - at - 1 : 0;
     const bool fits = at > 0 && at < length && text[at] == ':' && digits >= MARK_DIGITS_LEAST &&

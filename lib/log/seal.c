@@ -7,6 +7,8 @@
 #include <stdint.h>
 #include <string.h>
 
+static const char mark[] = SEAL_MARK, end[] = SEAL_END;
+
 bool seal_is_digits(const char *text, size_t length)
 {
     unsigned all = length == SEAL_DIGITS;
@@ -24,7 +26,6 @@ bool seal_is_digits(const char *text, size_t length)
  */
 static bool was_whole(const char *rest, size_t length)
 {
-    static const char end[] = SEAL_END;
     if (length == sizeof end - 1)
         return rest[0] == end[0] || rest[1] == end[1];
     bool more = false;
@@ -36,7 +37,6 @@ static bool was_whole(const char *rest, size_t length)
 /* The digits of a seal that begins there, which must be followed by as many bytes; else NULL. */
 static const char *digits_at(const char *text)
 {
-    static const char mark[] = SEAL_MARK;
     const char *const digits = text + sizeof mark - 1;
     return memcmp(text, mark, sizeof mark - 1) == 0 && seal_is_digits(digits, SEAL_DIGITS) ? digits
                                                                                          : NULL;
@@ -44,7 +44,6 @@ static const char *digits_at(const char *text)
 
 static bool has_end(const char *line, size_t length)
 {
-    static const char end[] = SEAL_END;
     return length >= sizeof end - 1 &&
            memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0;
 }

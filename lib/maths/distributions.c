@@ -216,7 +216,10 @@ static double chi_square_below(double h, unsigned k)
     return sum;
 }
 
-/* The smaller tail of the two is summed, so that both keep their relative accuracy. */
+/*
+ * exp(-h) (1 + h + ... + h^(k-1) / (k-1)!), a sum of Poisson chances, or the rest of them: those of
+ * the smaller side are summed, so that both keep their relative accuracy.
+ */
 static double chi_square_side(double h, unsigned k, bool upper)
 {
     const bool above = h > k;
