@@ -103,18 +103,6 @@ static reseat_status read_members(reseat_record *record, const json_value *objec
     return status;
 }
 
-static reseat_status keep_line(reseat_record *record, const char *line, size_t length,
-                               reseat_error *error)
-{
-    record->line = malloc(length + 1);
-    if (!record->line)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    memcpy(record->line, line, length);
-    record->line[length] = '\0';
-    record->line_length = length;
-    return RESEAT_OK;
-}
-
 static reseat_status read_line(reseat_record *record, const char *line, size_t length,
                                reseat_error *error)
 {
@@ -130,7 +118,15 @@ static reseat_status read_line(reseat_record *record, const char *line, size_t l
     json_free(&object);
     if (status == RESEAT_OK)
         status = record_check(record, RESEAT_FIELD_COUNT, true, error);
-    return status == RESEAT_OK ? keep_line(record, line, length, error) : status;
+    if (status != RESEAT_OK)
+        return status;
+    record->line = malloc(length + 1);
+    if (!record->line)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    memcpy(record->line, line, length);
+    record->line[length] = '\0';
+    record->line_length = length;
+    return RESEAT_OK;
 }
 
 reseat_status record_parse(const char *line, size_t length, reseat_record **record,

@@ -383,12 +383,6 @@ static const int LARGEST_MEAN = 310;
 /* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
 static const double AROUND_RATIO = 10;
 
-/* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
-static bool is_round(reseat_cov c)
-{
-    return fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120;
-}
-
 /* value < 2^exponent, the least that holds; 0 has that of the least double. */
 static int exponent_of(double value)
 {
@@ -450,7 +444,9 @@ static void turn_to_axes(reseat_xy mean, reseat_cov c, double_double *major, dou
 static void place_mean(reseat_xy mean, reseat_cov c, chance_error *error)
 {
     double_double major = {hypot(mean.x, mean.y), 0}, minor = {0, 0};
-    if (!is_round(c)) /* else any axis will do: the one through the mean has a mirror image */
+    /* else its axes are of no account, or too close to round to be found: any will do, and the one
+       through the mean has a mirror image */
+    if (!(fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120))
         turn_to_axes(mean, c, &major, &minor);
     const double_double inside = inside_disc(mean, error->limit);
     error->inside = inside.high;
@@ -535,16 +531,7 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
     return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
-/*
- * Whether the difference of two tails would lose more digits of P(c - h <= X <= c + h) than its
- * Taylor series. c >= 0; beyond 40 the chance is 0, but the powers of c need not be finite.
- */
-static bool is_narrow(double c, double h)
-{
-    return c < 40 && h * (1 + c) < 0.05;
-}
-
-/* The series about the middle, to h^7. */
+/* P(c - h <= X <= c + h) by its Taylor series about the middle, to h^7. */
 static double chance_of_narrow(double c, double h)
 {
     const double c2 = c * c, h2 = h * h;
@@ -560,11 +547,13 @@ reseat_status chance_line(double mean_mm, double sd_mm, double limit_mm, double 
         return RESEAT_ERR_NOT_FINITE;
     if (!(sd_mm >= 0) || !(limit_mm >= 0))
         return RESEAT_ERR_RANGE;
-    const double mean = fabs(mean_mm);
+    const double mean = fabs(mean_mm), c = mean / sd_mm, h = limit_mm / sd_mm;
     if (!(sd_mm > 0))
         *chance = mean <= limit_mm ? 1 : 0;
-    else if (is_narrow(mean / sd_mm, limit_mm / sd_mm))
-        *chance = chance_of_narrow(mean / sd_mm, limit_mm / sd_mm);
+    /* where the difference of two tails would lose more digits than the series does; beyond 40 the
+       chance is 0, but the powers of c need not be finite */
+    else if (c < 40 && h * (1 + c) < 0.05)
+        *chance = chance_of_narrow(c, h);
     else
         *chance = normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm);
     return RESEAT_OK;

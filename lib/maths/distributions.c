@@ -106,12 +106,6 @@ static double student_outside(double t, double dof)
     return front / (2 * sqrt(PI)) * beta_fraction(1 / (1 + square), 1 / (1 + 1 / square), a);
 }
 
-/* P(T > t) for t >= 0. */
-static double student_upper(double t, double dof)
-{
-    return t * t > 3 ? student_outside(t, dof) : 0.5 - student_middle(t, dof) / 2;
-}
-
 /* A standard normal quantile good to 0.0005 for 0 < p < 1/2, to start from; returns its size. */
 static double normal_start(double p)
 {
@@ -142,7 +136,8 @@ static double solve_outside(double p, double dof)
     const double z = normal_start(p);
     double at = fmin(sqrt(dof * expm1(z * z / dof)), 1e150);
     for (int i = 0; !impossible(i == NEWTON_STEPS); i++) {
-        const double tail = student_upper(at, dof);
+        const double tail = at * at > 3 ? student_outside(at, dof)
+                                        : 0.5 - student_middle(at, dof) / 2;
         const double slope = at * student_density(at, dof) / tail;
         const double step = log(tail / p) / slope;
         at *= exp(step);
@@ -217,21 +212,11 @@ static double chi_square_below(double h, unsigned k)
 }
 
 /*
- * exp(-h) (1 + h + ... + h^(k-1) / (k-1)!), a sum of Poisson chances, or the rest of them: those of
- * the smaller side are summed, so that both keep their relative accuracy.
- */
-static double chi_square_side(double h, unsigned k, bool upper)
-{
-    const bool above = h > k;
-    const double side = above ? chi_square_above(h, k) : chi_square_below(h, k);
-    return above == upper ? side : 1 - side;
-}
-
-/*
  * Newton from the Wilson-Hilferty cube on the logarithm of the tail that p is, against log h: both
  * are concave there, so that at most one step overshoots. The density times h is k times the
  * Poisson chance of k. Far down, where the cube is useless, exp(-h) h^k / k! is about p: by
- * Stirling, and with exp(-h) from a first h without it.
+ * Stirling, and with exp(-h) from a first h without it. Of the two tails the smaller is summed, so
+ * that both keep their relative accuracy.
  */
 static double solve_chi_square(double p, bool upper, unsigned k)
 {
@@ -241,7 +226,9 @@ static double solve_chi_square(double p, bool upper, unsigned k)
     const double low = upper ? 0 : k * exp((log(p) + log(2 * PI * k) / 2) / k - 1);
     double at = fmax(k * pow(fmax(root, 0), 3), low * exp(low / k));
     for (int i = 0; !impossible(i == NEWTON_STEPS); i++) {
-        const double side = chi_square_side(at, k, upper);
+        const bool above = at > k;
+        const double smaller = above ? chi_square_above(at, k) : chi_square_below(at, k);
+        const double side = above == upper ? smaller : 1 - smaller;
         const double slope = k * poisson_chance(at, k) / side;
         const double step = (upper ? log(side / p) : log(p / side)) / slope;
         at *= exp(step);

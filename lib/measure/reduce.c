@@ -111,12 +111,6 @@ static reseat_status refuse(const reduction_work *w, size_t touch, const char *k
     return status;
 }
 
-/* By how much of its size a gauge is larger than certified, as it is warmer. */
-static double growth_of(const reseat_gauge *g)
-{
-    return g->expansion_per_k * (g->temperature_c - certified_at_c);
-}
-
 /* The steps of a reduction follow, in their order. */
 
 static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
@@ -134,11 +128,13 @@ static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
         numbers_check(not_negative, sizeof not_negative / sizeof *not_negative);
     if (status != RESEAT_OK)
         return error_plain(w->error, status);
-    if (!(fabs(growth_of(g)) <= growth_max))
+    /* by how much of its size the gauge is larger than certified, as it is warmer */
+    const double growth = g->expansion_per_k * (g->temperature_c - certified_at_c);
+    if (!(fabs(growth) <= growth_max))
         return error_set(w->error, RESEAT_ERR_RANGE, 0,
                          "expected a gauge that grows by less than 0.2 %%; is its expansion per "
                          "kelvin, such as 11.5e-6, and its temperature in degrees Celsius?");
-    w->diameter_mm = g->diameter_mm * (1 + growth_of(g));
+    w->diameter_mm = g->diameter_mm * (1 + growth);
     return g->diameter_mm > 0 ? RESEAT_OK : error_plain(w->error, RESEAT_ERR_RANGE);
 }
 
