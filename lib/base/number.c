@@ -202,14 +202,6 @@ static void put_decimal(char *text, double value, int digits)
         snprintf(text, 8, "e%d", (int)strtol(exponent + 1, NULL, 10));
 }
 
-/* Whether the text reads back as the same number; its sign is always that of the number. */
-static bool reads_back(const char *text, double value)
-{
-    double read = 0;
-    return reseat_number_parse(text, strlen(text), &read, NULL) == RESEAT_OK &&
-           !(read < value || read > value);
-}
-
 reseat_status reseat_number_format(double value, char *text)
 {
     if (!text)
@@ -217,8 +209,11 @@ reseat_status reseat_number_format(double value, char *text)
     if (!isfinite(value))
         return RESEAT_ERR_NOT_FINITE;
     for (int digits = 15;; digits++) {
+        double read = (double)NAN;
         put_decimal(text, value, digits);
-        if (digits == 17 || reads_back(text, value)) /* 17 always do */
+        /* 15 digits may round to what is too large to read: then it stays NaN */
+        (void)reseat_number_parse(text, strlen(text), &read, NULL);
+        if (digits == 17 || (read <= value && read >= value)) /* 17 always read back the same */
             return RESEAT_OK;
     }
 }
@@ -304,12 +299,6 @@ double reseat_unit_from_mm(double mm, reseat_unit unit)
     return exists(unit) ? mm * units[unit].over / units[unit].times : (double)NAN;
 }
 
-/* Bytes that may be meant as part of a number; the comma is, so that 3,14mm is explained. */
-static bool in_number(char c)
-{
-    return c != '\0' && strchr("0123456789+-.,eE", c);
-}
-
 /*
  * Finds where a number ends and its suffix begins. Where no digit stands before a suffix the whole
  * text is taken for the number, so that its reader says what to say of `nan` or `mm`.
@@ -317,9 +306,10 @@ static bool in_number(char c)
 static reseat_status find_suffix(const char *text, size_t length, size_t *suffix,
                                  reseat_error *error)
 {
+    static const char in_number[] = "0123456789+-.,eE"; /* the comma, so that 3,14mm is explained */
     size_t end = 0;
     bool digit = false;
-    for (; end < length && in_number(text[end]); end++)
+    for (; end < length && text[end] != '\0' && strchr(in_number, text[end]); end++)
         digit = digit || is_digit(text[end]);
     if (digit && end < length && (text[end] == ' ' || text[end] == '\t'))
         return error_read(error, end + 1, "expected no blank after the number", text, length);

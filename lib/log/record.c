@@ -441,19 +441,15 @@ void record_clear(reseat_record *record, reseat_field field)
     drop_line(record);
 }
 
-static bool is_given_by_log(reseat_field field)
-{
-    return field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_RECORDED_AT ||
-           field == RESEAT_FIELD_SEAL;
-}
-
 static reseat_status check_required(const reseat_record *record, reseat_field but, bool given,
                                     reseat_error *error)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
+        const bool by_log = field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_RECORDED_AT ||
+                            field == RESEAT_FIELD_SEAL;
         if (!record->values[i].has && record_requires(record->type, field) && field != but &&
-            (given || !is_given_by_log(field)))
+            (given || !by_log))
             return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, name_of(field), "missing"),
                               RESEAT_CODE_MISSING, "");
     }

@@ -179,17 +179,6 @@ static void name_outliers(model *m, reseat_touch_result *results)
     }
 }
 
-static model model_of(const reduction_work *w, const reseat_touch_result *results,
-                      const reseat_reduction *r)
-{
-    model m = {.w = w, .results = results, .order = 1};
-    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
-        m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
-    m.unknowns = fit_unknowns(&w->fit.sought) + 2 * (m.order - 1);
-    assert(m.unknowns <= TRIANGLE_UNKNOWNS);
-    return m;
-}
-
 void reduction_outliers(const reduction_work *w, reseat_touch_result *results, reseat_reduction *r)
 {
     for (size_t i = 0; i < w->count; i++) {
@@ -198,7 +187,11 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
                                            .radius_mm = reduction_radius(w, i),
                                            .residual_mm = reach_mm - w->joint.radius_mm};
     }
-    model m = model_of(w, results, r);
+    model m = {.w = w, .results = results, .order = 1};
+    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
+        m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
+    m.unknowns = fit_unknowns(&w->fit.sought) + 2 * (m.order - 1);
+    assert(m.unknowns <= TRIANGLE_UNKNOWNS);
     solve(&m);
     /* turns almost alike leave an offset that the fit determines and this model does not */
     r->outliers_tested = m.dof >= DOF_NEEDED && r->dof >= DOF_NEEDED;

@@ -451,10 +451,8 @@ static reseat_status chance_of(const measure *m, feature_source from, double hid
     return chance_disc(longer_mm, m->plane_mm2, limit_mm, chance);
 }
 
-static reseat_status check_feature(const reseat_feature *feature, reseat_reported quantity,
-                                   double share)
+static reseat_status check_feature(const reseat_feature *f, reseat_reported quantity, double share)
 {
-    const reseat_feature *const f = feature;
     if (!feature_has(f->kind, quantity) || (f->judged && !feature_has(f->kind, f->quantity)))
         return RESEAT_ERR_ARGUMENT;
     const double values[] = {f->size_mm, f->dir_deg, f->other_deg, f->tolerance_mm, share};
