@@ -211,20 +211,18 @@ static strips lay(const chance_error *error, const chance_axis *along, const cha
     return s;
 }
 
-/* Strip t standard deviations along, whose ends on the disc are so many from the mean. */
-static double strip(double t, double far, double near)
-{
-    return normal_density(t) * normal_between(-far, near);
-}
-
-/* Here the edge's square root is gone: half a strip is limit sin(angle). */
+/*
+ * A strip is the density t standard deviations along times the chance between its two ends. Here
+ * the edge's square root is gone: half of it is limit sin(angle).
+ */
 static double strip_at_edge(const strips *s, double angle)
 {
     const double half_sine = sin(angle / 2), sine = sin(angle);
     const double t = s->to_edge - 2 * s->limit / s->along->sd * half_sine * half_sine;
     const double half = s->limit * sine;
-    return s->limit / s->along->sd * sine *
-           strip(t, (half + s->ends->mean) / s->ends->sd, (half - s->ends->mean) / s->ends->sd);
+    const double between = normal_between(-(half + s->ends->mean) / s->ends->sd,
+                                          (half - s->ends->mean) / s->ends->sd);
+    return s->limit / s->along->sd * sine * (normal_density(t) * between);
 }
 
 /*
@@ -242,7 +240,7 @@ static double strip_inside(const strips *s, double t)
                                     : s->inside - moved * (s->along->mean + x);
     if (impossible(!(both > 0))) /* the mean is further from either edge than any t */
         return 0;
-    return strip(t, both / s->ends->sd, left / both / s->ends->sd);
+    return normal_density(t) * normal_between(-both / s->ends->sd, left / both / s->ends->sd);
 }
 
 /* Sum over the strips first, first + step ... up to count, the outermost by halves. */
@@ -547,12 +545,15 @@ reseat_status chance_line(double mean_mm, double sd_mm, double limit_mm, double 
         return RESEAT_ERR_NOT_FINITE;
     if (!(sd_mm >= 0) || !(limit_mm >= 0))
         return RESEAT_ERR_RANGE;
-    const double mean = fabs(mean_mm), c = mean / sd_mm, h = limit_mm / sd_mm;
-    if (!(sd_mm > 0))
+    const double mean = fabs(mean_mm);
+    if (!(sd_mm > 0)) {
         *chance = mean <= limit_mm ? 1 : 0;
-    /* where the difference of two tails would lose more digits than the series does; beyond 40 the
-       chance is 0, but the powers of c need not be finite */
-    else if (c < 40 && h * (1 + c) < 0.05)
+        return RESEAT_OK;
+    }
+    /* the series where the difference of two tails would lose more digits than it does; beyond 40
+       the chance is 0, but the powers of c need not be finite */
+    const double c = mean / sd_mm, h = limit_mm / sd_mm;
+    if (c < 40 && h * (1 + c) < 0.05)
         *chance = chance_of_narrow(c, h);
     else
         *chance = normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm);

@@ -150,8 +150,7 @@ static double kendall_normal(int64_t s, double variance)
 {
     if (s == 0 || impossible(!(variance > 0))) /* of values that differ, at different times */
         return 1;
-    const double z = ((double)(s < 0 ? -s : s) - 1) / sqrt(variance);
-    return normal_two_sided(z);
+    return normal_two_sided(((double)(s < 0 ? -s : s) - 1) / sqrt(variance));
 }
 
 /* Slopes of all pairs at different times into `slopes`; false if one overflows. */
