@@ -129,11 +129,10 @@ static void print_chart(const reseat_drift *drift, reseat_unit unit)
 static const char *const series_names[RESEAT_SERIES_COUNT] = {"X", "Y", "length", "radius",
                                                               "stylus"};
 
-/* Room for a sign, a digit, the point, what follows it, and a gap before. */
+/* Of a column, with a gap before it. */
 static int width(reseat_unit unit)
 {
-    const int digits = reseat_unit_decimals(unit) + 5;
-    return digits > 9 ? digits : 9;
+    return words_width(unit, 0) + 1;
 }
 
 static void print_head(const reseat_state *state, const reseat_drift *drift)

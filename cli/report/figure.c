@@ -6,12 +6,12 @@
 /* Places to a hundredth of a per cent, or a tenth of a pixel. */
 static shown across(const svg *s, double x)
 {
-    return s->stretched ? shown_print("%s%%", shown_brief(x, 2).text) : shown_brief(x, 1);
+    return shown_print("%s%s", words_brief(x, s->stretched ? 2 : 1).text, s->stretched ? "%" : "");
 }
 
-static shown along(double y)
+static words along(double y)
 {
-    return shown_brief(y, 1);
+    return words_brief(y, 1);
 }
 
 svg figure_begin(const page *p, const svg_about *about, const char *caption)
@@ -77,8 +77,8 @@ void svg_path_begin(svg *s, const char *class)
 
 void svg_path_to(svg *s, reseat_xy at, bool apart)
 {
-    html_write(s->out, "%s%s %s", apart ? "M" : "L", shown_brief(at.x, 2).text,
-               shown_brief(at.y, 2).text);
+    html_write(s->out, "%s%s %s", apart ? "M" : "L", words_brief(at.x, 2).text,
+               words_brief(at.y, 2).text);
 }
 
 void svg_path_end(svg *s)

@@ -16,20 +16,6 @@ shown shown_print(const char *format, ...)
     return s;
 }
 
-shown shown_brief(double value, int decimals)
-{
-    char number[RESEAT_NUMBER_SIZE] = "0";
-    (void)reseat_number_fixed(value, decimals, number);
-    size_t length = strlen(number);
-    if (strchr(number, '.')) {
-        while (number[length - 1] == '0')
-            length--;
-        if (number[length - 1] == '.')
-            length--;
-    }
-    return shown_print("%.*s", (int)length, number);
-}
-
 shown shown_minute(int64_t at)
 {
     const words time = words_time(at);

@@ -26,9 +26,6 @@ typedef struct shown {
 shown shown_print(const char *format, ...)
     PRINTF_LIKE(1, 2);
 
-/* With at most so many digits after the point, none of them an idle 0. */
-shown shown_brief(double value, int decimals);
-
 /* "2026-03-02 06:45". */
 shown shown_minute(int64_t at);
 

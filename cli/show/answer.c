@@ -118,17 +118,10 @@ void answer_budget(const reseat_answer *answer, reseat_unit unit)
     }
 }
 
-/* Room for a sign, a digit or two, the point, and what follows it. */
-static int row_width(reseat_unit unit, int more)
-{
-    const int width = reseat_unit_decimals(unit) + more + 4;
-    return width > 8 ? width : 8;
-}
-
 static void print_row(const reseat_answer *answer, const reseat_outcome *outcome,
                       reseat_unit unit, int more)
 {
-    const int width = row_width(unit, more);
+    const int width = words_width(unit, more);
     printf("  %8s %*s %*s %*s   %s\n", /* the sign of degrees has two bytes */
            words_degrees(answer->seats_named ? outcome->seat_deg : outcome->turn_deg).text,
            width, words_signed(outcome->error_mm.x, unit, more).text,
@@ -176,7 +169,7 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
                         reseat_unit unit)
 {
     const int more = words_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
-    const int width = row_width(unit, more);
+    const int width = words_width(unit, more);
     printf("  %7s %*s %*s %*s   chance within %s %s\n", answer->seats_named ? "seat" : "turn",
            width, "X", width, "Y", width, "length",
            words_length(question->limit_mm, unit, more).text, reseat_unit_name(unit));
@@ -189,16 +182,9 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
         print_row(answer, &answer->seats[i], unit, more);
 }
 
-void answer_sentence(FILE *out, const request *asked, const reseat_answer *answer,
-                     reseat_unit unit)
-{
-    char text[SENTENCE_SIZE];
-    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
-    fputs(text, out);
-}
-
 void answer_screen(const arguments *args, const request *asked, const reseat_answer *answer)
 {
+    char text[SENTENCE_SIZE];
     const reseat_unit unit = args->unit;
     answer_head(args, asked);
     print_seats(asked->question, answer, unit);
@@ -207,9 +193,9 @@ void answer_screen(const arguments *args, const request *asked, const reseat_ans
     answer_remarks(stdout, asked);
     if (answer->next != RESEAT_NEXT_NONE)
         printf("next: %s\n", next_step(answer));
-    printf("%s\n%s: ", caution_sentence(), verdict_word(answer));
-    answer_sentence(stdout, asked, answer, unit);
-    printf("%s\n", answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
+    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
+    printf("%s\n%s: %s%s\n", caution_sentence(), verdict_word(answer), text,
+           answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
 }
 
 void answer_question_json(json *j, const request *asked)

@@ -46,10 +46,8 @@ static void print_seat(const place *to, const reseat_record *record)
 static void print_policy(const place *to, const reseat_record *record)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        const unsigned types = reseat_field_about((reseat_field)field)->optional;
-        const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
-                               !(types & 1u << RESEAT_RECORD_VOID);
-        if (!of_policy || !reseat_record_has(record, (reseat_field)field))
+        if (!field_is_dropped((reseat_field)field) ||
+            !reseat_record_has(record, (reseat_field)field))
             continue;
         fprintf(to->out, " %s", field_option((reseat_field)field).text);
         show(to, " ", record, (reseat_field)field);
