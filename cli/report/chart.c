@@ -3,7 +3,7 @@
 
 /* Charts of individuals and moving ranges in true time: which points are drawn, where, and how. */
 
-#include "scale.h"
+#include "figure.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -417,13 +417,10 @@ static void write_data(const chart *c)
                                      shown_print("moving range, %s", name).text, "flag", NULL});
     for (size_t i = 0; i < c->count; i++) {
         const chart_point *point = &c->points[i];
-        if (!point->kept)
-            continue;
-        html_row(c->p->out, (const char *const[]){
-            shown_print("%" PRIu64, point->of->seq).text, words_date(point->of->at).text,
-            words_length(point->mm, unit, 0).text,
-            point->ranged ? words_length(point->range_mm, unit, 0).text : "",
-            point->flag, NULL});
+        if (point->kept)
+            fprintf(c->p->out, "<tr><td>%" PRIu64 "<td>%s<td>%s<td>%s<td>%s\n", point->of->seq,
+                    words_date(point->of->at).text, words_length(point->mm, unit, 0).text,
+                    point->ranged ? words_length(point->range_mm, unit, 0).text : "", point->flag);
     }
 }
 

@@ -75,14 +75,6 @@ void html_table(FILE *out, const char *summary, const char *const *columns)
     fputs("</thead>\n<tbody>\n", out);
 }
 
-void html_row(FILE *out, const char *const *cells)
-{
-    fputs("<tr>", out);
-    for (; *cells; cells++)
-        html_write(out, "<td>%s", *cells);
-    fputs("\n", out);
-}
-
 void html_table_end(FILE *out)
 {
     fputs("</tbody></table></div></details>\n", out);

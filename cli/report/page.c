@@ -228,13 +228,14 @@ static void write_limits(const page *p)
             const bool trended = b->trended & 1u << s;
             if (!(b->charted & 1u << s))
                 continue;
-            html_row(p->out, (const char *const[]){
-                shown_print("%zu", i + 1).text, reseat_series_name((reseat_series)s),
-                words_length(c->mean, unit, 0).text, words_length(c->sigma, unit, 0).text,
-                words_length(c->lower, unit, 0).text, words_length(c->upper, unit, 0).text,
-                words_length(c->mr_mean, unit, 0).text, words_length(c->mr_upper, unit, 0).text,
-                trended ? words_signed(b->trends[s].slope * 90, unit, 0).text : "",
-                trended ? words_decimal(b->trends[s].p, 4).text : "", NULL});
+            fprintf(p->out, "<tr><td>%zu<td>%s", i + 1, reseat_series_name((reseat_series)s));
+            const double lengths[] = {c->mean, c->sigma, c->lower, c->upper, c->mr_mean,
+                                      c->mr_upper};
+            for (size_t k = 0; k < sizeof lengths / sizeof lengths[0]; k++)
+                fprintf(p->out, "<td>%s", words_length(lengths[k], unit, 0).text);
+            fprintf(p->out, "<td>%s<td>%s\n",
+                    trended ? words_signed(b->trends[s].slope * 90, unit, 0).text : "",
+                    trended ? words_decimal(b->trends[s].p, 4).text : "");
         }
     }
     html_table_end(p->out);

@@ -3,7 +3,7 @@
 
 /* What a turn of the probe does, and what the uncertainty is made of. */
 
-#include "scale.h"
+#include "figure.h"
 
 #include <math.h>
 #include <string.h>
@@ -122,9 +122,8 @@ static void draw_seats(turning *t)
 static void write_turn_row(const turning *t, const char *what, double turn_deg, double error_mm,
                            const char *chance)
 {
-    html_row(t->p->out, (const char *const[]){
-        words_degrees(turn_deg).text, words_length(error_mm, t->p->unit, 0).text,
-        chance, what, NULL});
+    html_write(t->p->out, "<tr><td>%s<td>%s<td>%s<td>%s\n", words_degrees(turn_deg).text,
+               words_length(error_mm, t->p->unit, 0).text, chance, what);
 }
 
 static void write_turn_data(const turning *t)
@@ -218,9 +217,9 @@ void figure_budget(const page *p)
                                      "basis", "stands for", NULL});
     for (size_t i = 0; i < answer->budget_count; i++) {
         const reseat_budget_row *row = &answer->budget[i];
-        html_row(p->out, (const char *const[]){
-            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
-            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
+        html_write(p->out, "<tr><td>%s<td>%s<td>%s<td>%s\n", reseat_term_name(row->term),
+                   words_length(row->u_mm, p->unit, 1).text, row->assumed ? "assumed" : "known",
+                   term_meaning(row->term));
     }
     figure_end(p);
 }
