@@ -71,15 +71,14 @@ static void print_json(const reseat_correction *correction, const reseat_correct
 static void say_what_was_done(const arguments *args, const reseat_correction *correction,
                               const reseat_correct_summary *summary)
 {
-    const reseat_unit unit = args->unit;
     if (correction->datum == RESEAT_DATUM_SAME)
         fprintf(stderr, "reseat: nothing is changed: datum and features were probed in the same "
                         "seat\n");
     else
-        fprintf(stderr, "reseat: results corrected: %zu; positions were off by %s %s, ± %s "
-                        "(standard)\n",
-                summary->rows, words_pair(correction->error_mm, unit, 0).text,
-                reseat_unit_name(unit), words_length(correction->u_mm, unit, 0).text);
+        fprintf(stderr, "reseat: results corrected: %zu; positions were off by %s, ± %s "
+                        "(standard)\n", summary->rows,
+                words_pair_in(correction->error_mm, args->unit).text,
+                words_length(correction->u_mm, args->unit, 0).text);
     if (summary->passed > 0)
         fprintf(stderr, "reseat: rows of another kind than point or surface, passed on as they "
                         "are: %zu\n", summary->passed);

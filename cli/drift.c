@@ -181,10 +181,10 @@ static void print_split(const reseat_drift *drift, reseat_unit unit)
 {
     const reseat_drift_split *split = &drift->split;
     if (drift->split_known)
-        printf("spindle part %s, probe part %s, u %s %s%s\n",
+        printf("spindle part %s, probe part %s, u %s%s\n",
                words_pair(split->spindle_mm, unit, 0).text,
-               words_pair(split->probe_mm, unit, 0).text, words_length(split->u_mm, unit, 0).text,
-               reseat_unit_name(unit), split->assumed ? " (assumed)" : "");
+               words_pair(split->probe_mm, unit, 0).text,
+               words_length_in(split->u_mm, unit, 0).text, split->assumed ? " (assumed)" : "");
 }
 
 static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit)

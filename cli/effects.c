@@ -41,14 +41,11 @@ static const reseat_feature_row *row_of(const effects *all, reseat_feature_kind 
     return NULL;
 }
 
-static words length_of(const effects *all, double mm)
-{
-    return words_length(fabs(mm), all->unit, 0);
-}
-
+/* Whether it prints as nothing. */
 static bool is_nothing(const effects *all, double mm)
 {
-    return strcmp(length_of(all, mm).text, length_of(all, 0).text) == 0;
+    return strcmp(words_length(fabs(mm), all->unit, 0).text,
+                  words_length(0, all->unit, 0).text) == 0;
 }
 
 static int spec_width(const effects *all)
@@ -74,7 +71,8 @@ static void print_row(const effects *all, const effect_row *row, int width)
     reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
     printf("  %-*s  %-9s %8s %9s %8s", width, spec, reseat_reported_name(found->quantity),
            words_degrees(all->named ? found->seat_deg : found->turn_deg).text,
-           words_signed(found->error_mm, all->unit, more).text, length_of(all, found->u_mm).text);
+           words_signed(found->error_mm, all->unit, more).text,
+           words_length(found->u_mm, all->unit, 0).text);
     if (found->judged)
         printf(" %8s  %7s  %s", words_length(found->allowed_mm, all->unit, more).text,
                words_chance(found->chance_within).text, found->ok ? "OK" : "RECALIBRATE");
@@ -112,8 +110,8 @@ static void say_holes(const effects *all, const reseat_feature_row *hole)
         printf("Hole positions are not affected.");
         return;
     }
-    printf("Hole positions are off by %s%s %s, toward ", one ? "" : "up to ",
-           length_of(all, hole->error_mm).text, reseat_unit_name(all->unit));
+    printf("Hole positions are off by %s%s, toward ", one ? "" : "up to ",
+           words_length_in(hole->error_mm, all->unit, 0).text);
     print_direction(hole->toward_mm);
     place_name(all->named, hole->seat_deg, hole->turn_deg, place, sizeof place);
     printf("%s%s.", one ? "" : " at ", one ? "" : place);
@@ -122,13 +120,12 @@ static void say_holes(const effects *all, const reseat_feature_row *hole)
 static void say_sizes(const effects *all, const reseat_feature_row *diameter,
                       const reseat_feature_row *width)
 {
-    const char *name = reseat_unit_name(all->unit);
     if (is_nothing(all, diameter->error_mm) && is_nothing(all, width->error_mm))
         printf(" Diameters and slot widths are not affected.");
     else
-        printf(" Diameters are off by up to %s %s, slot widths by up to %s %s.",
-               length_of(all, diameter->error_mm).text, name,
-               length_of(all, width->error_mm).text, name);
+        printf(" Diameters are off by up to %s, slot widths by up to %s.",
+               words_length_in(fabs(diameter->error_mm), all->unit, 0).text,
+               words_length_in(fabs(width->error_mm), all->unit, 0).text);
     printf(" Distances between features probed since are not affected.\n");
 }
 
@@ -141,8 +138,8 @@ static void say_lobes(const effects *all)
         if (all->rows[i].feature->kind == RESEAT_FEATURE_SURFACE)
             most_mm = fmax(most_mm, all->rows[i].found.hidden_mm);
     if (!is_nothing(all, most_mm))
-        printf("Lobes are not on record: a touch may be off by %s %s more%s.\n",
-               length_of(all, most_mm).text, reseat_unit_name(all->unit),
+        printf("Lobes are not on record: a touch may be off by %s more%s.\n",
+               words_length_in(most_mm, all->unit, 0).text,
                assumed & 1u << RESEAT_TERM_LOBING ? " (assumed)" : "");
 }
 
@@ -164,22 +161,22 @@ static void say_all(const effects *all)
 static void say_not_kept(const effects *all, const effect_row *row)
 {
     const reseat_feature_row *found = &row->found;
-    const char *name = reseat_unit_name(all->unit);
     const double error_mm = fabs(found->error_mm);
     const int more = more_digits(all, found);
-    const words hidden = words_length(found->hidden_mm, all->unit, more);
     const bool lobes = !is_nothing(all, found->hidden_mm);
     const bool off = !is_nothing(all, error_mm);
     printf("RECALIBRATE: %s of ", reseat_reported_name(found->quantity));
     text_put(stdout, reseat_text_terminal, row->spec, row->feature->spec_length);
     if (lobes && !off)
-        printf(": lobes that are not on record may spoil it by %s %s", hidden.text, name);
+        printf(": lobes that are not on record may spoil it by %s",
+               words_length_in(found->hidden_mm, all->unit, more).text);
     else
-        printf(" is off by %s %s", words_length(error_mm, all->unit, more).text, name);
+        printf(" is off by %s", words_length_in(error_mm, all->unit, more).text);
     if (lobes && off && error_mm <= found->allowed_mm)
-        printf(", for lobes uncertain by %s", hidden.text);
-    printf(", allowed %s %s, chance within %s\n",
-           words_length(found->allowed_mm, all->unit, more).text, name,
+        printf(", for lobes uncertain by %s",
+               words_length(found->hidden_mm, all->unit, more).text);
+    printf(", allowed %s, chance within %s\n",
+           words_length_in(found->allowed_mm, all->unit, more).text,
            words_chance(found->chance_within).text);
 }
 

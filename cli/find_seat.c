@@ -73,11 +73,9 @@ static void print_seats(const reseat_found *found)
 
 static void print_measured(const arguments *args, const reseat_found *found)
 {
-    const reseat_unit unit = args->unit;
-    const char *name = reseat_unit_name(unit);
-    printf("shift %s %s, ± %s (standard, per axis)\n", words_pair(found->shift_mm, unit, 0).text,
-           name, words_length(found->shift_u_mm, unit, 1).text);
-    printf("offset now %s %s\n", words_pair(found->offset_now_mm, unit, 0).text, name);
+    printf("shift %s, ± %s (standard, per axis)\n", words_pair_in(found->shift_mm, args->unit).text,
+           words_length(found->shift_u_mm, args->unit, 1).text);
+    printf("offset now %s\n", words_pair_in(found->offset_now_mm, args->unit).text);
     if (!found->keyed)
         printf("the ball is off its circle by %s times what scatters (%s)\n",
                words_decimal(fabs(found->misfit), 1).text, words_p(found->p).text);

@@ -14,10 +14,10 @@
 static void print_touches(const reduced *found, reseat_unit unit)
 {
     const reseat_reduction *const r = &found->reduction;
-    printf("%zu touches on a %s of %s %s, from %zu direction%s, spindle turned to", r->touches,
+    printf("%zu touches on a %s of %s, from %zu direction%s, spindle turned to", r->touches,
            reseat_gauge_kind_name(found->setup.gauge.kind),
-           words_length(found->setup.gauge.diameter_mm, unit, 0).text, reseat_unit_name(unit),
-           r->dirs, words_s(r->dirs));
+           words_length_in(found->setup.gauge.diameter_mm, unit, 0).text, r->dirs,
+           words_s(r->dirs));
     for (size_t i = 0; i < r->turns; i++)
         printf("%s %s", i > 0 ? "," : "", words_degrees(r->turns_deg[i]).text);
     printf("\n");
@@ -26,27 +26,24 @@ static void print_touches(const reduced *found, reseat_unit unit)
 static void print_offset(const reseat_reduction *r, reseat_unit unit)
 {
     const reseat_xy centre_mm = {r->centre_mm.x, r->centre_mm.y};
-    const char *const name = reseat_unit_name(unit);
     if (!r->has_offset) {
         printf("no offset: %s\n", reseat_advice_text(RESEAT_ADVICE_TURNS));
-        printf("centre of the touches %s %s\n", words_pair(centre_mm, unit, 0).text, name);
+        printf("centre of the touches %s\n", words_pair_in(centre_mm, unit).text);
         return;
     }
-    printf("offset %s %s, ± %s (standard, per axis; %zu %s of freedom)\n",
-           words_pair(r->offset_mm, unit, 0).text, name, words_length(r->offset_u_mm, unit, 1).text,
-           r->dof, r->dof == 1 ? "degree" : "degrees");
+    printf("offset %s, ± %s (standard, per axis; %zu degree%s of freedom)\n",
+           words_pair_in(r->offset_mm, unit).text, words_length(r->offset_u_mm, unit, 1).text,
+           r->dof, words_s(r->dof));
 }
 
 static void print_radius(const reseat_reduction *r, reseat_unit unit)
 {
-    const char *const name = reseat_unit_name(unit);
-    printf("radius %s %s, ± %s\n", words_length(r->radius_mm, unit, 0).text, name,
-           words_length(r->radius_u_mm, unit, 1).text);
-    printf("form %s %s", words_length(r->form_mm, unit, 0).text, name);
+    printf("radius %s, ± %s\nform %s", words_length_in(r->radius_mm, unit, 0).text,
+           words_length(r->radius_u_mm, unit, 1).text, words_length_in(r->form_mm, unit, 0).text);
     if (r->has_repeatability)
-        printf(", repeatability %s %s", words_length(r->repeatability_mm, unit, 1).text, name);
+        printf(", repeatability %s", words_length_in(r->repeatability_mm, unit, 1).text);
     if (r->has_closure)
-        printf(", closure %s %s", words_length(r->closure_mm, unit, 0).text, name);
+        printf(", closure %s", words_length_in(r->closure_mm, unit, 0).text);
     printf("\n");
 }
 
@@ -62,8 +59,7 @@ static void print_lobing(const reseat_reduction *r, reseat_unit unit)
     else if (mm < 0.00005) /* prints as nothing */
         printf("lobing: none\n");
     else
-        printf("lobing: %s-lobed, %s %s\n", counts[order], words_length(mm, unit, 0).text,
-               reseat_unit_name(unit));
+        printf("lobing: %s-lobed, %s\n", counts[order], words_length_in(mm, unit, 0).text);
 }
 
 static void print_outliers(const reduced *found, reseat_unit unit)

@@ -372,10 +372,10 @@ static shown describe(const chart *c)
     const reseat_unit unit = c->p->unit;
     shown latest = {""};
     if (c->limits)
-        latest = shown_print(" Latest baseline: mean %s, control limits %s and %s %s.",
+        latest = shown_print(" Latest baseline: mean %s, control limits %s and %s.",
                              words_length(c->limits->mean, unit, 0).text,
                              words_length(c->limits->lower, unit, 0).text,
-                             words_length(c->limits->upper, unit, 0).text, reseat_unit_name(unit));
+                             words_length_in(c->limits->upper, unit, 0).text);
     return shown_print("%zu run%s from %s to %s in %zu baseline%s, %zu flagged.%s", c->known,
                        words_s(c->known), words_date(c->points[0].of->at).text,
                        words_date(c->points[c->count - 1].of->at).text, c->drift->baseline_count,

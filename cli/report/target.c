@@ -162,13 +162,12 @@ static void draw_point(target *t, size_t i, labels *l)
 
 static void write_key(const target *t)
 {
-    const char *unit = reseat_unit_name(t->p->unit);
     const shown half = shown_print(
-        "half the limit, %s %s: inside it no turn of the probe exceeds the limit%s",
-        words_length(t->half_mm, t->p->unit, 0).text, unit,
+        "half the limit, %s: inside it no turn of the probe exceeds the limit%s",
+        words_length_in(t->half_mm, t->p->unit, 0).text,
         t->half_fits ? "" : " (too large to draw)");
-    const shown limit = shown_print("the shop's limit, %s %s, about the run in force%s",
-                                    words_length(t->limit_mm, t->p->unit, 0).text, unit,
+    const shown limit = shown_print("the shop's limit, %s, about the run in force%s",
+                                    words_length_in(t->limit_mm, t->p->unit, 0).text,
                                     t->limit_fits ? "" : " (too large to draw)");
     figure_keys(t->p, (const figure_key[]){
         {SAMPLE_MARK, "cross", "axis about which the offset turns"},
@@ -276,7 +275,6 @@ void figure_radius(const page *p)
 {
     lobes l = {.count = 0};
     size_t radii = 0;
-    const char *unit = reseat_unit_name(p->unit);
     const reseat_record *run = p->asked->state.run;
     l.dirs_deg = reseat_record_numbers(run, RESEAT_FIELD_DIRS_DEG, &l.count);
     l.radii_mm = reseat_record_numbers(run, RESEAT_FIELD_RADII_MM, &radii);
@@ -294,10 +292,10 @@ void figure_radius(const page *p)
         most = fmax(most, fabs(reseat_radius_at(&l.curve, dir) - l.curve.mean_mm));
     l.ring_mm = scale_step(fmax(most, 1e-6), 3);
     const shown told = shown_print(
-        "Effective radius by direction of motion, run %" PRId64 ": mean %s %s, heavy ring; from "
-        "ring to ring %s %s. Deviations are magnified %.20s times against the mean.", page_run(p),
-        words_length(l.curve.mean_mm, p->unit, 0).text, unit,
-        words_length(l.ring_mm, p->unit, 2).text, unit,
+        "Effective radius by direction of motion, run %" PRId64 ": mean %s, heavy ring; from "
+        "ring to ring %s. Deviations are magnified %.20s times against the mean.", page_run(p),
+        words_length_in(l.curve.mean_mm, p->unit, 0).text,
+        words_length_in(l.ring_mm, p->unit, 2).text,
         words_decimal(RING / l.ring_mm / (MEAN_RADIUS / l.curve.mean_mm), 0).text);
     const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
                              .desc = told.text, .width = SIZE, .height = SIZE};
@@ -305,7 +303,9 @@ void figure_radius(const page *p)
     draw_lobes(&l);
     svg_end(&l.figure);
     html_table(p->out, "Data: radius by direction",
-               (const char *const[]){"direction, °", shown_print("radius, %s", unit).text, NULL});
+               (const char *const[]){
+                   "direction, °", shown_print("radius, %s", reseat_unit_name(p->unit)).text,
+                   NULL});
     for (size_t i = 0; i < l.count; i++)
         html_write(p->out, "<tr><td>%s<td>%s\n", words_decimal(l.dirs_deg[i], 1).text,
                    words_length(l.radii_mm[i], p->unit, 0).text);

@@ -143,7 +143,6 @@ static void write_turn_data(const turning *t)
 
 void figure_turn(const page *p)
 {
-    const char *unit = reseat_unit_name(p->unit);
     const reseat_outcome *worst = &p->answer->worst;
     turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
                  .limit = words_length(p->asked->question->limit_mm, p->unit, 0),
@@ -155,8 +154,9 @@ void figure_turn(const page *p)
     const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
     const shown desc = shown_print(
         "By how much positions are off when the probe is turned. The worst possible seat, %s: "
-        "%s %s; limit %s %s.", answer_place(p->answer, worst).text,
-        words_length(worst->error_length_mm, p->unit, 0).text, unit, t.limit.text, unit);
+        "%s; limit %s.", answer_place(p->answer, worst).text,
+        words_length_in(worst->error_length_mm, p->unit, 0).text,
+        words_length_in(t.question->limit_mm, p->unit, 0).text);
     const svg_about about = {.id = "turn", .class = "chart", .title = "Error against turn",
                              .desc = desc.text, .height = HEIGHT, .left = errors.longest,
                              .right = strlen("limit ") + strlen(t.limit.text)};

@@ -31,8 +31,7 @@ static void print_lengths(const place *to, const reseat_record *record, option_i
     const option_pair *pair = pair_of_option(id);
     const reseat_xy mm = {reseat_record_number(record, pair->x, 0),
                           reseat_record_number(record, pair->y, 0)};
-    fprintf(to->out, " %s %s %s", option_table()[id].name, words_pair(mm, unit, 0).text,
-            reseat_unit_name(unit));
+    fprintf(to->out, " %s %s", option_table()[id].name, words_pair_in(mm, unit).text);
 }
 
 static void print_seat(const place *to, const reseat_record *record)

@@ -46,6 +46,23 @@ words words_pair(reseat_xy mm, reseat_unit unit, int more)
     return out;
 }
 
+static words with_unit(words out, reseat_unit unit)
+{
+    const size_t length = strlen(out.text);
+    snprintf(out.text + length, sizeof out.text - length, " %s", reseat_unit_name(unit));
+    return out;
+}
+
+words words_length_in(double mm, reseat_unit unit, int more)
+{
+    return with_unit(words_length(mm, unit, more), unit);
+}
+
+words words_pair_in(reseat_xy mm, reseat_unit unit)
+{
+    return with_unit(words_pair(mm, unit, 0), unit);
+}
+
 /* 0.0100 has three figures, 0.0000 none. */
 static size_t figures(const char *number)
 {

@@ -26,6 +26,10 @@ int words_width(reseat_unit unit, int more);
 words words_signed(double mm, reseat_unit unit, int more);
 words words_pair(reseat_xy mm, reseat_unit unit, int more);
 
+/* With the unit behind: "0.0120 mm", "X +0.0120 Y -0.0050 mm". */
+words words_length_in(double mm, reseat_unit unit, int more);
+words words_pair_in(reseat_xy mm, reseat_unit unit);
+
 /*
  * How many digits beyond the usual tell an error from the limit, where they would print alike, and
  * show at least two figures of the limit; 0 where none do.
