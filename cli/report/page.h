@@ -88,8 +88,7 @@ int64_t page_run(const page *p);
 /* "baseline 2, after stylus-change 26". */
 shown page_baseline(const page *p, size_t baseline);
 
-/* Parts of it; the style is page.css. */
+/* Its style, page.css. */
 void page_style(FILE *out);
-void page_records(page *p, reseat_error *error);
 
 #endif
