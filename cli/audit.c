@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include <stdlib.h>
-#include <string.h>
 #include "log_target.h"
 #include "show/words.h"
 

@@ -59,14 +59,6 @@ static char *correct_file(arguments *args, const char *file, const reseat_correc
     return out;
 }
 
-static void print_json(const reseat_correction *correction, const reseat_correct_summary *summary)
-{
-    json j = json_begin(stdout);
-    json_print(&j, "rows:i error_mm:p u_mm:n", (int64_t)summary->rows, correction->error_mm,
-               correction->u_mm);
-    json_end(&j);
-}
-
 /* About the work, so to standard error: the results themselves are on standard output. */
 static void say_what_was_done(const arguments *args, const reseat_correction *correction,
                               const reseat_correct_summary *summary)
@@ -102,10 +94,14 @@ static bool correct(arguments *args, const request *asked)
     const bool written = (args->json && !args->options[OPT_OUTPUT].given) ||
                          output_write(args, out, summary.length);
     free(out);
-    if (written && args->json)
-        print_json(&correction, &summary);
-    else if (written && output_is_sound())
+    if (written && args->json) {
+        json j = json_begin(stdout);
+        json_print(&j, "rows:i error_mm:p u_mm:n", (int64_t)summary.rows, correction.error_mm,
+                   correction.u_mm);
+        json_end(&j);
+    } else if (written && output_is_sound()) {
         say_what_was_done(args, &correction, &summary);
+    }
     return written;
 }
 

@@ -334,29 +334,24 @@ static void put_point(json *j, const void *drift, size_t i)
                p->four_of_five ? "four-of-five" : NULL);
 }
 
-static void put_charts(json *j, const reseat_drift_baseline *b)
+/* Limits and trends of those series that have them. */
+static void put_series(json *j, const reseat_drift_baseline *b)
 {
-    json_print(j, "charts:{");
-    for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
-        const reseat_drift_chart *c = &b->charts[s];
+    const reseat_drift_chart *c = b->charts;
+    const reseat_trend *t = b->trends;
+    json_print(j, b->charted ? "charts:{" : "");
+    for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
         if (b->charted & 1u << s)
             json_print(j, "%:{ mean:n sigma:n lower:n upper:n mr_mean:n mr_upper:n }",
-                       reseat_series_name((reseat_series)s), c->mean, c->sigma, c->lower,
-                       c->upper, c->mr_mean, c->mr_upper);
-    }
-    json_print(j, "}");
-}
-
-static void put_trends(json *j, const reseat_drift_baseline *b)
-{
-    json_print(j, "trend:{");
-    for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
-        const reseat_trend *t = &b->trends[s];
+                       reseat_series_name((reseat_series)s), c[s].mean, c[s].sigma, c[s].lower,
+                       c[s].upper, c[s].mr_mean, c[s].mr_upper);
+    json_print(j, b->charted ? "}" : "");
+    json_print(j, b->trended ? "trend:{" : "");
+    for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
         if (b->trended & 1u << s)
-            json_print(j, "%:{ per_day:n low:n high:n p:n }",
-                       reseat_series_name((reseat_series)s), t->slope, t->low, t->high, t->p);
-    }
-    json_print(j, "}");
+            json_print(j, "%:{ per_day:n low:n high:n p:n }", reseat_series_name((reseat_series)s),
+                       t[s].slope, t[s].low, t[s].high, t[s].p);
+    json_print(j, b->trended ? "}" : "");
 }
 
 static void put_baseline(json *j, const void *drift, size_t i)
@@ -364,10 +359,7 @@ static void put_baseline(json *j, const void *drift, size_t i)
     const reseat_drift_baseline *b = &((const reseat_drift *)drift)->baselines[i];
     json_print(j, "from_seq:i to_seq:i n:i t2_limit:n", (int64_t)b->from_seq, (int64_t)b->to_seq,
                (int64_t)b->count, json_if(b->t2_limit > 0, b->t2_limit));
-    if (b->charted)
-        put_charts(j, b);
-    if (b->trended)
-        put_trends(j, b);
+    put_series(j, b);
     if (b->newest_known)
         json_print(j, "newest:{ t2:n p:n }", b->newest.t2, b->newest.p);
     if (b->change_known)

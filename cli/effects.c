@@ -28,7 +28,6 @@ typedef struct effects {
     bool ok;       /* every tolerance that was typed is kept */
     size_t count;
     effect_row rows[EFFECT_ROWS_MAX];
-    reseat_feature features[RESEAT_FEATURE_STANDARD_COUNT];
 } effects;
 
 /* The row of a quantity of the first feature of that kind; NULL where it was left out. */
@@ -223,13 +222,6 @@ static void put_row(json *j, const void *list, size_t i)
                    found->chance_within, found->ok ? "OK" : "RECALIBRATE");
 }
 
-static void print_json(const effects *all)
-{
-    json j = json_begin(stdout);
-    json_objects(&j, "features", all->count, put_row, all);
-    json_end(&j);
-}
-
 /* Says which feature the ball does not get to; those of the standard set are left out then. */
 static bool refuse_feature(arguments *args, const effects *all, const char *spec,
                            reseat_status status)
@@ -268,24 +260,20 @@ static bool add_feature(arguments *args, const char *spec, const reseat_feature 
     return true;
 }
 
-static bool add_standard(arguments *args, effects *all)
-{
-    for (size_t i = 0; i < RESEAT_FEATURE_STANDARD_COUNT; i++) {
-        const char *spec = reseat_feature_standard(i);
-        const reseat_status status =
-            reseat_feature_parse(spec, strlen(spec), RESEAT_MM, &all->features[i], NULL);
-        if (!succeeded(args, status, spec) || !add_feature(args, spec, &all->features[i], all))
-            return false;
-    }
-    return true;
-}
-
+/* The features typed; where there are none, the standard set in their place. */
 static bool add_all(arguments *args, effects *all)
 {
+    for (size_t i = 0; all->standard && i < RESEAT_FEATURE_STANDARD_COUNT; i++) {
+        const char *spec = args->feature_texts[args->feature_count] = reseat_feature_standard(i);
+        if (!succeeded(args, reseat_feature_parse(spec, strlen(spec), RESEAT_MM,
+                                                  &args->features[args->feature_count++], NULL),
+                       spec))
+            return false;
+    }
     for (int i = 0; i < args->feature_count; i++)
         if (!add_feature(args, args->feature_texts[i], &args->features[i], all))
             return false;
-    return !all->standard || add_standard(args, all);
+    return true;
 }
 
 static bool check_share(arguments *args)
@@ -315,10 +303,13 @@ static bool answer_it(arguments *args, const request *asked)
                    .ok = true, .named = asked->question->turns.run_known};
     if (!check_share(args) || !check_seat_typed(args, asked) || !add_all(args, &all))
         return false;
-    if (args->json)
-        print_json(&all);
-    else
+    if (args->json) {
+        json j = json_begin(stdout);
+        json_objects(&j, "features", all.count, put_row, &all);
+        json_end(&j);
+    } else {
         print_screen(args, &all);
+    }
     args->exit = all.ok ? EXIT_DONE : EXIT_RECALIBRATE;
     return true;
 }

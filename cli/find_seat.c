@@ -25,17 +25,19 @@ typedef struct found_records {
 
 #define SEATS_SHOWN 6 /* of more the likeliest two are named */
 
-static void put_seat(json *j, const void *list, size_t i)
+static void put_seats(json *j, const reseat_found *found)
 {
-    const reseat_found *found = list;
-    json_print(j, "seat_deg:n turn_deg:n probability:n",
-               json_if(found->seats_named, found->seats[i].seat_deg), found->seats[i].turn_deg,
-               found->seats[i].probability);
+    json_print(j, "seats:[");
+    for (size_t i = 0; i < found->count; i++)
+        json_print(j, "{ seat_deg:n turn_deg:n probability:n }",
+                   json_if(found->seats_named, found->seats[i].seat_deg),
+                   found->seats[i].turn_deg, found->seats[i].probability);
+    json_print(j, "]");
 }
 
 static void put_record(json *j, const void *list, size_t i)
 {
-    recorded_json(j, &((const found_records *)list)->done[i]);
+    recorded_json(j, (const reseat_appended *)list + i);
 }
 
 static void print_json(const arguments *args, const request *asked, const reseat_found *found,
@@ -47,10 +49,10 @@ static void print_json(const arguments *args, const request *asked, const reseat
                json_if(found->resolvable && !found->keyed, found->turn_u_deg), found->misfit,
                found->p, found->explained);
     if (found->keyed)
-        json_objects(&j, "seats", found->count, put_seat, found);
+        put_seats(&j, found);
     json_print(&j, "offset_now_mm:p", found->offset_now_mm);
     if (all->count > 0)
-        json_objects(&j, "records", all->count, put_record, all);
+        json_objects(&j, "records", all->count, put_record, all->done);
     json_end(&j);
     answer_remarks(stderr, asked);
     answer_reasons(stderr, "", asked, args->unit);

@@ -297,27 +297,22 @@ static void draw_points(chart *c, labels *l)
 
 /* A line of a panel, of which it is said at the right what it is. */
 typedef struct named_line {
-    const char *name; /* NULL: there is none */
+    const char *name;
     double mm;
     bool shop;
 } named_line;
 
 #define PANEL_LINES 5
 
-static void name_lines(chart *c, const scale *s, const named_line *lines)
+static void name_lines(chart *c, const scale *s, const named_line *lines, size_t count)
 {
     double feet[PANEL_LINES];
-    size_t count = 0;
-    for (size_t i = 0; i < PANEL_LINES; i++)
-        if (lines[i].name)
-            feet[count++] = fmin(fmax(scale_place(s, lines[i].mm), s->to), s->from) + 4;
+    for (size_t i = 0; i < count; i++)
+        feet[i] = fmin(fmax(scale_place(s, lines[i].mm), s->to), s->from) + 4;
     labels_part(feet, count, 15, s->to + 4, s->from + 4);
-    count = 0;
-    for (size_t i = 0; i < PANEL_LINES; i++) {
+    for (size_t i = 0; i < count; i++) {
         const double mm = lines[i].mm, y = scale_place(s, mm);
-        if (!lines[i].name)
-            continue;
-        svg_text(&c->figure, lines[i].shop ? "shop" : "value", 100, feet[count++], 9,
+        svg_text(&c->figure, lines[i].shop ? "shop" : "value", 100, feet[i], 9,
                  shown_print("%s %s", lines[i].name, words_length(mm, c->p->unit, 0).text).text);
         if (lines[i].shop && c->limit_fits)
             svg_line(&c->figure, "shop", 0, y, 100, y);
@@ -327,21 +322,22 @@ static void name_lines(chart *c, const scale *s, const named_line *lines)
 /* Those of the latest baseline. */
 static void name_panels(chart *c)
 {
-    named_line values[PANEL_LINES] = {{NULL, 0, false}}, ranges[PANEL_LINES] = {{NULL, 0, false}};
+    named_line values[PANEL_LINES] = {{NULL, 0, false}};
+    size_t count = 0;
     const reseat_drift_chart *l = c->limits;
-    if (l) {
-        values[1] = (named_line){"upper", l->upper, false};
-        values[2] = (named_line){"mean", l->mean, false};
-        values[3] = (named_line){"lower", l->lower, false};
-        ranges[0] = (named_line){"upper", l->mr_upper, false};
-        ranges[1] = (named_line){"mean", l->mr_mean, false};
-    }
     if (c->limit_known)
-        values[0] = (named_line){c->limit_fits ? "limit" : "↑ limit", c->limit_high, true};
+        values[count++] = (named_line){c->limit_fits ? "limit" : "↑ limit", c->limit_high, true};
+    if (l) {
+        values[count++] = (named_line){"upper", l->upper, false};
+        values[count++] = (named_line){"mean", l->mean, false};
+        values[count++] = (named_line){"lower", l->lower, false};
+    }
     if (c->limit_known && !(c->series == RESEAT_SERIES_LENGTH && c->limit_low < 0))
-        values[4] = (named_line){c->limit_fits ? "limit" : "↓ limit", c->limit_low, true};
-    name_lines(c, &c->value, values);
-    name_lines(c, &c->range, ranges);
+        values[count++] = (named_line){c->limit_fits ? "limit" : "↓ limit", c->limit_low, true};
+    name_lines(c, &c->value, values, count);
+    if (l)
+        name_lines(c, &c->range, (const named_line[]){{"upper", l->mr_upper, false},
+                                                      {"mean", l->mr_mean, false}}, 2);
 }
 
 /* Characters of the longest of them. */

@@ -4,7 +4,6 @@
 #include "record_summary.h"
 
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 #include "../fields.h"
 
