@@ -29,17 +29,12 @@ static void tell_bad(void *context, const reseat_log_bad *bad)
 }
 
 /* What became of the record that was written down. */
-static const char *expected_text(reseat_expected expected)
-{
-    switch (expected) {
-    case RESEAT_EXPECTED_NOT_ASKED: return "";
-    case RESEAT_EXPECTED_FOUND: return "; the record expected is there";
-    case RESEAT_EXPECTED_MISSING: return "; the record expected is not there: the end was cut off";
-    case RESEAT_EXPECTED_DIFFERENT:
-        return "; the record expected has another seal: the log was written anew";
-    }
-    return "";
-}
+static const char *const expected_texts[] = {
+    [RESEAT_EXPECTED_NOT_ASKED] = "",
+    [RESEAT_EXPECTED_FOUND] = "; the record expected is there",
+    [RESEAT_EXPECTED_MISSING] = "; the record expected is not there: the end was cut off",
+    [RESEAT_EXPECTED_DIFFERENT] =
+        "; the record expected has another seal: the log was written anew"};
 
 static void print_result(const auditing *a, const reseat_audit *audit)
 {
@@ -58,7 +53,7 @@ static void print_result(const auditing *a, const reseat_audit *audit)
         printf(", %" PRIu64 " bad line%s", audit->bad, words_s(audit->bad));
     if (audit->records > 0)
         printf(", newest %" PRId64 ":%s", audit->head_seq, audit->head_seal);
-    printf("%s\n", expected_text(audit->expected));
+    printf("%s\n", expected_texts[audit->expected]);
 }
 
 static void close_json(auditing *a, const reseat_audit *audit)

@@ -409,8 +409,7 @@ static void write_data(const chart *c)
     const reseat_unit unit = c->p->unit;
     const char *name = reseat_unit_name(unit);
     html_table(c->p->out, figure_summary(c->name, c->drawn, c->known).text,
-               (const char *const[]){"run", "date", shown_print("%s, %s", c->name, name).text,
-                                     shown_print("moving range, %s", name).text, "flag", NULL});
+               shown_print("run|date|%s, %s|moving range, %s|flag", c->name, name, name).text);
     for (size_t i = 0; i < c->count; i++) {
         const chart_point *point = &c->points[i];
         if (point->kept)

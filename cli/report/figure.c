@@ -67,13 +67,15 @@ void html_prose(FILE *out, const char *text)
     html_write(out, "%s", begin);
 }
 
-void html_table(FILE *out, const char *summary, const char *const *columns)
+void html_table(FILE *out, const char *summary, const char *columns)
 {
     html_write(out, "<details><summary>%s</summary>\n<div class=\"scroll\" role=\"region\" "
                     "tabindex=\"0\" aria-label=\"%s\"><table aria-label=\"%s\"><thead><tr>",
                summary, summary, summary);
-    for (; *columns; columns++)
-        html_write(out, "<th scope=\"col\">%s", *columns);
+    for (size_t length; *columns; columns += length + (columns[length] == '|')) {
+        length = strcspn(columns, "|");
+        fprintf(out, "<th scope=\"col\">%.*s", (int)length, columns);
+    }
     fputs("</thead>\n<tbody>\n", out);
 }
 

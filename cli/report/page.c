@@ -307,8 +307,7 @@ static void write_limits(const page *p)
     const reseat_unit unit = p->unit;
     html_table(p->out, shown_print("Limits and trends of each baseline, %s",
                                    reseat_unit_name(unit)).text,
-               (const char *const[]){"baseline", "series", "mean", "sigma", "lower", "upper",
-                                     "mean range", "upper range", "in 90 days", "p", NULL});
+               "baseline|series|mean|sigma|lower|upper|mean range|upper range|in 90 days|p");
     for (size_t i = 0; i < drift->baseline_count; i++) {
         const reseat_drift_baseline *b = &drift->baselines[i];
         html_write(p->out, "<tr><th colspan=\"10\" scope=\"rowgroup\">%s%s\n",

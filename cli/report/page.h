@@ -36,8 +36,8 @@ void html_write(FILE *out, const char *markup, ...)
 /* A text in which no line ends between a number and its unit. */
 void html_prose(FILE *out, const char *text);
 
-/* A table that is folded away behind a summary; columns end with NULL. Rows come between. */
-void html_table(FILE *out, const char *summary, const char *const *columns);
+/* A table that is folded away behind a summary, with columns "run|date". Rows come between. */
+void html_table(FILE *out, const char *summary, const char *columns);
 void html_table_end(FILE *out);
 
 #define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */

@@ -183,8 +183,7 @@ static void write_data(const target *t)
 {
     const char *unit = reseat_unit_name(t->p->unit);
     html_table(t->p->out, figure_summary("X and Y", t->drawn, t->known).text,
-               (const char *const[]){"run", shown_print("X, %s", unit).text,
-                                     shown_print("Y, %s", unit).text, "bearing, °", NULL});
+               shown_print("run|X, %s|Y, %s|bearing, °", unit, unit).text);
     for (size_t i = 0; i < t->drift->point_count; i++) {
         const reseat_drift_point *point = &t->drift->points[i];
         const reseat_xy offset = offset_of(point);
@@ -303,9 +302,7 @@ void figure_radius(const page *p)
     draw_lobes(&l);
     svg_end(&l.figure);
     html_table(p->out, "Data: radius by direction",
-               (const char *const[]){
-                   "direction, °", shown_print("radius, %s", reseat_unit_name(p->unit)).text,
-                   NULL});
+               shown_print("direction, °|radius, %s", reseat_unit_name(p->unit)).text);
     for (size_t i = 0; i < l.count; i++)
         html_write(p->out, "<tr><td>%s<td>%s\n", words_decimal(l.dirs_deg[i], 1).text,
                    words_length(l.radii_mm[i], p->unit, 0).text);

@@ -129,9 +129,8 @@ static void write_turn_row(const turning *t, const char *what, double turn_deg, 
 static void write_turn_data(const turning *t)
 {
     html_table(t->p->out, "Data: error by turn, and the possible seats",
-               (const char *const[]){
-                   "turn", shown_print("error, %s", reseat_unit_name(t->p->unit)).text,
-                   "chance within", "possible seat", NULL});
+               shown_print("turn|error, %s|chance within|possible seat",
+                           reseat_unit_name(t->p->unit)).text);
     for (size_t i = 0; i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
         write_turn_row(t, answer_place(t->answer, seat).text, seat->turn_deg, seat->error_length_mm,
@@ -213,8 +212,7 @@ void figure_budget(const page *p)
     }
     svg_end(&s);
     html_table(p->out, "Data: what each term stands for",
-               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
-                                     "basis", "stands for", NULL});
+               shown_print("term|u, %s|basis|stands for", reseat_unit_name(p->unit)).text);
     for (size_t i = 0; i < answer->budget_count; i++) {
         const reseat_budget_row *row = &answer->budget[i];
         html_write(p->out, "<tr><td>%s<td>%s<td>%s<td>%s\n", reseat_term_name(row->term),
