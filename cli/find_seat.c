@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 #include "log_target.h"
 #include "recording.h"
@@ -19,7 +18,6 @@
 /* Records that came of it: the reseat, if a seat was found, and the gauge check after it. */
 typedef struct found_records {
     size_t count;
-    reseat_record_type types[2];
     reseat_appended done[2];
 } found_records;
 
@@ -124,7 +122,7 @@ static void print_screen(const arguments *args, const request *asked, const rese
     found_sentence(found, possible, args->unit, text, sizeof text);
     printf("%s\n", text);
     for (size_t i = 0; i < all->count; i++)
-        recorded_print(asked->state.spindle, all->types[i], &all->done[i]);
+        recorded_print(asked->state.spindle, RESEAT_RECORD_VERIFY, &all->done[i]);
 }
 
 static bool check_shift(arguments *args)
@@ -156,11 +154,11 @@ static bool check_rest(arguments *args)
     return records || recording_without_fields(args, "goes with --record only");
 }
 
-static bool find_by_touches(arguments *args, const request *asked, const reduced *then,
-                            const reduced *now, reseat_found *found)
+static bool find_by_touches(arguments *args, const request *asked, const reseat_reduction *then,
+                            const reseat_reduction *now, reseat_found *found)
 {
     const reseat_question *question = asked->question;
-    const bool offsets = then->reduction.has_offset && now->reduction.has_offset;
+    const bool offsets = then->has_offset && now->has_offset;
     const option_value *u = &args->options[OPT_SHIFT_U];
     if (offsets && u->given)
         return refuse(args, "--shift-u",
@@ -169,8 +167,8 @@ static bool find_by_touches(arguments *args, const request *asked, const reduced
         return refuse(args, "--shift-u", "expected the standard uncertainty of the gauge's "
                       "centre, both times together");
     const reseat_status status =
-        reseat_find_seat_by_touches(&question->estimate, &question->turns, &then->reduction,
-                                    &now->reduction, u->number, found);
+        reseat_find_seat_by_touches(&question->estimate, &question->turns, then, now, u->number,
+                                    found);
     if (status == RESEAT_ERR_SINGULAR)
         return refuse(args, "--now",
                       "expected the spindle turned both times, or at its stop both times");
@@ -179,13 +177,10 @@ static bool find_by_touches(arguments *args, const request *asked, const reduced
 
 static bool find_from_files(arguments *args, const request *asked, reseat_found *found)
 {
-    reduced *both = calloc(2, sizeof *both);
-    const bool done = succeeded(args, both ? RESEAT_OK : RESEAT_ERR_MEMORY, "find-seat") &&
-                      reduction_read(args, args->options[OPT_THEN].text, &both[0]) &&
-                      reduction_read(args, args->options[OPT_NOW].text, &both[1]) &&
-                      find_by_touches(args, asked, &both[0], &both[1], found);
-    free(both);
-    return done;
+    reduced then = {.count = 0}, now = {.count = 0};
+    return reduction_read(args, args->options[OPT_THEN].text, &then) &&
+           reduction_read(args, args->options[OPT_NOW].text, &now) &&
+           find_by_touches(args, asked, &then.reduction, &now.reduction, found);
 }
 
 static void fill(const request *asked, const reseat_found *found, reseat_record_type type,
@@ -216,8 +211,7 @@ static bool append(arguments *args, const request *asked, const reseat_found *fo
     draft d = draft_begin(args, type);
     fill(asked, found, type, &d);
     const bool appended = draft_append(&d, &all->done[all->count]);
-    if (appended)
-        all->types[all->count++] = type;
+    all->count += appended;
     draft_end(&d);
     return appended;
 }

@@ -273,14 +273,15 @@ static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
             refuse(args, "--probe", "expected which probe this was"));
 }
 
-static void reduce(arguments *args, reduced *found)
+static void reduce(arguments *args)
 {
-    const finding f = {found, screen, keys};
-    const reseat_reduction *const r = &found->reduction;
+    reduced found = {.count = 0};
+    const finding f = {&found, screen, keys};
+    const reseat_reduction *const r = &found.reduction;
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     if (!finding_check(args) || (records && !recording_needs_seat(args)) ||
-        !reduction_read(args, args->words[0], found))
+        !reduction_read(args, args->words[0], &found))
         return;
     if (!records || make_record(args, r, &d)) {
         if (args->json && !r->has_offset)
@@ -292,11 +293,9 @@ static void reduce(arguments *args, reduced *found)
 
 void run_reduce(arguments *args)
 {
-    reduced *found = calloc(1, sizeof *found);
     if (args->word_count != 1)
         refuse(args, "",
                "expected one file of touches, or - for standard input; see reseat reduce --help");
-    else if (succeeded(args, found ? RESEAT_OK : RESEAT_ERR_MEMORY, "reduce"))
-        reduce(args, found);
-    free(found);
+    else
+        reduce(args);
 }

@@ -58,18 +58,16 @@ static bool read_study(arguments *args, const char *file, reseat_study *study)
 {
     size_t length, count;
     bool readings;
+    reseat_seating list[RESEAT_STUDY_MAX];
     reseat_error *error = &args->error;
     char *bytes = file_load(args, file, &length);
     if (!bytes)
         return false;
-    reseat_seating *list = malloc(RESEAT_STUDY_MAX * sizeof *list);
-    reseat_status status = !list ? RESEAT_ERR_MEMORY
-                                 : reseat_study_read(bytes, length, list, RESEAT_STUDY_MAX, &count,
-                                                     &readings, error);
+    reseat_status status = reseat_study_read(bytes, length, list, RESEAT_STUDY_MAX, &count,
+                                             &readings, error);
+    free(bytes);
     if (status == RESEAT_OK)
         status = reseat_study_solve(list, count, readings, study);
-    free(list);
-    free(bytes);
     if (status == RESEAT_ERR_SINGULAR && !error->text[0])
         snprintf(error->text, sizeof error->text,
                  "the seats are too nearly one to part spindle and probe");
