@@ -166,16 +166,6 @@ static void print_due(const reseat_state *state, const reseat_outlook *outlook)
         printf("due since %s: check says RECALIBRATE, even with the seat kept\n", date.text);
 }
 
-static void print_split(const reseat_drift *drift, reseat_unit unit)
-{
-    const reseat_drift_split *split = &drift->split;
-    if (drift->split_known)
-        printf("spindle part %s, probe part %s, u %s%s\n",
-               words_pair(split->spindle_mm, unit, 0).text,
-               words_pair(split->probe_mm, unit, 0).text,
-               words_length_in(split->u_mm, unit, 0).text, split->assumed ? " (assumed)" : "");
-}
-
 static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit)
 {
     const reseat_drift_chart *c = &b->charts[s];
@@ -295,10 +285,15 @@ static void print_screen(const arguments *args, const reseat_state *state,
 {
     const reseat_unit unit = args->unit;
     const reseat_drift *drift = &outlook->drift;
+    const reseat_drift_split *split = &drift->split;
     print_head(state, drift);
     print_findings(drift, unit);
     print_due(state, outlook);
-    print_split(drift, unit);
+    if (drift->split_known)
+        printf("spindle part %s, probe part %s, u %s%s\n",
+               words_pair(split->spindle_mm, unit, 0).text,
+               words_pair(split->probe_mm, unit, 0).text,
+               words_length_in(split->u_mm, unit, 0).text, split->assumed ? " (assumed)" : "");
     for (size_t i = 0; i < drift->baseline_count; i++)
         print_baseline(&drift->baselines[i], i + 1 == drift->baseline_count, unit);
     if (drift->point_count > 1)

@@ -23,21 +23,19 @@ static void print_json(const reseat_suspect *suspect)
     json_end(&j);
 }
 
-static void print_window(const reseat_window *w, reseat_unit unit)
-{
-    printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n", words_time(w->from).text,
-           w->from_seq, words_time(w->to).text, w->to_seq);
-    printf("  offset expected %s, found %s\n", words_pair(w->expected_mm, unit, 0).text,
-           words_pair_in(w->found_mm, unit).text);
-    printf("  positions may be off by %s\n", words_pair_in(w->error_mm, unit).text);
-}
-
 static void print_screen(const arguments *args, const request *asked,
                          const reseat_suspect *suspect)
 {
     answer_source(args, asked);
-    for (size_t i = 0; i < suspect->count; i++)
-        print_window(&suspect->windows[i], args->unit);
+    for (size_t i = 0; i < suspect->count; i++) {
+        const reseat_window *w = &suspect->windows[i];
+        printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n",
+               words_time(w->from).text, w->from_seq, words_time(w->to).text, w->to_seq);
+        printf("  offset expected %s, found %s\n  positions may be off by %s\n",
+               words_pair(w->expected_mm, args->unit, 0).text,
+               words_pair_in(w->found_mm, args->unit).text,
+               words_pair_in(w->error_mm, args->unit).text);
+    }
     answer_remarks(stdout, asked);
     printf("windows in which results are doubtful, by more than %s: %zu\n",
            words_length_in(asked->question->limit_mm, args->unit, 0).text, suspect->count);
