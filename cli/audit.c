@@ -89,10 +89,13 @@ static bool audit_one(auditing *a, const char *spindle)
     return true;
 }
 
-static bool audit_all(auditing *a)
+/* One log, or all in the folder. */
+static bool audit(auditing *a, const char *spindle)
 {
     reseat_log_names list;
     bool done = true;
+    if (spindle)
+        return audit_one(a, spindle);
     if (!log_succeeded(a->args, reseat_log_list(a->args->log.dir, &list, &a->args->error)))
         return false;
     for (size_t i = 0; done && i < list.count; i++)
@@ -113,7 +116,7 @@ static void audit_json(auditing *a, const char *spindle)
         return;
     a->json = json_begin(held);
     json_print(&a->json, "logs:[");
-    const bool done = spindle ? audit_one(a, spindle) : audit_all(a);
+    const bool done = audit(a, spindle);
     json_print(&a->json, "]");
     json_end(&a->json);
     if (!text_close(held, &text) && done)
@@ -137,5 +140,5 @@ void run_audit(arguments *args)
     else if (args->json)
         audit_json(&a, spindle);
     else
-        (void)(spindle ? audit_one(&a, spindle) : audit_all(&a));
+        (void)audit(&a, spindle);
 }

@@ -131,14 +131,12 @@ static void print_screen(const search *s)
 
 static bool check_shift(arguments *args)
 {
-    const option_value *options = args->options;
-    const bool files = options[OPT_THEN].given || options[OPT_NOW].given;
-    if (options[OPT_SHIFT].given && files)
+    const bool then = args->options[OPT_THEN].given, now = args->options[OPT_NOW].given;
+    if (args->options[OPT_SHIFT].given && (then || now))
         return refuse(args, "--shift", "does not go together with --then and --now");
-    if (files && !(options[OPT_THEN].given && options[OPT_NOW].given))
-        return refuse(args, options[OPT_THEN].given ? "--then" : "--now",
-                      "--then and --now go together");
-    return files || request_check_shift(args);
+    if (then != now)
+        return refuse(args, then ? "--then" : "--now", "--then and --now go together");
+    return then || request_check_shift(args);
 }
 
 /* Options that say nothing without others. */

@@ -185,14 +185,13 @@ static const char *first_word(int argc, char **argv)
 static const struct {
     bool from_0, below_1;
     const char *expected;
-} ranges[] = {
+} ranges[KIND_MARK + 1] = {
     [KIND_POSITIVE] = {false, false, "expected a length above 0"},
     [KIND_UNCERTAINTY] = {true, false, "expected a length of 0 or more"},
     [KIND_DEGREES_U] = {true, false, "expected degrees, 0 or more"},
     [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
     [KIND_SHARE] = {false, false, "expected a share above 0"},
     [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
-    [KIND_MARK] = {false, false, NULL},
 };
 
 static bool is_in_range(option_kind kind, double number)

@@ -86,13 +86,6 @@ static void print_assumed(const reseat_reduction *r)
         printf("\n");
 }
 
-static void print_advice(const reseat_reduction *r)
-{
-    for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
-        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
-            printf("better next time: %s\n", reseat_advice_text((reseat_advice)i));
-}
-
 static void screen(const arguments *args, const void *found)
 {
     const reduced *const all = found;
@@ -102,7 +95,9 @@ static void screen(const arguments *args, const void *found)
     print_lobing(r, args->unit);
     print_outliers(all, args->unit);
     print_assumed(r);
-    print_advice(r);
+    for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
+        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
+            printf("better next time: %s\n", reseat_advice_text((reseat_advice)i));
     print_offset(r, args->unit);
 }
 

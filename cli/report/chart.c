@@ -114,9 +114,9 @@ static void find_limit(chart *c)
 {
     const reseat_drift_point *run = figure_point(c->p, (uint64_t)page_run(c->p));
     scale with = c->value;
-    if (!run || !c->p->answer || !(run->known & c->bit))
+    c->limit_known = run && c->p->answer && (run->known & c->bit);
+    if (!c->limit_known)
         return;
-    c->limit_known = true;
     c->limit_low = run->value[c->series] - c->p->asked->question->limit_mm;
     c->limit_high = run->value[c->series] + c->p->asked->question->limit_mm;
     scale_take(&with, c->limit_low);
@@ -429,8 +429,8 @@ static void write_chart(chart *c, const char *title)
     const scale_marks values = scale_lengths(&c->value, c->p->unit, VALUE_MARKS);
     const scale_marks ranges = scale_lengths(&c->range, c->p->unit, RANGE_MARKS);
     const svg_about about = {
-        .id = c->name, .class = "chart", .title = title, .desc = desc.text,
-        .height = HEIGHT, .right = label_length(c),
+        .id = c->name, .title = title, .desc = desc.text, .height = HEIGHT,
+        .right = label_length(c),
         .left = values.longest > ranges.longest ? values.longest : ranges.longest};
     char caption[1024];
     labels l = {.stretched = true};

@@ -105,13 +105,13 @@ svg figure_begin(const page *p, const svg_about *about, const char *caption)
                about->title);
     html_prose(out, caption);
     html_write(out, "</p></figcaption>\n<svg class=\"%s\" role=\"img\" "
-                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ", about->class,
-               about->id, about->id);
+                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ",
+               s.stretched ? "chart" : "square", about->id, about->id);
     if (s.stretched)
-        html_write(out, "height=\"%s\" style=\"--left:%s;--right:%s\"", along(s.height).text,
-                   shown_print("%zu", about->left).text, shown_print("%zu", about->right).text);
+        fprintf(out, "height=\"%s\" style=\"--left:%zu;--right:%zu\"", along(s.height).text,
+                about->left, about->right);
     else
-        html_write(out, "viewBox=\"0 0 %s %s\"", along(s.width).text, along(s.height).text);
+        fprintf(out, "viewBox=\"0 0 %s %s\"", along(s.width).text, along(s.height).text);
     html_write(out, ">\n<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n",
                about->id, about->title, about->id, about->desc);
     return s;

@@ -29,8 +29,7 @@ typedef struct svg {
 
 /* Its name and what it shows, for a reader who does not see it, and how large it is. */
 typedef struct svg_about {
-    const char *id, *class;
-    const char *title, *desc;
+    const char *id, *title, *desc;
     double width, height; /* width 0: stretched ... */
     size_t left, right;   /* ... with room beside it for labels of so many characters */
 } svg_about;

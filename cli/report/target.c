@@ -206,7 +206,7 @@ void figure_target(const page *p)
         "X and Y of %zu run%s on equal axes%s%s.", t.known, words_s(t.known),
         t.half_fits ? ", with a circle of half the limit about the axis" : "",
         t.limit_fits ? ", and one of the limit about the run in force" : "");
-    const svg_about about = {.id = "target", .class = "square", .title = "Where the offset lies",
+    const svg_about about = {.id = "target", .title = "Where the offset lies",
                              .desc = desc.text, .width = SIZE, .height = t.bottom + 44};
     t.figure = figure_begin(p, &about, "Seen along the spindle, in the probe's frame: the seat's "
                                        "turn is taken off.");
@@ -296,7 +296,7 @@ void figure_radius(const page *p)
         words_length_in(l.curve.mean_mm, p->unit, 0).text,
         words_length_in(l.ring_mm, p->unit, 2).text,
         words_decimal(RING / l.ring_mm / (MEAN_RADIUS / l.curve.mean_mm), 0).text);
-    const svg_about about = {.id = "radius", .class = "square", .title = "Radius by direction",
+    const svg_about about = {.id = "radius", .title = "Radius by direction",
                              .desc = told.text, .width = SIZE, .height = SIZE};
     l.figure = figure_begin(p, &about, told.text);
     draw_lobes(&l);

@@ -156,7 +156,7 @@ void figure_turn(const page *p)
         "%s; limit %s.", answer_place(p->answer, worst).text,
         words_length_in(worst->error_length_mm, p->unit, 0).text,
         words_length_in(t.question->limit_mm, p->unit, 0).text);
-    const svg_about about = {.id = "turn", .class = "chart", .title = "Error against turn",
+    const svg_about about = {.id = "turn", .title = "Error against turn",
                              .desc = desc.text, .height = HEIGHT, .left = errors.longest,
                              .right = strlen("limit ") + strlen(t.limit.text)};
     t.figure = figure_begin(p, &about, desc.text);
@@ -192,7 +192,7 @@ void figure_budget(const page *p)
     for (size_t i = 0; i < answer->budget_count; i++)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
     const svg_about about = {
-        .id = "budget", .class = "chart", .title = "What the uncertainty is made of",
+        .id = "budget", .title = "What the uncertainty is made of",
         .desc = "Standard uncertainties at the worst possible seat, as bars.",
         .height = ROW * (double)answer->budget_count + 4, .left = strlen("u_spindle"),
         .right = strlen(" assumed") + strlen(words_length(most_mm, p->unit, 1).text)};
