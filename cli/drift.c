@@ -87,7 +87,8 @@ static void print_chart(const reseat_drift *drift, reseat_unit unit)
     find_scale(&c, drift, first);
     memset(c.cells, ' ', sizeof c.cells);
     for (size_t i = 0; i < count; i++) {
-        b += i >= b->first + b->count;
+        while (i >= b->first + b->count)
+            b++;
         if (i >= first)
             draw_column(&c, i - first, b, &drift->points[i], i > 0 && i == b->first);
     }
