@@ -4,7 +4,6 @@
 #include "record_summary.h"
 
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 #include "../fields.h"
 
@@ -31,8 +30,7 @@ static void print_lengths(const place *to, const reseat_record *record, option_i
     const option_pair *pair = pair_of_option(id);
     const reseat_xy mm = {reseat_record_number(record, pair->x, 0),
                           reseat_record_number(record, pair->y, 0)};
-    fprintf(to->out, " %s %s %s", option_table()[id].name, words_pair(mm, unit, 0).text,
-            reseat_unit_name(unit));
+    fprintf(to->out, " %s %s", option_table()[id].name, words_pair_in(mm, unit).text);
 }
 
 static void print_seat(const place *to, const reseat_record *record)
@@ -46,10 +44,8 @@ static void print_seat(const place *to, const reseat_record *record)
 static void print_policy(const place *to, const reseat_record *record)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        const unsigned types = reseat_field_about((reseat_field)field)->optional;
-        const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
-                               !(types & 1u << RESEAT_RECORD_VOID);
-        if (!of_policy || !reseat_record_has(record, (reseat_field)field))
+        if (!field_is_dropped((reseat_field)field) ||
+            !reseat_record_has(record, (reseat_field)field))
             continue;
         fprintf(to->out, " %s", field_option((reseat_field)field).text);
         show(to, " ", record, (reseat_field)field);
