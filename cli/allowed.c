@@ -24,19 +24,16 @@ static reseat_status lengths_by_turn(const reseat_estimate *estimate, double len
     return RESEAT_OK;
 }
 
-static void put_turn(json *j, const void *lengths_mm, size_t i)
-{
-    json_print(j, "turn_deg:n error_length_mm:n", (double)i * STEP_DEG,
-               ((const double *)lengths_mm)[i]);
-}
-
 static void print_json(const request *asked, const reseat_answer *answer,
                        const double length_mm[STEPS + 1])
 {
     json j = json_begin(stdout);
     answer_question_json(&j, asked);
     answer_limits_json(&j, answer);
-    json_objects(&j, "turns", STEPS + 1, put_turn, length_mm);
+    json_print(&j, "turns:[");
+    for (int i = 0; i <= STEPS; i++)
+        json_print(&j, "{ turn_deg:n error_length_mm:n }", (double)i * STEP_DEG, length_mm[i]);
+    json_print(&j, "]");
     answer_budget_json(&j, answer);
     json_end(&j);
 }
@@ -45,11 +42,9 @@ static void print_screen(const arguments *args, const request *asked,
                          const reseat_answer *answer, const double length_mm[STEPS + 1])
 {
     const reseat_unit unit = args->unit;
-    const char *name = reseat_unit_name(unit);
-    const bool any = answer->allowed_offset_mm > 0;
     answer_source(args, asked);
-    printf("limit %s %s, confidence %s\n  turn   error\n",
-           words_length(asked->question->limit_mm, unit, 0).text, name,
+    printf("limit %s, confidence %s\n  turn   error\n",
+           words_length_in(asked->question->limit_mm, unit, 0).text,
            words_confidence(asked->question->confidence).text);
     for (int i = 0; i <= STEPS; i++)
         printf("  %5s %8s\n", words_degrees(i * STEP_DEG).text,
@@ -59,9 +54,10 @@ static void print_screen(const arguments *args, const request *asked,
     printf("%s\nallowed turn: %s (geometry alone: %s)\n", caution_sentence(),
            answer->allowed_turn_deg > 0 ? words_degrees(answer->allowed_turn_deg).text : "none",
            words_degrees(answer->any.allowed_turn_deg).text);
-    printf("allowed offset at half a turn: %s%s%s (geometry alone: %s %s)\n",
-           any ? words_length(answer->allowed_offset_mm, unit, 0).text : "none", any ? " " : "",
-           any ? name : "", words_length(answer->any.allowed_offset_mm, unit, 0).text, name);
+    printf("allowed offset at half a turn: %s (geometry alone: %s)\n",
+           answer->allowed_offset_mm > 0 ? words_length_in(answer->allowed_offset_mm, unit, 0).text
+                                         : "none",
+           words_length_in(answer->any.allowed_offset_mm, unit, 0).text);
 }
 
 static bool answer_it(arguments *args, const request *asked)

@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include <stdlib.h>
-#include <string.h>
 #include "log_target.h"
 #include "show/words.h"
 
@@ -30,17 +29,12 @@ static void tell_bad(void *context, const reseat_log_bad *bad)
 }
 
 /* What became of the record that was written down. */
-static const char *expected_text(reseat_expected expected)
-{
-    switch (expected) {
-    case RESEAT_EXPECTED_NOT_ASKED: return "";
-    case RESEAT_EXPECTED_FOUND: return "; the record expected is there";
-    case RESEAT_EXPECTED_MISSING: return "; the record expected is not there: the end was cut off";
-    case RESEAT_EXPECTED_DIFFERENT:
-        return "; the record expected has another seal: the log was written anew";
-    }
-    return "";
-}
+static const char *const expected_texts[] = {
+    [RESEAT_EXPECTED_NOT_ASKED] = "",
+    [RESEAT_EXPECTED_FOUND] = "; the record expected is there",
+    [RESEAT_EXPECTED_MISSING] = "; the record expected is not there: the end was cut off",
+    [RESEAT_EXPECTED_DIFFERENT] =
+        "; the record expected has another seal: the log was written anew"};
 
 static void print_result(const auditing *a, const reseat_audit *audit)
 {
@@ -59,7 +53,7 @@ static void print_result(const auditing *a, const reseat_audit *audit)
         printf(", %" PRIu64 " bad line%s", audit->bad, words_s(audit->bad));
     if (audit->records > 0)
         printf(", newest %" PRId64 ":%s", audit->head_seq, audit->head_seal);
-    printf("%s\n", expected_text(audit->expected));
+    printf("%s\n", expected_texts[audit->expected]);
 }
 
 static void close_json(auditing *a, const reseat_audit *audit)
@@ -95,10 +89,13 @@ static bool audit_one(auditing *a, const char *spindle)
     return true;
 }
 
-static bool audit_all(auditing *a)
+/* One log, or all in the folder. */
+static bool audit(auditing *a, const char *spindle)
 {
     reseat_log_names list;
     bool done = true;
+    if (spindle)
+        return audit_one(a, spindle);
     if (!log_succeeded(a->args, reseat_log_list(a->args->log.dir, &list, &a->args->error)))
         return false;
     for (size_t i = 0; done && i < list.count; i++)
@@ -119,7 +116,7 @@ static void audit_json(auditing *a, const char *spindle)
         return;
     a->json = json_begin(held);
     json_print(&a->json, "logs:[");
-    const bool done = spindle ? audit_one(a, spindle) : audit_all(a);
+    const bool done = audit(a, spindle);
     json_print(&a->json, "]");
     json_end(&a->json);
     if (!text_close(held, &text) && done)
@@ -143,5 +140,5 @@ void run_audit(arguments *args)
     else if (args->json)
         audit_json(&a, spindle);
     else
-        (void)(spindle ? audit_one(&a, spindle) : audit_all(&a));
+        (void)audit(&a, spindle);
 }

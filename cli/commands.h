@@ -7,20 +7,9 @@
 
 #include "options.h"
 
-void run_check(arguments *args);
-void run_allowed(arguments *args);
-void run_effects(arguments *args);
-void run_record(arguments *args);
-void run_history(arguments *args);
-void run_audit(arguments *args);
-void run_drift(arguments *args);
-void run_overview(arguments *args);
-void run_suspect(arguments *args);
-void run_report(arguments *args);
-void run_reduce(arguments *args);
-void run_study(arguments *args);
-void run_find_seat(arguments *args);
-void run_correct(arguments *args);
+typedef void command_run(arguments *args);
+command_run run_check, run_allowed, run_effects, run_record, run_history, run_audit, run_drift,
+    run_overview, run_suspect, run_report, run_reduce, run_study, run_find_seat, run_correct;
 
 /* What who typed no command sees in ten lines; what --help prints, and for a command. */
 void help_brief(FILE *out);

@@ -59,27 +59,18 @@ static char *correct_file(arguments *args, const char *file, const reseat_correc
     return out;
 }
 
-static void print_json(const reseat_correction *correction, const reseat_correct_summary *summary)
-{
-    json j = json_begin(stdout);
-    json_print(&j, "rows:i error_mm:p u_mm:n", (int64_t)summary->rows, correction->error_mm,
-               correction->u_mm);
-    json_end(&j);
-}
-
 /* About the work, so to standard error: the results themselves are on standard output. */
 static void say_what_was_done(const arguments *args, const reseat_correction *correction,
                               const reseat_correct_summary *summary)
 {
-    const reseat_unit unit = args->unit;
     if (correction->datum == RESEAT_DATUM_SAME)
         fprintf(stderr, "reseat: nothing is changed: datum and features were probed in the same "
                         "seat\n");
     else
-        fprintf(stderr, "reseat: results corrected: %zu; positions were off by %s %s, ± %s "
-                        "(standard)\n",
-                summary->rows, words_pair(correction->error_mm, unit, 0).text,
-                reseat_unit_name(unit), words_length(correction->u_mm, unit, 0).text);
+        fprintf(stderr, "reseat: results corrected: %zu; positions were off by %s, ± %s "
+                        "(standard)\n", summary->rows,
+                words_pair_in(correction->error_mm, args->unit).text,
+                words_length(correction->u_mm, args->unit, 0).text);
     if (summary->passed > 0)
         fprintf(stderr, "reseat: rows of another kind than point or surface, passed on as they "
                         "are: %zu\n", summary->passed);
@@ -103,10 +94,14 @@ static bool correct(arguments *args, const request *asked)
     const bool written = (args->json && !args->options[OPT_OUTPUT].given) ||
                          output_write(args, out, summary.length);
     free(out);
-    if (written && args->json)
-        print_json(&correction, &summary);
-    else if (written && output_is_sound())
+    if (written && args->json) {
+        json j = json_begin(stdout);
+        json_print(&j, "rows:i error_mm:p u_mm:n", (int64_t)summary.rows, correction.error_mm,
+                   correction.u_mm);
+        json_end(&j);
+    } else if (written && output_is_sound()) {
         say_what_was_done(args, &correction, &summary);
+    }
     return written;
 }
 

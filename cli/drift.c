@@ -21,95 +21,85 @@
 #define COLUMNS 60
 #define ROWS 11
 
-/* Values from bottom to top, and how they fall on rows. */
-typedef struct scale {
-    double least;
-    double most;
-} scale;
+/* The latest lengths: values from bottom to top, a row of cells each, a column a run. */
+typedef struct chart {
+    double least, most;
+    char cells[ROWS][COLUMNS];
+} chart;
 
-static int row_of(const scale *s, double value)
+static void widen(chart *c, double value)
 {
-    return (int)lround((s->most - value) / (s->most - s->least) * (ROWS - 1));
+    c->least = fmin(c->least, value);
+    c->most = fmax(c->most, value);
 }
 
-static void widen(scale *s, double value)
+static char *cell(chart *c, size_t column, double value)
 {
-    s->least = fmin(s->least, value);
-    s->most = fmax(s->most, value);
+    return &c->cells[lround((c->most - value) / (c->most - c->least) * (ROWS - 1))][column];
 }
 
-/* The baseline of a point; points are in order, and so are baselines. */
-static const reseat_drift_baseline *baseline_of(const reseat_drift *drift, size_t point)
+/* Limits of the lengths of a baseline; NULL where it has too few runs. */
+static const reseat_drift_chart *limits_of(const reseat_drift_baseline *b)
 {
-    const reseat_drift_baseline *b = drift->baselines;
-    while (point >= b->first + b->count)
-        b++;
-    return b;
-}
-
-static const reseat_drift_chart *chart_of(const reseat_drift *drift, size_t point)
-{
-    const reseat_drift_baseline *b = baseline_of(drift, point);
     return (b->charted & 1u << RESEAT_SERIES_LENGTH) ? &b->charts[RESEAT_SERIES_LENGTH] : NULL;
 }
 
-static scale find_scale(const reseat_drift *drift, size_t first)
+static void find_scale(chart *c, const reseat_drift *drift, size_t first)
 {
-    const double start = drift->points[first].value[RESEAT_SERIES_LENGTH];
-    scale s = {start, start};
-    for (size_t i = first; i < drift->point_count; i++) {
-        const reseat_drift_chart *chart = chart_of(drift, i);
-        widen(&s, drift->points[i].value[RESEAT_SERIES_LENGTH]);
-        if (chart) {
-            widen(&s, chart->lower);
-            widen(&s, chart->upper);
-        }
+    c->least = c->most = drift->points[first].value[RESEAT_SERIES_LENGTH];
+    for (size_t i = first; i < drift->point_count; i++)
+        widen(c, drift->points[i].value[RESEAT_SERIES_LENGTH]);
+    for (size_t i = 0; i < drift->baseline_count; i++) {
+        const reseat_drift_baseline *b = &drift->baselines[i];
+        if (!limits_of(b) || b->first + b->count <= first)
+            continue;
+        widen(c, limits_of(b)->lower);
+        widen(c, limits_of(b)->upper);
     }
-    if (!(s.most > s.least)) /* one run, or all alike: it goes into the middle */
-        s = (scale){s.least - 0.0001, s.most + 0.0001};
-    return s;
+    if (c->most > c->least)
+        return;
+    c->least -= 0.0001; /* one run, or all alike: it goes into the middle */
+    c->most += 0.0001;
 }
 
-static void draw_column(const reseat_drift *drift, size_t point, const scale *s,
-                        char cells[ROWS][COLUMNS + 1], size_t column)
+static void draw_column(chart *c, size_t column, const reseat_drift_baseline *b,
+                        const reseat_drift_point *p, bool begins)
 {
-    const reseat_drift_point *p = &drift->points[point];
-    const reseat_drift_chart *chart = chart_of(drift, point);
+    const reseat_drift_chart *limits = limits_of(b);
     const unsigned bit = 1u << RESEAT_SERIES_LENGTH;
-    if (chart) {
-        cells[row_of(s, chart->mean)][column] = '-';
-        cells[row_of(s, chart->lower)][column] = '=';
-        cells[row_of(s, chart->upper)][column] = '=';
+    if (limits) {
+        *cell(c, column, limits->mean) = '-';
+        *cell(c, column, limits->lower) = '=';
+        *cell(c, column, limits->upper) = '=';
     }
-    const bool begins = point > 0 && baseline_of(drift, point)->first == point;
     for (int row = 0; begins && row < ROWS; row++)
-        cells[row][column] = '|';
-    cells[row_of(s, p->value[RESEAT_SERIES_LENGTH])][column] =
+        c->cells[row][column] = '|';
+    *cell(c, column, p->value[RESEAT_SERIES_LENGTH]) =
         (p->beyond_3_sigma & bit) ? 'X' : (p->four_of_five & bit) ? '4' : 'o';
 }
 
-/* The latest lengths as a chart of characters, 64 columns wide and less. */
 static void print_chart(const reseat_drift *drift, reseat_unit unit)
 {
-    char cells[ROWS][COLUMNS + 1];
+    chart c;
     const size_t count = drift->point_count;
-    size_t shown = COLUMNS;
-    if (count < shown)
-        shown = count;
-    const size_t first = count - shown;
-    const scale s = find_scale(drift, first);
-    memset(cells, ' ', sizeof cells);
-    for (size_t i = 0; i < shown; i++)
-        draw_column(drift, first + i, &s, cells, i);
+    const size_t first = count > COLUMNS ? count - COLUMNS : 0;
+    const reseat_drift_baseline *b = drift->baselines;
+    find_scale(&c, drift, first);
+    memset(c.cells, ' ', sizeof c.cells);
+    for (size_t i = 0; i < count; i++) {
+        while (i >= b->first + b->count)
+            b++;
+        if (i >= first)
+            draw_column(&c, i - first, b, &drift->points[i], i > 0 && i == b->first);
+    }
     printf("\nlength in %s, a column a run, the newest on the right\n", reseat_unit_name(unit));
     for (int row = 0; row < ROWS; row++) {
-        const bool labelled = row % (ROWS / 2) == 0;
-        const double value = s.most - (s.most - s.least) * row / (ROWS - 1);
-        size_t end = shown;
-        while (end > 0 && cells[row][end - 1] == ' ')
+        const double value = c.most - (c.most - c.least) * row / (ROWS - 1);
+        int end = COLUMNS;
+        while (end > 0 && c.cells[row][end - 1] == ' ')
             end--;
-        cells[row][end] = '\0';
-        printf("%9s |%s\n", labelled ? words_length(value, unit, 0).text : "", cells[row]);
+        printf("%9s |%.*s\n", row % (ROWS / 2) == 0 ? words_length(value, unit, 0).text : "", end,
+               c.cells[row]);
     }
     printf("          %s to %s; o run, X beyond a limit, 4 four of five on one side,\n"
            "          = limits, - mean, | a baseline begins\n",
@@ -129,11 +119,10 @@ static void print_chart(const reseat_drift *drift, reseat_unit unit)
 static const char *const series_names[RESEAT_SERIES_COUNT] = {"X", "Y", "length", "radius",
                                                               "stylus"};
 
-/* Room for a sign, a digit, the point, what follows it, and a gap before. */
+/* Of a column, with a gap before it. */
 static int width(reseat_unit unit)
 {
-    const int digits = reseat_unit_decimals(unit) + 5;
-    return digits > 9 ? digits : 9;
+    return words_width(unit, 0) + 1;
 }
 
 static void print_head(const reseat_state *state, const reseat_drift *drift)
@@ -176,16 +165,6 @@ static void print_due(const reseat_state *state, const reseat_outlook *outlook)
                                    : "drift will have used up the confidence asked for");
     else
         printf("due since %s: check says RECALIBRATE, even with the seat kept\n", date.text);
-}
-
-static void print_split(const reseat_drift *drift, reseat_unit unit)
-{
-    const reseat_drift_split *split = &drift->split;
-    if (drift->split_known)
-        printf("spindle part %s, probe part %s, u %s %s%s\n",
-               words_pair(split->spindle_mm, unit, 0).text,
-               words_pair(split->probe_mm, unit, 0).text, words_length(split->u_mm, unit, 0).text,
-               reseat_unit_name(unit), split->assumed ? " (assumed)" : "");
 }
 
 static void print_series(const reseat_drift_baseline *b, int s, reseat_unit unit)
@@ -307,10 +286,15 @@ static void print_screen(const arguments *args, const reseat_state *state,
 {
     const reseat_unit unit = args->unit;
     const reseat_drift *drift = &outlook->drift;
+    const reseat_drift_split *split = &drift->split;
     print_head(state, drift);
     print_findings(drift, unit);
     print_due(state, outlook);
-    print_split(drift, unit);
+    if (drift->split_known)
+        printf("spindle part %s, probe part %s, u %s%s\n",
+               words_pair(split->spindle_mm, unit, 0).text,
+               words_pair(split->probe_mm, unit, 0).text,
+               words_length_in(split->u_mm, unit, 0).text, split->assumed ? " (assumed)" : "");
     for (size_t i = 0; i < drift->baseline_count; i++)
         print_baseline(&drift->baselines[i], i + 1 == drift->baseline_count, unit);
     if (drift->point_count > 1)
@@ -335,29 +319,24 @@ static void put_point(json *j, const void *drift, size_t i)
                p->four_of_five ? "four-of-five" : NULL);
 }
 
-static void put_charts(json *j, const reseat_drift_baseline *b)
+/* Limits and trends of those series that have them. */
+static void put_series(json *j, const reseat_drift_baseline *b)
 {
-    json_print(j, "charts:{");
-    for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
-        const reseat_drift_chart *c = &b->charts[s];
+    const reseat_drift_chart *c = b->charts;
+    const reseat_trend *t = b->trends;
+    json_print(j, b->charted ? "charts:{" : "");
+    for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
         if (b->charted & 1u << s)
             json_print(j, "%:{ mean:n sigma:n lower:n upper:n mr_mean:n mr_upper:n }",
-                       reseat_series_name((reseat_series)s), c->mean, c->sigma, c->lower,
-                       c->upper, c->mr_mean, c->mr_upper);
-    }
-    json_print(j, "}");
-}
-
-static void put_trends(json *j, const reseat_drift_baseline *b)
-{
-    json_print(j, "trend:{");
-    for (int s = 0; s < RESEAT_SERIES_COUNT; s++) {
-        const reseat_trend *t = &b->trends[s];
+                       reseat_series_name((reseat_series)s), c[s].mean, c[s].sigma, c[s].lower,
+                       c[s].upper, c[s].mr_mean, c[s].mr_upper);
+    json_print(j, b->charted ? "}" : "");
+    json_print(j, b->trended ? "trend:{" : "");
+    for (int s = 0; s < RESEAT_SERIES_COUNT; s++)
         if (b->trended & 1u << s)
-            json_print(j, "%:{ per_day:n low:n high:n p:n }",
-                       reseat_series_name((reseat_series)s), t->slope, t->low, t->high, t->p);
-    }
-    json_print(j, "}");
+            json_print(j, "%:{ per_day:n low:n high:n p:n }", reseat_series_name((reseat_series)s),
+                       t[s].slope, t[s].low, t[s].high, t[s].p);
+    json_print(j, b->trended ? "}" : "");
 }
 
 static void put_baseline(json *j, const void *drift, size_t i)
@@ -365,10 +344,7 @@ static void put_baseline(json *j, const void *drift, size_t i)
     const reseat_drift_baseline *b = &((const reseat_drift *)drift)->baselines[i];
     json_print(j, "from_seq:i to_seq:i n:i t2_limit:n", (int64_t)b->from_seq, (int64_t)b->to_seq,
                (int64_t)b->count, json_if(b->t2_limit > 0, b->t2_limit));
-    if (b->charted)
-        put_charts(j, b);
-    if (b->trended)
-        put_trends(j, b);
+    put_series(j, b);
     if (b->newest_known)
         json_print(j, "newest:{ t2:n p:n }", b->newest.t2, b->newest.p);
     if (b->change_known)

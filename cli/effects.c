@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 #include "request.h"
 #include "show/sentences.h"
@@ -22,12 +21,13 @@ typedef struct effect_row {
 #define EFFECT_ROWS_MAX (FEATURES_MAX * 5)
 
 typedef struct effects {
+    const request *asked;
+    reseat_unit unit;
+    bool named;    /* the run's seat is known, so that seats have names */
     bool standard; /* the features were not typed */
     bool ok;       /* every tolerance that was typed is kept */
     size_t count;
     effect_row rows[EFFECT_ROWS_MAX];
-    reseat_feature features[RESEAT_FEATURE_STANDARD_COUNT];
-    bool named;    /* the run's seat is known, so that seats have names */
 } effects;
 
 /* The row of a quantity of the first feature of that kind; NULL where it was left out. */
@@ -41,53 +41,54 @@ static const reseat_feature_row *row_of(const effects *all, reseat_feature_kind 
 }
 
 /* Whether it prints as nothing. */
-static bool is_nothing(double mm, reseat_unit unit)
+static bool is_nothing(const effects *all, double mm)
 {
-    return strcmp(words_length(fabs(mm), unit, 0).text, words_length(0, unit, 0).text) == 0;
+    return strcmp(words_length(fabs(mm), all->unit, 0).text,
+                  words_length(0, all->unit, 0).text) == 0;
 }
 
-static words place_of(const effects *all, const reseat_feature_row *row)
-{
-    return words_degrees(all->named ? row->seat_deg : row->turn_deg);
-}
-
-static size_t spec_width(const effects *all)
+static int spec_width(const effects *all)
 {
     size_t width = strlen("feature, thou");
-    for (size_t i = 0; i < all->count; i++)
+    for (size_t i = 0; i < all->count && width < 40; i++)
         if (all->rows[i].feature->spec_length > width)
             width = all->rows[i].feature->spec_length;
-    return width < 40 ? width : 40;
+    return width < 40 ? (int)width : 40;
 }
 
-static void print_row(const effects *all, const effect_row *row, int width, bool judged,
-                      reseat_unit unit)
+/* How many more digits tell an error from what is allowed. */
+static int more_digits(const effects *all, const reseat_feature_row *found)
+{
+    return words_more_digits(fabs(found->error_mm), found->allowed_mm, all->unit);
+}
+
+static void print_row(const effects *all, const effect_row *row, int width)
 {
     const reseat_feature_row *found = &row->found;
     char spec[256];
-    const int more = found->judged ? words_more_digits(fabs(found->error_mm), found->allowed_mm,
-                                                       unit) : 0;
+    const int more = found->judged ? more_digits(all, found) : 0;
     reseat_text_terminal(row->spec, row->feature->spec_length, spec, sizeof spec);
     printf("  %-*s  %-9s %8s %9s %8s", width, spec, reseat_reported_name(found->quantity),
-           place_of(all, found).text, words_signed(found->error_mm, unit, more).text,
-           words_length(found->u_mm, unit, 0).text);
-    if (judged && found->judged)
-        printf(" %8s  %7s  %s", words_length(found->allowed_mm, unit, more).text,
+           words_degrees(all->named ? found->seat_deg : found->turn_deg).text,
+           words_signed(found->error_mm, all->unit, more).text,
+           words_length(found->u_mm, all->unit, 0).text);
+    if (found->judged)
+        printf(" %8s  %7s  %s", words_length(found->allowed_mm, all->unit, more).text,
                words_chance(found->chance_within).text, found->ok ? "OK" : "RECALIBRATE");
     printf("\n");
 }
 
-static void print_table(const effects *all, reseat_unit unit)
+static void print_table(const effects *all)
 {
     bool judged = false;
-    const int width = (int)spec_width(all);
+    const int width = spec_width(all);
     for (size_t i = 0; i < all->count; i++)
         judged = judged || all->rows[i].found.judged;
     printf("  feature, %-*s  %-9s %7s %9s %8s%s\n", width - (int)strlen("feature, "),
-           reseat_unit_name(unit), "quantity", all->named ? "seat" : "turn", "off by", "u",
+           reseat_unit_name(all->unit), "quantity", all->named ? "seat" : "turn", "off by", "u",
            judged ? "  allowed   chance" : "");
     for (size_t i = 0; i < all->count; i++)
-        print_row(all, &all->rows[i], width, judged, unit);
+        print_row(all, &all->rows[i], width);
 }
 
 /* "-Y", "+X and -Y": the axes along which a vector has more than a third of its length. */
@@ -99,110 +100,111 @@ static void print_direction(reseat_xy v)
     printf("%s%s%s", x, x[0] && y[0] ? " and " : "", y);
 }
 
-static void say_holes(const request *asked, const effects *all, const reseat_feature_row *hole,
-                      reseat_unit unit)
+static void say_holes(const effects *all, const reseat_feature_row *hole)
 {
     char place[64];
-    const bool one = !asked->question->turns.range && asked->question->turns.count == 1;
-    if (is_nothing(hole->error_mm, unit)) {
+    const reseat_turns *turns = &all->asked->question->turns;
+    const bool one = !turns->range && turns->count == 1;
+    if (is_nothing(all, hole->error_mm)) {
         printf("Hole positions are not affected.");
         return;
     }
-    printf("Hole positions are off by %s%s %s, toward ", one ? "" : "up to ",
-           words_length(hole->error_mm, unit, 0).text, reseat_unit_name(unit));
+    printf("Hole positions are off by %s%s, toward ", one ? "" : "up to ",
+           words_length_in(hole->error_mm, all->unit, 0).text);
     print_direction(hole->toward_mm);
     place_name(all->named, hole->seat_deg, hole->turn_deg, place, sizeof place);
     printf("%s%s.", one ? "" : " at ", one ? "" : place);
 }
 
-static void say_sizes(const reseat_feature_row *diameter, const reseat_feature_row *width,
-                      reseat_unit unit)
+static void say_sizes(const effects *all, const reseat_feature_row *diameter,
+                      const reseat_feature_row *width)
 {
-    const char *name = reseat_unit_name(unit);
-    if (is_nothing(diameter->error_mm, unit) && is_nothing(width->error_mm, unit))
+    if (is_nothing(all, diameter->error_mm) && is_nothing(all, width->error_mm))
         printf(" Diameters and slot widths are not affected.");
     else
-        printf(" Diameters are off by up to %s %s, slot widths by up to %s %s.",
-               words_length(fabs(diameter->error_mm), unit, 0).text, name,
-               words_length(fabs(width->error_mm), unit, 0).text, name);
+        printf(" Diameters are off by up to %s, slot widths by up to %s.",
+               words_length_in(fabs(diameter->error_mm), all->unit, 0).text,
+               words_length_in(fabs(width->error_mm), all->unit, 0).text);
     printf(" Distances between features probed since are not affected.\n");
 }
 
 /* A surface is one touch: what may hide there may hide in every other one. */
-static void say_lobes(const request *asked, const effects *all, reseat_unit unit)
+static void say_lobes(const effects *all)
 {
     double most_mm = 0;
-    const unsigned assumed = asked->question->estimate.terms.assumed & 1u << RESEAT_TERM_LOBING;
+    const unsigned assumed = all->asked->question->estimate.terms.assumed;
     for (size_t i = 0; i < all->count; i++)
         if (all->rows[i].feature->kind == RESEAT_FEATURE_SURFACE)
             most_mm = fmax(most_mm, all->rows[i].found.hidden_mm);
-    if (!is_nothing(most_mm, unit))
-        printf("Lobes are not on record: a touch may be off by %s %s more%s.\n",
-               words_length(most_mm, unit, 0).text, reseat_unit_name(unit),
-               assumed ? " (assumed)" : "");
+    if (!is_nothing(all, most_mm))
+        printf("Lobes are not on record: a touch may be off by %s more%s.\n",
+               words_length_in(most_mm, all->unit, 0).text,
+               assumed & 1u << RESEAT_TERM_LOBING ? " (assumed)" : "");
 }
 
 /* The standard set in words. */
-static void say_all(const request *asked, const effects *all, reseat_unit unit)
+static void say_all(const effects *all)
 {
     const reseat_feature_row *hole = row_of(all, RESEAT_FEATURE_BORE, RESEAT_REPORTED_CENTRE);
     const reseat_feature_row *diameter =
         row_of(all, RESEAT_FEATURE_BORE, RESEAT_REPORTED_DIAMETER);
     const reseat_feature_row *width = row_of(all, RESEAT_FEATURE_SLOT, RESEAT_REPORTED_WIDTH);
-    say_lobes(asked, all, unit);
+    say_lobes(all);
     if (!hole || !diameter || !width)
         return; /* a long stylus: its error does not fit the bore of the set */
-    say_holes(asked, all, hole, unit);
-    say_sizes(diameter, width, unit);
+    say_holes(all, hole);
+    say_sizes(all, diameter, width);
 }
 
 /* Why a quantity is not kept; what is off by little is so by what may hide in its touches. */
-static void say_not_kept(const effect_row *row, reseat_unit unit)
+static void say_not_kept(const effects *all, const effect_row *row)
 {
     const reseat_feature_row *found = &row->found;
-    const char *name = reseat_unit_name(unit);
     const double error_mm = fabs(found->error_mm);
-    const int more = words_more_digits(error_mm, found->allowed_mm, unit);
-    const words hidden = words_length(found->hidden_mm, unit, more);
-    const bool lobes = !is_nothing(found->hidden_mm, unit);
+    const int more = more_digits(all, found);
+    const bool lobes = !is_nothing(all, found->hidden_mm);
+    const bool off = !is_nothing(all, error_mm);
     printf("RECALIBRATE: %s of ", reseat_reported_name(found->quantity));
     text_put(stdout, reseat_text_terminal, row->spec, row->feature->spec_length);
-    if (lobes && is_nothing(error_mm, unit))
-        printf(": lobes that are not on record may spoil it by %s %s", hidden.text, name);
+    if (lobes && !off)
+        printf(": lobes that are not on record may spoil it by %s",
+               words_length_in(found->hidden_mm, all->unit, more).text);
     else
-        printf(" is off by %s %s", words_length(error_mm, unit, more).text, name);
-    if (lobes && !is_nothing(error_mm, unit) && error_mm <= found->allowed_mm)
-        printf(", for lobes uncertain by %s", hidden.text);
-    printf(", allowed %s %s, chance within %s\n",
-           words_length(found->allowed_mm, unit, more).text, name,
+        printf(" is off by %s", words_length_in(error_mm, all->unit, more).text);
+    if (lobes && off && error_mm <= found->allowed_mm)
+        printf(", for lobes uncertain by %s",
+               words_length(found->hidden_mm, all->unit, more).text);
+    printf(", allowed %s, chance within %s\n",
+           words_length_in(found->allowed_mm, all->unit, more).text,
            words_chance(found->chance_within).text);
 }
 
-static void say_verdict(const request *asked, const effects *all, reseat_unit unit)
+static void say_verdict(const effects *all)
 {
     size_t judged = 0, kept = 0;
+    const double confidence = all->asked->question->confidence;
     for (size_t i = 0; i < all->count; i++) {
         const reseat_feature_row *found = &all->rows[i].found;
         judged += found->judged;
         kept += found->judged && found->ok;
-        if (!found->ok && found->chance_within < asked->question->confidence)
-            say_not_kept(&all->rows[i], unit);
+        if (!found->ok && found->chance_within < confidence)
+            say_not_kept(all, &all->rows[i]);
     }
     if (judged > 0 && kept == judged)
         printf("OK: what is allowed is kept with chance %s or more\n",
-               words_confidence(asked->question->confidence).text);
+               words_confidence(confidence).text);
 }
 
-static void print_screen(const arguments *args, const request *asked, const effects *all)
+static void print_screen(const arguments *args, const effects *all)
 {
-    answer_head(args, asked);
-    print_table(all, args->unit);
-    answer_remarks(stdout, asked);
+    answer_head(args, all->asked);
+    print_table(all);
+    answer_remarks(stdout, all->asked);
     printf("%s\n", caution_sentence());
     if (all->standard)
-        say_all(asked, all, args->unit);
-    answer_reasons(stdout, all->ok ? "" : "RECALIBRATE: ", asked, args->unit);
-    say_verdict(asked, all, args->unit);
+        say_all(all);
+    answer_reasons(stdout, all->ok ? "" : "RECALIBRATE: ", all->asked, all->unit);
+    say_verdict(all);
 }
 
 static void put_row(json *j, const void *list, size_t i)
@@ -218,13 +220,6 @@ static void put_row(json *j, const void *list, size_t i)
     if (found->judged)
         json_print(j, "allowed_mm:n chance_within:n verdict:s", found->allowed_mm,
                    found->chance_within, found->ok ? "OK" : "RECALIBRATE");
-}
-
-static void print_json(const effects *all)
-{
-    json j = json_begin(stdout);
-    json_objects(&j, "features", all->count, put_row, all);
-    json_end(&j);
 }
 
 /* Says which feature the ball does not get to; those of the standard set are left out then. */
@@ -244,8 +239,8 @@ static bool refuse_feature(arguments *args, const effects *all, const char *spec
     return true;
 }
 
-static bool add_feature(arguments *args, const request *asked, const char *spec,
-                        const reseat_feature *feature, effects *all)
+static bool add_feature(arguments *args, const char *spec, const reseat_feature *feature,
+                        effects *all)
 {
     const option_value *share = &args->options[OPT_SHARE];
     size_t count;
@@ -254,7 +249,7 @@ static bool add_feature(arguments *args, const request *asked, const char *spec,
         effect_row *row = &all->rows[all->count + i];
         *row = (effect_row){.spec = spec, .feature = feature};
         const reseat_status status =
-            reseat_feature_worst(asked->question, feature, list[i],
+            reseat_feature_worst(all->asked->question, feature, list[i],
                                  share->given ? share->number : RESEAT_SHARE, &row->found);
         if (status != RESEAT_OK)
             return refuse_feature(args, all, spec, status);
@@ -265,27 +260,20 @@ static bool add_feature(arguments *args, const request *asked, const char *spec,
     return true;
 }
 
-static bool add_standard(arguments *args, const request *asked, effects *all)
+/* The features typed; where there are none, the standard set in their place. */
+static bool add_all(arguments *args, effects *all)
 {
-    for (size_t i = 0; i < RESEAT_FEATURE_STANDARD_COUNT; i++) {
-        const char *spec = reseat_feature_standard(i);
-        const reseat_status status =
-            reseat_feature_parse(spec, strlen(spec), RESEAT_MM, &all->features[i], NULL);
-        if (!succeeded(args, status, spec) ||
-            !add_feature(args, asked, spec, &all->features[i], all))
+    for (size_t i = 0; all->standard && i < RESEAT_FEATURE_STANDARD_COUNT; i++) {
+        const char *spec = args->feature_texts[args->feature_count] = reseat_feature_standard(i);
+        if (!succeeded(args, reseat_feature_parse(spec, strlen(spec), RESEAT_MM,
+                                                  &args->features[args->feature_count++], NULL),
+                       spec))
             return false;
     }
-    return true;
-}
-
-static bool add_all(arguments *args, const request *asked, effects *all)
-{
-    *all = (effects){.standard = args->feature_count == 0, .ok = true,
-                     .named = asked->question->turns.run_known};
     for (int i = 0; i < args->feature_count; i++)
-        if (!add_feature(args, asked, args->feature_texts[i], &args->features[i], all))
+        if (!add_feature(args, args->feature_texts[i], &args->features[i], all))
             return false;
-    return !all->standard || add_standard(args, asked, all);
+    return true;
 }
 
 static bool check_share(arguments *args)
@@ -311,19 +299,19 @@ static bool check_seat_typed(arguments *args, const request *asked)
 
 static bool answer_it(arguments *args, const request *asked)
 {
-    if (!check_share(args) || !check_seat_typed(args, asked))
+    effects all = {.asked = asked, .unit = args->unit, .standard = args->feature_count == 0,
+                   .ok = true, .named = asked->question->turns.run_known};
+    if (!check_share(args) || !check_seat_typed(args, asked) || !add_all(args, &all))
         return false;
-    effects *all = malloc(sizeof *all);
-    const bool found = succeeded(args, all ? RESEAT_OK : RESEAT_ERR_MEMORY, "effects") &&
-                       add_all(args, asked, all);
-    if (found && args->json)
-        print_json(all);
-    else if (found)
-        print_screen(args, asked, all);
-    if (found)
-        args->exit = all->ok ? EXIT_DONE : EXIT_RECALIBRATE;
-    free(all);
-    return found;
+    if (args->json) {
+        json j = json_begin(stdout);
+        json_objects(&j, "features", all.count, put_row, &all);
+        json_end(&j);
+    } else {
+        print_screen(args, &all);
+    }
+    args->exit = all.ok ? EXIT_DONE : EXIT_RECALIBRATE;
+    return true;
 }
 
 void run_effects(arguments *args)

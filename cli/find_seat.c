@@ -7,7 +7,6 @@
 
 #include <inttypes.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 #include "log_target.h"
 #include "recording.h"
@@ -16,44 +15,47 @@
 #include "show/record_summary.h"
 #include "show/sentences.h"
 
-/* Records that came of it: the reseat, if a seat was found, and the gauge check after it. */
-typedef struct found_records {
-    size_t count;
-    reseat_record_type types[2];
+typedef struct search {
+    arguments *args;
+    const request *asked;
+    reseat_found found;
+    size_t count; /* records that came of it: the reseat, if a seat was found, and the check */
     reseat_appended done[2];
-} found_records;
+} search;
 
 #define SEATS_SHOWN 6 /* of more the likeliest two are named */
 
-static void put_seat(json *j, const void *list, size_t i)
+static void put_seats(json *j, const reseat_found *found)
 {
-    const reseat_found *found = list;
-    json_print(j, "seat_deg:n turn_deg:n probability:n",
-               json_if(found->seats_named, found->seats[i].seat_deg), found->seats[i].turn_deg,
-               found->seats[i].probability);
+    json_print(j, "seats:[");
+    for (size_t i = 0; i < found->count; i++)
+        json_print(j, "{ seat_deg:n turn_deg:n probability:n }",
+                   json_if(found->seats_named, found->seats[i].seat_deg),
+                   found->seats[i].turn_deg, found->seats[i].probability);
+    json_print(j, "]");
 }
 
 static void put_record(json *j, const void *list, size_t i)
 {
-    recorded_json(j, &((const found_records *)list)->done[i]);
+    recorded_json(j, (const reseat_appended *)list + i);
 }
 
-static void print_json(const arguments *args, const request *asked, const reseat_found *found,
-                       const found_records *all)
+static void print_json(const search *s)
 {
+    const reseat_found *found = &s->found;
     json j = json_begin(stdout);
     json_print(&j, "turn_deg:n turn_u_deg:n misfit:n p:n explained:b",
                json_if(found->resolvable, found->turn_deg),
                json_if(found->resolvable && !found->keyed, found->turn_u_deg), found->misfit,
                found->p, found->explained);
     if (found->keyed)
-        json_objects(&j, "seats", found->count, put_seat, found);
+        put_seats(&j, found);
     json_print(&j, "offset_now_mm:p", found->offset_now_mm);
-    if (all->count > 0)
-        json_objects(&j, "records", all->count, put_record, all);
+    if (s->count > 0)
+        json_objects(&j, "records", s->count, put_record, s->done);
     json_end(&j);
-    answer_remarks(stderr, asked);
-    answer_reasons(stderr, "", asked, args->unit);
+    answer_remarks(stderr, s->asked);
+    answer_reasons(stderr, "", s->asked, s->args->unit);
 }
 
 static void print_seats(const reseat_found *found)
@@ -74,15 +76,14 @@ static void print_seats(const reseat_found *found)
 static void print_measured(const arguments *args, const reseat_found *found)
 {
     const reseat_unit unit = args->unit;
-    const char *name = reseat_unit_name(unit);
     if (!found->anew)
-        printf("shift %s %s, ± %s (standard, per axis)\n", words_pair(found->read_mm, unit, 0).text,
-               name, words_length(found->shift_u_mm, unit, 1).text);
-    printf("offset now %s %s", words_pair(found->offset_now_mm, unit, 0).text, name);
+        printf("shift %s, ± %s (standard, per axis)\n", words_pair_in(found->read_mm, unit).text,
+               words_length(found->shift_u_mm, unit, 1).text);
+    printf("offset now %s", words_pair_in(found->offset_now_mm, unit).text);
     if (found->anew)
-        printf(", ± %s (standard, per axis)\npositions are off by %s %s",
+        printf(", ± %s (standard, per axis)\npositions are off by %s",
                words_length(found->shift_u_mm, unit, 1).text,
-               words_pair(found->error_mm, unit, 0).text, name);
+               words_pair_in(found->error_mm, unit).text);
     printf("\n");
     if (!found->keyed)
         printf("the ball is off its circle by %s times what scatters (%s)\n",
@@ -96,18 +97,20 @@ static void print_typed(double deg)
     printf("%.*s", (int)(strlen(shown.text) - strlen("°")), shown.text);
 }
 
-static void print_next(const request *asked, const reseat_found *found, const found_records *all)
+static void print_next(const search *s)
 {
-    if (found->anew && asked->from_log) { /* the error is known, whatever the seat */
-        if (all->count == 0)
-            printf("next: the same with --record, then reseat check %s\n", asked->state.spindle);
+    const reseat_found *found = &s->found;
+    if (found->anew && s->asked->from_log) { /* the error is known, whatever the seat */
+        if (s->count == 0)
+            printf("next: the same with --record, then reseat check %s\n",
+                   s->asked->state.spindle);
     } else if (found->explained && !found->settled && !found->anew) {
         printf("next: what check says of all possible seats stands\n");
-    } else if (!found->settled && (found->keyed || found->outside) && all->count == 0) {
+    } else if (!found->settled && (found->keyed || found->outside) && s->count == 0) {
         printf("next: --seat any, if it may have gone in otherwise\n");
-    } else if (found->settled && asked->from_log && all->count == 0) {
-        printf("next: the same with --record, then reseat check %s\n", asked->state.spindle);
-    } else if (found->settled && !asked->from_log) {
+    } else if (found->settled && s->asked->from_log && s->count == 0) {
+        printf("next: the same with --record, then reseat check %s\n", s->asked->state.spindle);
+    } else if (found->settled && !s->asked->from_log) {
         printf("next: reseat check with --seat ");
         print_typed(found->seat_deg);
         if (found->within_deg > 0) {
@@ -118,22 +121,23 @@ static void print_next(const request *asked, const reseat_found *found, const fo
     }
 }
 
-static void print_screen(const arguments *args, const request *asked, const reseat_found *found,
-                         const found_records *all)
+static void print_screen(const search *s)
 {
     char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
-    answer_source(args, asked);
-    print_measured(args, found);
-    print_seats(found);
+    const request *asked = s->asked;
+    answer_source(s->args, asked);
+    print_measured(s->args, &s->found);
+    print_seats(&s->found);
     answer_remarks(stdout, asked);
-    answer_reasons(stdout, "", asked, args->unit);
-    print_next(asked, found, all);
+    answer_reasons(stdout, "", asked, s->args->unit);
+    print_next(s);
     snprintf(possible, sizeof possible, "%s%s", asked->seat,
              asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
-    found_sentence(found, possible, args->unit, text, sizeof text);
+    found_sentence(&s->found, possible, s->args->unit, text, sizeof text);
     printf("%s\n", text);
-    for (size_t i = 0; i < all->count; i++)
-        recorded_print(asked->state.spindle, all->types[i], &all->done[i]);
+    for (size_t i = 0; i < s->count; i++)
+        recorded_print(asked->state.spindle,
+                       i + 1 < s->count ? RESEAT_RECORD_RESEAT : RESEAT_RECORD_VERIFY, &s->done[i]);
 }
 
 /* How a check may be typed: each with an option that nothing else has. */
@@ -195,34 +199,33 @@ static bool check_rest(arguments *args)
     return without;
 }
 
-static bool find_half_turn(arguments *args, const request *asked, reseat_found *found)
+static bool find_half_turn(search *s)
 {
-    const reseat_question *question = asked->question;
+    const reseat_question *question = s->asked->question;
     reseat_xy offset_mm;
     double u_mm;
-    return request_half_turn(args, &offset_mm, &u_mm) &&
-           succeeded(args, reseat_find_seat_by_offset(&question->estimate, &question->turns,
-                                                      offset_mm, u_mm, found), "--at-180");
+    return request_half_turn(s->args, &offset_mm, &u_mm) &&
+           succeeded(s->args, reseat_find_seat_by_offset(&question->estimate, &question->turns,
+                                                         offset_mm, u_mm, &s->found), "--at-180");
 }
 
 /* The reading is a shift from that of the run. */
-static bool find_by_reading(arguments *args, const request *asked, reseat_found *found)
+static bool find_by_reading(search *s)
 {
+    arguments *args = s->args;
     option_value *shift = &args->options[OPT_SHIFT];
     const reseat_status status =
-        reseat_state_shift(&asked->state, args->fields[RESEAT_FIELD_GAUGE_ID].text,
+        reseat_state_shift(&s->asked->state, args->fields[RESEAT_FIELD_GAUGE_ID].text,
                            args->options[OPT_READING].pair, &shift->pair, &args->error);
-    if (status != RESEAT_OK)
-        return succeeded(args, status, NULL);
-    return request_find_seat(args, asked, found);
+    return succeeded(args, status, NULL) && request_find_seat(args, s->asked, &s->found);
 }
 
 /* `then` is NULL where it was not named. */
-static bool find_by_touches(arguments *args, const request *asked, const reduced *then,
-                            const reduced *now, reseat_found *found)
+static bool find_by_touches(search *s, const reseat_reduction *then, const reseat_reduction *now)
 {
-    const reseat_question *question = asked->question;
-    const bool anew = now->reduction.has_offset;
+    arguments *args = s->args;
+    const reseat_question *question = s->asked->question;
+    const bool anew = now->has_offset;
     const option_value *u = &args->options[OPT_SHIFT_U];
     if (anew && u->given)
         return refuse(args, "--shift-u",
@@ -233,45 +236,42 @@ static bool find_by_touches(arguments *args, const request *asked, const reduced
     if (!anew && !u->given)
         return refuse(args, "--shift-u", "expected the standard uncertainty of the gauge's "
                       "centre, both times together");
-    const reseat_status status = reseat_find_seat_by_touches(
-        &question->estimate, &question->turns, then ? &then->reduction : NULL, &now->reduction,
-        u->number, found);
+    const reseat_status status =
+        reseat_find_seat_by_touches(&question->estimate, &question->turns, then, now, u->number,
+                                    &s->found);
     if (status == RESEAT_ERR_SINGULAR)
         return refuse(args, "--now",
                       "expected the spindle turned now, or at its stop both times");
     return succeeded(args, status, "--now");
 }
 
-static bool find_from_files(arguments *args, const request *asked, reseat_found *found)
+static bool find_from_files(search *s)
 {
-    const char *then = args->options[OPT_THEN].text;
-    reduced *both = calloc(2, sizeof *both);
-    const bool done = succeeded(args, both ? RESEAT_OK : RESEAT_ERR_MEMORY, "find-seat") &&
-                      (!then || reduction_read(args, then, &both[0])) &&
-                      reduction_read(args, args->options[OPT_NOW].text, &both[1]) &&
-                      find_by_touches(args, asked, then ? &both[0] : NULL, &both[1], found);
-    free(both);
-    return done;
+    reduced then = {.count = 0}, now = {.count = 0};
+    const char *first = s->args->options[OPT_THEN].text;
+    return (!first || reduction_read(s->args, first, &then)) &&
+           reduction_read(s->args, s->args->options[OPT_NOW].text, &now) &&
+           find_by_touches(s, first ? &then.reduction : NULL, &now.reduction);
 }
 
-static bool find_any(arguments *args, const request *asked, reseat_found *found)
+static bool find_any(search *s)
 {
-    const option_value *options = args->options;
+    const option_value *options = s->args->options;
     if (options[OPT_AT_0].given)
-        return find_half_turn(args, asked, found);
+        return find_half_turn(s);
     if (options[OPT_NOW].given)
-        return find_from_files(args, asked, found);
-    return options[OPT_READING].given ? find_by_reading(args, asked, found)
-                                      : request_find_seat(args, asked, found);
+        return find_from_files(s);
+    return options[OPT_READING].given ? find_by_reading(s)
+                                      : request_find_seat(s->args, s->asked, &s->found);
 }
 
-static void fill(const request *asked, const reseat_found *found, reseat_record_type type,
-                 draft *d)
+static void fill(const search *s, reseat_record_type type, draft *d)
 {
+    const reseat_found *found = &s->found;
     const reseat_seat seat = {.kind = RESEAT_SEAT_ANGLE, .seat_deg = found->seat_deg,
                               .within_deg = found->within_deg};
     const option_value *fields = d->args->fields;
-    draft_text(d, RESEAT_FIELD_PROBE, asked->state.probe);
+    draft_text(d, RESEAT_FIELD_PROBE, s->asked->state.probe);
     draft_typed(d, RESEAT_FIELD_BY,
                 fields[RESEAT_FIELD_BY].given ? fields[RESEAT_FIELD_BY].text : log_target_person());
     draft_typed(d, RESEAT_FIELD_NOTE, fields[RESEAT_FIELD_NOTE].text);
@@ -294,51 +294,45 @@ static void fill(const request *asked, const reseat_found *found, reseat_record_
         draft_pair(d, OPT_READING, options[OPT_READING].pair);
     if (options[OPT_IN_USE].given)
         draft_pair(d, OPT_IN_USE, options[OPT_IN_USE].pair);
-    draft_text(d, RESEAT_FIELD_TIP, asked->state.tip);
+    draft_text(d, RESEAT_FIELD_TIP, s->asked->state.tip);
     draft_typed(d, RESEAT_FIELD_GAUGE_ID, fields[RESEAT_FIELD_GAUGE_ID].text);
 }
 
-static bool append(arguments *args, const request *asked, const reseat_found *found,
-                   reseat_record_type type, found_records *all)
+static bool append(search *s, reseat_record_type type)
 {
-    draft d = draft_begin(args, type);
-    fill(asked, found, type, &d);
-    const bool appended = draft_append(&d, &all->done[all->count]);
-    if (appended)
-        all->types[all->count++] = type;
+    draft d = draft_begin(s->args, type);
+    fill(s, type, &d);
+    const bool appended = draft_append(&d, &s->done[s->count]);
+    s->count += appended;
     draft_end(&d);
     return appended;
 }
 
 /* The check must stand after the reseat, which would else make it out of date. */
-static bool write_down(arguments *args, const request *asked, const reseat_found *found,
-                       found_records *all)
+static bool write_down(search *s)
 {
-    if (!args->options[OPT_RECORD_FOUND].given)
-        return true;
+    const reseat_found *found = &s->found;
     const bool seat = found->explained && found->settled && found->seats_named;
-    if ((!seat || append(args, asked, found, RESEAT_RECORD_RESEAT, all)) &&
-        append(args, asked, found, RESEAT_RECORD_VERIFY, all))
+    if ((!seat || append(s, RESEAT_RECORD_RESEAT)) && append(s, RESEAT_RECORD_VERIFY))
         return true;
-    if (all->count > 0)
+    if (s->count > 0)
         fprintf(stderr, "reseat: the reseat was recorded as %" PRId64 ", the check was not\n",
-                all->done[0].seq);
+                s->done[0].seq);
     return false;
 }
 
 static bool find(arguments *args, const request *asked)
 {
-    reseat_found found;
-    found_records all = {0};
-    if (!find_any(args, asked, &found) || !write_down(args, asked, &found, &all))
+    search s = {.args = args, .asked = asked};
+    if (!find_any(&s) || (args->options[OPT_RECORD_FOUND].given && !write_down(&s)))
         return false;
     if (args->json)
-        print_json(args, asked, &found, &all);
+        print_json(&s);
     else
-        print_screen(args, asked, &found, &all);
-    for (size_t i = 0; i < all.count; i++)
-        recorded_check_output(&all.done[i]);
-    args->exit = found.explained ? EXIT_DONE : EXIT_RECALIBRATE;
+        print_screen(&s);
+    for (size_t i = 0; i < s.count; i++)
+        recorded_check_output(&s.done[i]);
+    args->exit = s.found.explained ? EXIT_DONE : EXIT_RECALIBRATE;
     return true;
 }
 

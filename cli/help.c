@@ -10,6 +10,20 @@
 #include "fields.h"
 #include "show/sentences.h"
 
+const char *const *cautions(void)
+{
+    static const char *const texts[] = {
+        "Stop and lock out the spindle before hands go near it. Follow the machine builder's\n"
+        "  procedure for orienting the spindle and for loading the probe.",
+        "OK is an estimate from what was recorded, not a measurement. It says nothing of machine\n"
+        "  geometry, of temperature, or of probing with the spindle off its stop. Touch a known "
+        "gauge\n  before trusting it on a part.",
+        "After a collision have probe and spindle checked. The shop's quality procedure and a\n"
+        "  qualified person decide.",
+        NULL};
+    return texts;
+}
+
 static void print_cautions(void)
 {
     printf("Cautions\n");

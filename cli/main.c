@@ -8,21 +8,12 @@
 #include "commands.h"
 #include "files.h"
 
-static void (*const runs[COMMAND_COUNT])(arguments *args) = {
-    [CMD_CHECK] = run_check,
-    [CMD_ALLOWED] = run_allowed,
-    [CMD_EFFECTS] = run_effects,
-    [CMD_RECORD] = run_record,
-    [CMD_HISTORY] = run_history,
-    [CMD_AUDIT] = run_audit,
-    [CMD_DRIFT] = run_drift,
-    [CMD_OVERVIEW] = run_overview,
-    [CMD_SUSPECT] = run_suspect,
-    [CMD_REPORT] = run_report,
-    [CMD_REDUCE] = run_reduce,
-    [CMD_STUDY] = run_study,
-    [CMD_FIND_SEAT] = run_find_seat,
-    [CMD_CORRECT] = run_correct,
+static command_run *const runs[COMMAND_COUNT] = {
+    [CMD_CHECK] = run_check,         [CMD_ALLOWED] = run_allowed,   [CMD_EFFECTS] = run_effects,
+    [CMD_RECORD] = run_record,       [CMD_HISTORY] = run_history,   [CMD_AUDIT] = run_audit,
+    [CMD_DRIFT] = run_drift,         [CMD_OVERVIEW] = run_overview, [CMD_SUSPECT] = run_suspect,
+    [CMD_REPORT] = run_report,       [CMD_REDUCE] = run_reduce,     [CMD_STUDY] = run_study,
+    [CMD_FIND_SEAT] = run_find_seat, [CMD_CORRECT] = run_correct,
 };
 
 static void print_version(bool as_json)

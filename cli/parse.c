@@ -29,11 +29,6 @@ typedef struct parser {
     reseat_error *error;
 } parser;
 
-static bool is_named(reseat_field field, const char *name)
-{
-    return strcmp(field_option(field).text, name) == 0;
-}
-
 /*
  * Where what an option of a name says is kept, and its kind; NULL where there is none. Before the
  * command is known it is any command's, and a field one of record's.
@@ -56,11 +51,12 @@ static option_value *find(arguments *args, const char *name, option_kind *kind, 
     if (strcmp(drop, "spindle-part") == 0)
         drop = field_option(RESEAT_FIELD_SPINDLE_X_MM).text; /* and Y with it */
     for (int i = 0; i < RESEAT_FIELD_COUNT; i++) {
+        const option_text own = field_option((reseat_field)i);
         *kind = KIND_TEXT;
-        if (field_of_command((reseat_field)i, command) && is_named((reseat_field)i, name))
+        if (strcmp(own.text, name) == 0 && field_of_command((reseat_field)i, command))
             return &args->fields[i];
         *kind = KIND_FLAG;
-        if (drop[0] && field_is_dropped((reseat_field)i) && is_named((reseat_field)i, drop))
+        if (drop[0] && strcmp(own.text, drop) == 0 && field_is_dropped((reseat_field)i))
             return &args->dropped[i];
     }
     *fits = false;
@@ -189,14 +185,13 @@ static const char *first_word(int argc, char **argv)
 static const struct {
     bool from_0, below_1;
     const char *expected;
-} ranges[] = {
+} ranges[KIND_MARK + 1] = {
     [KIND_POSITIVE] = {false, false, "expected a length above 0"},
     [KIND_UNCERTAINTY] = {true, false, "expected a length of 0 or more"},
     [KIND_DEGREES_U] = {true, false, "expected degrees, 0 or more"},
     [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
     [KIND_SHARE] = {false, false, "expected a share above 0"},
     [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
-    [KIND_MARK] = {false, false, NULL},
 };
 
 static bool is_in_range(option_kind kind, double number)

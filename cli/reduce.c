@@ -5,7 +5,6 @@
 
 #include "commands.h"
 
-#include <stdlib.h>
 #include "log_target.h"
 #include "recording.h"
 #include "reduction.h"
@@ -14,10 +13,10 @@
 static void print_touches(const reduced *found, reseat_unit unit)
 {
     const reseat_reduction *const r = &found->reduction;
-    printf("%zu touches on a %s of %s %s, from %zu direction%s, spindle turned to", r->touches,
+    printf("%zu touches on a %s of %s, from %zu direction%s, spindle turned to", r->touches,
            reseat_gauge_kind_name(found->setup.gauge.kind),
-           words_length(found->setup.gauge.diameter_mm, unit, 0).text, reseat_unit_name(unit),
-           r->dirs, words_s(r->dirs));
+           words_length_in(found->setup.gauge.diameter_mm, unit, 0).text, r->dirs,
+           words_s(r->dirs));
     for (size_t i = 0; i < r->turns; i++)
         printf("%s %s", i > 0 ? "," : "", words_degrees(r->turns_deg[i]).text);
     printf("\n");
@@ -26,27 +25,24 @@ static void print_touches(const reduced *found, reseat_unit unit)
 static void print_offset(const reseat_reduction *r, reseat_unit unit)
 {
     const reseat_xy centre_mm = {r->centre_mm.x, r->centre_mm.y};
-    const char *const name = reseat_unit_name(unit);
     if (!r->has_offset) {
         printf("no offset: %s\n", reseat_advice_text(RESEAT_ADVICE_TURNS));
-        printf("centre of the touches %s %s\n", words_pair(centre_mm, unit, 0).text, name);
+        printf("centre of the touches %s\n", words_pair_in(centre_mm, unit).text);
         return;
     }
-    printf("offset %s %s, ± %s (standard, per axis; %zu %s of freedom)\n",
-           words_pair(r->offset_mm, unit, 0).text, name, words_length(r->offset_u_mm, unit, 1).text,
-           r->dof, r->dof == 1 ? "degree" : "degrees");
+    printf("offset %s, ± %s (standard, per axis; %zu degree%s of freedom)\n",
+           words_pair_in(r->offset_mm, unit).text, words_length(r->offset_u_mm, unit, 1).text,
+           r->dof, words_s(r->dof));
 }
 
 static void print_radius(const reseat_reduction *r, reseat_unit unit)
 {
-    const char *const name = reseat_unit_name(unit);
-    printf("radius %s %s, ± %s\n", words_length(r->radius_mm, unit, 0).text, name,
-           words_length(r->radius_u_mm, unit, 1).text);
-    printf("form %s %s", words_length(r->form_mm, unit, 0).text, name);
+    printf("radius %s, ± %s\nform %s", words_length_in(r->radius_mm, unit, 0).text,
+           words_length(r->radius_u_mm, unit, 1).text, words_length_in(r->form_mm, unit, 0).text);
     if (r->has_repeatability)
-        printf(", repeatability %s %s", words_length(r->repeatability_mm, unit, 1).text, name);
+        printf(", repeatability %s", words_length_in(r->repeatability_mm, unit, 1).text);
     if (r->has_closure)
-        printf(", closure %s %s", words_length(r->closure_mm, unit, 0).text, name);
+        printf(", closure %s", words_length_in(r->closure_mm, unit, 0).text);
     printf("\n");
 }
 
@@ -62,8 +58,7 @@ static void print_lobing(const reseat_reduction *r, reseat_unit unit)
     else if (mm < 0.00005) /* prints as nothing */
         printf("lobing: none\n");
     else
-        printf("lobing: %s-lobed, %s %s\n", counts[order], words_length(mm, unit, 0).text,
-               reseat_unit_name(unit));
+        printf("lobing: %s-lobed, %s\n", counts[order], words_length_in(mm, unit, 0).text);
 }
 
 static void print_outliers(const reduced *found, reseat_unit unit)
@@ -91,13 +86,6 @@ static void print_assumed(const reseat_reduction *r)
         printf("\n");
 }
 
-static void print_advice(const reseat_reduction *r)
-{
-    for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
-        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
-            printf("better next time: %s\n", reseat_advice_text((reseat_advice)i));
-}
-
 static void screen(const arguments *args, const void *found)
 {
     const reduced *const all = found;
@@ -107,7 +95,9 @@ static void screen(const arguments *args, const void *found)
     print_lobing(r, args->unit);
     print_outliers(all, args->unit);
     print_assumed(r);
-    print_advice(r);
+    for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
+        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
+            printf("better next time: %s\n", reseat_advice_text((reseat_advice)i));
     print_offset(r, args->unit);
 }
 
@@ -195,14 +185,15 @@ static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
             refuse(args, "--probe", "expected which probe this was"));
 }
 
-static void reduce(arguments *args, reduced *found)
+static void reduce(arguments *args)
 {
-    const finding f = {found, screen, keys};
-    const reseat_reduction *const r = &found->reduction;
+    reduced found = {.count = 0};
+    const finding f = {&found, screen, keys};
+    const reseat_reduction *const r = &found.reduction;
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     if (!finding_check(args) || (records && !recording_needs_seat(args)) ||
-        !reduction_read(args, args->words[0], found))
+        !reduction_read(args, args->words[0], &found))
         return;
     if (!records || make_record(args, r, &d)) {
         if (args->json && !r->has_offset)
@@ -214,11 +205,9 @@ static void reduce(arguments *args, reduced *found)
 
 void run_reduce(arguments *args)
 {
-    reduced *found = calloc(1, sizeof *found);
     if (args->word_count != 1)
         refuse(args, "",
                "expected one file of touches, or - for standard input; see reseat reduce --help");
-    else if (succeeded(args, found ? RESEAT_OK : RESEAT_ERR_MEMORY, "reduce"))
-        reduce(args, found);
-    free(found);
+    else
+        reduce(args);
 }

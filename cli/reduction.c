@@ -4,7 +4,6 @@
 #include "reduction.h"
 
 #include <stdlib.h>
-#include <string.h>
 #include "files.h"
 
 static const unsigned assumed_temperature = 1u << RESEAT_ASSUMED_TEMPERATURE;

@@ -15,7 +15,7 @@ static const double scatter_least_mm = 1e-6; /* less is no scatter but rounding 
 
 static void print_part(const char *what, reseat_xy part_mm, double u_mm, reseat_unit unit)
 {
-    printf("%s %s %s, ± %s\n", what, words_pair(part_mm, unit, 0).text, reseat_unit_name(unit),
+    printf("%s %s, ± %s\n", what, words_pair_in(part_mm, unit).text,
            words_length(u_mm, unit, 1).text);
 }
 
@@ -26,9 +26,8 @@ static void screen(const arguments *args, const void *found)
     printf("%zu seating%s at %zu seat%s\n", s->seatings, words_s(s->seatings), s->seats,
            words_s(s->seats));
     if (s->dof > 0)
-        printf("scatter of one seating %s %s (standard, per axis; %zu degree%s of freedom)\n",
-               words_length(s->u_seat_mm, unit, 1).text, reseat_unit_name(unit), s->dof,
-               words_s(s->dof));
+        printf("scatter of one seating %s (standard, per axis; %zu degree%s of freedom)\n",
+               words_length_in(s->u_seat_mm, unit, 1).text, s->dof, words_s(s->dof));
     else
         printf("scatter of one seating: not to be seen from so few\n");
     if (s->has_spindle)
@@ -59,18 +58,16 @@ static bool read_study(arguments *args, const char *file, reseat_study *study)
 {
     size_t length, count;
     bool readings;
+    reseat_seating list[RESEAT_STUDY_MAX];
     reseat_error *error = &args->error;
     char *bytes = file_load(args, file, &length);
     if (!bytes)
         return false;
-    reseat_seating *list = malloc(RESEAT_STUDY_MAX * sizeof *list);
-    reseat_status status = !list ? RESEAT_ERR_MEMORY
-                                 : reseat_study_read(bytes, length, list, RESEAT_STUDY_MAX, &count,
-                                                     &readings, error);
+    reseat_status status = reseat_study_read(bytes, length, list, RESEAT_STUDY_MAX, &count,
+                                             &readings, error);
+    free(bytes);
     if (status == RESEAT_OK)
         status = reseat_study_solve(list, count, readings, study);
-    free(list);
-    free(bytes);
     if (status == RESEAT_ERR_SINGULAR && !error->text[0])
         snprintf(error->text, sizeof error->text,
                  "the seats are too nearly one to part spindle and probe");

@@ -9,17 +9,25 @@
 #include "log_target.h"
 #include "request.h"
 
-static void put_window(json *j, const void *list, size_t i)
+static void print_json(const reseat_suspect *suspect)
 {
-    const reseat_window *w = &((const reseat_suspect *)list)->windows[i];
-    if (w->open)
-        json_print(j, "from_seq:i from:t open:b reason:s", w->from_seq, w->from, true,
-                   reseat_reason_code(w->reason));
-    else
-        json_print(j, "from_seq:i to_seq:i from:t to:t", w->from_seq, w->to_seq, w->from, w->to);
-    if (w->measured)
-        json_print(j, "expected_mm:p found_mm:p error_mm:p", w->expected_mm, w->found_mm,
-                   w->error_mm);
+    json j = json_begin(stdout);
+    json_print(&j, "windows:[");
+    for (size_t i = 0; i < suspect->count; i++) {
+        const reseat_window *w = &suspect->windows[i];
+        if (w->open)
+            json_print(&j, "{ from_seq:i from:t open:b reason:s", w->from_seq, w->from, true,
+                       reseat_reason_code(w->reason));
+        else
+            json_print(&j, "{ from_seq:i to_seq:i from:t to:t", w->from_seq, w->to_seq, w->from,
+                       w->to);
+        if (w->measured)
+            json_print(&j, "expected_mm:p found_mm:p error_mm:p", w->expected_mm, w->found_mm,
+                       w->error_mm);
+        json_print(&j, "}");
+    }
+    json_print(&j, "]");
+    json_end(&j);
 }
 
 static void print_open(const reseat_window *w)
@@ -34,19 +42,17 @@ static void print_open(const reseat_window *w)
 
 static void print_window(const reseat_window *w, reseat_unit unit)
 {
-    const char *name = reseat_unit_name(unit);
     if (w->open)
         print_open(w);
     else
         printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n",
                words_time(w->from).text, w->from_seq, words_time(w->to).text, w->to_seq);
-    if (!w->measured) {
+    if (w->measured)
+        printf("  offset expected %s, found %s\n  positions may be off by %s\n",
+               words_pair(w->expected_mm, unit, 0).text, words_pair_in(w->found_mm, unit).text,
+               words_pair_in(w->error_mm, unit).text);
+    else
         printf("  not %sknown by how much\n", w->open ? "yet " : "");
-        return;
-    }
-    printf("  offset expected %s, found %s %s\n", words_pair(w->expected_mm, unit, 0).text,
-           words_pair(w->found_mm, unit, 0).text, name);
-    printf("  positions may be off by %s %s\n", words_pair(w->error_mm, unit, 0).text, name);
 }
 
 static void print_screen(const arguments *args, const request *asked,
@@ -60,8 +66,7 @@ static void print_screen(const arguments *args, const request *asked,
         printf("no doubtful results on record");
     else
         printf("results are doubtful in %zu window%s", suspect->count, words_s(suspect->count));
-    printf(" (limit %s %s)\n", words_length(asked->question->limit_mm, args->unit, 0).text,
-           reseat_unit_name(args->unit));
+    printf(" (limit %s)\n", words_length_in(asked->question->limit_mm, args->unit, 0).text);
 }
 
 static bool show(arguments *args, const request *asked)
@@ -70,13 +75,10 @@ static bool show(arguments *args, const request *asked)
     if (!log_succeeded(args, reseat_suspect_read(&args->log, &asked->state,
                                                  &asked->logged, &suspect, &args->error)))
         return false;
-    if (args->json) {
-        json j = json_begin(stdout);
-        json_objects(&j, "windows", suspect.count, put_window, &suspect);
-        json_end(&j);
-    } else {
+    if (args->json)
+        print_json(&suspect);
+    else
         print_screen(args, asked, &suspect);
-    }
     reseat_suspect_free(&suspect);
     return true;
 }

@@ -27,8 +27,9 @@ static void roff(const char *text, size_t length)
     }
 }
 
-static void roff_line(const char *text)
+static void roff_line(const char *before, const char *text)
 {
+    fputs(before, stdout);
     roff(text, strlen(text));
     putchar('\n');
 }
@@ -89,7 +90,7 @@ static void item(const char *name, const char *value, const char *help)
     printf(".It %s ", name[1] ? "Fl Fl" : "Fl");
     roff(name, strlen(name));
     printf("%s%s\n", value[0] ? " Ar " : "", value);
-    roff_line(help);
+    roff_line("", help);
 }
 
 static void begin_list(const char *before)
@@ -113,9 +114,8 @@ static void end_list(void)
 static void summaries(void)
 {
     for (int i = 0; i < COMMAND_COUNT; i++) {
-        printf(".It Cm ");
-        roff_line(command_table()[i].name);
-        roff_line(command_table()[i].summary);
+        roff_line(".It Cm ", command_table()[i].name);
+        roff_line("", command_table()[i].summary);
     }
 }
 
@@ -148,19 +148,15 @@ static void sections(void)
 {
     for (int i = 0; i < COMMAND_COUNT; i++) {
         const command_row *row = &command_table()[i];
-        printf(".Ss ");
-        roff_line(row->name);
-        puts(".Bd -filled -offset indent");
-        printf("reseat ");
+        roff_line(".Ss ", row->name);
+        printf(".Bd -filled -offset indent\nreseat ");
         roff(row->name, strlen(row->name));
-        printf("%s", row->synopsis[0] ? " " : "");
-        roff_line(row->synopsis);
+        roff_line(row->synopsis[0] ? " " : "", row->synopsis);
         puts(".Ed\n.Pp");
         paragraphs(row->details);
         own_options((command_id)i);
         list_fields(&(list_writer){begin_fields, item, end_list}, (command_id)i);
-        printf(".Pp\nExample:\n.Bd -literal -offset indent\n");
-        roff_line(row->example);
+        roff_line(".Pp\nExample:\n.Bd -literal -offset indent\n", row->example);
         puts(".Ed");
     }
 }
@@ -216,22 +212,18 @@ static void names_of(const char *what, command_id id, bool with_value)
     puts("'");
 }
 
-static void kinds(void)
-{
-    printf("        kinds='");
-    for (int type = 0; type < RESEAT_RECORD_TYPE_COUNT; type++)
-        if (type_is_typed((reseat_record_type)type))
-            printf(" %s", reseat_record_type_name((reseat_record_type)type));
-    puts("'");
-}
-
 static void command_case(command_id id)
 {
     printf("    %s)\n        places_of='", command_table()[id].name);
     places(command_table()[id].synopsis);
     puts("'");
-    if (id == CMD_RECORD)
-        kinds();
+    if (id == CMD_RECORD) {
+        printf("        kinds='");
+        for (int type = 0; type < RESEAT_RECORD_TYPE_COUNT; type++)
+            if (type_is_typed((reseat_record_type)type))
+                printf(" %s", reseat_record_type_name((reseat_record_type)type));
+        puts("'");
+    }
     names_of("options", id, false);
     names_of("takes", id, true);
     puts("        ;;");
@@ -299,14 +291,6 @@ static void field_value_cases(void)
     }
 }
 
-static void value_cases(void)
-{
-    for (int i = 0; i < OPTION_COUNT; i++)
-        if (values_of((option_id)i))
-            printf("    *' %s') values='%s' ;;\n",
-                   option_key(option_table()[i].name).text, values_of((option_id)i));
-}
-
 /* Shell functions that know what each command takes. */
 static void tables(void)
 {
@@ -319,7 +303,10 @@ static void tables(void)
             kind_case((reseat_record_type)type);
     puts("    esac\n}\n\n_reseat_value_of()\n{\n    case \"$1 $2\" in");
     field_value_cases();
-    value_cases();
+    for (int i = 0; i < OPTION_COUNT; i++)
+        if (values_of((option_id)i))
+            printf("    *' %s') values='%s' ;;\n",
+                   option_key(option_table()[i].name).text, values_of((option_id)i));
     puts("    esac\n}");
 }
 

@@ -3,7 +3,7 @@
 
 /* Charts of individuals and moving ranges in true time: which points are drawn, where, and how. */
 
-#include "scale.h"
+#include "figure.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -114,9 +114,9 @@ static void find_limit(chart *c)
 {
     const reseat_drift_point *run = figure_point(c->p, (uint64_t)page_run(c->p));
     scale with = c->value;
-    if (!run || !c->p->answer || !(run->known & c->bit))
+    c->limit_known = run && c->p->answer && (run->known & c->bit);
+    if (!c->limit_known)
         return;
-    c->limit_known = true;
     c->limit_low = run->value[c->series] - c->p->asked->question->limit_mm;
     c->limit_high = run->value[c->series] + c->p->asked->question->limit_mm;
     scale_take(&with, c->limit_low);
@@ -297,27 +297,22 @@ static void draw_points(chart *c, labels *l)
 
 /* A line of a panel, of which it is said at the right what it is. */
 typedef struct named_line {
-    const char *name; /* NULL: there is none */
+    const char *name;
     double mm;
     bool shop;
 } named_line;
 
 #define PANEL_LINES 5
 
-static void name_lines(chart *c, const scale *s, const named_line *lines)
+static void name_lines(chart *c, const scale *s, const named_line *lines, size_t count)
 {
     double feet[PANEL_LINES];
-    size_t count = 0;
-    for (size_t i = 0; i < PANEL_LINES; i++)
-        if (lines[i].name)
-            feet[count++] = fmin(fmax(scale_place(s, lines[i].mm), s->to), s->from) + 4;
+    for (size_t i = 0; i < count; i++)
+        feet[i] = fmin(fmax(scale_place(s, lines[i].mm), s->to), s->from) + 4;
     labels_part(feet, count, 15, s->to + 4, s->from + 4);
-    count = 0;
-    for (size_t i = 0; i < PANEL_LINES; i++) {
+    for (size_t i = 0; i < count; i++) {
         const double mm = lines[i].mm, y = scale_place(s, mm);
-        if (!lines[i].name)
-            continue;
-        svg_text(&c->figure, lines[i].shop ? "shop" : "value", 100, feet[count++], 9,
+        svg_text(&c->figure, lines[i].shop ? "shop" : "value", 100, feet[i], 9,
                  shown_print("%s %s", lines[i].name, words_length(mm, c->p->unit, 0).text).text);
         if (lines[i].shop && c->limit_fits)
             svg_line(&c->figure, "shop", 0, y, 100, y);
@@ -327,21 +322,22 @@ static void name_lines(chart *c, const scale *s, const named_line *lines)
 /* Those of the latest baseline. */
 static void name_panels(chart *c)
 {
-    named_line values[PANEL_LINES] = {{NULL, 0, false}}, ranges[PANEL_LINES] = {{NULL, 0, false}};
+    named_line values[PANEL_LINES] = {{NULL, 0, false}};
+    size_t count = 0;
     const reseat_drift_chart *l = c->limits;
-    if (l) {
-        values[1] = (named_line){"upper", l->upper, false};
-        values[2] = (named_line){"mean", l->mean, false};
-        values[3] = (named_line){"lower", l->lower, false};
-        ranges[0] = (named_line){"upper", l->mr_upper, false};
-        ranges[1] = (named_line){"mean", l->mr_mean, false};
-    }
     if (c->limit_known)
-        values[0] = (named_line){c->limit_fits ? "limit" : "↑ limit", c->limit_high, true};
+        values[count++] = (named_line){c->limit_fits ? "limit" : "↑ limit", c->limit_high, true};
+    if (l) {
+        values[count++] = (named_line){"upper", l->upper, false};
+        values[count++] = (named_line){"mean", l->mean, false};
+        values[count++] = (named_line){"lower", l->lower, false};
+    }
     if (c->limit_known && !(c->series == RESEAT_SERIES_LENGTH && c->limit_low < 0))
-        values[4] = (named_line){c->limit_fits ? "limit" : "↓ limit", c->limit_low, true};
-    name_lines(c, &c->value, values);
-    name_lines(c, &c->range, ranges);
+        values[count++] = (named_line){c->limit_fits ? "limit" : "↓ limit", c->limit_low, true};
+    name_lines(c, &c->value, values, count);
+    if (l)
+        name_lines(c, &c->range, (const named_line[]){{"upper", l->mr_upper, false},
+                                                      {"mean", l->mr_mean, false}}, 2);
 }
 
 /* Characters of the longest of them. */
@@ -372,10 +368,10 @@ static shown describe(const chart *c)
     const reseat_unit unit = c->p->unit;
     shown latest = {""};
     if (c->limits)
-        latest = shown_print(" Latest baseline: mean %s, control limits %s and %s %s.",
+        latest = shown_print(" Latest baseline: mean %s, control limits %s and %s.",
                              words_length(c->limits->mean, unit, 0).text,
                              words_length(c->limits->lower, unit, 0).text,
-                             words_length(c->limits->upper, unit, 0).text, reseat_unit_name(unit));
+                             words_length_in(c->limits->upper, unit, 0).text);
     return shown_print("%zu run%s from %s to %s in %zu baseline%s, %zu flagged.%s", c->known,
                        words_s(c->known), words_date(c->points[0].of->at).text,
                        words_date(c->points[c->count - 1].of->at).text, c->drift->baseline_count,
@@ -413,17 +409,13 @@ static void write_data(const chart *c)
     const reseat_unit unit = c->p->unit;
     const char *name = reseat_unit_name(unit);
     html_table(c->p->out, figure_summary(c->name, c->drawn, c->known).text,
-               (const char *const[]){"run", "date", shown_print("%s, %s", c->name, name).text,
-                                     shown_print("moving range, %s", name).text, "flag", NULL});
+               shown_print("run|date|%s, %s|moving range, %s|flag", c->name, name, name).text);
     for (size_t i = 0; i < c->count; i++) {
         const chart_point *point = &c->points[i];
-        if (!point->kept)
-            continue;
-        html_row(c->p->out, (const char *const[]){
-            shown_print("%" PRIu64, point->of->seq).text, words_date(point->of->at).text,
-            words_length(point->mm, unit, 0).text,
-            point->ranged ? words_length(point->range_mm, unit, 0).text : "",
-            point->flag, NULL});
+        if (point->kept)
+            fprintf(c->p->out, "<tr><td>%" PRIu64 "<td>%s<td>%s<td>%s<td>%s\n", point->of->seq,
+                    words_date(point->of->at).text, words_length(point->mm, unit, 0).text,
+                    point->ranged ? words_length(point->range_mm, unit, 0).text : "", point->flag);
     }
 }
 
@@ -437,8 +429,8 @@ static void write_chart(chart *c, const char *title)
     const scale_marks values = scale_lengths(&c->value, c->p->unit, VALUE_MARKS);
     const scale_marks ranges = scale_lengths(&c->range, c->p->unit, RANGE_MARKS);
     const svg_about about = {
-        .id = c->name, .class = "chart", .title = title, .desc = desc.text,
-        .height = HEIGHT, .right = label_length(c),
+        .id = c->name, .title = title, .desc = desc.text, .height = HEIGHT,
+        .right = label_length(c),
         .left = values.longest > ranges.longest ? values.longest : ranges.longest};
     char caption[1024];
     labels l = {.stretched = true};

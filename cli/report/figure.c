@@ -1,17 +1,98 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+/* The markup of a page: texts, tables, and figures as SVG. */
+
 #include "figure.h"
+
+#include <stdarg.h>
+#include <string.h>
+
+shown shown_print(const char *format, ...)
+{
+    shown s = {""};
+    va_list values;
+    va_start(values, format);
+    vsnprintf(s.text, sizeof s.text, format, values);
+    va_end(values);
+    return s;
+}
+
+shown shown_minute(int64_t at)
+{
+    const words time = words_time(at);
+    return shown_print("%.10s %.5s", time.text, time.text[0] ? time.text + 11 : "");
+}
+
+void html_write(FILE *out, const char *markup, ...)
+{
+    va_list texts;
+    va_start(texts, markup);
+    for (const char *at = markup; *at; at++) {
+        if (*at != '%') {
+            putc(*at, out);
+        } else if (*++at == 's') {
+            const char *text = va_arg(texts, void *);
+            text_put(out, reseat_text_html, text, strlen(text));
+        } else {
+            putc('%', out);
+        }
+    }
+    va_end(texts);
+}
+
+/* Whether a text goes on with a unit, as a word of its own. */
+static bool begins_with_unit(const char *text)
+{
+    static const char *const units[] = {"%", "mm", "um", "in"};
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+        const size_t length = strlen(units[i]);
+        const char next = strncmp(text, units[i], length) == 0 ? text[length] : 'x';
+        if (!(next >= 'a' && next <= 'z'))
+            return true;
+    }
+    return false;
+}
+
+void html_prose(FILE *out, const char *text)
+{
+    const char *begin = text;
+    for (const char *at = text; *at; at++) {
+        if (*at != ' ' || at == text || at[-1] < '0' || at[-1] > '9' || !begins_with_unit(at + 1))
+            continue;
+        text_put(out, reseat_text_html, begin, (size_t)(at - begin));
+        fputs("&nbsp;", out);
+        begin = at + 1;
+    }
+    html_write(out, "%s", begin);
+}
+
+void html_table(FILE *out, const char *summary, const char *columns)
+{
+    html_write(out, "<details><summary>%s</summary>\n<div class=\"scroll\" role=\"region\" "
+                    "tabindex=\"0\" aria-label=\"%s\"><table aria-label=\"%s\"><thead><tr>",
+               summary, summary, summary);
+    for (size_t length; *columns; columns += length + (columns[length] == '|')) {
+        length = strcspn(columns, "|");
+        fprintf(out, "<th scope=\"col\">%.*s", (int)length, columns);
+    }
+    fputs("</thead>\n<tbody>\n", out);
+}
+
+void html_table_end(FILE *out)
+{
+    fputs("</tbody></table></div></details>\n", out);
+}
 
 /* Places to a hundredth of a per cent, or a tenth of a pixel. */
 static shown across(const svg *s, double x)
 {
-    return s->stretched ? shown_print("%s%%", shown_brief(x, 2).text) : shown_brief(x, 1);
+    return shown_print("%s%s", words_brief(x, s->stretched ? 2 : 1).text, s->stretched ? "%" : "");
 }
 
-static shown along(double y)
+static words along(double y)
 {
-    return shown_brief(y, 1);
+    return words_brief(y, 1);
 }
 
 svg figure_begin(const page *p, const svg_about *about, const char *caption)
@@ -24,13 +105,13 @@ svg figure_begin(const page *p, const svg_about *about, const char *caption)
                about->title);
     html_prose(out, caption);
     html_write(out, "</p></figcaption>\n<svg class=\"%s\" role=\"img\" "
-                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ", about->class,
-               about->id, about->id);
+                    "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ",
+               s.stretched ? "chart" : "square", about->id, about->id);
     if (s.stretched)
-        html_write(out, "height=\"%s\" style=\"--left:%s;--right:%s\"", along(s.height).text,
-                   shown_print("%zu", about->left).text, shown_print("%zu", about->right).text);
+        fprintf(out, "height=\"%s\" style=\"--left:%zu;--right:%zu\"", along(s.height).text,
+                about->left, about->right);
     else
-        html_write(out, "viewBox=\"0 0 %s %s\"", along(s.width).text, along(s.height).text);
+        fprintf(out, "viewBox=\"0 0 %s %s\"", along(s.width).text, along(s.height).text);
     html_write(out, ">\n<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n",
                about->id, about->title, about->id, about->desc);
     return s;
@@ -77,8 +158,8 @@ void svg_path_begin(svg *s, const char *class)
 
 void svg_path_to(svg *s, reseat_xy at, bool apart)
 {
-    html_write(s->out, "%s%s %s", apart ? "M" : "L", shown_brief(at.x, 2).text,
-               shown_brief(at.y, 2).text);
+    html_write(s->out, "%s%s %s", apart ? "M" : "L", words_brief(at.x, 2).text,
+               words_brief(at.y, 2).text);
 }
 
 void svg_path_end(svg *s)

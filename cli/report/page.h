@@ -26,9 +26,6 @@ typedef struct shown {
 shown shown_print(const char *format, ...)
     PRINTF_LIKE(1, 2);
 
-/* With at most so many digits after the point, none of them an idle 0. */
-shown shown_brief(double value, int decimals);
-
 /* "2026-03-02 06:45". */
 shown shown_minute(int64_t at);
 
@@ -39,9 +36,8 @@ void html_write(FILE *out, const char *markup, ...)
 /* A text in which no line ends between a number and its unit. */
 void html_prose(FILE *out, const char *text);
 
-/* A table that is folded away behind a summary; columns and cells end with NULL. */
-void html_table(FILE *out, const char *summary, const char *const *columns);
-void html_row(FILE *out, const char *const *cells);
+/* A table that is folded away behind a summary, with columns "run|date". Rows come between. */
+void html_table(FILE *out, const char *summary, const char *columns);
 void html_table_end(FILE *out);
 
 #define PAGE_BAD_MAX 20        /* bad lines that are named; the others are counted */
@@ -92,8 +88,7 @@ int64_t page_run(const page *p);
 /* "baseline 2, after stylus-change 26". */
 shown page_baseline(const page *p, size_t baseline);
 
-/* Parts of it; the style is page.css. */
+/* Its style, page.css. */
 void page_style(FILE *out);
-void page_records(page *p, reseat_error *error);
 
 #endif

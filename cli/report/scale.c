@@ -1,7 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-#include "scale.h"
+/* From values to places in a figure, the marks of its axes, and where labels go: no statistics. */
+
+#include "figure.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,15 +1,15 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* Where the offset lies, seen along the spindle. */
+/* Seen along the spindle: where the offset lies, and the radius by direction of motion. */
 
-#include "scale.h"
+#include "figure.h"
 
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
 
-#define SIZE 360.0 /* pixels of the figure across */
+#define SIZE 360.0 /* pixels of a figure across */
 #define RIGHT 350.0
 #define TOP 26.0
 #define CHARACTER 7.8
@@ -162,13 +162,12 @@ static void draw_point(target *t, size_t i, labels *l)
 
 static void write_key(const target *t)
 {
-    const char *unit = reseat_unit_name(t->p->unit);
     const shown half = shown_print(
-        "half the limit, %s %s: inside it no turn of the probe exceeds the limit%s",
-        words_length(t->half_mm, t->p->unit, 0).text, unit,
+        "half the limit, %s: inside it no turn of the probe exceeds the limit%s",
+        words_length_in(t->half_mm, t->p->unit, 0).text,
         t->half_fits ? "" : " (too large to draw)");
-    const shown limit = shown_print("the shop's limit, %s %s, about the run in force%s",
-                                    words_length(t->limit_mm, t->p->unit, 0).text, unit,
+    const shown limit = shown_print("the shop's limit, %s, about the run in force%s",
+                                    words_length_in(t->limit_mm, t->p->unit, 0).text,
                                     t->limit_fits ? "" : " (too large to draw)");
     figure_keys(t->p, (const figure_key[]){
         {SAMPLE_MARK, "cross", "axis about which the offset turns"},
@@ -184,17 +183,15 @@ static void write_data(const target *t)
 {
     const char *unit = reseat_unit_name(t->p->unit);
     html_table(t->p->out, figure_summary("X and Y", t->drawn, t->known).text,
-               (const char *const[]){"run", shown_print("X, %s", unit).text,
-                                     shown_print("Y, %s", unit).text, "bearing, °", NULL});
+               shown_print("run|X, %s|Y, %s|bearing, °", unit, unit).text);
     for (size_t i = 0; i < t->drift->point_count; i++) {
         const reseat_drift_point *point = &t->drift->points[i];
         const reseat_xy offset = offset_of(point);
         if (is_drawn(t, i))
-            html_row(t->p->out, (const char *const[]){
-                shown_print("%" PRIu64, point->seq).text,
-                words_signed(offset.x, t->p->unit, 0).text,
-                words_signed(offset.y, t->p->unit, 0).text,
-                words_decimal(point->bearing_deg, 1).text, NULL});
+            fprintf(t->p->out, "<tr><td>%" PRIu64 "<td>%s<td>%s<td>%s\n", point->seq,
+                    words_signed(offset.x, t->p->unit, 0).text,
+                    words_signed(offset.y, t->p->unit, 0).text,
+                    words_decimal(point->bearing_deg, 1).text);
     }
 }
 
@@ -209,7 +206,7 @@ void figure_target(const page *p)
         "X and Y of %zu run%s on equal axes%s%s.", t.known, words_s(t.known),
         t.half_fits ? ", with a circle of half the limit about the axis" : "",
         t.limit_fits ? ", and one of the limit about the run in force" : "");
-    const svg_about about = {.id = "target", .class = "square", .title = "Where the offset lies",
+    const svg_about about = {.id = "target", .title = "Where the offset lies",
                              .desc = desc.text, .width = SIZE, .height = t.bottom + 44};
     t.figure = figure_begin(p, &about, "Seen along the spindle, in the probe's frame: the seat's "
                                        "turn is taken off.");
@@ -226,5 +223,88 @@ void figure_target(const page *p)
     svg_end(&t.figure);
     write_key(&t);
     write_data(&t);
+    figure_end(p);
+}
+
+/* Radius. */
+
+#define CENTRE (SIZE / 2)
+#define MEAN_RADIUS 86.0 /* at which the mean is drawn */
+#define RING 18.0        /* pixels from ring to ring */
+
+typedef struct lobes {
+    const double *dirs_deg, *radii_mm;
+    size_t count;
+    reseat_radius_curve curve;
+    double ring_mm;
+    svg figure;
+} lobes;
+
+/* Where something is in the figure: so many pixels from the centre; a radius, magnified. */
+static reseat_xy place_polar(double pixels, double dir_deg)
+{
+    const reseat_xy unit = reseat_plane_unit(dir_deg);
+    return (reseat_xy){CENTRE + pixels * unit.x, CENTRE - pixels * unit.y};
+}
+
+static reseat_xy place_radius(const lobes *l, double radius_mm, double dir_deg)
+{
+    return place_polar(MEAN_RADIUS + (radius_mm - l->curve.mean_mm) / l->ring_mm * RING, dir_deg);
+}
+
+static void draw_lobes(lobes *l)
+{
+    for (int ring = -3; ring <= 3; ring++)
+        svg_dot(&l->figure, ring == 0 ? "mean" : "ring", (reseat_xy){CENTRE, CENTRE},
+                MEAN_RADIUS + ring * RING);
+    for (int dir = 0; dir < 360; dir += 90) {
+        const reseat_xy at = place_polar(MEAN_RADIUS + 3 * RING + (dir % 180 ? 14 : 8), dir);
+        svg_text(&l->figure, dir == 0 ? "start" : dir == 180 ? "end" : "mid", at.x, at.y + 4, 0,
+                 shown_print("%d°", dir).text);
+    }
+    svg_path_begin(&l->figure, "curve");
+    for (int dir = 0; dir <= 360; dir += 2)
+        svg_path_to(&l->figure, place_radius(l, reseat_radius_at(&l->curve, dir), dir), dir == 0);
+    svg_path_end(&l->figure);
+    for (size_t i = 0; i < l->count; i++)
+        svg_dot(&l->figure, "run", place_radius(l, l->radii_mm[i], l->dirs_deg[i]), 2.7);
+}
+
+void figure_radius(const page *p)
+{
+    lobes l = {.count = 0};
+    size_t radii = 0;
+    const reseat_record *run = p->asked->state.run;
+    l.dirs_deg = reseat_record_numbers(run, RESEAT_FIELD_DIRS_DEG, &l.count);
+    l.radii_mm = reseat_record_numbers(run, RESEAT_FIELD_RADII_MM, &radii);
+    if (l.count == 0 || radii != l.count ||
+        reseat_radius_fit(l.dirs_deg, l.radii_mm, l.count, &l.curve) != RESEAT_OK) {
+        fputs("<section class=\"none\"><h3>Radius by direction</h3>\n<p>Not on record: the run in "
+              "force holds no radii by direction. The budget reckons with lobes that nobody has "
+              "seen.</p></section>\n", p->out);
+        return;
+    }
+    double most = 0;
+    for (size_t i = 0; i < l.count; i++)
+        most = fmax(most, fabs(l.radii_mm[i] - l.curve.mean_mm));
+    for (int dir = 0; dir < 360; dir += 2)
+        most = fmax(most, fabs(reseat_radius_at(&l.curve, dir) - l.curve.mean_mm));
+    l.ring_mm = scale_step(fmax(most, 1e-6), 3);
+    const shown told = shown_print(
+        "Effective radius by direction of motion, run %" PRId64 ": mean %s, heavy ring; from "
+        "ring to ring %s. Deviations are magnified %.20s times against the mean.", page_run(p),
+        words_length_in(l.curve.mean_mm, p->unit, 0).text,
+        words_length_in(l.ring_mm, p->unit, 2).text,
+        words_decimal(RING / l.ring_mm / (MEAN_RADIUS / l.curve.mean_mm), 0).text);
+    const svg_about about = {.id = "radius", .title = "Radius by direction",
+                             .desc = told.text, .width = SIZE, .height = SIZE};
+    l.figure = figure_begin(p, &about, told.text);
+    draw_lobes(&l);
+    svg_end(&l.figure);
+    html_table(p->out, "Data: radius by direction",
+               shown_print("direction, °|radius, %s", reseat_unit_name(p->unit)).text);
+    for (size_t i = 0; i < l.count; i++)
+        html_write(p->out, "<tr><td>%s<td>%s\n", words_decimal(l.dirs_deg[i], 1).text,
+                   words_length(l.radii_mm[i], p->unit, 0).text);
     figure_end(p);
 }

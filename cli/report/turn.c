@@ -3,7 +3,7 @@
 
 /* What a turn of the probe does, and what the uncertainty is made of. */
 
-#include "scale.h"
+#include "figure.h"
 
 #include <math.h>
 #include <string.h>
@@ -122,17 +122,15 @@ static void draw_seats(turning *t)
 static void write_turn_row(const turning *t, const char *what, double turn_deg, double error_mm,
                            const char *chance)
 {
-    html_row(t->p->out, (const char *const[]){
-        words_degrees(turn_deg).text, words_length(error_mm, t->p->unit, 0).text,
-        chance, what, NULL});
+    html_write(t->p->out, "<tr><td>%s<td>%s<td>%s<td>%s\n", words_degrees(turn_deg).text,
+               words_length(error_mm, t->p->unit, 0).text, chance, what);
 }
 
 static void write_turn_data(const turning *t)
 {
     html_table(t->p->out, "Data: error by turn, and the possible seats",
-               (const char *const[]){
-                   "turn", shown_print("error, %s", reseat_unit_name(t->p->unit)).text,
-                   "chance within", "possible seat", NULL});
+               shown_print("turn|error, %s|chance within|possible seat",
+                           reseat_unit_name(t->p->unit)).text);
     for (size_t i = 0; i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
         write_turn_row(t, answer_place(t->answer, seat).text, seat->turn_deg, seat->error_length_mm,
@@ -144,7 +142,6 @@ static void write_turn_data(const turning *t)
 
 void figure_turn(const page *p)
 {
-    const char *unit = reseat_unit_name(p->unit);
     const reseat_outcome *worst = &p->answer->worst;
     turning t = {.p = p, .question = p->asked->question, .answer = p->answer,
                  .limit = words_length(p->asked->question->limit_mm, p->unit, 0),
@@ -156,9 +153,10 @@ void figure_turn(const page *p)
     const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
     const shown desc = shown_print(
         "By how much positions are off when the probe is turned. The worst possible seat, %s: "
-        "%s %s; limit %s %s.", answer_place(p->answer, worst).text,
-        words_length(worst->error_length_mm, p->unit, 0).text, unit, t.limit.text, unit);
-    const svg_about about = {.id = "turn", .class = "chart", .title = "Error against turn",
+        "%s; limit %s.", answer_place(p->answer, worst).text,
+        words_length_in(worst->error_length_mm, p->unit, 0).text,
+        words_length_in(t.question->limit_mm, p->unit, 0).text);
+    const svg_about about = {.id = "turn", .title = "Error against turn",
                              .desc = desc.text, .height = HEIGHT, .left = errors.longest,
                              .right = strlen("limit ") + strlen(t.limit.text)};
     t.figure = figure_begin(p, &about, desc.text);
@@ -194,7 +192,7 @@ void figure_budget(const page *p)
     for (size_t i = 0; i < answer->budget_count; i++)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
     const svg_about about = {
-        .id = "budget", .class = "chart", .title = "What the uncertainty is made of",
+        .id = "budget", .title = "What the uncertainty is made of",
         .desc = "Standard uncertainties at the worst possible seat, as bars.",
         .height = ROW * (double)answer->budget_count + 4, .left = strlen("u_spindle"),
         .right = strlen(" assumed") + strlen(words_length(most_mm, p->unit, 1).text)};
@@ -214,13 +212,12 @@ void figure_budget(const page *p)
     }
     svg_end(&s);
     html_table(p->out, "Data: what each term stands for",
-               (const char *const[]){"term", shown_print("u, %s", reseat_unit_name(p->unit)).text,
-                                     "basis", "stands for", NULL});
+               shown_print("term|u, %s|basis|stands for", reseat_unit_name(p->unit)).text);
     for (size_t i = 0; i < answer->budget_count; i++) {
         const reseat_budget_row *row = &answer->budget[i];
-        html_row(p->out, (const char *const[]){
-            reseat_term_name(row->term), words_length(row->u_mm, p->unit, 1).text,
-            row->assumed ? "assumed" : "known", term_meaning(row->term), NULL});
+        html_write(p->out, "<tr><td>%s<td>%s<td>%s<td>%s\n", reseat_term_name(row->term),
+                   words_length(row->u_mm, p->unit, 1).text, row->assumed ? "assumed" : "known",
+                   term_meaning(row->term));
     }
     figure_end(p);
 }

@@ -33,19 +33,18 @@ void answer_probe(const reseat_state *state)
 
 void answer_source(const arguments *args, const request *asked)
 {
-    const reseat_unit unit = args->unit;
     const reseat_state *s = &asked->state;
-    const words offset = words_pair(asked->question->estimate.offset_mm, unit, 0);
+    const words offset = words_pair_in(asked->question->estimate.offset_mm, args->unit);
     if (!asked->from_log) {
-        printf("typed offset %s %s, seat at the run %s\n", offset.text, reseat_unit_name(unit),
+        printf("typed offset %s, seat at the run %s\n", offset.text,
                words_degrees(asked->question->turns.run_deg).text);
         return;
     }
     answer_probe(s);
-    printf("  run %" PRId64 " of %s, %s ago, offset %s %s\n",
+    printf("  run %" PRId64 " of %s, %s ago, offset %s\n",
            reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1),
            words_date(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0)).text,
-           words_days(s->age_days).text, offset.text, reseat_unit_name(unit));
+           words_days(s->age_days).text, offset.text);
 }
 
 void answer_seat(FILE *out, text_escape *escape, const request *asked, reseat_unit unit)
@@ -118,17 +117,10 @@ void answer_budget(const reseat_answer *answer, reseat_unit unit)
     }
 }
 
-/* Room for a sign, a digit or two, the point, and what follows it. */
-static int row_width(reseat_unit unit, int more)
-{
-    const int width = reseat_unit_decimals(unit) + more + 4;
-    return width > 8 ? width : 8;
-}
-
 static void print_row(const reseat_answer *answer, const reseat_outcome *outcome,
                       reseat_unit unit, int more)
 {
-    const int width = row_width(unit, more);
+    const int width = words_width(unit, more);
     printf("  %8s %*s %*s %*s   %s\n", /* the sign of degrees has two bytes */
            words_degrees(answer->seats_named ? outcome->seat_deg : outcome->turn_deg).text,
            width, words_signed(outcome->error_mm.x, unit, more).text,
@@ -167,8 +159,8 @@ static void print_summary(const reseat_question *question, const reseat_answer *
     else if (!closed_forms)
         printf("  the worst of all turns\n");
     else
-        printf("  any turn: off by %s %s on average, %s of all turns stay within (geometry)\n",
-               words_length(answer->any.mean_mm, unit, more).text, reseat_unit_name(unit),
+        printf("  any turn: off by %s on average, %s of all turns stay within (geometry)\n",
+               words_length_in(answer->any.mean_mm, unit, more).text,
                words_chance(answer->any.seats_within).text);
 }
 
@@ -176,10 +168,10 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
                         reseat_unit unit)
 {
     const int more = words_more_digits(answer->worst.error_length_mm, question->limit_mm, unit);
-    const int width = row_width(unit, more);
-    printf("  %7s %*s %*s %*s   chance within %s %s\n", answer->seats_named ? "seat" : "turn",
+    const int width = words_width(unit, more);
+    printf("  %7s %*s %*s %*s   chance within %s\n", answer->seats_named ? "seat" : "turn",
            width, "X", width, "Y", width, "length",
-           words_length(question->limit_mm, unit, more).text, reseat_unit_name(unit));
+           words_length_in(question->limit_mm, unit, more).text);
     if (answer->count > ROWS_MAX) {
         print_row(answer, &answer->worst, unit, more);
         print_summary(question, answer, unit, more);
@@ -189,16 +181,9 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
         print_row(answer, &answer->seats[i], unit, more);
 }
 
-void answer_sentence(FILE *out, const request *asked, const reseat_answer *answer,
-                     reseat_unit unit)
-{
-    char text[SENTENCE_SIZE];
-    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
-    fputs(text, out);
-}
-
 void answer_screen(const arguments *args, const request *asked, const reseat_answer *answer)
 {
+    char text[SENTENCE_SIZE];
     const reseat_unit unit = args->unit;
     answer_head(args, asked);
     print_seats(asked->question, answer, unit);
@@ -207,9 +192,9 @@ void answer_screen(const arguments *args, const request *asked, const reseat_ans
     answer_remarks(stdout, asked);
     if (answer->next != RESEAT_NEXT_NONE)
         printf("next: %s\n", next_step(answer));
-    printf("%s\n%s: ", caution_sentence(), verdict_word(answer));
-    answer_sentence(stdout, asked, answer, unit);
-    printf("%s\n", answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
+    verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
+    printf("%s\n%s: %s%s\n", caution_sentence(), verdict_word(answer), text,
+           answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
 }
 
 void answer_question_json(json *j, const request *asked)
@@ -236,30 +221,21 @@ void answer_limits_json(json *j, const reseat_answer *answer)
                any->allowed_offset_mm);
 }
 
-static void put_term(json *j, const void *answer, size_t i)
-{
-    const reseat_budget_row *row = &((const reseat_answer *)answer)->budget[i];
-    json_print(j, "source:s u_mm:n assumed:b", reseat_term_name(row->term), row->u_mm,
-               row->assumed);
-}
-
 void answer_budget_json(json *j, const reseat_answer *answer)
 {
-    json_objects(j, "budget", answer->budget_count, put_term, answer);
+    json_print(j, "budget:[");
+    for (size_t i = 0; i < answer->budget_count; i++)
+        json_print(j, "{ source:s u_mm:n assumed:b }", reseat_term_name(answer->budget[i].term),
+                   answer->budget[i].u_mm, answer->budget[i].assumed);
+    json_print(j, "]");
 }
 
-static void put_outcome(json *j, bool named, const reseat_outcome *outcome)
+static void put_outcome(json *j, const char *key, bool named, const reseat_outcome *outcome)
 {
-    json_print(j, "seat_deg:n turn_deg:n error_mm:p error_length_mm:n error_bearing_deg:n "
-                  "chance_within:n",
+    json_print(j, "%:{ seat_deg:n turn_deg:n error_mm:p error_length_mm:n error_bearing_deg:n "
+                  "chance_within:n }", key,
                json_if(named, outcome->seat_deg), outcome->turn_deg, outcome->error_mm,
                outcome->error_length_mm, outcome->error_bearing_deg, outcome->chance_within);
-}
-
-static void put_seat(json *j, const void *list, size_t i)
-{
-    const reseat_answer *answer = list;
-    put_outcome(j, answer->seats_named, &answer->seats[i]);
 }
 
 static void put_source(json *j, const request *asked)
@@ -296,10 +272,11 @@ void answer_json(const request *asked, const reseat_answer *answer, const reseat
     json_print(&j, "next:s", answer->next != RESEAT_NEXT_NONE ? next_step(answer) : NULL);
     answer_question_json(&j, asked);
     put_source(&j, asked);
-    json_objects(&j, "seats", answer->count, put_seat, answer);
-    json_print(&j, "worst:{");
-    put_outcome(&j, answer->seats_named, &answer->worst);
-    json_print(&j, "}");
+    json_print(&j, "seats:[");
+    for (size_t i = 0; i < answer->count; i++)
+        put_outcome(&j, "", answer->seats_named, &answer->seats[i]);
+    json_print(&j, "]");
+    put_outcome(&j, "worst", answer->seats_named, &answer->worst);
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
     if (asked->from_log && asked->state.unknown_types > 0)

@@ -48,9 +48,7 @@ void answer_budget(const reseat_answer *answer, reseat_unit unit);
 void answer_screen(const arguments *args, const request *asked, const reseat_answer *answer);
 void answer_json(const request *asked, const reseat_answer *answer, const reseat_appended *done);
 
-/* Why the verdict is what it is, in one line; and what a log knows of the seat, and where from. */
-void answer_sentence(FILE *out, const request *asked, const reseat_answer *answer,
-                     reseat_unit unit);
+/* What a log knows of the seat, and where from. */
 void answer_seat(FILE *out, text_escape *escape, const request *asked, reseat_unit unit);
 
 /* Keys that check and allowed have in common. */

@@ -4,7 +4,6 @@
 #include "record_summary.h"
 
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 #include "../fields.h"
 
@@ -30,7 +29,7 @@ static void print_pair(const place *to, const reseat_record *record, const char 
 {
     const reseat_xy mm = {reseat_record_number(record, x, 0), reseat_record_number(record, y, 0)};
     if (reseat_record_has(record, x))
-        fprintf(to->out, " %s %s %s", name, words_pair(mm, unit, 0).text, reseat_unit_name(unit));
+        fprintf(to->out, " %s %s", name, words_pair_in(mm, unit).text);
 }
 
 static void print_seat(const place *to, const reseat_record *record)
@@ -44,10 +43,8 @@ static void print_seat(const place *to, const reseat_record *record)
 static void print_policy(const place *to, const reseat_record *record)
 {
     for (int field = 0; field < RESEAT_FIELD_COUNT; field++) {
-        const unsigned types = reseat_field_about((reseat_field)field)->optional;
-        const bool of_policy = types & 1u << RESEAT_RECORD_POLICY &&
-                               !(types & 1u << RESEAT_RECORD_VOID);
-        if (!of_policy || !reseat_record_has(record, (reseat_field)field))
+        if (!field_is_dropped((reseat_field)field) ||
+            !reseat_record_has(record, (reseat_field)field))
             continue;
         fprintf(to->out, " %s", field_option((reseat_field)field).text);
         show(to, " ", record, (reseat_field)field);

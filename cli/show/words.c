@@ -24,6 +24,12 @@ words words_length(double mm, reseat_unit unit, int more)
     return words_decimal(reseat_unit_from_mm(mm, unit), reseat_unit_decimals(unit) + more);
 }
 
+int words_width(reseat_unit unit, int more)
+{
+    const int width = reseat_unit_decimals(unit) + more + 4;
+    return width > 8 ? width : 8;
+}
+
 words words_signed(double mm, reseat_unit unit, int more)
 {
     words out;
@@ -38,6 +44,23 @@ words words_pair(reseat_xy mm, reseat_unit unit, int more)
     snprintf(out.text, sizeof out.text, "X %.28s Y %.28s", words_signed(mm.x, unit, more).text,
              words_signed(mm.y, unit, more).text);
     return out;
+}
+
+static words with_unit(words out, reseat_unit unit)
+{
+    const size_t length = strlen(out.text);
+    snprintf(out.text + length, sizeof out.text - length, " %s", reseat_unit_name(unit));
+    return out;
+}
+
+words words_length_in(double mm, reseat_unit unit, int more)
+{
+    return with_unit(words_length(mm, unit, more), unit);
+}
+
+words words_pair_in(reseat_xy mm, reseat_unit unit)
+{
+    return with_unit(words_pair(mm, unit, 0), unit);
 }
 
 /* 0.0100 has three figures, 0.0000 none. */
@@ -109,22 +132,26 @@ words words_days(double days)
 words words_p(double p)
 {
     words out = {"p < 0.0001"};
-    char number[RESEAT_NUMBER_SIZE] = "";
-    (void)reseat_number_fixed(p, 4, number);
     if (!(p < 0.0001))
-        snprintf(out.text, sizeof out.text, "p %.40s", number);
+        snprintf(out.text, sizeof out.text, "p %.40s", words_decimal(p, 4).text);
+    return out;
+}
+
+words words_brief(double value, int decimals)
+{
+    words out = words_decimal(value, decimals);
+    char *end = out.text + strlen(out.text);
+    if (!strchr(out.text, '.') || strchr(out.text, 'e'))
+        return out;
+    while (end[-1] == '0')
+        end--;
+    end[end[-1] == '.' ? -1 : 0] = '\0';
     return out;
 }
 
 words words_degrees(double deg)
 {
-    words out = words_decimal(deg, 2);
-    size_t length = strlen(out.text);
-    while (length > 1 && out.text[length - 1] == '0')
-        length--;
-    if (length > 1 && out.text[length - 1] == '.')
-        length--;
-    out.text[length] = '\0';
+    words out = words_brief(deg, 2);
     if (strcmp(out.text, "360") == 0) /* a seat a hair below it */
         strcpy(out.text, "0");
     strcat(out.text, "°");
@@ -134,9 +161,7 @@ words words_degrees(double deg)
 words words_time(int64_t at)
 {
     words out = {""};
-    char time[RESEAT_TIME_SIZE] = "";
-    (void)reseat_time_format(at, time);
-    snprintf(out.text, sizeof out.text, "%s", time);
+    (void)reseat_time_format(at, out.text);
     return out;
 }
 

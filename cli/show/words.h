@@ -19,9 +19,16 @@ typedef struct words {
 /* A length in the unit with the unit's usual digits, or with `more` digits beyond them. */
 words words_length(double mm, reseat_unit unit, int more);
 
+/* The width of a column of them: room for a sign, a digit or two, the point, what follows it. */
+int words_width(reseat_unit unit, int more);
+
 /* The same with + or -, also before zero; and of both parts, "X +0.0120 Y -0.0050". */
 words words_signed(double mm, reseat_unit unit, int more);
 words words_pair(reseat_xy mm, reseat_unit unit, int more);
+
+/* With the unit behind: "0.0120 mm", "X +0.0120 Y -0.0050 mm". */
+words words_length_in(double mm, reseat_unit unit, int more);
+words words_pair_in(reseat_xy mm, reseat_unit unit);
 
 /*
  * How many digits beyond the usual tell an error from the limit, where they would print alike, and
@@ -31,6 +38,9 @@ int words_more_digits(double error_mm, double limit_mm, reseat_unit unit);
 
 /* A number with so many digits after the point: never by printf, whose point may be a comma. */
 words words_decimal(double value, int decimals);
+
+/* The same with no idle 0 at the end. */
+words words_brief(double value, int decimals);
 
 /* A chance in per cent, rounded down to a tenth: 100 % only from 0.9995. */
 words words_chance(double chance);

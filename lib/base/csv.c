@@ -3,12 +3,9 @@
 
 #include "base/csv.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
 
 csv_reader csv_start(const char *text, size_t length)
@@ -79,7 +76,7 @@ static reseat_status wrong(const csv_reader *csv, size_t at, reseat_status statu
     return status;
 }
 
-/* Reads what follows an opening quote; *at stands on it and is left where the field ends. */
+/* Reads what follows the opening quote at *at, which is left where the field ends. */
 static reseat_status quoted(const csv_reader *csv, size_t *at, csv_field *field,
                             reseat_error *error)
 {
@@ -116,15 +113,6 @@ static reseat_status bare(const csv_reader *csv, size_t *at, csv_field *field, r
     return RESEAT_OK;
 }
 
-/* Reads the field at *at, which is left on the comma or line end after it. */
-static reseat_status read_field(const csv_reader *csv, size_t *at, csv_field *field,
-                                reseat_error *error)
-{
-    *at = skip_blanks(csv, *at);
-    return *at < csv->length && csv->text[*at] == '"' ? quoted(csv, at, field, error)
-                                                      : bare(csv, at, field, error);
-}
-
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
 {
     if (!csv_more(csv))
@@ -135,7 +123,9 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
     for (bool again = true; again; count++) {
         if (count == CSV_FIELDS_MAX)
             return wrong(csv, at, RESEAT_ERR_SPACE, "a row has more than 256 fields", error);
-        const reseat_status status = read_field(csv, &at, &fields[count], error);
+        at = skip_blanks(csv, at);
+        const bool opens = at < csv->length && csv->text[at] == '"';
+        const reseat_status status = (opens ? quoted : bare)(csv, &at, &fields[count], error);
         if (status != RESEAT_OK)
             return status;
         again = at < csv->length && csv->text[at] == ',';
@@ -192,19 +182,18 @@ bool columns_says(const csv_field *field, const char *text)
 
 #define MESSAGE_SIZE 512 /* more than an error holds, which cuts it at a character */
 
-reseat_status columns_refuse(const csv_row *row, size_t field, const char *key,
-                             reseat_error *error, reseat_status status, const char *format, ...)
+reseat_status columns_refuse(const columns *c, const csv_row *row, size_t field, const char *key,
+                             reseat_status status, const char *format, ...)
 {
     char text[MESSAGE_SIZE];
     va_list arguments;
     va_start(arguments, format);
     vsnprintf(text, sizeof text, format, arguments);
     va_end(arguments);
-    error_set(error, status, 0, "%s", text);
-    if (error) {
-        error->line = row->line;
-        error->column = field < row->count ? row->fields[field].column : row->length + 1;
-        snprintf(error->key, sizeof error->key, "%s", key);
+    error_at(c->error, status, key, "%s", text);
+    if (c->error) {
+        c->error->line = row->line;
+        c->error->column = field < row->count ? row->fields[field].column : row->length + 1;
     }
     return status;
 }
@@ -228,15 +217,14 @@ static void list_names(const columns_table *table, reseat_unit unit, char *names
     }
 }
 
-static reseat_status unknown(const columns *c, const csv_row *row, size_t field,
-                             reseat_error *error)
+static reseat_status unknown(const columns *c, const csv_row *row, size_t field)
 {
     if (c->table->others)
         return RESEAT_OK;
     char names[NAMES_SIZE];
     list_names(c->table, c->unit, names);
     const csv_field *const f = &row->fields[field];
-    return columns_refuse(row, field, "", error, RESEAT_ERR_SYNTAX,
+    return columns_refuse(c, row, field, "", RESEAT_ERR_SYNTAX,
                           "expected some of %s, separated by commas; read %s", names,
                           error_echo(f->text, f->length).text);
 }
@@ -254,22 +242,21 @@ static size_t kind_of(const columns_table *table, const csv_field *field, reseat
     return table->count;
 }
 
-static reseat_status place(columns *c, const csv_row *row, size_t field, bool *unit_known,
-                           reseat_error *error)
+static reseat_status place(columns *c, const csv_row *row, size_t field, bool *unit_known)
 {
     reseat_unit unit = RESEAT_MM;
     const size_t kind = kind_of(c->table, &row->fields[field], &unit);
     if (kind == c->table->count)
-        return unknown(c, row, field, error);
+        return unknown(c, row, field);
     const spelling name = spell(&c->table->kinds[kind], unit);
     if (columns_has(c, kind))
-        return columns_refuse(row, field, name.text, error, RESEAT_ERR_SYNTAX,
+        return columns_refuse(c, row, field, name.text, RESEAT_ERR_SYNTAX,
                               "this column is there twice");
     c->fields[kind] = field;
     if (!c->table->kinds[kind].length)
         return RESEAT_OK;
     if (*unit_known && unit != c->unit)
-        return columns_refuse(row, field, name.text, error, RESEAT_ERR_SYNTAX,
+        return columns_refuse(c, row, field, name.text, RESEAT_ERR_SYNTAX,
                               "expected all lengths in one unit, read %s after %s",
                               reseat_unit_name(unit), reseat_unit_name(c->unit));
     c->unit = unit;
@@ -291,111 +278,108 @@ bool columns_more(csv_reader *csv)
     return false;
 }
 
-reseat_status columns_require(const columns *c, size_t kind, const csv_row *header,
-                              reseat_error *error)
+reseat_status columns_require(const columns *c, size_t kind, const csv_row *header)
 {
     if (columns_has(c, kind))
         return RESEAT_OK;
     const spelling name = spell(&c->table->kinds[kind], c->unit);
-    return columns_refuse(header, header->count, name.text, error, RESEAT_ERR_SYNTAX,
+    return columns_refuse(c, header, header->count, name.text, RESEAT_ERR_SYNTAX,
                           "the header has no column %s", name.text);
 }
 
-reseat_status columns_begin(csv_reader *csv, const columns_table *table, columns *c,
-                            csv_row *header, reseat_error *error)
+reseat_status columns_begin(const char *text, size_t length, const columns_table *table,
+                            columns *c, csv_row *header, reseat_error *error)
 {
     assert(table->count <= COLUMNS_MAX);
-    if (!columns_more(csv)) {
+    *c = (columns){.table = table, .error = error, .csv = csv_start(text, length)};
+    if (!columns_more(&c->csv)) {
         char names[NAMES_SIZE];
         list_names(table, RESEAT_MM, names);
         return on_line(1, error_set(error, RESEAT_ERR_SYNTAX, 1,
                                     "expected a header with some of %s; read nothing", names),
                        error);
     }
-    reseat_status status = csv_next(csv, header, error);
+    reseat_status status = csv_next(&c->csv, header, error);
     if (status != RESEAT_OK)
         return status;
-    *c = (columns){.table = table, .fields_in_row = header->count, .unit = RESEAT_MM};
+    c->fields_in_row = header->count;
     for (size_t kind = 0; kind < table->count; kind++)
         c->fields[kind] = COLUMNS_ABSENT;
     bool unit_known = false;
     for (size_t field = 0; field < header->count && status == RESEAT_OK; field++)
-        status = place(c, header, field, &unit_known, error);
+        status = place(c, header, field, &unit_known);
     for (size_t kind = 0; kind < table->count && status == RESEAT_OK; kind++)
         if (table->kinds[kind].required)
-            status = columns_require(c, kind, header, error);
+            status = columns_require(c, kind, header);
     return status;
 }
 
-static reseat_status number(const columns *c, size_t kind, const csv_row *row, double *value,
-                            reseat_error *error)
+static reseat_status number(const columns *c, size_t kind, const csv_row *row, double *value)
 {
     const bool length = c->table->kinds[kind].length;
     const spelling name = spell(&c->table->kinds[kind], c->unit);
-    const reseat_status status = csv_number(row, c->fields[kind], name.text, value, error);
+    const reseat_status status = csv_number(row, c->fields[kind], name.text, value, c->error);
     if (status != RESEAT_OK)
         return status;
     *value = length ? reseat_unit_to_mm(*value, c->unit) : *value;
     return isfinite(*value) ? RESEAT_OK
-                            : columns_refuse(row, c->fields[kind], name.text, error,
+                            : columns_refuse(c, row, c->fields[kind], name.text,
                                              RESEAT_ERR_NOT_FINITE, "too large a length");
 }
 
-reseat_status columns_numbers(const columns *c, const csv_row *row, double *values,
-                              reseat_error *error)
+reseat_status columns_numbers(const columns *c, const csv_row *row, double *values)
 {
     if (row->count > c->fields_in_row)
-        return columns_refuse(row, c->fields_in_row, "", error, RESEAT_ERR_SYNTAX,
+        return columns_refuse(c, row, c->fields_in_row, "", RESEAT_ERR_SYNTAX,
                               "expected %zu fields as in the header, read %zu; is a comma in a "
                               "number or name?", c->fields_in_row, row->count);
     reseat_status status = RESEAT_OK;
     for (size_t kind = 0; kind < c->table->count && status == RESEAT_OK; kind++) {
         values[kind] = 0;
         if (columns_has(c, kind) && !c->table->kinds[kind].text)
-            status = number(c, kind, row, &values[kind], error);
+            status = number(c, kind, row, &values[kind]);
     }
     return status;
 }
 
-static reseat_status read_rows(csv_reader csv, const columns *c, void *list, size_t *count,
-                               reseat_error *error)
+static reseat_status read_rows(const columns *c, void *list, size_t *count)
 {
     const columns_table *const table = c->table;
+    csv_reader csv = c->csv;
     csv_row row;
     for (*count = 0; columns_more(&csv); ++*count) {
         double values[COLUMNS_MAX];
-        reseat_status status = csv_next(&csv, &row, error);
+        reseat_status status = csv_next(&csv, &row, c->error);
         if (status == RESEAT_OK && *count == table->most)
-            status = columns_refuse(&row, 0, "", error, RESEAT_ERR_RANGE,
+            status = columns_refuse(c, &row, 0, "", RESEAT_ERR_RANGE,
                                     "expected at most %zu %s", table->most, table->what);
         if (status == RESEAT_OK)
-            status = columns_numbers(c, &row, values, error);
+            status = columns_numbers(c, &row, values);
         if (status == RESEAT_OK)
-            status = table->take(c, &row, values, list, *count, error);
+            status = table->take(c, &row, values, list, *count);
         if (status != RESEAT_OK)
             return status;
     }
     if (*count >= table->least)
         return RESEAT_OK;
-    return on_line(csv.line, error_set(error, RESEAT_ERR_TOO_FEW, 0,
+    return on_line(csv.line, error_set(c->error, RESEAT_ERR_TOO_FEW, 0,
                                        "expected %zu or more %s below the header, read %zu",
-                                       table->least, table->what, *count), error);
+                                       table->least, table->what, *count), c->error);
 }
 
 reseat_status columns_read(const char *text, size_t length, const columns_table *table, void *list,
                            size_t room, columns *c, size_t *count, reseat_error *error)
 {
-    csv_reader csv = csv_start(text, length);
     csv_row header;
     size_t rows = 0;
-    reseat_status status = columns_begin(&csv, table, c, &header, error);
+    reseat_status status = columns_begin(text, length, table, c, &header, error);
     if (status == RESEAT_OK && table->check)
-        status = table->check(c, &header, error);
+        status = table->check(c, &header);
     if (status == RESEAT_OK)
-        status = read_rows(csv, c, NULL, &rows, error);
+        status = read_rows(c, NULL, &rows);
     if (status != RESEAT_OK)
         return status;
     if (rows > room)
         return error_plain(error, RESEAT_ERR_SPACE);
-    return read_rows(csv, c, list, count, NULL); /* found good above: cannot fail */
+    return read_rows(c, list, count); /* found good above: cannot fail */
 }

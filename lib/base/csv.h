@@ -4,10 +4,7 @@
 #ifndef RESEAT_BASE_CSV_H
 #define RESEAT_BASE_CSV_H
 
-#include <stdbool.h>
-#include <stddef.h>
 #include "base/error.h"
-#include "reseat/status.h"
 #include "reseat/values.h"
 
 #define CSV_FIELDS_MAX 256
@@ -73,9 +70,11 @@ typedef struct column_kind {
 
 typedef struct columns_table columns_table;
 
-/* Where the columns of a table stand. */
+/* A table that is being read, and where its columns stand. */
 typedef struct columns {
     const columns_table *table;
+    reseat_error *error;        /* of whatever goes wrong; may be NULL */
+    csv_reader csv;
     size_t fields[COLUMNS_MAX]; /* of each kind; COLUMNS_ABSENT where the table has none */
     size_t fields_in_row;
     reseat_unit unit;           /* of the lengths; mm if there are none */
@@ -90,10 +89,10 @@ struct columns_table {
     size_t least;
     size_t most;
     /* What else must hold of the columns; may be NULL. */
-    reseat_status (*check)(const columns *c, const csv_row *header, reseat_error *error);
+    reseat_status (*check)(const columns *c, const csv_row *header);
     /* Puts a row into a place of the list; with NULL for the list it is only checked. */
     reseat_status (*take)(const columns *c, const csv_row *row, const double *values, void *list,
-                          size_t place, reseat_error *error);
+                          size_t place);
 };
 
 static inline bool columns_has(const columns *c, size_t kind)
@@ -109,24 +108,21 @@ static inline bool columns_has(const columns *c, size_t kind)
 reseat_status columns_read(const char *text, size_t length, const columns_table *table, void *list,
                            size_t room, columns *c, size_t *count, reseat_error *error);
 
-/* Its steps. Whether a row is left with anything in it; the others are stepped over. */
+/* Its steps. Reads the header. */
+reseat_status columns_begin(const char *text, size_t length, const columns_table *table,
+                            columns *c, csv_row *header, reseat_error *error);
+reseat_status columns_require(const columns *c, size_t kind, const csv_row *header);
+
+/* Whether a row is left with anything in it, for csv_next; the others are stepped over. */
 bool columns_more(csv_reader *csv);
 
-/* Reads the header. */
-reseat_status columns_begin(csv_reader *csv, const columns_table *table, columns *c,
-                            csv_row *header, reseat_error *error);
-reseat_status columns_require(const columns *c, size_t kind, const csv_row *header,
-                              reseat_error *error);
-
 /* The numbers of a row, one a kind, lengths in mm; 0 where the table has no such column. */
-reseat_status columns_numbers(const columns *c, const csv_row *row, double *values,
-                              reseat_error *error);
+reseat_status columns_numbers(const columns *c, const csv_row *row, double *values);
 
 bool columns_says(const csv_field *field, const char *text);
 
 /* Says what is wrong with a field, as error_set does, and where that is; returns the status. */
-reseat_status columns_refuse(const csv_row *row, size_t field, const char *key,
-                             reseat_error *error, reseat_status status, const char *format, ...)
-    PRINTF_LIKE(6, 7);
+reseat_status columns_refuse(const columns *c, const csv_row *row, size_t field, const char *key,
+                             reseat_status status, const char *format, ...) PRINTF_LIKE(6, 7);
 
 #endif

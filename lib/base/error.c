@@ -3,12 +3,9 @@
 
 #include "base/error.h"
 
-#include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
 #include "base/text.h"
-#include "reseat/status.h"
 #include "reseat/values.h"
 
 const char *reseat_status_text(reseat_status status)
@@ -96,10 +93,10 @@ reseat_status error_key(reseat_error *error, reseat_status status, const char *k
 reseat_status error_code(reseat_error *error, reseat_status status, reseat_error_code code,
                          const char *other_key)
 {
-    if (!error)
-        return status;
-    error->code = code;
-    put_key(error->other_key, sizeof error->other_key, other_key);
+    if (error) {
+        error->code = code;
+        put_key(error->other_key, sizeof error->other_key, other_key);
+    }
     return status;
 }
 

@@ -3,15 +3,10 @@
 
 #include "base/json.h"
 
-#include <assert.h>
 #include <cjson/cJSON.h>
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
-#include "reseat/values.h"
 
 static json_kind kind_of(const cJSON *node)
 {
@@ -117,15 +112,9 @@ static char next(const scan *s)
 
 static bool take(scan *s, char wanted)
 {
-    if (s->at >= s->length || s->text[s->at] != wanted)
-        return false;
-    s->at++;
-    return true;
-}
-
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
+    const bool there = s->at < s->length && s->text[s->at] == wanted;
+    s->at += there;
+    return there;
 }
 
 static size_t skip_digits(scan *s)

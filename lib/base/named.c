@@ -4,7 +4,6 @@
 #include "base/named.h"
 
 #include <stdbool.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Where a name stands, or would. */

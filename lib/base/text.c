@@ -4,10 +4,7 @@
 #include "base/text.h"
 
 #include <stdarg.h>
-#include <stdint.h>
 #include <stdio.h>
-#include <string.h>
-#include "base/error.h"
 #include "reseat/values.h"
 
 /* One character of a text: its code point, or a byte that is no part of well-formed UTF-8. */

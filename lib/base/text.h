@@ -4,18 +4,21 @@
 #ifndef RESEAT_BASE_TEXT_H
 #define RESEAT_BASE_TEXT_H
 
-#include <stdbool.h>
-#include <stddef.h>
 #include <stdint.h>
 #include <string.h>
 #include "base/error.h"
 
-/* Words among bytes that end in no NUL. */
+/* Words and digits among bytes that end in no NUL. */
 
 /* Whether the whole text is this word. */
 static inline bool word_is(const char *text, size_t length, const char *word)
 {
     return length == strlen(word) && memcmp(text, word, length) == 0;
+}
+
+static inline bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
 }
 
 /* Which of `count` words the whole text is; count if none. */

@@ -3,9 +3,7 @@
 
 #include "base/time.h"
 
-#include <stdbool.h>
-#include <stddef.h>
-#include "base/error.h"
+#include "base/text.h"
 #include "reseat/values.h"
 
 #define EPOCH_DAY 719162 /* 1970-01-01 counted from 0001-01-01 */
@@ -60,7 +58,7 @@ static void take_part(cursor *from, char separator, int digits, int least, int m
     *value = 0;
     for (int i = 0; i < digits; i++, from->at++) {
         const char c = from->at < from->length ? from->text[from->at] : '\0';
-        if (c < '0' || c > '9') {
+        if (!is_digit(c)) {
             fail(from, 0, form);
             return;
         }

@@ -5,9 +5,8 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-#include "base/error.h"
+#include "base/text.h"
 #include "log/file.h"
-#include "reseat/values.h"
 
 #define MARK_DIGITS_LEAST 8
 
@@ -172,17 +171,14 @@ reseat_status reseat_log_mark_parse(const char *text, size_t length, reseat_log_
     size_t at = 0;
     if (!text || !mark)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    while (at < length && at < 15 && text[at] >= '0' && text[at] <= '9')
+    while (at < length && at < 15 && is_digit(text[at]))
         read.seq = 10 * read.seq + (text[at++] - '0');
     const size_t digits = at < length ? length - at - 1 : 0;
-    bool fits = at > 0 && at < length && text[at] == ':' && digits >= MARK_DIGITS_LEAST &&
-                digits <= SEAL_DIGITS;
-    for (size_t i = 0; fits && i < digits; i++) {
-        const char c = text[at + 1 + i];
-        fits = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f');
-        read.seal[i] = c;
-    }
-    if (!fits)
+    const bool fits = at > 0 && at < length && text[at] == ':' && digits >= MARK_DIGITS_LEAST &&
+                      digits <= SEAL_DIGITS;
+    if (fits)
+        memcpy(read.seal, text + at + 1, digits);
+    if (!fits || strspn(read.seal, "0123456789abcdef") < digits)
         return error_set(error, RESEAT_ERR_SYNTAX, 0,
                          "expected SEQ:SEAL such as 41:3f9a5c0b12de, read %s",
                          error_echo(text, length).text);

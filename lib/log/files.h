@@ -37,7 +37,6 @@ typedef enum file_fault {
     FILE_SIGNAL,
     FILE_REFUSED /* for any other reason */
 } file_fault;
-#define FILE_FAULT_COUNT 19
 
 typedef enum file_use {
     FILE_READ,

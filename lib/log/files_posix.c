@@ -59,10 +59,8 @@ static file_fault open_any(const char *path, int flags, file_handle *file)
 
 static file_fault open_file(const char *path, file_use use, file_handle *file)
 {
-    if (use == FILE_READ)
-        return open_any(path, O_RDONLY | O_NONBLOCK, file);
-    const int flags = O_RDWR | O_APPEND | O_NOFOLLOW | O_NONBLOCK;
-    return open_any(path, use == FILE_BEGIN ? flags | O_CREAT : flags, file);
+    const int flags = use == FILE_READ ? O_RDONLY : O_RDWR | O_APPEND | O_NOFOLLOW;
+    return open_any(path, flags | O_NONBLOCK | (use == FILE_BEGIN ? O_CREAT : 0), file);
 }
 
 static void close_file(file_handle file)

@@ -3,15 +3,11 @@
 
 #include "log/record.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/text.h"
 #include "base/time.h"
 #include "log/seal.h"
-#include "reseat/values.h"
 
 enum { /* sets of kinds */
     NULLABLE = 1u << RESEAT_KIND_NUMBER_OR_NULL,
@@ -131,17 +127,6 @@ const double *reseat_record_numbers(const reseat_record *record, reseat_field fi
     if (count)
         *count = value ? value->count : 0;
     return value ? value->as.numbers : NULL;
-}
-
-size_t record_text_count(const reseat_record *record, reseat_field field)
-{
-    const record_value *value = find(record, field, TEXTS);
-    return value ? value->count : 0;
-}
-
-const char *record_text_at(const reseat_record *record, reseat_field field, size_t index)
-{
-    return index < record_text_count(record, field) ? record->values[field].as.texts[index] : NULL;
 }
 
 const char *reseat_record_line(const reseat_record *record, size_t *length)
@@ -456,19 +441,15 @@ void record_clear(reseat_record *record, reseat_field field)
     drop_line(record);
 }
 
-static bool is_given_by_log(reseat_field field)
-{
-    return field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_RECORDED_AT ||
-           field == RESEAT_FIELD_SEAL;
-}
-
 static reseat_status check_required(const reseat_record *record, reseat_field but, bool given,
                                     reseat_error *error)
 {
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
+        const bool by_log = field == RESEAT_FIELD_SEQ || field == RESEAT_FIELD_RECORDED_AT ||
+                            field == RESEAT_FIELD_SEAL;
         if (!record->values[i].has && record_requires(record->type, field) && field != but &&
-            (given || !is_given_by_log(field)))
+            (given || !by_log))
             return error_code(error, error_at(error, RESEAT_ERR_SYNTAX, name_of(field), "missing"),
                               RESEAT_CODE_MISSING, "");
     }

@@ -80,15 +80,11 @@ reseat_status record_check(const reseat_record *record, reseat_field but, bool g
                            reseat_error *error);
 
 /*
- * Writes a whole record as a line and seals it. reseat_log_append does this for a log in use.
+ * Writes a whole record, `seq` and `recorded_at` included, as a line and seals it below the nearest
+ * sealed line, whose 64 digits are `above` (NULL: none). reseat_log_append does this for a log.
  *
- *   record  in/out  `seq` and `recorded_at` are set; gets `seal` and a line
- *   above   in      the 64 hexadecimal digits of the nearest sealed line above; NULL if none
- *
- * Returns RESEAT_OK, or the errors of reseat_record_check, RESEAT_ERR_RANGE for a line above
- * RESEAT_RECORD_LINE_MAX, or RESEAT_ERR_MEMORY, with the record as it was before the call.
- *
- * Method    seal = SHA-256(above || bytes before `,"seal":`) in lower-case hexadecimal.
+ * Returns as reseat_record_check, or RANGE for a line above RESEAT_RECORD_LINE_MAX, or MEMORY, with
+ * the record as it was. The seal is SHA-256(above || bytes before `,"seal":`) in hexadecimal.
  */
 reseat_status record_seal(reseat_record *record, const char *above, reseat_error *error);
 
@@ -97,36 +93,20 @@ reseat_status record_of_line(const char *line, size_t length, reseat_record **re
                              reseat_error *error);
 
 /*
- * Reads a line of a log. Its seal is not compared with the line above: reading a log does that.
+ * Reads a line of a log, without its LF, into a record to be freed. Its seal is not compared with
+ * the line above: reading a log does that. Fields that the table does not give the type are kept in
+ * the line and otherwise ignored. A type that is not known, or a `v` above 1, is read as
+ * RESEAT_RECORD_OTHER with the fields that every record has and, if they are there, `probe` and
+ * `at`. An error names the field or, for what is no JSON, the byte. Numbers are exact to the bit.
  *
- *   line, length  in   the bytes without LF; need not end in NUL
- *   record        out  to be freed
- *   error         out  key: the field; column: the byte, for what is no JSON; may be NULL
- *
- * Fields that the table does not give the type are kept in the line and otherwise ignored. A
- * type that is not known, or a `v` above 1, is read as RESEAT_RECORD_OTHER with the fields that
- * every record has and, if they are there, `probe` and `at`.
- *
- * Returns RESEAT_OK, else *record is as it was before the call:
- *   RESEAT_ERR_ARGUMENT    line or record is NULL
- *   RESEAT_ERR_SYNTAX      no JSON object of a record: too long, NUL, bad UTF-8, nested more than
- *                          8 deep, a duplicate key, a field missing or of the wrong type, no seal
- *                          last
- *   RESEAT_ERR_NOT_FINITE  a number too large for a double
- *   RESEAT_ERR_RANGE       a value outside its range
- *   RESEAT_ERR_MEMORY
- *
- * Accuracy  numbers to the bit. Held by tests/unit/record_test.c.
+ * Returns RESEAT_OK, else *record is as it was: SYNTAX for no JSON object of a record (too long,
+ * NUL, bad UTF-8, nested more than 8 deep, a duplicate key, a field missing or of the wrong type,
+ * no seal last), NOT_FINITE for a number too large for a double, RANGE, ARGUMENT or MEMORY.
  */
 reseat_status record_parse(const char *line, size_t length, reseat_record **record,
                            reseat_error *error);
 
-size_t record_text_count(const reseat_record *record, reseat_field field);
-
-const char *record_text_at(const reseat_record *record, reseat_field field, size_t index);
-
 reseat_status record_set_null(reseat_record *record, reseat_field field, reseat_error *error);
-
 void record_clear(reseat_record *record, reseat_field field);
 
 #endif

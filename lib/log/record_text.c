@@ -1,18 +1,17 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include "log/seal.h"
+
+#include <assert.h>
 #include <inttypes.h>
 #include <stdlib.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "log/record.h"
-#include "log/seal.h"
 #include "maths/plane.h"
-#include "reseat/values.h"
 
-/* Records as lines of a log, and their values as people type and read them. */
+/* Records as sealed lines of a log, and their values as people type and read them. */
 
 /* An empty array says no more than none. */
 static reseat_status read_array(reseat_record *record, reseat_field field, const json_value *array,
@@ -22,7 +21,7 @@ static reseat_status read_array(reseat_record *record, reseat_field field, const
         double numbers[RESEAT_RECORD_COUNT_MAX + 1]; /* one too many is refused with its field */
         const char *texts[RESEAT_RECORD_COUNT_MAX + 1];
     } items;
-    record_value value = {.count = 0};
+    record_value value = {.as.owned = &items};
     json_value item;
     for (bool more = json_first(array, &item);
          more && value.count <= RESEAT_RECORD_COUNT_MAX; more = json_next(&item), value.count++) {
@@ -34,10 +33,6 @@ static reseat_status read_array(reseat_record *record, reseat_field field, const
         else
             items.texts[value.count] = item.text;
     }
-    if (numbers)
-        value.as.numbers = items.numbers;
-    else
-        value.as.texts = items.texts;
     return value.count > 0 ? record_put(record, field, value, error) : RESEAT_OK;
 }
 
@@ -110,18 +105,6 @@ static reseat_status read_members(reseat_record *record, const json_value *objec
     return status;
 }
 
-static reseat_status keep_line(reseat_record *record, const char *line, size_t length,
-                               reseat_error *error)
-{
-    record->line = malloc(length + 1);
-    if (!record->line)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    memcpy(record->line, line, length);
-    record->line[length] = '\0';
-    record->line_length = length;
-    return RESEAT_OK;
-}
-
 static reseat_status read_line(reseat_record *record, const char *line, size_t length,
                                reseat_error *error)
 {
@@ -137,11 +120,19 @@ static reseat_status read_line(reseat_record *record, const char *line, size_t l
     json_free(&object);
     if (status == RESEAT_OK)
         status = record_check(record, RESEAT_FIELD_COUNT, true, error);
-    return status == RESEAT_OK ? keep_line(record, line, length, error) : status;
+    if (status != RESEAT_OK)
+        return status;
+    record->line = malloc(length + 1);
+    if (!record->line)
+        return error_plain(error, RESEAT_ERR_MEMORY);
+    memcpy(record->line, line, length);
+    record->line[length] = '\0';
+    record->line_length = length;
+    return RESEAT_OK;
 }
 
 reseat_status record_parse(const char *line, size_t length, reseat_record **record,
-                                  reseat_error *error)
+                           reseat_error *error)
 {
     if (!line || !record)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
@@ -167,6 +158,98 @@ reseat_status record_of_line(const char *line, size_t length, reseat_record **re
     *record = NULL;
     return record_parse(line, length, record, NULL) == RESEAT_ERR_MEMORY
                ? error_plain(error, RESEAT_ERR_MEMORY) : RESEAT_OK;
+}
+
+/* The seal of a line. */
+
+static const char mark[] = SEAL_MARK, end[] = SEAL_END;
+
+bool seal_is_digits(const char *text, size_t length)
+{
+    unsigned all = length == SEAL_DIGITS;
+    for (size_t i = 0; i < length; i++) { /* without a way out early: compilers do it all at once */
+        const unsigned char c = (unsigned char)text[i];
+        all &= (unsigned)(c >= '0' && c <= '9') | (unsigned)(c >= 'a' && c <= 'f');
+    }
+    return all != 0;
+}
+
+/*
+ * Whether what follows the digits of a seal shows that the line was once whole: its end with more
+ * behind it, or in the place of its end two bytes, one of them right. Zeros are what a file system
+ * fills in, and other bytes what a crash may leave where the rest was to be written.
+ */
+static bool was_whole(const char *rest, size_t length)
+{
+    if (length == sizeof end - 1)
+        return rest[0] == end[0] || rest[1] == end[1];
+    bool more = false;
+    for (size_t i = sizeof end - 1; i < length; i++)
+        more = more || rest[i] != '\0';
+    return more && memcmp(rest, end, sizeof end - 1) == 0;
+}
+
+/* The digits of a seal that begins there, which must be followed by as many bytes; else NULL. */
+static const char *digits_at(const char *text)
+{
+    const char *const digits = text + sizeof mark - 1;
+    return memcmp(text, mark, sizeof mark - 1) == 0 && seal_is_digits(digits, SEAL_DIGITS) ? digits
+                                                                                         : NULL;
+}
+
+static bool has_end(const char *line, size_t length)
+{
+    return length >= sizeof end - 1 &&
+           memcmp(line + length - (sizeof end - 1), end, sizeof end - 1) == 0;
+}
+
+bool seal_closes(const char *line, size_t length)
+{
+    if (has_end(line, length))
+        return true;
+    for (size_t i = 0; i + sizeof SEAL_MARK - 1 + SEAL_DIGITS < length; i++) {
+        const char *const digits = digits_at(line + i);
+        if (digits &&
+            was_whole(digits + SEAL_DIGITS, (size_t)(line + length - digits) - SEAL_DIGITS))
+            return true;
+    }
+    return false;
+}
+
+const char *seal_of(const char *line, size_t length)
+{
+    return length >= SEAL_TAIL && has_end(line, length) ? digits_at(line + length - SEAL_TAIL)
+                                                        : NULL;
+}
+
+void seal_digits(struct sha256_ctx *context, char *digits)
+{
+    static const char hexadecimal[] = "0123456789abcdef";
+    uint8_t hash[SHA256_DIGEST_SIZE];
+    sha256_digest(context, sizeof hash, hash);
+    for (size_t i = 0; i < sizeof hash; i++) {
+        digits[2 * i] = hexadecimal[hash[i] >> 4];
+        digits[2 * i + 1] = hexadecimal[hash[i] & 15];
+    }
+    digits[SEAL_DIGITS] = '\0';
+}
+
+void seal_make(const char *above, const char *bytes, size_t length, char *digits)
+{
+    struct sha256_ctx context;
+    sha256_init(&context);
+    if (above)
+        sha256_update(&context, SEAL_DIGITS, (const uint8_t *)above);
+    sha256_update(&context, length, (const uint8_t *)bytes);
+    seal_digits(&context, digits);
+}
+
+bool seal_holds(const char *above, const char *line, size_t length)
+{
+    char digits[SEAL_DIGITS + 1];
+    assert(length >= SEAL_TAIL);
+    seal_make(above, line, length - SEAL_TAIL, digits);
+    return memcmp(line + length - SEAL_DIGITS - 2, digits, SEAL_DIGITS) == 0;
 }
 
 /* How values look in a line, and for people. */

@@ -176,13 +176,6 @@ static double steepest_position(const strips *s)
     return fmin(last, sqrt(fmax(0, s->ends->chord + reach * (2 * s->ends->mean - reach))));
 }
 
-/* Half the strip there: that of the last one, unless the mean's reach ends before. */
-static double steepest_half(const strips *s, double position)
-{
-    const double last = s->along->sd * (s->to_edge - CHANCE_REACH) * (s->limit + position);
-    return fmax(sqrt(last), s->ends->mean - CHANCE_REACH * s->ends->sd);
-}
-
 /* t = to_edge - wide sin^2(angle/2), from the edge until t is out of reach */
 static void plan_at_edge(strips *s)
 {
@@ -196,7 +189,9 @@ static void plan_at_edge(strips *s)
 static void plan_inside(strips *s)
 {
     const double x = steepest_position(s);
-    const double half = steepest_half(s, x);
+    /* half the strip there is that of the last one, unless the mean's reach ends before */
+    const double last = s->along->sd * (s->to_edge - CHANCE_REACH) * (s->limit + x);
+    const double half = fmax(sqrt(last), s->ends->mean - CHANCE_REACH * s->ends->sd);
     s->first = -CHANCE_REACH;
     s->range = 2 * CHANCE_REACH;
     s->steps = s->range * hypot(1, s->along->sd * x / (half * s->ends->sd)) / STEP;
@@ -216,20 +211,18 @@ static strips lay(const chance_error *error, const chance_axis *along, const cha
     return s;
 }
 
-/* Strip t standard deviations along, whose ends on the disc are so many from the mean. */
-static double strip(double t, double far, double near)
-{
-    return normal_density(t) * normal_between(-far, near);
-}
-
-/* Here the edge's square root is gone: half a strip is limit sin(angle). */
+/*
+ * A strip is the density t standard deviations along times the chance between its two ends. Here
+ * the edge's square root is gone: half of it is limit sin(angle).
+ */
 static double strip_at_edge(const strips *s, double angle)
 {
     const double half_sine = sin(angle / 2), sine = sin(angle);
     const double t = s->to_edge - 2 * s->limit / s->along->sd * half_sine * half_sine;
     const double half = s->limit * sine;
-    return s->limit / s->along->sd * sine *
-           strip(t, (half + s->ends->mean) / s->ends->sd, (half - s->ends->mean) / s->ends->sd);
+    const double between = normal_between(-(half + s->ends->mean) / s->ends->sd,
+                                          (half - s->ends->mean) / s->ends->sd);
+    return s->limit / s->along->sd * sine * (normal_density(t) * between);
 }
 
 /*
@@ -247,7 +240,7 @@ static double strip_inside(const strips *s, double t)
                                     : s->inside - moved * (s->along->mean + x);
     if (impossible(!(both > 0))) /* the mean is further from either edge than any t */
         return 0;
-    return strip(t, both / s->ends->sd, left / both / s->ends->sd);
+    return normal_density(t) * normal_between(-both / s->ends->sd, left / both / s->ends->sd);
 }
 
 /* Sum over the strips first, first + step ... up to count, the outermost by halves. */
@@ -388,12 +381,6 @@ static const int LARGEST_MEAN = 310;
 /* Up to this limit in standard deviations, with at most 102 nodes, going round is faster. */
 static const double AROUND_RATIO = 10;
 
-/* Whether the axes of a matrix near 1 are of no account, or too close to round to be found. */
-static bool is_round(reseat_cov c)
-{
-    return fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120;
-}
-
 /* value < 2^exponent, the least that holds; 0 has that of the least double. */
 static int exponent_of(double value)
 {
@@ -429,28 +416,21 @@ static bool find_scatter(reseat_cov c, double *major_variance, double *minor_var
     return true;
 }
 
-/* A vector along the larger axis, by the half of the formula that does not cancel. */
-static void find_major_axis(reseat_cov c, double_double *x, double_double *y)
-{
-    const double_double difference = double_sum(c.xx, -c.yy);
-    const double_double cross = {2 * c.xy, 0};
-    const double_double spread = double_sqrt(double_add(square(difference), square(cross)));
-    *x = cross;
-    *y = cross;
-    if (difference.high >= 0)
-        *x = double_add(spread, difference);
-    else
-        *y = double_subtract(spread, difference);
-}
-
 /*
  * The mean in the frame of the axes. To twice the precision, since where narrow scatter touches the
  * disc the last bit of a double decides between a chance of 0 and one of 1e-8.
  */
 static void turn_to_axes(reseat_xy mean, reseat_cov c, double_double *major, double_double *minor)
 {
-    double_double x, y;
-    find_major_axis(c, &x, &y);
+    const double_double difference = double_sum(c.xx, -c.yy);
+    const double_double cross = {2 * c.xy, 0};
+    const double_double spread = double_sqrt(double_add(square(difference), square(cross)));
+    /* a vector along the larger axis, by the half of the formula that does not cancel */
+    double_double x = cross, y = cross;
+    if (difference.high >= 0)
+        x = double_add(spread, difference);
+    else
+        y = double_subtract(spread, difference);
     const double_double mean_x = {mean.x, 0}, mean_y = {mean.y, 0};
     const double_double length = double_sqrt(double_add(square(x), square(y)));
     *major = double_divide(
@@ -462,7 +442,9 @@ static void turn_to_axes(reseat_xy mean, reseat_cov c, double_double *major, dou
 static void place_mean(reseat_xy mean, reseat_cov c, chance_error *error)
 {
     double_double major = {hypot(mean.x, mean.y), 0}, minor = {0, 0};
-    if (!is_round(c)) /* else any axis will do: the one through the mean has a mirror image */
+    /* else its axes are of no account, or too close to round to be found: any will do, and the one
+       through the mean has a mirror image */
+    if (!(fabs(c.xx - c.yy) + 2 * fabs(c.xy) < 0x1p-120))
         turn_to_axes(mean, c, &major, &minor);
     const double_double inside = inside_disc(mean, error->limit);
     error->inside = inside.high;
@@ -491,11 +473,6 @@ static double chance_of_scatter(const chance_error *e)
     return fmin(fmax(wide ? chance_around(e) : chance_across(e), 0), 1);
 }
 
-static reseat_cov scale_covariance(reseat_cov c, int exponent)
-{
-    return (reseat_cov){ldexp(c.xx, exponent), ldexp(c.xy, exponent), ldexp(c.yy, exponent)};
-}
-
 /* The mean and limit near 1; false if the mean is so far away that no scatter reaches the disc. */
 static bool scale_lengths(reseat_xy *mean, double *limit)
 {
@@ -514,7 +491,8 @@ static bool scale_lengths(reseat_xy *mean, double *limit)
 static bool find_chance(reseat_xy mean, reseat_cov c, double limit, double *chance)
 {
     const int half = exponent_of(fmax(fabs(c.xy), fmax(fabs(c.xx), fabs(c.yy)))) / 2;
-    const reseat_cov scatter = scale_covariance(c, -2 * half);
+    const reseat_cov scatter = {ldexp(c.xx, -2 * half), ldexp(c.xy, -2 * half),
+                                ldexp(c.yy, -2 * half)};
     double major_variance, minor_variance;
     if (!find_scatter(scatter, &major_variance, &minor_variance))
         return false;
@@ -537,7 +515,8 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
                           double *chance)
 {
     const reseat_cov c = covariance_mm2;
-    if (!xy_is_finite(mean_mm) || !isfinite(limit_mm) || !covariance_is_finite(c))
+    if (!xy_is_finite(mean_mm) || !isfinite(limit_mm) || !isfinite(c.xx) || !isfinite(c.xy) ||
+        !isfinite(c.yy))
         return RESEAT_ERR_NOT_FINITE;
     if (!(limit_mm > 0))
         return RESEAT_ERR_RANGE;
@@ -550,16 +529,7 @@ reseat_status chance_disc(reseat_xy mean_mm, reseat_cov covariance_mm2, double l
     return find_chance(mean_mm, c, limit_mm, chance) ? RESEAT_OK : RESEAT_ERR_RANGE;
 }
 
-/*
- * Whether the difference of two tails would lose more digits of P(c - h <= X <= c + h) than its
- * Taylor series. c >= 0; beyond 40 the chance is 0, but the powers of c need not be finite.
- */
-static bool is_narrow(double c, double h)
-{
-    return c < 40 && h * (1 + c) < 0.05;
-}
-
-/* The series about the middle, to h^7. */
+/* P(c - h <= X <= c + h) by its Taylor series about the middle, to h^7. */
 static double chance_of_narrow(double c, double h)
 {
     const double c2 = c * c, h2 = h * h;
@@ -576,10 +546,15 @@ reseat_status chance_line(double mean_mm, double sd_mm, double limit_mm, double 
     if (!(sd_mm >= 0) || !(limit_mm >= 0))
         return RESEAT_ERR_RANGE;
     const double mean = fabs(mean_mm);
-    if (!(sd_mm > 0))
+    if (!(sd_mm > 0)) {
         *chance = mean <= limit_mm ? 1 : 0;
-    else if (is_narrow(mean / sd_mm, limit_mm / sd_mm))
-        *chance = chance_of_narrow(mean / sd_mm, limit_mm / sd_mm);
+        return RESEAT_OK;
+    }
+    /* the series where the difference of two tails would lose more digits than it does; beyond 40
+       the chance is 0, but the powers of c need not be finite */
+    const double c = mean / sd_mm, h = limit_mm / sd_mm;
+    if (c < 40 && h * (1 + c) < 0.05)
+        *chance = chance_of_narrow(c, h);
     else
         *chance = normal_between((-limit_mm - mean) / sd_mm, (limit_mm - mean) / sd_mm);
     return RESEAT_OK;

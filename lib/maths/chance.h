@@ -4,21 +4,14 @@
 #ifndef RESEAT_MATHS_CHANCE_H
 #define RESEAT_MATHS_CHANCE_H
 
-#include "reseat/status.h"
 #include "reseat/values.h"
 
 /*
  * Chance that a plane normal error keeps within a distance: P(|N(mean, covariance)| <= limit). The
  * covariance, positive semidefinite, may be singular or zero; limit > 0. Returns RESEAT_OK, or with
  * *chance as it was NOT_FINITE, or RANGE, also where the matrix is no covariance.
+ * A matrix with an eigenvalue below 0 by rounding (1.4e-14 of the other) counts as singular.
  *
- * Method    in standard deviations the disc is an ellipse, whose boundary is gone round in polar
- *           coordinates about the mean: P = (1/2 pi) contour integral of (1 - exp(-rho^2/2))
- *           d alpha. Scatter that is narrow against the limit is taken by strips across the disc
- *           instead. Both by the trapezoid rule, which converges
- *           geometrically here, with the step halved until it settles. A singular matrix is a
- *           one-dimensional chance; one with an eigenvalue below 0 by rounding (1.4e-14 of the
- *           other) counts as singular.
  * Accuracy  1e-12 absolute for the numbers as given, for any covariance, mean and scale. Held by
  *           tests/unit/chance_test.c.
  */

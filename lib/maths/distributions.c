@@ -3,12 +3,9 @@
 
 #include "maths/distributions.h"
 
-#include <assert.h>
 #include <float.h>
 #include <math.h>
-#include <stdbool.h>
 #include "base/error.h"
-#include "reseat/history.h"
 
 static const double PI = 3.14159265358979323846;
 
@@ -109,12 +106,6 @@ static double student_outside(double t, double dof)
     return front / (2 * sqrt(PI)) * beta_fraction(1 / (1 + square), 1 / (1 + 1 / square), a);
 }
 
-/* P(T > t) for t >= 0. */
-static double student_upper(double t, double dof)
-{
-    return t * t > 3 ? student_outside(t, dof) : 0.5 - student_middle(t, dof) / 2;
-}
-
 /* A standard normal quantile good to 0.0005 for 0 < p < 1/2, to start from; returns its size. */
 static double normal_start(double p)
 {
@@ -124,39 +115,36 @@ static double normal_start(double p)
 }
 
 /* Area is concave in t > 0, so Newton from below climbs to the root and never passes it. */
-static bool solve_middle(double area, double dof, double *t)
+static double solve_middle(double area, double dof)
 {
     double at = area / (2 * student_density(0, dof));
     for (int i = 0; !impossible(i == NEWTON_STEPS); i++) {
         const double step = (area - student_middle(at, dof)) / (2 * student_density(at, dof));
         at += step;
-        if (fabs(step) <= 1e-9 * at) {
-            *t = at;
-            return true;
-        }
+        if (fabs(step) <= 1e-9 * at)
+            return at;
     }
-    return false;
+    return (double)NAN;
 }
 
 /*
- * The logarithm of the tail is concave in log t: at most one step overshoots, and by little. *t is
- * infinite where the quantile is too large for a double.
+ * The logarithm of the tail is concave in log t: at most one step overshoots, and by little.
+ * Infinite where the quantile is too large for a double.
  */
-static bool solve_outside(double p, double dof, double *t)
+static double solve_outside(double p, double dof)
 {
     const double z = normal_start(p);
     double at = fmin(sqrt(dof * expm1(z * z / dof)), 1e150);
     for (int i = 0; !impossible(i == NEWTON_STEPS); i++) {
-        const double tail = student_upper(at, dof);
+        const double tail = at * at > 3 ? student_outside(at, dof)
+                                        : 0.5 - student_middle(at, dof) / 2;
         const double slope = at * student_density(at, dof) / tail;
         const double step = log(tail / p) / slope;
         at *= exp(step);
-        if (fabs(step) <= 1e-9 || !isfinite(at)) {
-            *t = at;
-            return true;
-        }
+        if (fabs(step) <= 1e-9 || !isfinite(at))
+            return at;
     }
-    return false;
+    return (double)NAN;
 }
 
 double normal_two_sided(double z)
@@ -172,14 +160,10 @@ reseat_status student_quantile(double p, double dof, double *t)
         return RESEAT_ERR_RANGE;
     const double tail = p < 0.5 ? p : 1 - p; /* exact */
     double size = 0;
-    if (tail < 0.5) {
-        const bool found = tail > 0.25 ? solve_middle(1 - 2 * tail, dof, &size)
-                                       : solve_outside(tail, dof, &size);
-        if (impossible(!found))
-            return RESEAT_ERR_NO_CONVERGENCE;
-        if (!isfinite(size))
-            return RESEAT_ERR_NOT_FINITE;
-    }
+    if (tail < 0.5)
+        size = tail > 0.25 ? solve_middle(1 - 2 * tail, dof) : solve_outside(tail, dof);
+    if (!isfinite(size))
+        return RESEAT_ERR_NOT_FINITE;
     *t = p < 0.5 ? -size : size;
     return RESEAT_OK;
 }
@@ -227,21 +211,14 @@ static double chi_square_below(double h, unsigned k)
     return sum;
 }
 
-/* The smaller tail of the two is summed, so that both keep their relative accuracy. */
-static double chi_square_side(double h, unsigned k, bool upper)
-{
-    const bool above = h > k;
-    const double side = above ? chi_square_above(h, k) : chi_square_below(h, k);
-    return above == upper ? side : 1 - side;
-}
-
 /*
  * Newton from the Wilson-Hilferty cube on the logarithm of the tail that p is, against log h: both
  * are concave there, so that at most one step overshoots. The density times h is k times the
  * Poisson chance of k. Far down, where the cube is useless, exp(-h) h^k / k! is about p: by
- * Stirling, and with exp(-h) from a first h without it.
+ * Stirling, and with exp(-h) from a first h without it. Of the two tails the smaller is summed, so
+ * that both keep their relative accuracy.
  */
-static bool solve_chi_square(double p, bool upper, unsigned k, double *h)
+static double solve_chi_square(double p, bool upper, unsigned k)
 {
     const double ninth = 1 / (9.0 * k);
     const double z = p < 0.5 ? normal_start(p) : 0;
@@ -249,16 +226,16 @@ static bool solve_chi_square(double p, bool upper, unsigned k, double *h)
     const double low = upper ? 0 : k * exp((log(p) + log(2 * PI * k) / 2) / k - 1);
     double at = fmax(k * pow(fmax(root, 0), 3), low * exp(low / k));
     for (int i = 0; !impossible(i == NEWTON_STEPS); i++) {
-        const double side = chi_square_side(at, k, upper);
+        const bool above = at > k;
+        const double smaller = above ? chi_square_above(at, k) : chi_square_below(at, k);
+        const double side = above == upper ? smaller : 1 - smaller;
         const double slope = k * poisson_chance(at, k) / side;
         const double step = (upper ? log(side / p) : log(p / side)) / slope;
         at *= exp(step);
-        if (fabs(step) <= 1e-9) {
-            *h = at;
-            return true;
-        }
+        if (fabs(step) <= 1e-9)
+            return at;
     }
-    return false;
+    return (double)NAN;
 }
 
 reseat_status chi_square_quantile(double p, unsigned dof, double *x)
@@ -267,11 +244,10 @@ reseat_status chi_square_quantile(double p, unsigned dof, double *x)
         return RESEAT_ERR_NOT_FINITE;
     if (!(p > 0 && p < 1) || dof < 2 || dof > CHI_SQUARE_DOF_MAX || dof % 2 != 0)
         return RESEAT_ERR_RANGE;
-    double h = 0;
     const bool upper = p >= 0.5;
-    const bool found = solve_chi_square(upper ? 1 - p : p, upper, dof / 2, &h);
-    if (impossible(!found))
-        return RESEAT_ERR_NO_CONVERGENCE;
+    const double h = solve_chi_square(upper ? 1 - p : p, upper, dof / 2);
+    if (impossible(!isfinite(h)))
+        return RESEAT_ERR_NOT_FINITE;
     *x = 2 * h;
     return RESEAT_OK;
 }

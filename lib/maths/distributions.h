@@ -14,13 +14,8 @@ double normal_two_sided(double z);
  * Student's t, whole or not, for chi-square even, 2 to 100000. Both return RESEAT_OK, or NOT_FINITE
  * or RANGE with the output as it was.
  *
- * Method    Student: incomplete beta function, as a series of positive terms in the middle and as a
- *           continued fraction outside, undone by Newton on the logarithm of the tail outside, on
- *           the middle area inside; exactly 0 at 1/2. Chi-square: exp(-x/2) (1 + (x/2) + ... +
- *           (x/2)^(dof/2 - 1) / (dof/2 - 1)!), a sum of Poisson chances, of which those of the
- *           smaller side are added up from the largest on.
  * Accuracy  1e-12 relative for p from 1e-12 (chi-square: 1e-300), and for 1 - p as its double has
- *           it. Held by tests/unit/distributions_test.c.
+ *           it; t is exactly 0 at 1/2. Held by tests/unit/distributions_test.c.
  */
 reseat_status student_quantile(double p, double dof, double *t);
 reseat_status chi_square_quantile(double p, unsigned dof, double *x);

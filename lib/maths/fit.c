@@ -118,9 +118,8 @@ static size_t gather(const fit *f, size_t first, size_t rows, block_of_points *b
     for (size_t i = 0; i < rows; i++) {
         b->x[i] = (at(p, p->x_mm, first + i) - f->origin_mm.x) * f->scale;
         b->y[i] = (at(p, p->y_mm, first + i) - f->origin_mm.y) * f->scale;
-    }
-    for (size_t i = 0; i < rows; i++)
         b->z[i] = p->z_mm ? (at(p, p->z_mm, first + i) - f->origin_mm.z) * f->scale : 0;
+    }
     if (f->sought.offset)
         gather_turns(p, first, rows, b);
     const size_t fours = (rows + 3) / 4;
@@ -507,14 +506,6 @@ static joint_fit result_of(const fit *f)
     return joint;
 }
 
-static bool is_finite(const joint_fit *joint)
-{
-    return isfinite(joint->centre_mm.x + joint->centre_mm.y + joint->centre_mm.z +
-                    joint->offset_mm.x + joint->offset_mm.y + joint->radius_mm + joint->form_mm +
-                    joint->offset_cofactor.xx + joint->offset_cofactor.yy +
-                    joint->radius_cofactor);
-}
-
 reseat_status fit_begin(const reseat_touch *touches, size_t count, const fit_setup *setup, fit *f)
 {
     f->points = fit_touches(touches, count, setup->sphere);
@@ -531,7 +522,9 @@ reseat_status fit_joint(const reseat_touch *touches, size_t count, const fit_set
     if (status != RESEAT_OK)
         return status;
     const joint_fit found = result_of(f);
-    if (!is_finite(&found))
+    if (!isfinite(found.centre_mm.x + found.centre_mm.y + found.centre_mm.z + found.offset_mm.x +
+                  found.offset_mm.y + found.radius_mm + found.form_mm + found.offset_cofactor.xx +
+                  found.offset_cofactor.yy + found.radius_cofactor))
         return RESEAT_ERR_NOT_FINITE;
     *joint = found;
     return RESEAT_OK;

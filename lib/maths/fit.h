@@ -4,8 +4,6 @@
 #ifndef RESEAT_MATHS_FIT_H
 #define RESEAT_MATHS_FIT_H
 
-#include <stdbool.h>
-#include <stddef.h>
 #include "maths/triangle.h"
 #include "reseat/touches.h"
 

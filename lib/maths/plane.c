@@ -4,22 +4,17 @@
 #include "maths/plane.h"
 
 #include <math.h>
-#include "reseat/seat.h"
 
 static const double RAD_PER_DEG = 0x1.1df46a2529d39p-6;
 static const double RAD_PER_DEG_REST = 0x1.5c1d8becdd291p-62; /* pi/180 less the number above */
 static const double DEG_PER_RAD = 0x1.ca5dc1a63c1f8p+5;
 
-/* -0 becomes 0, anything else stays. */
-static double without_minus_zero(double value)
-{
-    return value + 0.0;
-}
+/* + 0.0 makes a 0 of -0, and nothing else of anything else. */
 
 double reseat_plane_turn(double deg)
 {
     const double turn = remainder(deg, 360.0);
-    return without_minus_zero(turn <= -180.0 ? 180.0 : turn);
+    return (turn <= -180.0 ? 180.0 : turn) + 0.0;
 }
 
 double plane_seat(double deg)
@@ -28,7 +23,7 @@ double plane_seat(double deg)
     if (seat < 0)
         seat += 360.0;
     /* the sum is 360 when the angle was a hair below zero */
-    return without_minus_zero(seat >= 360.0 ? 0.0 : seat);
+    return (seat >= 360.0 ? 0.0 : seat) + 0.0;
 }
 
 double plane_turn_between(double from_deg, double to_deg)
@@ -65,11 +60,11 @@ void plane_sincos(double deg, double *sine, double *cosine)
     double s, c;
     sincos_of_octant(turn - 90.0 * quarters, &s, &c); /* the difference is exact */
     if (fabs(quarters) > 1.5) { /* 180 */
-        *sine = without_minus_zero(-s);
+        *sine = -s + 0.0;
         *cosine = -c;
     } else if (fabs(quarters) > 0.5) { /* 90, -90 */
         *sine = quarters * c;
-        *cosine = without_minus_zero(-quarters * s);
+        *cosine = -quarters * s + 0.0;
     } else {
         *sine = s;
         *cosine = c;
@@ -100,7 +95,7 @@ double reseat_plane_bearing(reseat_xy v)
     if (v.x < 0)
         deg = 180.0 - deg;
     /* a hair below the axis of -X the bearing rounds to -180, whose name is 180 */
-    return v.y < 0 && deg < 180.0 ? without_minus_zero(-deg) : deg;
+    return v.y < 0 && deg < 180.0 ? -deg + 0.0 : deg;
 }
 
 double reseat_plane_length(reseat_xy v)

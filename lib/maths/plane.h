@@ -5,19 +5,11 @@
 #define RESEAT_MATHS_PLANE_H
 
 #include <math.h>
-#include <stdbool.h>
-#include <stddef.h>
 #include "reseat/seat.h"
-#include "reseat/status.h"
 
 static inline bool xy_is_finite(reseat_xy v)
 {
     return isfinite(v.x) && isfinite(v.y);
-}
-
-static inline bool covariance_is_finite(reseat_cov c)
-{
-    return isfinite(c.xx) && isfinite(c.xy) && isfinite(c.yy);
 }
 
 /* Whether all values of a list are finite. */

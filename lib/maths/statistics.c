@@ -3,14 +3,11 @@
 
 #include "maths/statistics.h"
 
-#include <assert.h>
 #include <math.h>
-#include <stdbool.h>
-#include <string.h>
+#include <stdlib.h>
 #include "base/error.h"
 #include "maths/distributions.h"
 #include "maths/plane.h"
-#include "reseat/history.h"
 
 /* A sum and what rounding took from it (Neumaier's way: the larger of the two is known). */
 typedef struct sum {
@@ -51,59 +48,17 @@ static double moving_range_of(const double *values, size_t n)
     return (s.total + s.lost) / (double)(n - 1);
 }
 
-/* The order of doubles as an order of unsigned numbers; -0 counts as 0. */
-static uint64_t order_of(double value)
+static int compare_numbers(const void *a, const void *b)
 {
-    const double plain = value + 0.0;
-    uint64_t bits = 0;
-    memcpy(&bits, &plain, sizeof bits);
-    return bits >> 63 ? ~bits : bits | UINT64_C(1) << 63;
+    const double *const first = a, *const second = b;
+    return (*first > *second) - (*first < *second);
 }
 
-static double value_of(uint64_t order)
+/* Of a sorted list. */
+static double median_of(const double *sorted, size_t n)
 {
-    const uint64_t bits = order >> 63 ? order & ~(UINT64_C(1) << 63) : ~order;
-    double value = 0;
-    memcpy(&value, &bits, sizeof value);
-    return value;
-}
-
-/* Whether the bits above `shift` are those of the prefix. */
-static bool shares_prefix(uint64_t order, uint64_t prefix, int shift)
-{
-    return shift == 56 || (order ^ prefix) >> (shift + 8) == 0;
-}
-
-/*
- * The value of a rank, 0 for the smallest: byte by byte from the top, each time counting those that
- * share the bytes found so far. Eight passes and no moves, so no order of the values makes it slow.
- */
-static double value_at_rank(const double *values, size_t n, size_t rank)
-{
-    assert(rank < n);
-    uint64_t prefix = 0;
-    for (int shift = 56; shift >= 0; shift -= 8) {
-        size_t counts[256] = {0};
-        for (size_t i = 0; i < n; i++) {
-            const uint64_t order = order_of(values[i]);
-            if (shares_prefix(order, prefix, shift))
-                counts[order >> shift & 255]++;
-        }
-        uint64_t byte = 0;
-        for (; rank >= counts[byte]; byte++)
-            rank -= counts[byte];
-        prefix |= byte << shift;
-    }
-    return value_of(prefix);
-}
-
-static double median_of(const double *values, size_t n)
-{
-    const double upper = value_at_rank(values, n, n / 2);
-    if (n % 2 == 1)
-        return upper;
-    const double lower = value_at_rank(values, n, n / 2 - 1);
-    return lower / 2 + upper / 2;
+    const double upper = sorted[n / 2];
+    return n % 2 == 1 ? upper : sorted[n / 2 - 1] / 2 + upper / 2;
 }
 
 /* What `least` values or more say. */
@@ -195,8 +150,7 @@ static double kendall_normal(int64_t s, double variance)
 {
     if (s == 0 || impossible(!(variance > 0))) /* of values that differ, at different times */
         return 1;
-    const double z = ((double)(s < 0 ? -s : s) - 1) / sqrt(variance);
-    return normal_two_sided(z);
+    return normal_two_sided(((double)(s < 0 ? -s : s) - 1) / sqrt(variance));
 }
 
 /* Slopes of all pairs at different times into `slopes`; false if one overflows. */
@@ -211,7 +165,7 @@ static bool pair_up(const double *times, const double *values, size_t n, double 
             const double slope = rise / (times[i] - times[j]);
             if (!isfinite(slope))
                 return false;
-            slopes[trend->pairs++] = slope;
+            slopes[trend->pairs++] = slope + 0.0; /* no -0 */
             const int sign = (rise > 0) - (rise < 0);
             trend->s += times[i] > times[j] ? sign : -sign;
         }
@@ -220,15 +174,16 @@ static bool pair_up(const double *times, const double *values, size_t n, double 
 }
 
 /* Slope and its interval: ranks are from 1 and clipped to the slopes there are. */
-static void fit_slope(const double *slopes, double variance, reseat_trend *trend)
+static void fit_slope(double *slopes, double variance, reseat_trend *trend)
 {
+    qsort(slopes, trend->pairs, sizeof *slopes, compare_numbers);
     const double n = (double)trend->pairs;
     const double c = 1.95996 * sqrt(variance);
     const double low = fmax(floor((n - c) / 2), 1);
     const double high = fmin(ceil((n + c) / 2) + 1, n);
     trend->slope = median_of(slopes, trend->pairs);
-    trend->low = value_at_rank(slopes, trend->pairs, (size_t)low - 1);
-    trend->high = value_at_rank(slopes, trend->pairs, (size_t)high - 1);
+    trend->low = slopes[(size_t)low - 1];
+    trend->high = slopes[(size_t)high - 1];
 }
 
 size_t trend_workspace(size_t n)

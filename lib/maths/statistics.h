@@ -5,7 +5,6 @@
 #define RESEAT_MATHS_STATISTICS_H
 
 #include "reseat/history.h"
-#include "reseat/status.h"
 
 /*
  * Mean of 1 value or more; compensated sum, and once more of what is left about the mean. Both
@@ -32,7 +31,7 @@ size_t trend_workspace(size_t n);
  * Method    Theil-Sen slope, Mann-Kendall test. Pairs at equal times are left out. p is exact for
  *           n <= 10 without ties, else normal with continuity and Kendall's variance for ties in
  *           both; the interval lies at ranks floor((N - C)/2) and ceil((N + C)/2) + 1 of the N
- *           slopes, C = 1.95996 times the root of that variance. n^2 steps, whatever the values.
+ *           slopes, C = 1.95996 times the root of that variance. The slopes are sorted.
  * Accuracy  1e-12 relative. Held by tests/unit/statistics_test.c.
  */
 reseat_status trend_fit(const double *times, const double *values, size_t n, double *workspace,

@@ -2,10 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "base/text.h"
 #include "maths/plane.h"
 #include "model/estimate.h"
@@ -175,16 +172,17 @@ static void copy_row(work *w, const csv_row *row)
     w->copied = end;
 }
 
-static reseat_status read_header(work *w, csv_reader *csv, csv_row *header)
+static reseat_status read_header(work *w, size_t length, csv_row *header)
 {
     static const columns_table table = {.kinds = kinds, .count = KINDS, .others = true};
-    const reseat_status status = columns_begin(csv, &table, &w->columns, header, w->error);
+    const reseat_status status =
+        columns_begin(w->text, length, &table, &w->columns, header, w->error);
     if (status != RESEAT_OK)
         return status;
     for (size_t field = 0; field < header->count; field++)
         for (size_t i = 0; i < APPENDED; i++)
             if (columns_says(&header->fields[field], appended[i]))
-                return columns_refuse(header, field, appended[i], w->error, RESEAT_ERR_SYNTAX,
+                return columns_refuse(&w->columns, header, field, appended[i], RESEAT_ERR_SYNTAX,
                                       "this column is there already: corrected before?");
     if (w->correction->datum == RESEAT_DATUM_SAME)
         return RESEAT_OK;
@@ -213,7 +211,7 @@ static reseat_status correct_row(work *w, const csv_row *row, bool surface)
 {
     double values[COLUMNS_MAX], dir_deg = 0;
     reseat_corrected result;
-    reseat_status status = columns_numbers(&w->columns, row, values, w->error);
+    reseat_status status = columns_numbers(&w->columns, row, values);
     if (status == RESEAT_OK && surface)
         status = csv_number(row, w->columns.fields[DIR], kinds[DIR].name, &dir_deg, w->error);
     if (status != RESEAT_OK)
@@ -222,11 +220,11 @@ static reseat_status correct_row(work *w, const csv_row *row, bool surface)
     status = surface ? reseat_correct_surface(w->correction, reported_mm, dir_deg, &result)
                      : reseat_correct_point(w->correction, reported_mm, &result);
     if (status == RESEAT_ERR_RANGE)
-        return columns_refuse(row, w->columns.fields[KIND], "", w->error, status,
+        return columns_refuse(&w->columns, row, w->columns.fields[KIND], "", status,
                               "the ball has lobes, so that a surface needs one seat to be known, "
                               "not several");
     if (status != RESEAT_OK)
-        return columns_refuse(row, w->columns.fields[X], "", w->error, status, "%s",
+        return columns_refuse(&w->columns, row, w->columns.fields[X], "", status, "%s",
                               reseat_status_text(status));
     w->summary.rows++;
     if (w->correction->datum != RESEAT_DATUM_SAME)
@@ -248,11 +246,10 @@ static reseat_status take_row(work *w, const csv_row *row)
 
 static reseat_status correct_all(work *w, size_t length)
 {
-    csv_reader csv = csv_start(w->text, length);
     csv_row row;
-    reseat_status status = read_header(w, &csv, &row);
-    while (status == RESEAT_OK && columns_more(&csv)) {
-        status = csv_next(&csv, &row, w->error);
+    reseat_status status = read_header(w, length, &row);
+    while (status == RESEAT_OK && columns_more(&w->columns.csv)) {
+        status = csv_next(&w->columns.csv, &row, w->error);
         if (status == RESEAT_OK)
             status = take_row(w, &row);
     }

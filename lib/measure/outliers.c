@@ -7,7 +7,6 @@
 #include "maths/distributions.h"
 #include "maths/plane.h"
 #include "measure/reduce.h"
-#include "reseat/history.h"
 
 /*
  * Which touches do not belong to the others: the fit is continued, linearised, with harmonics of
@@ -75,14 +74,6 @@ static void rows_of(const model *m, size_t first, size_t rows, triangle_column *
     add_harmonics(m, first, rows, block);
 }
 
-/* Makes equations that say nothing of those named. */
-static void leave_out(const model *m, size_t first, size_t rows, triangle_column *block)
-{
-    for (size_t i = 0; i < rows; i++)
-        for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
-            block[j][i] = 0;
-}
-
 static void solve(model *m)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
@@ -90,7 +81,9 @@ static void solve(model *m)
     triangle_start(&m->equations, m->unknowns);
     for (size_t first = 0, rows; (rows = fit_rows(&m->w->fit, first)) > 0; first += rows) {
         rows_of(m, first, rows, block);
-        leave_out(m, first, rows, block);
+        for (size_t i = 0; i < rows; i++)
+            for (size_t j = 0; j <= m->unknowns && m->results[first + i].outlier; j++)
+                block[j][i] = 0; /* an equation that says nothing, of one that is left out */
         triangle_fold(&m->equations, block, rows);
     }
     m->rank = triangle_rank(&m->equations, independent_share);
@@ -186,17 +179,6 @@ static void name_outliers(model *m, reseat_touch_result *results)
     }
 }
 
-static model model_of(const reduction_work *w, const reseat_touch_result *results,
-                      const reseat_reduction *r)
-{
-    model m = {.w = w, .results = results, .order = 1};
-    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
-        m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
-    m.unknowns = fit_unknowns(&w->fit.sought) + 2 * (m.order - 1);
-    assert(m.unknowns <= TRIANGLE_UNKNOWNS);
-    return m;
-}
-
 void reduction_outliers(const reduction_work *w, reseat_touch_result *results, reseat_reduction *r)
 {
     for (size_t i = 0; i < w->count; i++) {
@@ -205,7 +187,11 @@ void reduction_outliers(const reduction_work *w, reseat_touch_result *results, r
                                            .radius_mm = reduction_radius(w, i),
                                            .residual_mm = reach_mm - w->joint.radius_mm};
     }
-    model m = model_of(w, results, r);
+    model m = {.w = w, .results = results, .order = 1};
+    if (r->dirs >= DIRECTIONS_NEEDED && r->curve.order > 1)
+        m.order = r->curve.order < ORDER_MAX ? r->curve.order : ORDER_MAX;
+    m.unknowns = fit_unknowns(&w->fit.sought) + 2 * (m.order - 1);
+    assert(m.unknowns <= TRIANGLE_UNKNOWNS);
     solve(&m);
     /* turns almost alike leave an offset that the fit determines and this model does not */
     r->outliers_tested = m.dof >= DOF_NEEDED && r->dof >= DOF_NEEDED;

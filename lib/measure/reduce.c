@@ -111,12 +111,6 @@ static reseat_status refuse(const reduction_work *w, size_t touch, const char *k
     return status;
 }
 
-/* By how much of its size a gauge is larger than certified, as it is warmer. */
-static double growth_of(const reseat_gauge *g)
-{
-    return g->expansion_per_k * (g->temperature_c - certified_at_c);
-}
-
 /* The steps of a reduction follow, in their order. */
 
 static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
@@ -134,11 +128,13 @@ static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
         numbers_check(not_negative, sizeof not_negative / sizeof *not_negative);
     if (status != RESEAT_OK)
         return error_plain(w->error, status);
-    if (!(fabs(growth_of(g)) <= growth_max))
+    /* by how much of its size the gauge is larger than certified, as it is warmer */
+    const double growth = g->expansion_per_k * (g->temperature_c - certified_at_c);
+    if (!(fabs(growth) <= growth_max))
         return error_set(w->error, RESEAT_ERR_RANGE, 0,
                          "expected a gauge that grows by less than 0.2 %%; is its expansion per "
                          "kelvin, such as 11.5e-6, and its temperature in degrees Celsius?");
-    w->diameter_mm = g->diameter_mm * (1 + growth_of(g));
+    w->diameter_mm = g->diameter_mm * (1 + growth);
     return g->diameter_mm > 0 ? RESEAT_OK : error_plain(w->error, RESEAT_ERR_RANGE);
 }
 
@@ -391,12 +387,6 @@ static double variance(const reduction_work *w, reseat_reduction *r)
     return square(w->setup->u_touch_mm);
 }
 
-/* A gauge that moved between two turns looks like the offset that was found. */
-static bool movement_hides(const reduction_work *w, const reseat_reduction *r)
-{
-    return !w->setup->centre_known && r->turns == 2 && !r->has_closure;
-}
-
 static void find_offset(const reduction_work *w, reseat_reduction *r)
 {
     const double dof = (double)w->joint.dof;
@@ -408,7 +398,8 @@ static void find_offset(const reduction_work *w, reseat_reduction *r)
     r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
                                      q.yy * variance_mm2 + centre_mm2};
     r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
-    if (movement_hides(w, r)) {
+    /* a gauge that moved between two turns looks like the offset that was found */
+    if (!w->setup->centre_known && r->turns == 2 && !r->has_closure) {
         r->offset_u_mm += movement_mm;
         r->assumed |= 1u << RESEAT_ASSUMED_MOVEMENT;
     }

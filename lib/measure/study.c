@@ -4,7 +4,6 @@
 #include <math.h>
 #include <stdio.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "maths/plane.h"
 #include "maths/triangle.h"
 #include "reseat/touches.h"
@@ -76,12 +75,6 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
     }
 }
 
-static bool is_finite(const reseat_study *s)
-{
-    return isfinite(s->u_seat_mm + s->probe_u_mm + s->spindle_u_mm + s->probe_mm.x +
-                    s->probe_mm.y + s->spindle_mm.x + s->spindle_mm.y);
-}
-
 reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, bool readings,
                                  reseat_study *study)
 {
@@ -105,7 +98,8 @@ reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, b
         s.u_seat_mm = sqrt(triangle_residual2(&t, unknowns) / (double)s.dof);
     if (s.seats > 1)
         parts(&t, &seatings[0], readings, &s);
-    if (!is_finite(&s))
+    if (!isfinite(s.u_seat_mm + s.probe_u_mm + s.spindle_u_mm + s.probe_mm.x + s.probe_mm.y +
+                  s.spindle_mm.x + s.spindle_mm.y))
         return RESEAT_ERR_NOT_FINITE;
     *study = s;
     return RESEAT_OK;
@@ -127,25 +121,24 @@ static size_t x_column(const columns *c)
     return columns_has(c, X) || columns_has(c, Y) ? X : OFFSET_X;
 }
 
-static reseat_status check_header(const columns *c, const csv_row *header, reseat_error *error)
+static reseat_status check_header(const columns *c, const csv_row *header)
 {
     const size_t x = x_column(c);
     const size_t offset = c->fields[columns_has(c, OFFSET_X) ? OFFSET_X : OFFSET_Y];
     if (x == X && offset != COLUMNS_ABSENT) {
-        char key[sizeof error->key];
+        char key[sizeof c->error->key];
         const csv_field *const field = &header->fields[offset];
         snprintf(key, sizeof key, "%.*s", (int)field->length, field->text); /* offset_x_mm, say */
-        return columns_refuse(header, offset, key, error, RESEAT_ERR_SYNTAX,
+        return columns_refuse(c, header, offset, key, RESEAT_ERR_SYNTAX,
                               "expected offsets or readings of a gauge's centre, not both");
     }
-    const reseat_status status = columns_require(c, x, header, error);
-    return status == RESEAT_OK ? columns_require(c, x + 1, header, error) : status;
+    const reseat_status status = columns_require(c, x, header);
+    return status == RESEAT_OK ? columns_require(c, x + 1, header) : status;
 }
 
 static reseat_status take_seating(const columns *c, const csv_row *row, const double *values,
-                                  void *list, size_t place, reseat_error *error)
+                                  void *list, size_t place)
 {
-    (void)error;
     const size_t x = x_column(c);
     if (list)
         ((reseat_seating *)list)[place] =

@@ -3,7 +3,6 @@
 
 #include <math.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "base/text.h"
 #include "reseat/touches.h"
 
@@ -86,11 +85,11 @@ static const column_kind kinds[KINDS] = {
 static const double set_max = 1e6;
 
 static reseat_status take_touch(const columns *c, const csv_row *row, const double *values,
-                                void *list, size_t place, reseat_error *error)
+                                void *list, size_t place)
 {
     const double set = values[SET];
     if (fabs(set) > set_max || set > floor(set))
-        return columns_refuse(row, c->fields[SET], "set", error, RESEAT_ERR_RANGE,
+        return columns_refuse(c, row, c->fields[SET], "set", RESEAT_ERR_RANGE,
                               "expected a whole number up to a million");
     if (list)
         ((reseat_touch *)list)[place] = (reseat_touch){

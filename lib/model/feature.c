@@ -4,13 +4,9 @@
 #include "model/feature.h"
 
 #include <math.h>
-#include <string.h>
-#include "base/error.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "maths/plane.h"
-#include "reseat/probe.h"
-#include "reseat/values.h"
 
 /* Features as people type them, and what is reported of each. */
 
@@ -126,14 +122,11 @@ static void refuse(reader *r, reseat_status status, part where, const char *expe
 
 static void read_angle(reader *r, part from, double *deg)
 {
-    if (r->status == RESEAT_OK)
-        took(r, from, reseat_number_parse(from.text, from.length, deg, r->error));
+    took(r, from, reseat_number_parse(from.text, from.length, deg, r->error));
 }
 
 static void read_size(reader *r, part from, double *mm)
 {
-    if (r->status != RESEAT_OK)
-        return;
     took(r, from, reseat_length_parse(from.text, from.length, r->unit, mm, r->error));
     if (r->status == RESEAT_OK && !(*mm > 0))
         refuse(r, RESEAT_ERR_RANGE, from, "a length above 0");
@@ -141,8 +134,6 @@ static void read_size(reader *r, part from, double *mm)
 
 static void read_touches(reader *r, part from, unsigned *touches)
 {
-    if (r->status != RESEAT_OK)
-        return;
     const reseat_status status = count_parse(from.text, from.length, RESEAT_FEATURE_TOUCHES_MIN,
                                              RESEAT_FEATURE_TOUCHES_MAX, touches);
     if (status != RESEAT_OK)
@@ -210,7 +201,7 @@ static void read_spec(reader *r, part spec, reseat_feature *feature)
                                 .quantity = found->reported[0], .spec_length = spec.length};
     if (feature_is_round(feature))
         feature->touches = 4;
-    for (size_t i = 1; i < count; i++)
+    for (size_t i = 1; i < count && r->status == RESEAT_OK; i++)
         read_part(r, found->parts[i - 1], parts[i], feature);
     if (r->status == RESEAT_OK && feature->kind == RESEAT_FEATURE_CORNER &&
         feature_is_parallel(feature->dir_deg, feature->other_deg))

@@ -42,22 +42,14 @@ typedef enum feature_source {
 reseat_status feature_effect_at(const reseat_feature *feature, const reseat_radius_curve *curve,
                                 reseat_xy error_mm, double turn_deg, feature_effect *effect);
 
-/* How far the ball of a bore or boss may still move before it does not get to a touch. */
-double feature_room(const reseat_feature *feature, const reseat_radius_curve *curve,
-                    reseat_xy error_mm, double turn_deg);
-
 /* Direction in which side i of a bore or boss lies, seen from its middle. */
 double feature_side(const reseat_feature *feature, unsigned i);
 
 /* By how much the point of a corner moves when the touch of its wall 0 or 1 comes out 1 longer. */
 reseat_xy feature_corner_weight(const reseat_feature *feature, int wall);
 
-/* What changes of the radius by 1 do to a source: each touch on its own, in its worse sign; ... */
+/* What changes of the radius by 1 do to a source, each touch on its own, in its worse sign. */
 double feature_lobe_reach(const reseat_feature *feature, feature_source from);
-
-/* ... and at random: variance of along and size, covariance of the plane's point. */
-double feature_lobe_variance(const reseat_feature *feature, feature_source from);
-reseat_cov feature_lobe_covariance(const reseat_feature *feature);
 
 /*
  * What one quantity of a feature is off by after one turn. The estimate's curve, where there is
@@ -65,19 +57,11 @@ reseat_cov feature_lobe_covariance(const reseat_feature *feature);
  * mean_mm), else the ball is a point: bores and bosses are then off by a little less. share, of a
  * tolerance that probing may use, is above 0 and at most 1.
  *
- * Returns as reseat_estimate_effect and fit_round; ARGUMENT if the feature has no such quantity;
- * RANGE also where the ball does not get to the touches: a bore or slot no wider than the ball and
- * its error, a boss passed by; for bore and boss to within a 1e-9th of their size.
- *
- * Method    exact: the true ball is moved to contact along each approach, and what the stored
- *           calibration reports of it goes through the feature, for bore and boss the
- *           least-squares circle. Scatter reaches a quantity through its first derivative by the
- *           error; width, diameter and distance have none of it. Lengths in the plane are judged
- *           by the chance that the two components together stay within. What the fit of the lobes
- *           left, and lobes that are not on record, come from every touch on its own, the latter
- *           each in the worse sign.
- * Accuracy  1e-12 mm for features up to 100 mm; scatter of bores and bosses a millionth of itself.
- *           Held by tests/unit/feature_test.c and feature_judge_test.c.
+ * Returns and works as reseat_feature_worst does at its seat. Scatter reaches a quantity through
+ * its first derivative by the error; width, diameter and distance have none of it. What the fit of
+ * the lobes left, and lobes that are not on record, come from every touch on its own, the latter
+ * each in the worse sign. Scatter of bores and bosses is accurate to a millionth of itself, held by
+ * tests/unit/feature_judge_test.c.
  */
 reseat_status feature_at(const reseat_estimate *estimate, const reseat_feature *feature,
                          reseat_reported quantity, double turn_deg, double share,

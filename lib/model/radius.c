@@ -3,15 +3,10 @@
 
 #include "model/radius.h"
 
-#include <assert.h>
 #include <math.h>
-#include <stdbool.h>
 #include "base/csv.h"
-#include "base/error.h"
 #include "maths/plane.h"
 #include "maths/triangle.h"
-#include "reseat/probe.h"
-#include "reseat/seat.h"
 
 /*
  * A harmonic of which less than this share stands apart from those below it is not determined:
@@ -30,26 +25,20 @@ static void terms(double dir_deg, size_t order, double *v)
         plane_sincos((double)k * dir_deg, &v[2 * k], &v[2 * k - 1]);
 }
 
-/* One equation, for a radius less the first one. */
-static void equation(directed_radius d, double first_mm, size_t order, triangle_column *block,
-                     size_t row)
-{
-    double v[TRIANGLE_UNKNOWNS];
-    terms(d.dir_deg, order, v);
-    for (size_t j = 0; j <= 2 * order; j++)
-        block[j][row] = v[j];
-    block[2 * order + 1][row] = d.radius_mm - first_mm;
-}
-
+/* Equations for the radii less the first one. */
 static void series(const directed_radius *list, size_t count, size_t order, triangle *t)
 {
     triangle_column block[TRIANGLE_UNKNOWNS + 1];
     triangle_start(t, 2 * order + 1);
-    for (size_t done = 0; done < count;) {
-        size_t rows = 0;
-        for (; rows < TRIANGLE_ROWS && done < count; rows++, done++)
-            equation(list[done], list[0].radius_mm, order, block, rows);
-        triangle_fold(t, block, rows);
+    for (size_t i = 0; i < count; i++) {
+        const size_t row = i % TRIANGLE_ROWS;
+        double v[TRIANGLE_UNKNOWNS];
+        terms(list[i].dir_deg, order, v);
+        for (size_t j = 0; j <= 2 * order; j++)
+            block[j][row] = v[j];
+        block[2 * order + 1][row] = list[i].radius_mm - list[0].radius_mm;
+        if (row + 1 == TRIANGLE_ROWS || i + 1 == count)
+            triangle_fold(t, block, row + 1);
     }
 }
 
@@ -258,11 +247,11 @@ typedef struct radii {
 } radii;
 
 static reseat_status take_radius(const columns *c, const csv_row *row, const double *values,
-                                 void *list, size_t place, reseat_error *error)
+                                 void *list, size_t place)
 {
     const csv_field *const field = &row->fields[c->fields[RADIUS]];
     if (!(values[RADIUS] > 0))
-        return columns_refuse(row, c->fields[RADIUS], "", error, RESEAT_ERR_RANGE,
+        return columns_refuse(c, row, c->fields[RADIUS], "", RESEAT_ERR_RANGE,
                               "expected a radius above 0, read %s",
                               error_echo(field->text, field->length).text);
     const radii *const to = list;
@@ -292,9 +281,7 @@ static const double reach_deg = 1 + 1e-9;
 
 static bool before(directed_radius a, directed_radius b)
 {
-    if (a.dir_deg < b.dir_deg || a.dir_deg > b.dir_deg)
-        return a.dir_deg < b.dir_deg;
-    return a.radius_mm < b.radius_mm;
+    return a.dir_deg < b.dir_deg || (a.dir_deg <= b.dir_deg && a.radius_mm < b.radius_mm);
 }
 
 /* Shell's method: in place, no allocation, quick enough for any file of touches. */
@@ -311,10 +298,13 @@ static void sort(directed_radius *list, size_t count)
     }
 }
 
-/* Index after the widest gap of the sorted list, the one across 0 if no other is wider. */
-static size_t after_widest_gap(const directed_radius *list, size_t count)
+/* Sorts the list; returns the index after its widest gap, the one across 0 if no other is wider. */
+static size_t sort_from_widest_gap(directed_radius *list, size_t count)
 {
     size_t widest = 0;
+    for (size_t i = 0; i < count; i++)
+        list[i].dir_deg = plane_seat(list[i].dir_deg);
+    sort(list, count);
     double gap_deg = list[0].dir_deg + 360 - list[count - 1].dir_deg;
     for (size_t i = 1; i < count; i++) {
         if (list[i].dir_deg - list[i - 1].dir_deg > gap_deg) {
@@ -346,18 +336,10 @@ static size_t average(const directed_radius *list, size_t count, size_t start, s
     return n;
 }
 
-static void reduce_and_sort(directed_radius *list, size_t count)
-{
-    for (size_t i = 0; i < count; i++)
-        list[i].dir_deg = plane_seat(list[i].dir_deg);
-    sort(list, count);
-}
-
 double directions_arc(directed_radius *list, size_t count)
 {
     assert(count > 0);
-    reduce_and_sort(list, count);
-    const size_t start = after_widest_gap(list, count);
+    const size_t start = sort_from_widest_gap(list, count);
     const size_t end = (start + count - 1) % count;
     return plane_seat(list[end].dir_deg - list[start].dir_deg);
 }
@@ -366,8 +348,7 @@ size_t directions_merge(directed_radius *list, size_t count)
 {
     assert(count > 0);
     directed_radius distinct[DIRECTIONS_MAX];
-    reduce_and_sort(list, count);
-    const size_t start = after_widest_gap(list, count);
+    const size_t start = sort_from_widest_gap(list, count);
     size_t found = 0;
     for (size_t done = 0; done < count; found++) {
         assert(found < DIRECTIONS_MAX);

@@ -177,10 +177,8 @@ reseat_status shown_seats(const reseat_question *question, const reseat_outcome 
     reseat_status status = RESEAT_OK;
     size_t n = 0;
     if (!turns->range) {
-        while (n < turns->count) {
-            seats[n] = outcome_at(question, seat_list_turn(turns, (unsigned)n), &status);
-            n++;
-        }
+        for (unsigned k = 0; k < turns->count; k++)
+            seats[n++] = outcome_at(question, seat_list_turn(turns, k), &status);
     } else if (turns->width_deg < 360) {
         seats[n++] = outcome_at(question, turns->first_deg, &status);
         seats[n++] = outcome_at(question, turns->first_deg + turns->width_deg, &status);

@@ -44,8 +44,9 @@ static void note_record(notes *n, const reseat_record *record)
     const double *numbers = reseat_record_numbers(record, RESEAT_FIELD_RADII_MM, &count);
     for (size_t i = 0; numbers && i < count; i++)
         note_number(n, numbers[i]);
-    for (size_t i = 0; i < record_text_count(record, RESEAT_FIELD_REASONS); i++)
-        note_text(n, record_text_at(record, RESEAT_FIELD_REASONS, i));
+    const record_value *const reasons = &record->values[RESEAT_FIELD_REASONS];
+    for (size_t i = 0; i < reasons->count; i++)
+        note_text(n, reasons->as.texts[i]);
 }
 
 static void note_verdict_record(notes *n)

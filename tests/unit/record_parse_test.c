@@ -63,7 +63,7 @@ static void says_what_is_absent_and_what_is_null(void **state)
     assert_null(reseat_record_numbers(record, RESEAT_FIELD_DIRS_DEG, &count));
     assert_int_equal(count, 0);
     assert_int_equal(reseat_record_integer(record, RESEAT_FIELD_TOUCHES, -3), -3);
-    assert_null(record_text_at(record, RESEAT_FIELD_REASONS, 0));
+    assert_false(reseat_record_has(record, RESEAT_FIELD_REASONS));
     reseat_record_free(record);
 }
 

@@ -108,7 +108,7 @@ static void texts_are_as_many_as_a_field_holds(void **state)
     for (size_t i = 1; i < RESEAT_RECORD_COUNT_MAX; i++)
         assert_status(reseat_record_add_text(verdict, reasons, "collision", NULL), RESEAT_OK);
     assert_status(reseat_record_add_text(verdict, reasons, "service", NULL), RESEAT_ERR_RANGE);
-    assert_int_equal(record_text_count(verdict, reasons), RESEAT_RECORD_COUNT_MAX);
+    assert_int_equal(verdict->values[reasons].count, RESEAT_RECORD_COUNT_MAX);
     reseat_record_free(verdict);
 }
 

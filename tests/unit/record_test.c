@@ -145,14 +145,14 @@ static void a_check_asks_for_all_but_what_the_log_gives(void **state)
 static void counts_the_texts_of_a_field(void **state)
 {
     reseat_record *record = make(RESEAT_RECORD_VERDICT);
-    assert_int_equal(record_text_count(record, RESEAT_FIELD_REASONS), 0);
+    const record_value *const reasons = &record->values[RESEAT_FIELD_REASONS];
+    assert_int_equal(reasons->count, 0);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "collision", NULL),
                   RESEAT_OK);
     assert_status(reseat_record_add_text(record, RESEAT_FIELD_REASONS, "too-old", NULL), RESEAT_OK);
-    assert_int_equal(record_text_count(record, RESEAT_FIELD_REASONS), 2);
-    assert_string_equal(record_text_at(record, RESEAT_FIELD_REASONS, 1), "too-old");
-    assert_null(record_text_at(record, RESEAT_FIELD_REASONS, 2));
-    assert_int_equal(record_text_count(record, RESEAT_FIELD_PROBE), 0);
+    assert_int_equal(reasons->count, 2);
+    assert_string_equal(reasons->as.texts[0], "collision");
+    assert_string_equal(reasons->as.texts[1], "too-old");
     reseat_record_free(record);
 }
 
