@@ -125,15 +125,18 @@ static int width(reseat_unit unit)
     return words_width(unit, 0) + 1;
 }
 
-static void print_head(const reseat_state *state, const reseat_drift *drift)
+static void print_head(const arguments *args, const reseat_state *state,
+                       const reseat_drift *drift)
 {
     const words from = words_date(drift->points[0].at);
     answer_probe(state);
     if (drift->point_count == 1)
-        printf("  1 run of %s\n", from.text);
+        printf("  1 run of %s", from.text);
     else
-        printf("  %zu runs from %s to %s\n", drift->point_count, from.text,
+        printf("  %zu runs from %s to %s", drift->point_count, from.text,
                words_date(drift->points[drift->point_count - 1].at).text);
+    answer_as_of(args);
+    printf("\n");
 }
 
 static void print_findings(const reseat_drift *drift, reseat_unit unit)
@@ -287,7 +290,7 @@ static void print_screen(const arguments *args, const reseat_state *state,
     const reseat_unit unit = args->unit;
     const reseat_drift *drift = &outlook->drift;
     const reseat_drift_split *split = &drift->split;
-    print_head(state, drift);
+    print_head(args, state, drift);
     print_findings(drift, unit);
     print_due(state, outlook);
     if (drift->split_known)

@@ -18,7 +18,7 @@
 
 static const option options[OPTION_COUNT] = {
     [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
-                    "stylus offset as stored in the control"},
+                    "stylus offset that the run found: ball centre less spindle axis"},
     [OPT_SEAT] = {"seat", KIND_SEAT, "SEAT", SEATED,
                   "how it sits now: same, 30, 180+-5, keys:2, any, unknown"},
     [OPT_SEAT_WRITTEN] = {"seat", KIND_SEAT, "SEAT", ON(CMD_RECORD) | ON(CMD_REDUCE),
@@ -110,7 +110,7 @@ static const option options[OPTION_COUNT] = {
     [OPT_DROP_OUTLIERS] = {"drop-outliers", KIND_FLAG, "", ON(CMD_REDUCE),
                            "leave out the touches that do not belong, and reduce again"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
-                            "go on although the log is damaged; it is said"},
+                            "continue despite damage; the output says so"},
     [OPT_SINCE] = {"since", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts from then on"},
     [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts up to then"},
     [OPT_TYPE] = {"type", KIND_TEXT, "TYPE", ON(CMD_HISTORY),
@@ -141,7 +141,7 @@ static const command_row commands[COMMAND_COUNT] = {
     [CMD_CHECK] = {"check", "ask", "SPINDLE | --offset X,Y --seat SEAT --limit L",
                    "is it safe to measure with this probe now?",
                    "Says OK or RECALIBRATE for the probe as it sits now, from the log of SPINDLE\n"
-                   "or from the stylus offset X,Y that is stored in the control. SEAT is what is\n"
+                   "or from the stylus offset X,Y, ball centre less spindle axis. SEAT is what is\n"
                    "known of how the probe sits; from a log it need not be typed:\n"
                    "  same       it has not left the spindle since the calibration\n"
                    "  30         its angle from the shop's mark, degrees; 180+-5 if read roughly\n"
@@ -176,7 +176,7 @@ static const command_row commands[COMMAND_COUNT] = {
                     "  run        a calibration: --probe --seat --offset\n"
                     "  reseat     the probe was out: --probe --seat\n"
                     "  event      --kind collision, stylus-change, service or other\n"
-                    "  verify     a gauge check that was passed on: --probe --shift --shift-u\n"
+                    "  verify     the result of a gauge check: --probe --shift --shift-u\n"
                     "  policy     limit, confidence, what is known of seats and scatter\n"
                     "  void SEQ   takes a record back: --why\n"
                     "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "log_target.h"
+#include "show/answer.h"
 #include "show/sentences.h"
 #include "show/words.h"
 
@@ -195,8 +196,13 @@ static void print_row(const row *r)
            r->text[0] ? "  " : "", r->text);
 }
 
-static void print_screen(const listing *list)
+static void print_screen(const arguments *args, const listing *list)
 {
+    if (args->options[OPT_AS_OF].given) {
+        printf("all logs");
+        answer_as_of(args);
+        printf("\n");
+    }
     printf("%s\n", caution_sentence());
     printf("%-10s %-8s %-11s %7s  %-10s %8s\n", "spindle", "probe", "verdict", "age", "due",
            "findings");
@@ -233,7 +239,7 @@ static void show(listing *list, const reseat_log_names *names)
         json_objects(&j, "probes", list->count, put_row, list->rows);
         json_end(&j);
     } else {
-        print_screen(list);
+        print_screen(list->args, list);
     }
     args->exit = exit_of(list);
 }

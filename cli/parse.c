@@ -118,7 +118,7 @@ static bool take_known(parser *p, const char *key, option_kind kind, option_valu
     const bool twice = value->given && !again;
     value->given = true;
     if (twice)
-        return refuse(p->error, key, "given twice; once is enough");
+        return refuse(p->error, key, "given twice");
     if (kind == KIND_FLAG)
         return !equals || refuse(p->error, key, "takes no value");
     if (again && args->feature_count == FEATURES_MAX)

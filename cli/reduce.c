@@ -97,7 +97,7 @@ static void screen(const arguments *args, const void *found)
     print_assumed(r);
     for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
         if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
-            printf("better next time: %s\n", reseat_advice_text((reseat_advice)i));
+            printf("next time: %s\n", reseat_advice_text((reseat_advice)i));
     print_offset(r, args->unit);
 }
 

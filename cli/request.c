@@ -180,7 +180,7 @@ static bool begin(arguments *args, request *asked)
     if (!spindle)
         return refuse(args, "",
                       command_takes(args->command, OPT_OFFSET)
-                          ? "no SPINDLE: type its name, or --offset X,Y as stored in the control"
+                          ? "no SPINDLE: type its name, or --offset X,Y"
                           : "no SPINDLE: type its name");
     return request_without(args, typed_only, sizeof typed_only / sizeof typed_only[0],
                            "goes with --offset; with a SPINDLE the log and its policy say it") &&

@@ -37,10 +37,10 @@ static void screen(const arguments *args, const void *found)
     if (s->assumed)
         printf("assumed: one seating scatters by 0.002 mm, as there are too few to tell\n");
     if (!s->has_probe)
-        printf("better next time: reseat at two or more seats, best half a turn apart, to part "
+        printf("next time: reseat at two or more seats, best half a turn apart, to tell "
                "spindle and probe\n");
     else if (!s->has_spindle)
-        printf("better next time: give the offset of a whole run at each seat, to find the part "
+        printf("next time: give the offset of a whole run at each seat, to find the part "
                "of the spindle too\n");
 }
 

@@ -142,7 +142,8 @@ static void write_why(const page *p)
                          sizeof text);
         text[0] = capital(text[0]);
         html_prose(out, text);
-        fputs(p->answer->assumed_decides ? "; it hangs on assumed figures.</p>\n" : ".</p>\n", out);
+        fputs(p->answer->assumed_decides ? "; depends on assumed uncertainties.</p>\n"
+                                         : ".</p>\n", out);
     } else if (p->asked) {
         fputs("No limit is set for this spindle: record a policy with a limit, and the page has a "
               "verdict.</p>\n", out);
@@ -268,8 +269,8 @@ static void write_findings(const page *p)
         write_told(p->out, "drift", drift->baselines[drift->baseline_count - 1].charted
                                         ? "nothing stands out in the latest baseline"
                                         : "too few runs to tell");
-    if (p->answer && p->answer->next != RESEAT_NEXT_NONE)
-        write_told(p->out, "next", next_step(p->answer));
+    if (p->answer && next_sentence(p->answer, &p->asked->state, text, sizeof text) > 0)
+        write_told(p->out, "next", text);
     if (unknown > 0)
         write_told(p->out, "unknown",
                    shown_print("since the run: %" PRIu64 " record%s of a kind that this version "

@@ -29,7 +29,7 @@ shown shown_print(const char *format, ...)
 /* "2026-03-02 06:45". */
 shown shown_minute(int64_t at);
 
-/* Writes markup of ours, with a text for each %s, made harmless; of the rest %% alone is known. */
+/* Writes markup of ours, with a text for each %s, escaped; of the rest %% alone is known. */
 void html_write(FILE *out, const char *markup, ...)
     PRINTF_LIKE(2, 3);
 

@@ -280,8 +280,8 @@ void figure_radius(const page *p)
     if (l.count == 0 || radii != l.count ||
         reseat_radius_fit(l.dirs_deg, l.radii_mm, l.count, &l.curve) != RESEAT_OK) {
         fputs("<section class=\"none\"><h3>Radius by direction</h3>\n<p>Not on record: the run in "
-              "force holds no radii by direction. The budget reckons with lobes that nobody has "
-              "seen.</p></section>\n", p->out);
+              "force holds no radii by direction. The budget allows for lobes that nobody has "
+              "measured.</p></section>\n", p->out);
         return;
     }
     double most = 0;

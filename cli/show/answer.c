@@ -31,6 +31,15 @@ void answer_probe(const reseat_state *state)
     text_put(stdout, reseat_text_terminal, state->tip, strlen(state->tip));
 }
 
+void answer_as_of(const arguments *args)
+{
+    const option_value *as_of = &args->options[OPT_AS_OF], *known = &args->options[OPT_AS_KNOWN];
+    if (as_of->given)
+        printf(", as of %s", words_time(as_of->time).text);
+    if (known->given)
+        printf(", as known by %s", words_time(known->time).text);
+}
+
 void answer_source(const arguments *args, const request *asked)
 {
     const reseat_state *s = &asked->state;
@@ -41,10 +50,12 @@ void answer_source(const arguments *args, const request *asked)
         return;
     }
     answer_probe(s);
-    printf("  run %" PRId64 " of %s, %s ago, offset %s\n",
+    printf("  run %" PRId64 " of %s, %s ago, offset %s",
            reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1),
            words_date(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0)).text,
            words_days(s->age_days).text, offset.text);
+    answer_as_of(args);
+    printf("\n");
 }
 
 void answer_seat(FILE *out, text_escape *escape, const request *asked, reseat_unit unit)
@@ -181,20 +192,45 @@ static void print_seats(const reseat_question *question, const reseat_answer *an
         print_row(answer, &answer->seats[i], unit, more);
 }
 
+/* That nothing is on record is no proof, and the commonest slip of all is to forget it. */
+static void print_put_back(const arguments *args, const request *asked)
+{
+    const option_value *options = args->options;
+    if (asked->from_log && asked->source == RESEAT_SOURCE_RUN && !asked->question->estimate.out &&
+        !options[OPT_AS_OF].given && !options[OPT_AS_KNOWN].given)
+        printf("just put back? reseat check %s --was-out\n", asked->state.spindle);
+}
+
+/* What drift finds of the run in force, unless that is a reason already. */
+static void print_finding(const request *asked, reseat_unit unit)
+{
+    char text[256];
+    const reseat_drift_newest *newest = &asked->logged.newest;
+    if (!asked->from_log || !asked->logged.newest_known || !(newest->p < RESEAT_DRIFT_P_FOUND) ||
+        asked->question->reasons & 1u << RESEAT_REASON_UNLIKE_BEFORE)
+        return;
+    const reseat_drift_finding odd = {.code = RESEAT_DRIFT_NEWEST_RUN_ODD, .seq = newest->seq,
+                                      .runs = newest->before + 1, .p = newest->p};
+    (void)reseat_drift_finding_text(&odd, unit, text, sizeof text);
+    printf("%s\n", text);
+}
+
 void answer_screen(const arguments *args, const request *asked, const reseat_answer *answer)
 {
     char text[SENTENCE_SIZE];
     const reseat_unit unit = args->unit;
     answer_head(args, asked);
+    print_put_back(args, asked);
     print_seats(asked->question, answer, unit);
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
     answer_remarks(stdout, asked);
-    if (answer->next != RESEAT_NEXT_NONE)
-        printf("next: %s\n", next_step(answer));
+    print_finding(asked, unit);
+    if (next_sentence(answer, &asked->state, text, sizeof text) > 0)
+        printf("next: %s\n", text);
     verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
     printf("%s\n%s: %s%s\n", caution_sentence(), verdict_word(answer), text,
-           answer->assumed_decides ? "; it hangs on assumed figures (--budget)" : "");
+           answer->assumed_decides ? "; depends on assumed uncertainties (--budget)" : "");
 }
 
 void answer_question_json(json *j, const request *asked)
@@ -269,7 +305,9 @@ void answer_json(const request *asked, const reseat_answer *answer, const reseat
     json j = json_begin(stdout);
     json_print(&j, "verdict:s", verdict_word(answer));
     put_reasons(&j, asked, answer);
-    json_print(&j, "next:s", answer->next != RESEAT_NEXT_NONE ? next_step(answer) : NULL);
+    char next[SENTENCE_SIZE];
+    json_print(&j, "next:s",
+               next_sentence(answer, &asked->state, next, sizeof next) > 0 ? next : NULL);
     answer_question_json(&j, asked);
     put_source(&j, asked);
     json_print(&j, "seats:[");

@@ -29,6 +29,9 @@ words answer_place(const reseat_answer *answer, const reseat_outcome *outcome);
 /* "mill-2  probe P1 tip left". */
 void answer_probe(const reseat_state *state);
 
+/* ", as of TIME" and what was known by which time, where that was typed: ends a first line. */
+void answer_as_of(const arguments *args);
+
 /* The first line of a screen: whose offset, and how old; and with it the seat. */
 void answer_source(const arguments *args, const request *asked);
 void answer_head(const arguments *args, const request *asked);

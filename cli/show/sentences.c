@@ -83,22 +83,29 @@ static const char *better_u(reseat_term term)
     return steps[term] ? steps[term] : "";
 }
 
-const char *next_step(const reseat_answer *answer)
+size_t next_sentence(const reseat_answer *answer, const reseat_state *state, char *out,
+                     size_t size)
 {
+    sentence s = begin(out, size);
     switch (answer->next) {
     case RESEAT_NEXT_NONE: break;
     case RESEAT_NEXT_CALIBRATE:
-        if (answer->reasons & LOG_REASONS)
-            return "calibrate again";
-        return "calibrate again, or restore the calibration's seat and its offset in the control";
-    case RESEAT_NEXT_GAUGE_CHECK: return "one gauge check can settle which seat it is";
+        add(&s, "calibrate again%s", answer->reasons & LOG_REASONS
+                    ? "" : ", or restore the calibration's seat and its offset in the control");
+        break;
+    case RESEAT_NEXT_GAUGE_CHECK:
+        add(&s, "read the centre of any bore with the spindle at 0 and at 180: reseat find-seat "
+                "%s --at-0 X,Y --at-180 X,Y", state->spindle[0] ? state->spindle : "--offset X,Y");
+        break;
     case RESEAT_NEXT_SPINDLE_PART:
-        return "two runs half a turn apart tell what stays with the spindle (--spindle-part)";
+        add(&s, "two runs half a turn apart tell what stays with the spindle (--spindle-part)");
+        break;
     case RESEAT_NEXT_RECORD_SEAT:
-        return "no possible seat keeps the limit: calibrate again, and write the seat down";
-    case RESEAT_NEXT_BETTER_U: return better_u(answer->next_term);
+        add(&s, "no possible seat keeps the limit: calibrate again, and write the seat down");
+        break;
+    case RESEAT_NEXT_BETTER_U: add(&s, "%s", better_u(answer->next_term));
     }
-    return "";
+    return s.length;
 }
 
 const char *term_meaning(reseat_term term)
@@ -171,7 +178,7 @@ static void add_reason(sentence *s, reseat_reason reason)
             words_confidence(s->question->confidence).text);
         break;
     case RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY:
-        add(s, "the scatter alone is too large for this limit");
+        add(s, "even unturned, the uncertainty exceeds this limit");
         break;
     case RESEAT_REASON_COLLISION:
     case RESEAT_REASON_STYLUS_CHANGE:
@@ -331,7 +338,7 @@ size_t contradiction_sentence(const reseat_state *state,
     if (state->last_reseat)
         add_reseat(&s, state->last_reseat);
     else
-        add(&s, "no reseat since the run");
+        add(&s, "no reseat on record since the run");
     return s.length;
 }
 
@@ -340,7 +347,7 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
 {
     sentence s = begin(out, size);
     if (remark == 0 && asked->check_set_aside)
-        add(&s, "gauge check %" PRId64 " is not used: it holds for the seat as the log has it",
+        add(&s, "gauge check %" PRId64 " does not count: it was made at the seat on record",
             reseat_record_integer(state->check, RESEAT_FIELD_SEQ, -1));
     if (remark == 1 && state->unknown_types > 0)
         add(&s, "since the run: %" PRIu64 " record%s of a kind that this version does not know",
@@ -348,6 +355,13 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
     if (remark == 2 && state->bad_lines > 0)
         add(&s, "damage was ignored, as asked: %" PRIu64 " bad line%s", state->bad_lines,
             words_s(state->bad_lines));
+    if (remark == 3 && state->bad_log[0])
+        add(&s, "the log of %s is damaged; what can be read of it does not name this probe: reseat "
+                "audit %s shows all", state->bad_log, state->bad_log);
+    if (remark == 4 && state->ahead.seq >= 0)
+        add(&s, "record %" PRId64 "%s%s is %s ahead of this clock: one of two clocks is wrong",
+            state->ahead.seq, state->ahead.log[0] ? " of " : "", state->ahead.log,
+            words_span((double)state->ahead.at - (double)state->as_of).text);
     return s.length;
 }
 

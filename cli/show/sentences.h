@@ -14,7 +14,6 @@
 #define SENTENCE_SIZE 2560 /* room for all reasons, one after the other */
 
 const char *verdict_word(const reseat_answer *answer); /* "OK", "RECALIBRATE" */
-const char *next_step(const reseat_answer *answer);    /* "" after OK */
 const char *term_meaning(reseat_term term);
 const char *caution_sentence(void);                     /* every screen with a verdict has it */
 
@@ -24,7 +23,7 @@ const char *const *cautions(void);
 /* "seat 180°", or "a turn of 180°" where the run's seat is not known. */
 size_t place_name(bool seat_named, double seat_deg, double turn_deg, char *out, size_t size);
 
-/* Why a verdict is not OK; all its reasons, parted by semicolons; and the same or why it is OK. */
+/* Why a verdict is not OK; all its reasons, between semicolons; and the same or why it is OK. */
 size_t reason_sentence(reseat_reason reason, const reseat_question *question,
                        const reseat_answer *answer, const reseat_state *state,
                        reseat_unit unit, char *out, size_t size);
@@ -35,6 +34,10 @@ size_t verdict_sentence(const reseat_question *question, const reseat_answer *an
                         const reseat_state *state, reseat_unit unit, char *out,
                         size_t size);
 
+/* The one step that helps most; "" after OK. */
+size_t next_sentence(const reseat_answer *answer, const reseat_state *state, char *out,
+                     size_t size);
+
 /* What a log knows of the seat, and where from; `typed` is what was typed beside it. */
 size_t seat_sentence(const reseat_state *state, const reseat_state_question *asked,
                      const reseat_state_typed *typed, reseat_unit unit, char *out, size_t size);
@@ -44,7 +47,7 @@ size_t contradiction_sentence(const reseat_state *state,
                               const reseat_state_question *asked, char *out, size_t size);
 
 /* What of a log was passed over, a sentence each; "" for one that has nothing to say. */
-#define REMARK_COUNT 3
+#define REMARK_COUNT 5
 size_t remark_sentence(unsigned remark, const reseat_state *state,
                        const reseat_state_question *asked, char *out, size_t size);
 

@@ -129,6 +129,19 @@ words words_days(double days)
     return out;
 }
 
+words words_span(double seconds)
+{
+    words out;
+    const double minutes = floor(seconds / 60), hours = floor(seconds / 3600);
+    if (hours >= 48)
+        return words_days(hours / 24);
+    if (minutes >= 120)
+        snprintf(out.text, sizeof out.text, "%.0f h", hours);
+    else
+        snprintf(out.text, sizeof out.text, "%.0f min", minutes);
+    return out;
+}
+
 words words_p(double p)
 {
     words out = {"p < 0.0001"};

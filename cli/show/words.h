@@ -50,6 +50,7 @@ words words_confidence(double confidence);
 words words_chance_beside(double chance, double confidence);
 
 words words_days(double days);  /* "less than a day", "1 day", "12 days" */
+words words_span(double seconds); /* "52 min", "26 h", "12 days" */
 words words_p(double p);        /* "p 0.0312", "p < 0.0001" */
 words words_degrees(double deg); /* up to two digits after the point, and the sign of degrees */
 words words_date(int64_t at);   /* "2026-03-02" */

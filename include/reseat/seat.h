@@ -125,7 +125,7 @@ typedef struct reseat_any {
     double p95_mm;             /* 95 % of all turns stay below it */
     double seats_within;       /* share of turns that stay within the limit, 0 to 1 */
     double allowed_turn_deg;   /* turn that uses up the limit, 0 to 180 */
-    double allowed_offset_mm;  /* offset that no turn can spoil: half the limit */
+    double allowed_offset_mm;  /* offset that half a turn cannot spoil: half the limit */
 } reseat_any;
 
 #ifdef __cplusplus

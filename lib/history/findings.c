@@ -188,9 +188,8 @@ size_t reseat_drift_finding_text(const reseat_drift_finding *finding, reseat_uni
                                ? "stylus length" : reseat_series_name(finding->series),
                            moved.text, reseat_unit_name(unit), JUDGED_DAYS, p.text, share);
     else if (finding->code == RESEAT_DRIFT_LEVEL_CHANGED && finding->turned)
-        written = snprintf(out, size, "after run %llu the offset points elsewhere by %s°, as long "
-                           "as before (%s): fits a turn of the probe by so much", seq, turned.text,
-                           p.text);
+        written = snprintf(out, size, "after run %llu the bearing changed by %s°, length unchanged "
+                           "(%s): consistent with a turn by that angle", seq, turned.text, p.text);
     else if (finding->code == RESEAT_DRIFT_LEVEL_CHANGED)
         written = snprintf(out, size, "after run %llu the length of the offset moved by %s %s and "
                            "its bearing by %s° (%s): stylus bent, loose or re-centred?", seq,

@@ -81,7 +81,7 @@ typedef struct fit_state {
     double radius;
 } fit_state;
 
-/* A fit on its way, in a frame that brings the points to within about 1: (p - origin) scale. */
+/* A fit in progress, in a frame that brings the points to within about 1: (p - origin) scale. */
 typedef struct fit {
     fit_points points;
     fit_setup sought;

@@ -64,7 +64,7 @@ const char *reseat_advice_text(reseat_advice advice)
         [RESEAT_ADVICE_REPEATS] =
             "repeat the touches and number the repeats in a column `set`, to learn the "
             "repeatability",
-        [RESEAT_ADVICE_OUTLIERS] = "look at the touches named and take them again",
+        [RESEAT_ADVICE_OUTLIERS] = "retake the touches named before recording",
         [RESEAT_ADVICE_GAUGE_U] = "give the uncertainty of the gauge's diameter",
         [RESEAT_ADVICE_TEMPERATURE] = "give the gauge's temperature",
     };

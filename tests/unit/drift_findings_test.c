@@ -192,8 +192,8 @@ static void half_a_turn_is_said_without_a_minus(void **state)
     const reseat_drift_finding turned = {.code = RESEAT_DRIFT_LEVEL_CHANGED, .seq = 26,
                                          .p = 0.0042, .turned = true, .turn_deg = -179.97};
     assert_text(&turned, RESEAT_MM,
-                "after run 26 the offset points elsewhere by +180.0°, as long as before "
-                "(p = 0.0042): fits a turn of the probe by so much");
+                "after run 26 the bearing changed by +180.0°, length unchanged "
+                "(p = 0.0042): consistent with a turn by that angle");
 }
 
 static void texts_say_lengths_in_the_unit(void **state)
@@ -206,8 +206,8 @@ static void texts_say_lengths_in_the_unit(void **state)
                                         .series = RESEAT_SERIES_STYLUS_LENGTH,
                                         .per_day_mm = -0.00001, .limit_share = 0.96};
     assert_text(&turned, RESEAT_MM,
-                "after run 12 the offset points elsewhere by -30.0°, as long as before "
-                "(p = 0.0042): fits a turn of the probe by so much");
+                "after run 12 the bearing changed by -30.0°, length unchanged "
+                "(p = 0.0042): consistent with a turn by that angle");
     assert_text(&bent, RESEAT_UM,
                 "after run 12 the length of the offset moved by +3.1 um and its bearing by +4.0° "
                 "(p < 0.0001): stylus bent, loose or re-centred?");
