@@ -23,21 +23,23 @@ extern "C" {
 
 #define RESEAT_RADIUS_ORDER_MAX 12      /* highest harmonic of the series */
 #define RESEAT_RADIUS_LOBES_SHOWN 12    /* distinct directions that put lobes on record ... */
-#define RESEAT_RADIUS_LOBES_ORDER 5     /* ... if they determine harmonics up to this one */
+#define RESEAT_RADIUS_LOBES_ORDER 3     /* ... if they determine harmonics up to this one, ... */
+#define RESEAT_RADIUS_LOBES_SCATTER 4   /* ... and the curve scatters nowhere by more radii */
 
 /*
- * r(phi) = mean + sum over k = 2 ... order of (cosine[k] cos k phi + sine[k] sin k phi).
- * Order 1 has the effect of an offset, and is left out of the curve.
+ * r(phi) = mean + sum over k = 1 ... order of (cosine[k] cos k phi + sine[k] sin k phi). Radii on
+ * record are what is left beside the stored offset, so order 1 is a lobe like any other.
  */
 typedef struct reseat_radius_curve {
     double mean_mm;
-    double cosine_mm[RESEAT_RADIUS_ORDER_MAX + 1]; /* [0] and [1] are 0, as are those above order */
+    double cosine_mm[RESEAT_RADIUS_ORDER_MAX + 1]; /* [0] is 0, as are those above order */
     double sine_mm[RESEAT_RADIUS_ORDER_MAX + 1];
-    double residual_mm;  /* root mean square of what the series, its order 1 included, leaves of
-                            the radii over the distinct directions */
+    double residual_mm;  /* standard deviation of the radii about the series, over directions -
+                            2 order - 1 degrees of freedom; 0 where there is none */
     size_t order;        /* 0, or up to RESEAT_RADIUS_ORDER_MAX */
     size_t directions;   /* distinct directions (more than 1 degree apart) */
     double spread_mm;    /* largest less smallest radius over the distinct directions */
+    double scatter_ratio; /* largest scatter of the curve, in any even degree, by that of a radius */
 } reseat_radius_curve;
 
 /*
@@ -45,17 +47,16 @@ typedef struct reseat_radius_curve {
  *
  *   dirs_deg, radii_mm  in   count of each; degrees, any finite value; mm, finite; any order
  *   count               in   1 to RESEAT_RADIUS_COUNT_MAX
- *   curve               out  least-squares series of order min(12, (N - 1) / 2), lowered while
+ *   curve               out  least-squares series of order min(12, (N - 1) / 3), lowered while
  *                            the system is singular or as good as that, N the count of distinct
  *                            directions; those within 1 degree are one, their radii averaged
  *
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with *curve as it was.
  *
- * Method    Householder QR of the series with its order 1, which is then dropped. A
- *           harmonic counts as singular when less than a millionth of it stands apart from those
- *           below it, and the order as too high where the series would have, in some even
- *           degree, more than four times the scatter of one radius: what was touched on one side
- *           only says nothing of the other. Evenly spaced directions have at most once that.
+ * Method    Householder QR of the series. A harmonic counts as singular when less than a millionth
+ *           of it stands apart from those below it, and the order as too high where the series
+ *           would have, in some even degree, more than 16 times the scatter of one radius: what
+ *           was touched on one side only says nothing of the other. Evenly spaced directions have at most once that.
  *           The order of the touches changes no bit.
  * Accuracy  1e-14 of the radius where the directions are evenly spaced. Held by
  *           tests/unit/radius_test.c.
@@ -189,7 +190,7 @@ typedef struct reseat_effect {
     reseat_xy error_mm;       /* reported minus true */
     reseat_cov covariance_mm2;
     double hidden_mm;         /* radius change either way, where lobes are not on record; else 0 */
-    double radius_u_mm;       /* rms residual of the curve, where they are; else 0 */
+    double radius_u_mm;       /* standard uncertainty of a radius change, where they are; else 0 */
 } reseat_effect;
 
 /*

@@ -43,7 +43,7 @@ static void leave_lobes(const reseat_estimate *estimate, const reseat_effect *ef
     const reseat_radius_curve *const curve = estimate->curve;
     const double farthest_deg = fmin(fabs(effect->turn_deg) + at.within_deg, 180);
     result->curve = curve;
-    result->radius_u_mm = farthest_deg > 0 ? effect->radius_u_mm : 0;
+    result->radius_u_mm = radius_shows_lobes(curve) ? radius_change_u(curve, farthest_deg) : 0;
     result->hidden_mm = effect->hidden_mm;
     if (!(at.within_deg > 0))
         return;

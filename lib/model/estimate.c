@@ -166,7 +166,7 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
     }
     result.covariance_mm2 = scatter(estimate, turn_deg);
     if (radius_shows_lobes(estimate->curve))
-        result.radius_u_mm = estimate->curve->residual_mm;
+        result.radius_u_mm = radius_change_u(estimate->curve, turn_deg);
     else
         result.hidden_mm = estimate_hidden(estimate, turn_deg);
     if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy + result.radius_u_mm +

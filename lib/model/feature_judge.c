@@ -376,8 +376,6 @@ static void measure_at(measure *m, double turn_deg)
         m->plain = touched(m, &round, m->effect.error_mm);
     }
     m->plane_mm2 = scatter_plane(m);
-    if (!(fabs(m->effect.turn_deg) > 0))
-        m->effect.radius_u_mm = 0; /* lobes that are not turned do no harm, fitted or not */
     const reseat_cov lobes = lobe_covariance(m->feature);
     const double u2 = m->effect.radius_u_mm * m->effect.radius_u_mm;
     m->plane_mm2.xx += u2 * lobes.xx;

@@ -14,7 +14,7 @@
  */
 static const double independent_share = 1e-6;
 
-static const double scatter_max = 4; /* of the curve, in any direction, by that of a radius */
+static const double wild_scatter = 16; /* a curve that scatters more than so many radii is none */
 static const double look_every_deg = 2; /* the highest harmonic has a period of 30 */
 
 /* 1, cos phi, sin phi, cos 2 phi, ... */
@@ -42,22 +42,19 @@ static void series(const directed_radius *list, size_t count, size_t order, tria
     }
 }
 
-/* The highest order up to `most` at which the curve is nowhere too uncertain. */
-static size_t steady_order(const triangle *t, size_t most)
+/* The largest scatter of the curve in any direction, by that of a radius. */
+static double scatter_of(const triangle *t, size_t order)
 {
-    size_t order = most;
+    double most2 = 0;
     for (double dir_deg = 0; dir_deg < 360; dir_deg += look_every_deg) {
-        double v[TRIANGLE_UNKNOWNS];
+        double v[TRIANGLE_UNKNOWNS], scatter2 = 0;
         terms(dir_deg, order, v);
         triangle_whiten(t, 2 * order + 1, v);
-        double scatter2 = v[0] * v[0];
-        for (size_t k = 1; k <= order; k++) {
-            scatter2 += v[2 * k - 1] * v[2 * k - 1] + v[2 * k] * v[2 * k];
-            if (!(scatter2 <= scatter_max * scatter_max))
-                order = k - 1;
-        }
+        for (size_t i = 0; i < 2 * order + 1; i++)
+            scatter2 += v[i] * v[i];
+        most2 = fmax(most2, scatter2);
     }
-    return order;
+    return sqrt(most2);
 }
 
 static double spread_of(const directed_radius *list, size_t count)
@@ -72,21 +69,24 @@ static double spread_of(const directed_radius *list, size_t count)
 
 static reseat_radius_curve curve_of(const directed_radius *list, size_t count)
 {
-    const size_t most = (count - 1) / 2;
+    const size_t most = (count - 1) / 3;
     triangle t;
     series(list, count, most < RESEAT_RADIUS_ORDER_MAX ? most : RESEAT_RADIUS_ORDER_MAX, &t);
     const size_t rank = triangle_rank(&t, independent_share);
-    reseat_radius_curve curve = {.order = steady_order(&t, (rank - 1) / 2), .directions = count,
+    reseat_radius_curve curve = {.order = (rank - 1) / 2, .directions = count,
                                  .spread_mm = spread_of(list, count)};
+    while ((curve.scatter_ratio = scatter_of(&t, curve.order)) > wild_scatter)
+        curve.order--; /* that of order 0 is below 1 */
     const size_t used = 2 * curve.order + 1;
     double x[TRIANGLE_UNKNOWNS];
     triangle_solve(&t, used, x);
     curve.mean_mm = list[0].radius_mm + x[0];
-    for (size_t k = 2; k <= curve.order; k++) {
+    for (size_t k = 1; k <= curve.order; k++) {
         curve.cosine_mm[k] = x[2 * k - 1];
         curve.sine_mm[k] = x[2 * k];
     }
-    curve.residual_mm = sqrt(triangle_residual2(&t, used) / (double)count);
+    if (count > used)
+        curve.residual_mm = sqrt(triangle_residual2(&t, used) / (double)(count - used));
     return curve;
 }
 
@@ -94,7 +94,7 @@ static reseat_radius_curve curve_of(const directed_radius *list, size_t count)
 static bool is_finite(const reseat_radius_curve *curve)
 {
     double sum = fabs(curve->mean_mm) + curve->residual_mm + curve->spread_mm;
-    for (size_t k = 2; k <= curve->order; k++)
+    for (size_t k = 1; k <= curve->order; k++)
         sum += fabs(curve->cosine_mm[k]) + fabs(curve->sine_mm[k]);
     return isfinite(sum);
 }
@@ -123,7 +123,7 @@ double reseat_radius_at(const reseat_radius_curve *curve, double dir_deg)
 {
     const double phi_deg = reseat_plane_turn(dir_deg);
     double sum_mm = 0;
-    for (size_t k = curve->order; k >= 2; k--) {
+    for (size_t k = curve->order; k >= 1; k--) {
         double sine, cosine;
         plane_sincos((double)k * phi_deg, &sine, &cosine);
         sum_mm += curve->cosine_mm[k] * cosine + curve->sine_mm[k] * sine;
@@ -140,7 +140,7 @@ double radius_change(const reseat_radius_curve *curve, double dir_deg, double tu
     const double half_deg = reseat_plane_turn(turn_deg) / 2;
     const double middle_deg = reseat_plane_turn(dir_deg) - half_deg;
     double change_mm = 0;
-    for (size_t k = curve->order; k >= 2; k--) {
+    for (size_t k = curve->order; k >= 1; k--) {
         double across, half_cosine, sine, cosine;
         plane_sincos((double)k * half_deg, &across, &half_cosine);
         plane_sincos((double)k * middle_deg, &sine, &cosine);
@@ -165,9 +165,14 @@ static double amplitude(const reseat_radius_curve *curve, size_t k)
 double radius_change_within(const reseat_radius_curve *curve, double within_deg)
 {
     double most_mm = 0;
-    for (size_t k = 2; k <= curve->order; k++)
+    for (size_t k = 1; k <= curve->order; k++)
         most_mm += grown(2 * amplitude(curve, k), (double)k, within_deg);
     return most_mm;
+}
+
+double radius_change_u(const reseat_radius_curve *curve, double turn_deg)
+{
+    return sqrt(2.0) * grown(curve->residual_mm, 3, turn_deg);
 }
 
 double radius_hidden_change(double lobing_mm, double turn_deg)
@@ -179,7 +184,7 @@ double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm, do
 {
     const double half_deg = reseat_plane_turn(turn_deg) / 2;
     double curve_mm = 0;
-    for (size_t k = 2; k <= curve->order; k++) {
+    for (size_t k = 1; k <= curve->order; k++) {
         double across, half_cosine;
         plane_sincos((double)k * half_deg, &across, &half_cosine);
         curve_mm += 2 * fabs(across) * amplitude(curve, k);
@@ -192,7 +197,8 @@ double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm, do
 bool radius_shows_lobes(const reseat_radius_curve *curve)
 {
     return curve && curve->directions >= RESEAT_RADIUS_LOBES_SHOWN &&
-           curve->order >= RESEAT_RADIUS_LOBES_ORDER;
+           curve->order >= RESEAT_RADIUS_LOBES_ORDER &&
+           curve->scatter_ratio <= RESEAT_RADIUS_LOBES_SCATTER;
 }
 
 reseat_status reseat_radius_harmonic(const reseat_radius_curve *curve, size_t k,

@@ -44,6 +44,12 @@ double radius_change_within(const reseat_radius_curve *curve, double within_deg)
 double radius_seen_change(const reseat_radius_curve *curve, double lobing_mm, double turn_deg);
 
 /*
+ * Standard uncertainty of a radius change by a turn, where lobes are on record: that of two radii,
+ * sqrt(2) residual * sin(min(1.5 |turn|, 90 degrees)).
+ */
+double radius_change_u(const reseat_radius_curve *curve, double turn_deg);
+
+/*
  * Largest radius change by a turn for which lobes are said to be, where they are not on record:
  * lobing * sin(min(1.5 |turn|, 90 degrees)).
  */
@@ -51,7 +57,8 @@ double radius_hidden_change(double lobing_mm, double turn_deg);
 
 /*
  * Whether the curve puts lobes on record: from RESEAT_RADIUS_LOBES_SHOWN directions or more, so
- * spread that it has order RESEAT_RADIUS_LOBES_ORDER or more. False for NULL.
+ * spread that it has order RESEAT_RADIUS_LOBES_ORDER or more, and that it scatters nowhere by more
+ * than RESEAT_RADIUS_LOBES_SCATTER radii. False for NULL.
  */
 bool radius_shows_lobes(const reseat_radius_curve *curve);
 

@@ -103,7 +103,7 @@ static void fill_budget(const reseat_estimate *estimate, reseat_answer *answer)
     const reseat_terms *t = &estimate->terms;
     const bool lobes = radius_shows_lobes(estimate->curve);
     const double turn_deg = answer->worst.turn_deg;
-    const double lobing_mm = lobes ? estimate->curve->residual_mm
+    const double lobing_mm = lobes ? radius_change_u(estimate->curve, turn_deg)
                                    : estimate_hidden(estimate, turn_deg);
     const bool measured = lobes || lobing_mm > radius_hidden_change(t->lobing_mm, turn_deg);
     double sine, cosine;

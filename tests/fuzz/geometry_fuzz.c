@@ -34,7 +34,7 @@ typedef struct found {
 static long double ball(const scene *s, long double dir_deg)
 {
     long double sum = s->curve.mean_mm;
-    for (size_t k = 2; k <= s->curve.order; k++)
+    for (size_t k = 1; k <= s->curve.order; k++)
         sum += s->curve.cosine_mm[k] * cosl((long double)k * dir_deg * degree) +
                s->curve.sine_mm[k] * sinl((long double)k * dir_deg * degree);
     return sum;
@@ -185,9 +185,9 @@ static void take_scene(input *in, scene *s)
     e->in_use_mm = e->offset_mm;
     e->curve = &s->curve;
     s->curve.mean_mm = take_size(in, -1, 1);
-    s->curve.order = 2 + take_byte(in) % (RESEAT_RADIUS_ORDER_MAX - 1);
+    s->curve.order = 1 + take_byte(in) % RESEAT_RADIUS_ORDER_MAX;
     s->curve.directions = 24;
-    for (size_t k = 2; k <= s->curve.order; k++) {
+    for (size_t k = 1; k <= s->curve.order; k++) {
         s->curve.cosine_mm[k] = take_between(in, -0.005, 0.005);
         s->curve.sine_mm[k] = take_between(in, -0.005, 0.005);
     }

@@ -29,8 +29,8 @@ static void take_curve(input *in, reseat_radius_curve *curve)
     curve->mean_mm = take_between(in, 0.25, 5);
     curve->residual_mm = take_between(in, 0, 0.001);
     curve->directions = 24;
-    curve->order = 2 + take_byte(in) % (RESEAT_RADIUS_ORDER_MAX - 1);
-    for (size_t k = 2; k <= curve->order; k++) {
+    curve->order = 1 + take_byte(in) % RESEAT_RADIUS_ORDER_MAX;
+    for (size_t k = 1; k <= curve->order; k++) {
         curve->cosine_mm[k] = take_between(in, -0.002, 0.002);
         curve->sine_mm[k] = take_between(in, -0.002, 0.002);
     }

@@ -171,8 +171,8 @@ static void hidden_lobes_count_until_twelve_directions_are_on_record(void **stat
     curve.directions = 12;
     assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
     assert_near(effect.hidden_mm, 0, 0);
-    assert_near(effect.radius_u_mm, 0.0002, 0);
-    curve.order = 4;
+    assert_near(effect.radius_u_mm, sqrt(2.0) * 0.0002, 1e-18);
+    curve.order = 2;
     assert_status(reseat_estimate_effect(&e, 180, &effect), RESEAT_OK);
     assert_near(effect.hidden_mm, 0.003, 0);
 }
@@ -248,7 +248,7 @@ static double least_by_definition(const reseat_estimate *e, double turn_deg, dou
         const double dir = i < 24 ? 15 * i : reseat_plane_bearing(effect.error_mm);
         const reseat_xy u = reseat_plane_unit(dir);
         const double along = effect.error_mm.x * u.x + effect.error_mm.y * u.y;
-        const double residual = e->curve ? e->curve->residual_mm : 0;
+        const double residual = effect.radius_u_mm;
         const double sd = sqrt(u.x * u.x * c.xx + 2 * u.x * u.y * c.xy + u.y * u.y * c.yy +
                                residual * residual);
         const double mean = e->curve ? along + lobe_of(e, dir, turn_deg)

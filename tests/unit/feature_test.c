@@ -10,6 +10,7 @@
 #include "reseat/values.h"
 #include "model/feature.h"
 #include "model/estimate.h"
+#include "model/radius.h"
 #include "maths/plane.h"
 
 static reseat_estimate plain(double x, double y, const reseat_radius_curve *curve)
@@ -98,17 +99,26 @@ static size_t agrees_with_case(const cJSON *one, double *worst)
     return checked;
 }
 
-static void agrees_with_the_reference_features(void **state)
+/* The cases of a file of vectors; to be deleted. */
+static cJSON *read_cases(const char *name)
 {
     static char bytes[1 << 16];
     char path[512];
-    snprintf(path, sizeof path, "%s/features.json", getenv("RESEAT_TEST_DATA"));
+    snprintf(path, sizeof path, "%s/%s", getenv("RESEAT_TEST_DATA"), name);
     FILE *file = fopen(path, "rb");
     assert_non_null(file);
-    assert_true(fread(bytes, 1, sizeof bytes - 1, file) > 0);
+    const size_t size = fread(bytes, 1, sizeof bytes - 1, file);
+    assert_in_range(size, 1, sizeof bytes - 2);
+    bytes[size] = '\0';
     fclose(file);
     cJSON *cases = cJSON_Parse(bytes);
     assert_non_null(cases);
+    return cases;
+}
+
+static void agrees_with_the_reference_features(void **state)
+{
+    cJSON *cases = read_cases("features.json");
     size_t checked = 0;
     double worst = 0;
     for (const cJSON *one = cases->child; one != NULL; one = one->next)
@@ -116,6 +126,50 @@ static void agrees_with_the_reference_features(void **state)
     cJSON_Delete(cases);
     print_message("%zu quantities, largest difference %.2g mm\n", checked, worst);
     assert_int_equal(checked, 102);
+}
+
+static double number_of(const cJSON *one, const char *key)
+{
+    return text_number(cJSON_GetObjectItemCaseSensitive(one, key));
+}
+
+/* The chance at a seat with lobes on record: the curve, and what it leaves. */
+static double chance_off(const cJSON *one)
+{
+    double offset[2], dirs[64], radii[64], chance = -1;
+    reseat_radius_curve curve;
+    assert_int_equal(numbers(one, "offset_mm", offset, 2), 2);
+    const size_t count = numbers(one, "dirs_deg", dirs, 64);
+    assert_int_equal(numbers(one, "radii_mm", radii, 64), count);
+    assert_status(reseat_radius_fit(dirs, radii, count, &curve), RESEAT_OK);
+    assert_true(radius_shows_lobes(&curve));
+    reseat_estimate e = plain(offset[0], offset[1], &curve);
+    e.dirs_deg = dirs;
+    e.dirs = count;
+    e.terms = (reseat_terms){.u_run_mm = number_of(one, "u_run_mm"),
+                             .u_seat_mm = number_of(one, "u_seat_mm"),
+                             .u_turn_deg = number_of(one, "u_turn_deg"),
+                             .u_spindle_mm = number_of(one, "u_spindle_mm"),
+                             .u_touch_mm = number_of(one, "u_touch_mm")};
+    const double turn = plane_turn_between(0, number_of(one, "seat_deg"));
+    assert_near(radius_change_u(&curve, turn), number_of(one, "u_rho_mm"), 1e-12);
+    assert_status(estimate_chance(&e, turn, number_of(one, "limit_mm"), &chance), RESEAT_OK);
+    return fabs(chance - number_of(one, "chance"));
+}
+
+static void chances_with_lobes_on_record_agree_with_the_reference(void **state)
+{
+    cJSON *cases = read_cases("verdict_radii.json");
+    size_t checked = 0;
+    double worst = 0;
+    for (const cJSON *one = cases->child; one != NULL; one = one->next, checked++) {
+        const double off = chance_off(one);
+        assert_near(off, 0, 1e-12);
+        worst = fmax(worst, off);
+    }
+    cJSON_Delete(cases);
+    print_message("%zu chances, largest difference %.2g\n", checked, worst);
+    assert_int_equal(checked, 12);
 }
 
 /* Gauss-Newton in long double from the middle: independent of the library's fit, and slow. */
@@ -396,6 +450,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(agrees_with_the_reference_features),
+        cmocka_unit_test(chances_with_lobes_on_record_agree_with_the_reference),
         cmocka_unit_test(agrees_with_a_ball_in_a_hole_by_brute_force),
         cmocka_unit_test(a_small_bore_is_not_off_by_the_error_alone),
         cmocka_unit_test(a_ball_that_does_not_fit_is_refused),

@@ -36,7 +36,7 @@ static reseat_radius_curve fitted(size_t count)
 
 static void recovers_planted_lobes(void **state)
 {
-    const size_t counts[] = {11, 12, 25, 36, 64};
+    const size_t counts[] = {16, 19, 25, 36, 64};
     for (size_t i = 0; i < 5; i++) {
         const reseat_radius_curve curve = fitted(counts[i]);
         double amplitude_mm, phase_deg;
@@ -57,8 +57,8 @@ static void recovers_planted_lobes(void **state)
 
 static void order_follows_the_distinct_directions(void **state)
 {
-    const size_t counts[] = {1, 2, 3, 4, 5, 6, 7, 12, 24, 25, 26, 64};
-    const size_t orders[] = {0, 0, 1, 1, 2, 2, 3, 5, 11, 12, 12, 12};
+    const size_t counts[] = {1, 3, 4, 6, 7, 11, 12, 13, 24, 36, 37, 64};
+    const size_t orders[] = {0, 0, 1, 1, 2, 3, 3, 4, 7, 11, 12, 12};
     for (size_t i = 0; i < 12; i++) {
         assert_int_equal(fitted(counts[i]).order, orders[i]);
         assert_int_equal(fitted(counts[i]).directions, counts[i]);
@@ -78,9 +78,9 @@ static void changes_a_surface_slot_and_corner_as_the_reference_does(void **state
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 12, &curve), RESEAT_OK);
 
     /* offset (-0.0236, 0.0122): a quarter turn puts positions wrong by (-0.0114, 0.0358) */
-    const double surface_90 = 0.033443767173748520585, slot_width = 0.00056342229;
-    const double slot_centre = 0.033162056028748520585;
-    const double corner_x = -0.014648378363170645137, corner_y = surface_90;
+    const double surface_90 = 0.033432220171251479415, slot_width = 0.00056342229;
+    const double slot_centre = 0.033150509026251479415;
+    const double corner_x = -0.014751711694837311803, corner_y = surface_90;
     const double up = radius_change(&curve, 90, 90);
     const double down = radius_change(&curve, 270, 90);
     const double slant = radius_change(&curve, 150, 90);
@@ -91,13 +91,17 @@ static void changes_a_surface_slot_and_corner_as_the_reference_does(void **state
                 -corner_x * sqrt(0.75) + corner_y / 2, 1e-15);
 }
 
-static void four_directions_show_no_lobes(void **state)
+static void four_directions_show_order_one_alone(void **state)
 {
     const double dirs_deg[4] = {0, 90, 180, 270};
     const double radii_mm[4] = {2.99080581109, 2.9884221381, 2.98888581109, 2.99174623971};
     reseat_radius_curve curve;
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 4, &curve), RESEAT_OK);
-    assert_same_bits(radius_change(&curve, 180, -10), 0.0);
+    const double along = (radii_mm[0] - radii_mm[2]) / 2, across = (radii_mm[1] - radii_mm[3]) / 2;
+    const double c = cos(10 * pi / 180), s = sin(10 * pi / 180);
+    assert_int_equal(curve.order, 1);
+    assert_near(radius_change(&curve, 180, -10), -along + along * c + across * s, 1e-14);
+    assert_same_bits(radius_change(&curve, 180, 360), 0.0);
     assert_near(curve.mean_mm, 11.95985999999 / 4, 1e-14);
 }
 
@@ -176,7 +180,8 @@ static void turning_the_directions_turns_the_curve(void **state)
                     1e-13);
 }
 
-static void residual_leaves_order_one_to_the_offset(void **state)
+/* Radii on record are what is left beside the stored offset; harmonics are shown from order 2. */
+static void order_one_is_a_lobe_like_any_other(void **state)
 {
     double dirs_deg[36], radii_mm[36];
     reseat_radius_curve curve;
@@ -186,8 +191,15 @@ static void residual_leaves_order_one_to_the_offset(void **state)
         radii_mm[i] = 3 + 0.02 * cos(phi - 0.3) + 1e-4 * cos(15 * phi);
     }
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, 36, &curve), RESEAT_OK);
-    assert_near(curve.residual_mm, 1e-4 / sqrt(2), 1e-14);
-    assert_near(reseat_radius_at(&curve, 20), 3, 1e-13);
+    assert_int_equal(curve.order, 11);
+    assert_near(curve.residual_mm, 1e-4 * sqrt(18.0 / 13), 1e-14); /* 36 - 23 degrees of freedom */
+    assert_near(reseat_radius_at(&curve, 20), 3 + 0.02 * cos(20 * pi / 180 - 0.3), 1e-13);
+    double amplitude_mm, phase_deg;
+    assert_status(reseat_radius_harmonic(&curve, 1, &amplitude_mm, &phase_deg), RESEAT_ERR_RANGE);
+    assert_near(radius_change(&curve, 0, 180), 0.04 * cos(0.3), 1e-13);
+    assert_near(radius_change_u(&curve, 180), sqrt(2) * curve.residual_mm, 1e-18);
+    assert_near(radius_change_u(&curve, -20), sqrt(0.5) * curve.residual_mm, 1e-18);
+    assert_same_bits(radius_change_u(&curve, 0), 0.0);
 }
 
 static void lowers_the_order_while_directions_crowd(void **state)
@@ -209,8 +221,8 @@ static void lowers_the_order_while_directions_crowd(void **state)
 
 /*
  * The scatter of the curve was computed apart, in Python, for each order: with a gap of 50 degrees
- * order 7 has at most 3.35 times that of a radius and order 8 has 5.09; over 240 degrees order 2
- * has 1.56 and order 3 4.23; over 120 degrees order 1 has 2.28 and order 2 28.8.
+ * order 10 has at most 13.2 times that of a radius; over 240 degrees order 4 has 12.0 and order 5
+ * 36.0, order 3 has 4.23; over 120 degrees order 1 has 2.28 and order 2 28.8.
  */
 static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
 {
@@ -218,8 +230,10 @@ static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
         size_t count;
         double step_deg;
         size_t order;
-    } cases[] = {{36, 10, 12}, {35, 10, 12}, {32, 10, 7}, {12, 30, 5}, {11, 30, 5},
-                 {24, 240.0 / 23, 2}, {24, 120.0 / 23, 1}, {12, 2, 0}, {8, 45, 3}};
+        bool shown;
+    } cases[] = {{36, 10, 11, true}, {35, 10, 11, true}, {32, 10, 10, false}, {12, 30, 3, true},
+                 {11, 30, 3, false}, {24, 240.0 / 23, 4, false}, {24, 120.0 / 23, 1, false},
+                 {12, 2, 0, false}, {8, 45, 2, false}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         double dirs_deg[36], radii_mm[36];
         reseat_radius_curve curve;
@@ -229,8 +243,7 @@ static void gaps_lower_the_order_to_what_the_directions_tell(void **state)
         }
         assert_status(reseat_radius_fit(dirs_deg, radii_mm, cases[i].count, &curve), RESEAT_OK);
         assert_int_equal(curve.order, cases[i].order);
-        assert_int_equal(radius_shows_lobes(&curve),
-                         cases[i].count >= 12 && cases[i].order >= 5);
+        assert_int_equal(radius_shows_lobes(&curve), cases[i].shown);
     }
 }
 
@@ -283,14 +296,14 @@ static bool is_lowered(const double *dirs_deg, size_t n)
         radii_mm[i] = planted(dirs_deg[i]);
     reseat_radius_curve curve;
     assert_status(reseat_radius_fit(dirs_deg, radii_mm, n, &curve), RESEAT_OK);
-    assert_true(largest_scatter(dirs_deg, n, curve.order) <= 4.05);
-    if (curve.order == (n - 1) / 2)
+    assert_true(largest_scatter(dirs_deg, n, curve.order) <= 16.2);
+    if (curve.order == (n - 1) / 3)
         return false;
-    assert_true(largest_scatter(dirs_deg, n, curve.order + 1) > 4);
+    assert_true(largest_scatter(dirs_deg, n, curve.order + 1) > 16);
     return true;
 }
 
-static void order_is_the_highest_of_at_most_four_times_the_scatter(void **state)
+static void order_is_the_highest_that_is_not_wild(void **state)
 {
     uint64_t random = 1;
     size_t lowered = 0;
@@ -302,18 +315,20 @@ static void order_is_the_highest_of_at_most_four_times_the_scatter(void **state)
                 dirs_deg[n++] = 5 * slot;
         lowered += n >= 5 && n <= 11 && is_lowered(dirs_deg, n);
     }
-    assert_in_range(lowered, 100, 250);
+    assert_in_range(lowered, 5, 250);
     for (double apart_deg = 10; apart_deg < 90; apart_deg += 0.25)
-        is_lowered((double[]){360 - apart_deg, 0, apart_deg}, 3);
+        is_lowered((double[]){360 - apart_deg, 0, apart_deg, 1.5 * apart_deg}, 4);
 }
 
-static void twelve_directions_of_order_five_put_lobes_on_record(void **state)
+static void twelve_directions_of_order_three_put_lobes_on_record(void **state)
 {
-    reseat_radius_curve curve = {.order = 5, .directions = 12};
+    reseat_radius_curve curve = {.order = 3, .directions = 12, .scatter_ratio = 4};
     assert_true(radius_shows_lobes(&curve));
-    curve.order = 4;
+    curve.scatter_ratio = 4.01;
     assert_false(radius_shows_lobes(&curve));
-    curve = (reseat_radius_curve){.order = 5, .directions = 11};
+    curve = (reseat_radius_curve){.order = 2, .directions = 12};
+    assert_false(radius_shows_lobes(&curve));
+    curve = (reseat_radius_curve){.order = 3, .directions = 11};
     assert_false(radius_shows_lobes(&curve));
     assert_false(radius_shows_lobes(NULL));
 }
@@ -338,7 +353,7 @@ static void no_change_is_larger_than_what_the_curve_shows(void **state)
     }
 }
 
-/* Two lobes from four directions, or five on one side: the curve has none of it, the radii all. */
+/* Two lobes from four directions, or five on one side: the curve has none of it, or far too much. */
 static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
 {
     const double dirs_deg[] = {0, 90, 180, 270}, radii_mm[] = {3.02, 2.98, 3.02, 2.98};
@@ -360,7 +375,7 @@ static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
     }
     assert_status(reseat_radius_fit(side_deg, side_mm, 24, &curve), RESEAT_OK);
     assert_false(radius_shows_lobes(&curve));
-    assert_in_range(1e6 * radius_seen_change(&curve, 0.003, 36), 39000, 41000);
+    assert_true(radius_seen_change(&curve, 0.003, 36) >= 0.039);
     assert_status(reseat_radius_fit(side_deg, side_mm, 1, &curve), RESEAT_OK);
     assert_same_bits(curve.spread_mm, 0.0);
 }
@@ -597,17 +612,17 @@ int main(void)
         cmocka_unit_test(recovers_planted_lobes),
         cmocka_unit_test(order_follows_the_distinct_directions),
         cmocka_unit_test(changes_a_surface_slot_and_corner_as_the_reference_does),
-        cmocka_unit_test(four_directions_show_no_lobes),
+        cmocka_unit_test(four_directions_show_order_one_alone),
         cmocka_unit_test(touches_within_a_degree_are_one_direction),
         cmocka_unit_test(one_degree_is_within_and_more_is_not),
         cmocka_unit_test(close_touches_all_round_do_not_chain_into_one),
         cmocka_unit_test(order_of_the_touches_changes_no_bit),
         cmocka_unit_test(turning_the_directions_turns_the_curve),
-        cmocka_unit_test(residual_leaves_order_one_to_the_offset),
+        cmocka_unit_test(order_one_is_a_lobe_like_any_other),
         cmocka_unit_test(lowers_the_order_while_directions_crowd),
         cmocka_unit_test(gaps_lower_the_order_to_what_the_directions_tell),
-        cmocka_unit_test(order_is_the_highest_of_at_most_four_times_the_scatter),
-        cmocka_unit_test(twelve_directions_of_order_five_put_lobes_on_record),
+        cmocka_unit_test(order_is_the_highest_that_is_not_wild),
+        cmocka_unit_test(twelve_directions_of_order_three_put_lobes_on_record),
         cmocka_unit_test(no_change_is_larger_than_what_the_curve_shows),
         cmocka_unit_test(a_spread_beyond_what_was_said_of_lobes_counts_whole),
         cmocka_unit_test(no_turn_changes_nothing),

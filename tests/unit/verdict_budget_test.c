@@ -78,7 +78,7 @@ static void lobes_on_record_scatter_by_what_their_curve_leaves(void **state)
     q.estimate.curve = &curve;
     const reseat_answer a = decide(&q);
     assert_int_equal(a.budget[6].term, RESEAT_TERM_LOBING);
-    assert_near(a.budget[6].u_mm, 0.0002, 0);
+    assert_near(a.budget[6].u_mm, sqrt(2.0) * 0.0002, 1e-18);
     assert_false(a.budget[6].assumed);
 }
 
