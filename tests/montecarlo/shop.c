@@ -41,7 +41,8 @@
 typedef struct tally {
     unsigned histories, asked, ok, undecided;
     unsigned typed, refused;
-    unsigned against;      /* OKs that records contradict ... */
+    unsigned bent, elsewhere, unexplained, checked, turned; /* asked where records contradict ... */
+    unsigned against;      /* OKs that they contradict ... */
     unsigned contradicted; /* ... which were wrong as well */
     unsigned untold;       /* wrong OKs that no record tells ... */
     unsigned by_clocks;    /* ... but would, had clocks been right */
@@ -106,6 +107,24 @@ static void count_ok(const question *q, const shop_reading *r, double error_mm, 
     }
 }
 
+/* What of the records contradicts an OK, the first of what there is. */
+static void count_asked(const shop_reading *r, tally *t)
+{
+    t->asked++;
+    if (!r->contradicts)
+        return;
+    if (r->bent)
+        t->bent++;
+    else if (r->elsewhere)
+        t->elsewhere++;
+    else if (r->check)
+        t->checked++;
+    else if (r->unexplained)
+        t->unexplained++;
+    else
+        t->turned++;
+}
+
 static void count(const question *q, const reseat_answer *answer, tally *t)
 {
     const shop_spindle *spindle = &q->s->spindles[q->log];
@@ -114,7 +133,7 @@ static void count(const question *q, const reseat_answer *answer, tally *t)
     const double error_mm = reseat_plane_length(
         xy_less(spindle->control[q->probe][q->tip].in_use_mm,
                 shop_offset(q->s, q->log, q->probe, q->tip)));
-    t->asked++;
+    count_asked(&r, t);
     if (answer->ok)
         count_ok(q, &r, error_mm, t);
     if (!q->s->manners.faultless || r.contradicts || !r.known || r.error_mm > 0.5 * limit_mm ||
@@ -200,6 +219,9 @@ static void print_sloppy(const tally *t)
 {
     printf("sloppy: %u histories, %u records typed, %u refused; %u asked, %u OK, %u without a "
            "run\n", t->histories, t->typed, t->refused, t->asked, t->ok, t->undecided);
+    printf("  asked where the records contradict an OK: bent %u, elsewhere %u, failed check %u, "
+           "unexplained check and a reseat %u, turned or unknown %u\n", t->bent, t->elsewhere,
+           t->checked, t->unexplained, t->turned);
     printf("  OK against the records: %u, of which wrong: %u\n", t->against, t->contradicted);
     printf("  wrong OK that no record tells: %u (%.2f %% of OK), %u of them by wrong clocks\n",
            t->untold, percent(t->untold, t->ok), t->by_clocks);

@@ -186,6 +186,8 @@ static void collide(shop *s, int log, int probe)
         bend(s, probe, 0.006);
     if (s->spindles[log].policy.keys == 0 && shop_chance(s, 0.3))
         put_in(s, log, probe, p->seat_deg + 10 * random_normal(&s->source));
+    if (!s->manners.faultless && shop_chance(s, 0.4))
+        return; /* nobody saw it */
     tell_event(s, SHOP_COLLISION, log, shop_chance(s, 0.2) ? SHOP_NOBODY : probe);
     if (s->manners.faultless)
         reseat_by_hand(s, log, probe);
@@ -215,9 +217,9 @@ static void check_gauge(shop *s, int log, int probe)
     if (reseat_plane_length(fact.shift_mm) < s->spindles[log].policy.limit_mm)
         return;
     s->now += 300;
-    if (shop_chance(s, 0.5))
+    if (shop_chance(s, 0.3))
         calibrate(s, log, probe);
-    else if (shop_chance(s, 0.5))
+    else if (shop_chance(s, 0.7)) /* wiped and put back, in the hope that it helps */
         reseat_by_hand(s, log, probe);
 }
 
@@ -247,7 +249,7 @@ static void set_clock(shop *s, int log)
 /* Time passes: parts wander, and a changer puts its probes away and takes them out again. */
 static void pass(shop *s)
 {
-    const double days = shop_chance(s, 0.3) ? shop_between(s, 0, 0.1)
+    const double days = shop_chance(s, 0.4) ? shop_between(s, 0, 0.3)
                                             : -4 * log(random_uniform(&s->source));
     s->now += 60 + (int64_t)(days * DAY);
     for (int probe = 0; probe < SHOP_PROBES; probe++) {
@@ -274,15 +276,15 @@ static void happen(shop *s, int log, int probe)
     const double p = random_uniform(&s->source);
     if (p < 0.3)
         calibrate(s, log, probe);
-    else if (p < 0.55)
+    else if (p < 0.53)
         reseat_by_hand(s, log, probe);
-    else if (p < 0.64)
+    else if (p < 0.62)
         collide(s, log, probe);
-    else if (p < 0.7)
+    else if (p < 0.66)
         change_stylus(s, log, probe);
-    else if (p < 0.84)
+    else if (p < 0.86)
         check_gauge(s, log, probe);
-    else if (p < 0.87)
+    else if (p < 0.88)
         service(s, log);
     else if (p < 0.9)
         tell_event(s, SHOP_OTHER, log, probe);
