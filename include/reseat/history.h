@@ -161,6 +161,8 @@ typedef struct reseat_state {
     size_t run_count;
     reseat_drift_event *baselines; /* what separates these runs into baselines, by (at, seq) */
     size_t baseline_count;
+    reseat_record *past_check; /* the last verify since the run, where the probe was out after it:
+                                  a shift that no seat explains still counts; NULL if none */
 } reseat_state;
 
 /*
