@@ -22,8 +22,8 @@
  * tell the truth more are wrong than the confidence leaves; or if in faultless shops more than 2 %
  * are withheld where the records tell of nothing, and the error is within half the limit.
  *
- * ONE is the number of a history, whose wrong OKs are told one by one; its logs are saved in the
- * folder that RESEAT_SHOP_DIR names.
+ * ONE is the number of a history, whose wrong OKs are told one by one; the logs of the
+ * sloppy shop are saved in the folder that RESEAT_SHOP_DIR names.
  */
 #include <math.h>
 #include <stdio.h>
@@ -206,7 +206,7 @@ static void live(uint64_t seed, size_t history, bool aloud, const shop_manners *
     t->histories++;
     t->typed += s.typed;
     t->refused += s.refused;
-    if (aloud && getenv("RESEAT_SHOP_DIR"))
+    if (aloud && !manners->faultless && getenv("RESEAT_SHOP_DIR"))
         shop_files_save(getenv("RESEAT_SHOP_DIR"));
 }
 

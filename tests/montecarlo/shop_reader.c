@@ -140,17 +140,21 @@ static reseat_xy error_by_check(const shop_note *run, const shop_note *check)
 }
 
 /*
- * Whether the last gauge check since the run found what no turn at all comes near, wide of it by
- * more than the limit: the stylus was bent, and no reseat mends that.
+ * Whether the last gauge check since the run found what no turn at all comes near: the stylus was
+ * bent, and no reseat mends that. It is wide of all turns by more than the limit, and by more than
+ * scatter takes a sound one: 2.6 standard deviations, each of the roots of the sum over two
+ * seatings and a run at either end of a turn, 0.0036 mm at most with growth, and with a spindle
+ * part of which 0.002 mm is not known, 0.0054 mm.
  */
 static bool found_bent(const reader *r, const shop_note *run)
 {
     const shop_note *check = last_of(r, RESEAT_RECORD_VERIFY, run);
     if (!check)
         return false;
+    const shop_policy *policy = &r->s->spindles[r->log].policy;
     const reseat_xy q = turning(r, run), left = xy_less(q, error_by_check(run, check));
     return fabs(reseat_plane_length(left) - reseat_plane_length(q)) >
-           r->s->spindles[r->log].policy.limit_mm;
+           fmax(policy->limit_mm, 2.6 * (policy->part_known ? 0.0036 : 0.0054));
 }
 
 static void read_seat(const reader *r, shop_reading *out)

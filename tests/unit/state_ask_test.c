@@ -332,7 +332,7 @@ static void to_put_it_back_clears_no_shift_that_no_seat_explains(void **state)
     put(RESEATED, 2, "probe=P1 seat_deg=0");
     assert_reasons("", bent);
     assert_reasons("180", bent);
-    put(RUN, 3, "probe=P2 seat_deg=0" XY); /* it was out once more, by evidence */
+    put_late("hmc-1", 3, RESEATED, 3, "probe=P1 seat_deg=0"); /* it was out once more */
     assert_reasons("", bent);
     put(VERIFY, 4, "probe=P1 shift_x_mm=0.04 shift_y_mm=0 shift_u_mm=0.0005"); /* turned */
     assert_reasons("", 0);
