@@ -45,7 +45,8 @@ typedef struct tally {
     unsigned against;      /* OKs that they contradict ... */
     unsigned contradicted; /* ... which were wrong as well */
     unsigned untold;       /* wrong OKs that no record tells ... */
-    unsigned by_clocks;    /* ... but would, had clocks been right */
+    unsigned by_clocks;    /* ... but would, had clocks been right, ... */
+    unsigned other_moved;  /* ... or that a run of the other tip makes doubtful */
     unsigned truthful;     /* OKs whose records tell the truth ... */
     unsigned noise;        /* ... and were wrong all the same */
     unsigned well;         /* asked where nothing is recorded against it, and nothing was */
@@ -104,6 +105,7 @@ static void count_ok(const question *q, const shop_reading *r, double error_mm, 
     } else if (wrong) {
         t->untold++;
         t->by_clocks += shop_read(q->s, q->log, q->probe, q->tip, true).contradicts;
+        t->other_moved += r->other_moved;
     }
 }
 
@@ -223,8 +225,9 @@ static void print_sloppy(const tally *t)
            "unexplained check and a reseat %u, turned or unknown %u\n", t->bent, t->elsewhere,
            t->checked, t->unexplained, t->turned);
     printf("  OK against the records: %u, of which wrong: %u\n", t->against, t->contradicted);
-    printf("  wrong OK that no record tells: %u (%.2f %% of OK), %u of them by wrong clocks\n",
-           t->untold, percent(t->untold, t->ok), t->by_clocks);
+    printf("  wrong OK that no record tells: %u (%.2f %% of OK), %u of them by wrong clocks, %u "
+           "doubtful by\n    a run of the other tip since\n", t->untold,
+           percent(t->untold, t->ok), t->by_clocks, t->other_moved);
     printf("  wrong OK by noise where the records tell the truth: %u of %u (%.2f %%)\n",
            t->noise, t->truthful, percent(t->noise, t->truthful));
 }
@@ -251,7 +254,7 @@ int main(int argc, char **argv)
 {
     static const shop_manners slips = {.forget = 0.12, .slip = 0.12, .clock = 0.3},
                               none = {.faultless = true};
-    const size_t histories = argc > 1 ? strtoul(argv[1], NULL, 10) : 400;
+    const size_t histories = argc > 1 ? strtoul(argv[1], NULL, 10) : 120;
     const uint64_t seed = argc > 2 ? strtoull(argv[2], NULL, 10) : 20260302;
     const size_t one = argc > 3 ? strtoul(argv[3], NULL, 10) : SIZE_MAX;
     tally sloppy = {0}, faultless = {0};

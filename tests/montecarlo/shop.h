@@ -140,6 +140,7 @@ typedef struct shop_reading {
     bool bent;              /* a collision, a new stylus or a service since */
     bool unexplained;       /* a gauge check since found what no turn explains, and none after it
                                that all is well */
+    bool other_moved;       /* a run of the other tip since is unlike the one before it */
     bool elsewhere;         /* used in the other spindle since */
     bool known;             /* the turn since, within so much; else as keys or nothing allow */
     double turn_deg, within_deg;

@@ -142,9 +142,8 @@ static reseat_xy error_by_check(const shop_note *run, const shop_note *check)
 /*
  * Whether the last gauge check since the run found what no turn at all comes near: the stylus was
  * bent, and no reseat mends that. It is wide of all turns by more than the limit, and by more than
- * scatter takes a sound one: 2.6 standard deviations, each of the roots of the sum over two
- * seatings and a run at either end of a turn, 0.0036 mm at most with growth, and with a spindle
- * part of which 0.002 mm is not known, 0.0054 mm.
+ * 2.6 standard deviations of a sound one: two seatings, the run at either end of a turn and growth
+ * are at most 0.0036 mm, with a spindle part that is not known to 0.002 mm 0.0054 mm.
  */
 static bool found_bent(const reader *r, const shop_note *run)
 {
@@ -155,6 +154,27 @@ static bool found_bent(const reader *r, const shop_note *run)
     const reseat_xy q = turning(r, run), left = xy_less(q, error_by_check(run, check));
     return fabs(reseat_plane_length(left) - reseat_plane_length(q)) >
            fmax(policy->limit_mm, 2.6 * (policy->part_known ? 0.0036 : 0.0054));
+}
+
+/*
+ * Whether a later run of the other tip, at the seat of the one before it, found its offset beyond
+ * the limit from that: no rule counts it against this tip, but whoever reads it has a doubt.
+ */
+static bool other_moved(const reader *r, const shop_note *run)
+{
+    const reader other = {.s = r->s, .log = r->log, .probe = r->probe, .tip = 1 - r->tip,
+                          .by_truth = r->by_truth};
+    const shop_note *after = last_of(&other, RESEAT_RECORD_RUN, run), *before = NULL;
+    for (size_t i = 0; after && i < r->s->count; i++) {
+        const shop_note *n = &r->s->notes[i];
+        if (is_tip(&other, n, RESEAT_RECORD_RUN) && !is_later(r, n, run) &&
+            (!before || is_later(r, n, before)))
+            before = n;
+    }
+    return before && before->seat_known && after->seat_known &&
+           fabs(reseat_plane_turn(before->seat_deg - after->seat_deg)) < 1 &&
+           reseat_plane_length(xy_less(before->offset_mm, after->offset_mm)) >
+               r->s->spindles[r->log].policy.limit_mm;
 }
 
 static void read_seat(const reader *r, shop_reading *out)
@@ -180,6 +200,7 @@ shop_reading shop_read(const shop *s, int log, int probe, int tip, bool by_truth
     read_events(&r, &out);
     read_seat(&r, &out);
     out.unexplained = found_bent(&r, out.run);
+    out.other_moved = other_moved(&r, out.run);
     out.error_mm = out.check ? reseat_plane_length(error_by_check(out.run, out.check))
                              : worst_by_turn(&r, &out);
     out.contradicts = out.bent || out.elsewhere || out.unexplained ||
