@@ -102,6 +102,8 @@ static const shop_note *note_down(shop *s, const shop_note *note, const reseat_r
     *kept = *note;
     kept->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, -1);
     kept->at = reseat_record_integer(record, RESEAT_FIELD_AT, shop_clock);
+    if (reseat_record_has(record, RESEAT_FIELD_TIP)) /* a gauge check gets one that is left out */
+        kept->tip = strcmp(reseat_record_text(record, RESEAT_FIELD_TIP), shop_tip_name(1)) == 0;
     kept->seat_known = reseat_record_has(record, RESEAT_FIELD_SEAT_DEG) &&
                        !reseat_record_is_null(record, RESEAT_FIELD_SEAT_DEG);
     kept->seat_deg = reseat_record_number(record, RESEAT_FIELD_SEAT_DEG, 0);
