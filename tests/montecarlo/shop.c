@@ -22,6 +22,7 @@
  * tell the truth more are wrong than the confidence leaves; or if in faultless shops more than 2 %
  * are withheld where the records tell of nothing, and the error is within half the limit.
  *
+ * A history begins with SEED and twice its number: seeds less than two HISTORIES apart share some.
  * ONE is the number of a history, whose wrong OKs are told one by one; the logs of the
  * sloppy shop are saved in the folder that RESEAT_SHOP_DIR names.
  */
