@@ -193,7 +193,8 @@ static void add_reason(sentence *s, reseat_reason reason)
             s->state->lost_line);
         break;
     case RESEAT_REASON_UNEXPLAINED_SHIFT:
-        add(s, "no possible seat explains the gauge check: something is bent or loose");
+        add(s, "no possible seat explains the gauge check%s: something is bent or loose",
+            s->state->past_check ? " before it was last put back" : "");
         break;
     case RESEAT_REASON_UNLIKE_BEFORE:
         add(s, "the run is unlike those before it: mistyped? a second run that agrees clears it");

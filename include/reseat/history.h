@@ -161,6 +161,8 @@ typedef struct reseat_state {
     size_t run_count;
     reseat_drift_event *baselines; /* what separates these runs into baselines, by (at, seq) */
     size_t baseline_count;
+    reseat_record *past_check; /* the last verify since the run, where the probe was out after it:
+                                  a shift that no seat explains still counts; NULL if none */
 } reseat_state;
 
 /*
@@ -218,7 +220,8 @@ typedef struct reseat_state_question {
  * The question for the verdict. A gauge check in force replaces the estimate of the error, and
  * another offset in use adds its difference to the shift. Where the seat typed leaves more open
  * than the log does, the check still counts if, at the logged seat, it fails the probe; else it is
- * set aside.
+ * set aside. A shift that no seat explains is a reason until a later run or check, whether the
+ * probe was put back since or not.
  *
  *   state  in   from reseat_state_read; must outlive the question
  *   typed  in   may be NULL

@@ -39,7 +39,7 @@ typedef struct reseat_radius_curve {
     size_t order;        /* 0, or up to RESEAT_RADIUS_ORDER_MAX */
     size_t directions;   /* distinct directions (more than 1 degree apart) */
     double spread_mm;    /* largest less smallest radius over the distinct directions */
-    double scatter_ratio; /* largest scatter of the curve, in any even degree, by that of a radius */
+    double scatter_ratio; /* largest scatter of the curve in any even degree, by a radius's */
 } reseat_radius_curve;
 
 /*
@@ -56,7 +56,8 @@ typedef struct reseat_radius_curve {
  * Method    Householder QR of the series. A harmonic counts as singular when less than a millionth
  *           of it stands apart from those below it, and the order as too high where the series
  *           would have, in some even degree, more than 16 times the scatter of one radius: what
- *           was touched on one side only says nothing of the other. Evenly spaced directions have at most once that.
+ *           was touched on one side only says nothing of the other. Evenly spaced directions have
+ *           at most once that.
  *           The order of the touches changes no bit.
  * Accuracy  1e-14 of the radius where the directions are evenly spaced. Held by
  *           tests/unit/radius_test.c.

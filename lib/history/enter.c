@@ -15,6 +15,7 @@
 #include "model/seat.h"
 
 typedef struct entry {
+    const file_calls *calls;
     const reseat_record_request *request;
     reseat_state_request state; /* the probe's, now and despite damage, which appending tells of */
     reseat_recorded done;
@@ -41,7 +42,7 @@ static const replay_tip *tip_with_runs(const replay_probe *probe, const char *na
 static void find_other_log(entry *e, const char *probe)
 {
     reseat_log_names logs;
-    if (reseat_log_list(e->request->dir, &logs, NULL) != RESEAT_OK)
+    if (log_list(e->calls, e->request->dir, &logs, NULL) != RESEAT_OK)
         return;
     for (size_t i = 0; i < logs.count && !e->done.other_log[0]; i++) {
         const replay_request wanted = {.dir = e->request->dir, .spindle = logs.names[i],
@@ -407,26 +408,33 @@ static reseat_status check_entry(void *context, reseat_record *record, reseat_er
                                                    : RESEAT_OK;
 }
 
-reseat_status reseat_record_enter(const reseat_record_request *request, reseat_record *record,
-                                  reseat_recorded *recorded, reseat_error *error)
+reseat_status record_enter(const file_calls *calls, const reseat_record_request *request,
+                           reseat_record *record, reseat_recorded *recorded, reseat_error *error)
 {
-    if (!request || !request->dir || !request->spindle || !record || !recorded)
-        return error_plain(error, RESEAT_ERR_ARGUMENT);
-    entry e = {.request = request,
+    entry e = {.calls = calls,
+               .request = request,
                .state = {.dir = request->dir, .spindle = request->spindle, .ahead = INT64_MAX,
                          .despite_damage = true},
                .done = {.voided_run = -1, .run_in_force = -1}};
-    reseat_status status = reseat_folder_open(request->dir, &e.state.folder);
+    reseat_status status = folder_open(calls, request->dir, &e.state.folder);
     if (status != RESEAT_OK)
         return error_plain(error, status);
     reseat_append how = request->append;
     how.begin = request->begin;
     how.check = check_entry;
     how.context = &e;
-    status = reseat_log_append(request->dir, request->spindle, record, &how, &e.done.appended,
-                               error);
+    status = log_append(calls, request->dir, request->spindle, record, &how, &e.done.appended,
+                        error);
     reseat_folder_close(e.state.folder);
     if (status == RESEAT_OK)
         *recorded = e.done;
     return status;
+}
+
+reseat_status reseat_record_enter(const reseat_record_request *request, reseat_record *record,
+                                  reseat_recorded *recorded, reseat_error *error)
+{
+    if (!request || !request->dir || !request->spindle || !record || !recorded)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    return record_enter(&file_system_calls, request, record, recorded, error);
 }

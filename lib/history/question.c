@@ -333,9 +333,9 @@ static measured measured_by(const reseat_record *check)
 }
 
 /* What the control added when the gauge was checked. */
-static reseat_xy in_use_at_check(const reseat_state *s)
+static reseat_xy in_use_at(const reseat_state *s, const reseat_record *check)
 {
-    return pair_of(s->check, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM,
+    return pair_of(check, RESEAT_FIELD_IN_USE_X_MM, RESEAT_FIELD_IN_USE_Y_MM,
                    in_use_on_record(s));
 }
 
@@ -350,9 +350,10 @@ static void take_check(const reseat_state *s, const reseat_drift_growth *growth,
     const measured check = measured_by(s->check);
     e->verified = true;
     e->shift_anew = check.anew;
-    e->shift_mm = check.anew ? xy_less(e->in_use_mm, check.mm)
-                             : plus(check.mm, plus(xy_less(in_use_on_record(s), e->offset_mm),
-                                                   xy_less(e->in_use_mm, in_use_at_check(s))));
+    e->shift_mm = check.anew
+                      ? xy_less(e->in_use_mm, check.mm)
+                      : plus(check.mm, plus(xy_less(in_use_on_record(s), e->offset_mm),
+                                            xy_less(e->in_use_mm, in_use_at(s, s->check))));
     e->shift_u_mm = check.u_mm;
     e->shift_reseated = record_says(s->policy, RESEAT_FIELD_RESEATS, "changer");
     /* no more than since the run, of which it is known to be finite */
@@ -384,26 +385,43 @@ static double distance_to_turns(const reseat_estimate *e, const reseat_turns *tu
     return found->outside ? least : fmin(least, off_circle_mm);
 }
 
-/* Whether something is bent or loose: no possible turn comes near the shift of the check. */
-static reseat_status ask_shift(const reseat_state *s, const reseat_turns *logged,
-                               reseat_state_question *asked)
+/* Whether something is bent or loose: no possible turn comes near the shift of a check. */
+static reseat_status ask_shift(const reseat_state *s, const reseat_record *check,
+                               const reseat_turns *turns, reseat_state_question *asked)
 {
-    const double days = ((double)fact_of(s->check).at - (double)fact_of(s->run).at) / SECONDS_A_DAY;
-    const measured check = measured_by(s->check);
+    const double days = ((double)fact_of(check).at - (double)fact_of(s->run).at) / SECONDS_A_DAY;
+    const measured said = measured_by(check);
     reseat_estimate run = asked->question.estimate;
     reseat_found found;
     run.verified = false;
-    run.in_use_change_mm = xy_less(in_use_at_check(s), in_use_on_record(s));
+    run.in_use_change_mm = xy_less(in_use_at(s, check), in_use_on_record(s));
     (void)reseat_drift_growth_u(&asked->growth, fmax(days, 0), &run.terms.u_drift_mm);
     const reseat_status status =
-        (check.anew ? reseat_find_seat_by_offset : reseat_find_seat)(&run, logged, check.mm,
-                                                                     check.u_mm, &found);
+        (said.anew ? reseat_find_seat_by_offset : reseat_find_seat)(&run, turns, said.mm,
+                                                                    said.u_mm, &found);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_RANGE ? RESEAT_OK : status; /* a shift without uncertainty */
     if (!found.explained &&
-        distance_to_turns(&run, logged, &found) > asked->question.limit_mm / 4)
+        distance_to_turns(&run, turns, &found) > asked->question.limit_mm / 4)
         asked->question.reasons |= 1u << RESEAT_REASON_UNEXPLAINED_SHIFT;
     return RESEAT_OK;
+}
+
+/*
+ * The last gauge check, where the probe was not out since, against the seats of the log. To put the
+ * probe back straightens no stylus: one made before is held against all seats that there are.
+ */
+static reseat_status ask_bent(const reseat_state *s, const reseat_turns *logged,
+                              reseat_state_question *asked)
+{
+    static const reseat_seat unknown = {.kind = RESEAT_SEAT_UNKNOWN};
+    reseat_turns turns;
+    if (s->check && !asked->contradicts)
+        return ask_shift(s, s->check, logged, asked);
+    const reseat_status status = turns_of(s, &unknown, &turns);
+    if (impossible(status != RESEAT_OK))
+        return status;
+    return ask_shift(s, s->check ? s->check : s->past_check, &turns, asked);
 }
 
 /*
@@ -416,8 +434,8 @@ static reseat_status ask_check(const reseat_state *s, const reseat_state_typed *
     reseat_question *question = &asked->question;
     const bool holds = !typed->seat || lies_within(&question->turns, logged);
     asked->check_set_aside = s->check && !holds;
-    if (s->check && !asked->contradicts && question->limit_mm > 0) {
-        const reseat_status status = ask_shift(s, logged, asked);
+    if ((s->check || s->past_check) && question->limit_mm > 0) {
+        const reseat_status status = ask_bent(s, logged, asked);
         if (status != RESEAT_OK)
             return status;
     }

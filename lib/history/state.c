@@ -23,6 +23,7 @@ void reseat_state_free(reseat_state *state)
     reseat_record_free(state->run);
     reseat_record_free(state->last_reseat);
     reseat_record_free(state->check);
+    reseat_record_free(state->past_check);
     reseat_record_free(state->policy);
     free(state->runs);
     free(state->baselines);
@@ -201,8 +202,7 @@ static reseat_status take_records(const reseat_state_request *request, const rep
     if (status == RESEAT_OK)
         status = copy_later(policy, NULL, &state->policy);
     if (status == RESEAT_OK)
-        status = copy_later(tip->verify, state->last_reseat ? state->last_reseat : state->run,
-                            &state->check);
+        status = copy_later(tip->verify, state->run, &state->check);
     if (status == RESEAT_OK) {
         take_other(read, state);
         take_late(state);
@@ -210,17 +210,17 @@ static reseat_status take_records(const reseat_state_request *request, const rep
     return status;
 }
 
-/* A gauge check says nothing once the probe was out again. */
+/* A gauge check says nothing of the seat once the probe was out again. */
 static void settle_check(reseat_state *state)
 {
     const reseat_state_event *evidence = &state->evidence;
-    if (!state->check || evidence->seq < 0)
+    if (!state->check)
         return;
-    const replay_fact check = fact_of(state->check);
+    const replay_fact check = fact_of(state->check), seating = last_seating(state);
     const replay_fact out = {.at = evidence->at,
                              .seq = evidence->log[0] ? INT64_MAX : evidence->seq};
-    if (fact_is_later(&out, &check)) {
-        reseat_record_free(state->check);
+    if (fact_is_later(&seating, &check) || (evidence->seq >= 0 && fact_is_later(&out, &check))) {
+        state->past_check = state->check;
         state->check = NULL;
     }
 }

@@ -16,6 +16,10 @@ double state_max_age_days(const reseat_state *state);
 reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request *request,
                                reseat_state *state, reseat_error *error);
 
+/* As reseat_record_enter, through the calls given; no pointer is NULL. */
+reseat_status record_enter(const file_calls *calls, const reseat_record_request *request,
+                           reseat_record *record, reseat_recorded *recorded, reseat_error *error);
+
 /* The runs of a tip, or baseline breaks of a probe, of a reading; NULL where there is no memory. */
 reseat_drift_run *state_runs(const replay *read, const char *probe, const char *tip,
                              size_t *count);

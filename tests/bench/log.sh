@@ -70,3 +70,18 @@ done
 "$bench" 'overview of 1,000 logs against one check in their folder' 1000 1 \
     "$program" overview --log "$work/shop" --as-of 2021-02-01T00:00:00Z \
     -- "$program" check m-1 --log "$work/shop" --as-of 2021-02-01T00:00:00Z
+
+# Four times as much of a folder is to cost about four times as much, not sixteen times.
+mkdir "$work/few" "$work/more" "$work/100" "$work/400"
+for i in $(seq 300); do
+    ! [ "$i" -le 75 ] || cp "$work/shop/m-$i.jsonl" "$work/few/"
+    cp "$work/shop/m-$i.jsonl" "$work/more/"
+done
+"$bench" 'overview of 300 logs against 75' 5 10 \
+    "$program" overview --log "$work/more" --as-of 2021-02-01T00:00:00Z \
+    -- "$program" overview --log "$work/few" --as-of 2021-02-01T00:00:00Z
+"$make" 4000 log-100 100000 8 100 >"$work/100/log-100.jsonl"
+"$make" 16000 log-400 100000 8 400 >"$work/400/log-400.jsonl"
+"$bench" 'overview of 400 probes of a log against 100' 5 10 \
+    "$program" overview --log "$work/400" --as-of 2021-02-01T00:00:00Z \
+    -- "$program" overview --log "$work/100" --as-of 2021-02-01T00:00:00Z

@@ -75,17 +75,21 @@ static void append(const char *dir, double x_mm)
     reseat_record_free(record);
 }
 
-/* Has a record checked against the log that others write to. */
+/*
+ * Has a record checked against the log that others write to. A dry run takes no lock, so that a run
+ * of a later second may come in between: the record is of an earlier time, and said to be.
+ */
 static void enter(const char *dir)
 {
     reseat_record *record = NULL;
     reseat_recorded recorded;
     const reseat_seat unknown = {.kind = RESEAT_SEAT_UNKNOWN};
-    const reseat_record_request request = {.dir = dir, .spindle = "mill-1",
+    const reseat_record_request request = {.dir = dir, .spindle = "mill-1", .late = true,
                                            .append = {.dry_run = true}};
     demand(reseat_record_new(RESEAT_RECORD_RESEAT, &record) == RESEAT_OK);
     demand(reseat_record_set_text(record, RESEAT_FIELD_PROBE, "P1", NULL) == RESEAT_OK);
     demand(reseat_record_set_seat(record, &unknown, NULL) == RESEAT_OK);
+    demand(reseat_record_set_integer(record, RESEAT_FIELD_AT, 1577836800, NULL) == RESEAT_OK);
     demand(reseat_record_enter(&request, record, &recorded, NULL) == RESEAT_OK);
     demand(!recorded.new_probe);
     reseat_record_free(record);

@@ -353,7 +353,7 @@ static void no_change_is_larger_than_what_the_curve_shows(void **state)
     }
 }
 
-/* Two lobes from four directions, or five on one side: the curve has none of it, or far too much. */
+/* Two lobes from four directions, or five on one side: the curve has none of it, or too much. */
 static void a_spread_beyond_what_was_said_of_lobes_counts_whole(void **state)
 {
     const double dirs_deg[] = {0, 90, 180, 270}, radii_mm[] = {3.02, 2.98, 3.02, 2.98};

@@ -307,6 +307,48 @@ static void a_shift_that_no_possible_seat_explains_is_a_reason(void **state)
     assert_unexplained("0.02", 0.081, NULL, false); /* within a quarter of the limit */
 }
 
+/* What is held against a probe on day 9; "": as the log has it. */
+static void assert_reasons(const char *typed_seat, unsigned reasons)
+{
+    reseat_state_question asked;
+    reseat_seat seat;
+    const reseat_state_typed typed = {.seat = typed_seat[0] ? &seat : NULL};
+    if (typed.seat)
+        assert_status(reseat_seat_parse(typed_seat, strlen(typed_seat), &seat, NULL), RESEAT_OK);
+    reseat_state s = ask_on(9, &typed, &asked);
+    assert_int_equal(asked.question.reasons, reasons);
+    reseat_state_free(&s);
+}
+
+/* q = (0.02, 0); nor does a seat that is typed, as it says that the probe was out since. */
+static void to_put_it_back_clears_no_shift_that_no_seat_explains(void **state)
+{
+    const unsigned bent = 1u << RESEAT_REASON_UNEXPLAINED_SHIFT;
+    put(POLICY, 0, "seats=keys:2 limit_mm=0.03");
+    put(RUN, 0, "probe=P1 seat_deg=0 offset_x_mm=0.02 offset_y_mm=0");
+    put(VERIFY, 1, "probe=P1 shift_x_mm=0 shift_y_mm=0.04 shift_u_mm=0.0005");
+    assert_reasons("", bent);
+    assert_reasons("180", bent);
+    put(RESEATED, 2, "probe=P1 seat_deg=0");
+    assert_reasons("", bent);
+    assert_reasons("180", bent);
+    put_late("hmc-1", 3, RESEATED, 3, "probe=P1 seat_deg=0"); /* it was out once more */
+    assert_reasons("", bent);
+    put(VERIFY, 4, "probe=P1 shift_x_mm=0.04 shift_y_mm=0 shift_u_mm=0.0005"); /* turned */
+    assert_reasons("", 0);
+    put(RESEATED, 5, "probe=P1 seat_deg=0");
+    assert_reasons("", 0);
+    const int64_t again = put(VERIFY, 6, "probe=P1 shift_x_mm=0 shift_y_mm=0.04 shift_u_mm=0.0005");
+    put(RESEATED, 7, "probe=P1 seat_deg=0");
+    assert_reasons("", bent);
+    const int64_t run = put(RUN, 8, "probe=P1 seat_deg=0 offset_x_mm=0.02 offset_y_mm=0.04");
+    assert_reasons("", 0);
+    put_void(8, run);
+    assert_reasons("", bent);
+    put_void(8, again);
+    assert_reasons("", 0);
+}
+
 /* By its own direction, lobes and all: a length shorter than what is typed says nothing. */
 static void a_gauge_check_that_failed_by_lobes_alone_stands(void **state)
 {
@@ -542,6 +584,7 @@ int main(void)
         TEST(a_gauge_check_that_failed_by_lobes_alone_stands),
         TEST(a_changer_seats_the_probe_anew_after_a_gauge_check),
         TEST(a_shift_that_no_possible_seat_explains_is_a_reason),
+        TEST(to_put_it_back_clears_no_shift_that_no_seat_explains),
         TEST(offsets_in_use_add_to_the_shift_of_a_gauge_check),
         TEST(an_offset_measured_anew_stands_for_itself),
         TEST(an_offset_measured_anew_is_held_against_the_seats),
