@@ -44,6 +44,8 @@ void replay_free(replay *read)
     for (size_t i = 0; i < read->policy_count; i++)
         reseat_record_free(read->policies[i].record);
     free(read->policies);
+    for (size_t i = 0; i < read->settled.count; i++)
+        reseat_record_free(read->settled.pieces[i].repair);
     free(read->settled.pieces);
     free(read->lost.pieces);
     free(read->bad);
@@ -265,33 +267,47 @@ static reseat_status take_policy(replay *read, const walk_step *step, reseat_rec
     return RESEAT_OK;
 }
 
-static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to)
+static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to, reseat_record *repair)
 {
     replay_piece *pieces = grow(list->pieces, list->count, &list->room, sizeof *pieces);
     if (!pieces)
         return false;
     list->pieces = pieces;
-    pieces[list->count++] = (replay_piece){from, to, INT64_MIN};
+    pieces[list->count++] = (replay_piece){from, to, INT64_MIN, repair};
     return true;
 }
 
 /* A person who says why has looked at what was lost. */
-static reseat_status take_repair(replay *read, const reseat_record *record)
+static reseat_status take_repair(replay *read, const walk_step *step, reseat_record **record)
 {
-    if (!reseat_record_has(record, RESEAT_FIELD_WHY))
+    byte_range named;
+    bool right = false;
+    if (!reseat_record_has(*record, RESEAT_FIELD_WHY))
         return RESEAT_OK;
-    const uint64_t from = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_OFFSET_BYTES, 0);
-    const uint64_t length = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_LENGTH_BYTES, 0);
-    return add_piece(&read->settled, from, from + length) ? RESEAT_OK : RESEAT_ERR_MEMORY;
+    const file_fault fault = log_seals_off(read->log, *record, step->line.offset, &named, &right);
+    if (fault)
+        return fault == FILE_NO_MEMORY ? RESEAT_ERR_MEMORY : RESEAT_ERR_IO;
+    if (!right)
+        return RESEAT_OK;
+    if (!add_piece(&read->settled, named.from, named.to, *record))
+        return RESEAT_ERR_MEMORY;
+    *record = NULL;
+    return RESEAT_OK;
 }
 
-static reseat_status note_lost(replay *read, const reseat_log_line *line)
+static reseat_record *repair_of(const replay *read, const reseat_log_line *line)
 {
     const uint64_t from = line->offset, to = from + line->length;
     for (size_t i = 0; i < read->settled.count; i++)
         if (read->settled.pieces[i].from <= from && to <= read->settled.pieces[i].to)
-            return RESEAT_OK;
-    return add_piece(&read->lost, from, to) ? RESEAT_OK : RESEAT_ERR_MEMORY;
+            return read->settled.pieces[i].repair;
+    return NULL;
+}
+
+static reseat_status note_lost(replay *read, const reseat_log_line *line)
+{
+    return add_piece(&read->lost, line->offset, line->offset + line->length,
+                     repair_of(read, line)) ? RESEAT_OK : RESEAT_ERR_MEMORY;
 }
 
 /* What was lost was written no earlier than the sound line above it. */
@@ -319,7 +335,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
     case RESEAT_RECORD_VERDICT:
     case RESEAT_RECORD_OTHER: return take_fact(read, step, record);
     case RESEAT_RECORD_POLICY: return take_policy(read, step, record);
-    case RESEAT_RECORD_REPAIR: return take_repair(read, *record);
+    case RESEAT_RECORD_REPAIR: return take_repair(read, step, record);
     default: return RESEAT_OK;
     }
 }
@@ -391,6 +407,8 @@ static reseat_status take_sound(replay *read, walk_step *step)
         status = record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)
         return status;
+    if (!record && repair_of(read, &step->line))
+        return note_lost(read, &step->line);
     if (!record) {
         step->line.what = "its seal holds, but it is no record";
         return note_bad(read, &step->line, -1);
@@ -448,6 +466,7 @@ static reseat_status read_back(replay *read, log_reader *log, reseat_error *erro
     reseat_status status = RESEAT_OK;
     if (found)
         status = log_first_written(log, request->since - SECONDS_AHEAD, &end, error);
+    read->log = log;
     walk_start(&walk, log);
     walk.until = request->known ? request->known : INT64_MAX;
     while (status == RESEAT_OK) {
@@ -462,7 +481,16 @@ static reseat_status read_back(replay *read, log_reader *log, reseat_error *erro
             break;
     }
     walk_end(&walk);
+    read->log = NULL;
     return status;
+}
+
+/* Whether the log begins as it should, or a person has sealed off what it begins with. */
+static reseat_status judge_head(replay *read, log_reader *log, reseat_error *error)
+{
+    const reseat_log_line first = {.length = 0};
+    read->has_head = log->has_head || log->lines.end == 0;
+    return read->has_head ? RESEAT_OK : log_is_looked_at(log, &first, &read->has_head, error);
 }
 
 /* A copy of a name in `room`; NULL for one that no record has, as it is too long. */
@@ -498,8 +526,9 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
         return status;
     replay *read = start(request);
     status = read ? read_back(read, log, error) : error_plain(error, RESEAT_ERR_MEMORY);
+    if (status == RESEAT_OK)
+        status = judge_head(read, log, error);
     if (status == RESEAT_OK) {
-        read->has_head = log->has_head || log->lines.end == 0;
         for (size_t i = 0; i < read->probes.count; i++)
             sort_facts(read->probes.items[i]);
         *out = read;

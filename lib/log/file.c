@@ -49,8 +49,9 @@ reseat_status log_path(const char *dir, const char *name, char *path, reseat_err
 {
     if (!log_is_name(name))
         return error_set(error, RESEAT_ERR_SYNTAX, 0,
-                         "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
-                         "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
+                         "a spindle's name is at most %d characters, a-z 0-9 . _ -, begins with "
+                         "a-z 0-9, does not end in a dot, and is not gauges nor a device's (con, "
+                         "nul, com1), read %s", RESEAT_RECORD_NAME_MAX,
                          error_echo(name, strlen(name)).text);
     const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
     if ((size_t)length >= FILE_PATH_SIZE) /* what failed is below 0, and so too large */
@@ -93,10 +94,38 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
 
 typedef struct name_list {
     reseat_log_names names;
-    size_t room;
+    size_t room, alike_room;
 } name_list;
 
-/* Takes the name in `NAME.jsonl`, and passes over any other file. */
+/* Whether a text ends so, in letters large or small. */
+static bool ends_in(const char *text, const char *ending)
+{
+    const size_t length = strlen(text), tail = strlen(ending);
+    bool same = length > tail;
+    for (size_t i = 0; same && i < tail; i++) {
+        const char c = text[length - tail + i];
+        same = (c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c) == ending[i];
+    }
+    return same;
+}
+
+/* Takes a file that is no log, if it may be held for one; that of the gauges is known. */
+static bool take_alike(name_list *list, const char *entry)
+{
+    reseat_log_names *names = &list->names;
+    if (entry[0] == '.' || strcmp(entry, "gauges.jsonl") == 0 ||
+        !(ends_in(entry, ".jsonl") || ends_in(entry, ".json")))
+        return true;
+    void *grown = grow(names->alike, names->alike_count, &list->alike_room,
+                       sizeof names->alike[0]);
+    if (!grown)
+        return false;
+    names->alike = grown;
+    snprintf(names->alike[names->alike_count++], sizeof names->alike[0], "%s", entry);
+    return true;
+}
+
+/* Takes the name in `NAME.jsonl`. */
 static bool take_entry(void *context, const char *entry)
 {
     static const char ending[] = ".jsonl";
@@ -107,7 +136,7 @@ static bool take_entry(void *context, const char *entry)
     if (length > tail && length - tail < sizeof name && strcmp(entry + length - tail, ending) == 0)
         memcpy(name, entry, length - tail);
     if (!log_is_name(name))
-        return true;
+        return take_alike(list, entry);
     void *grown = grow(names->names, names->count, &list->room, sizeof names->names[0]);
     if (!grown)
         return false;
@@ -132,6 +161,9 @@ reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_name
     }
     if (list.names.count > 1)
         qsort(list.names.names, list.names.count, sizeof list.names.names[0], compare_names);
+    if (list.names.alike_count > 1)
+        qsort(list.names.alike, list.names.alike_count, sizeof list.names.alike[0],
+              compare_names);
     *names = list.names;
     return RESEAT_OK;
 }
@@ -147,5 +179,6 @@ void reseat_log_names_free(reseat_log_names *names)
     if (!names)
         return;
     free(names->names);
-    *names = (reseat_log_names){NULL, 0};
+    free(names->alike);
+    *names = (reseat_log_names){.count = 0};
 }

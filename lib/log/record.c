@@ -215,13 +215,26 @@ static bool is_word(const char *words, const char *text)
     return found;
 }
 
+/* Names that some systems keep for devices, with whatever behind a dot. */
+static bool is_device(const char *name)
+{
+    char stem[5] = "";
+    const size_t length = strcspn(name, ".");
+    if (length < sizeof stem)
+        memcpy(stem, name, length);
+    if (length == 4 && stem[3] >= '0' && stem[3] <= '9')
+        stem[3] = '#';
+    return is_word("con prn aux nul com# lpt#", stem);
+}
+
 bool log_is_name(const char *name)
 {
     static const char first[] = "abcdefghijklmnopqrstuvwxyz0123456789";
     static const char rest[] = "abcdefghijklmnopqrstuvwxyz0123456789._-";
     const size_t length = name ? strlen(name) : 0;
     return length >= 1 && length <= RESEAT_RECORD_NAME_MAX && strspn(name, first) >= 1 &&
-           strspn(name, rest) == length;
+           strspn(name, rest) == length && name[length - 1] != '.' && !is_device(name) &&
+           strcmp(name, "gauges") != 0;
 }
 
 /* Rules of single fields: NULL, or what is expected. */
@@ -232,7 +245,8 @@ static const char *expected_form(reseat_field field, const char *text)
                          reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK;
     switch (field) {
     case RESEAT_FIELD_SPINDLE:
-        return log_is_name(text) ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
+        return log_is_name(text) ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9 and that "
+                                          "no system keeps for itself";
     case RESEAT_FIELD_SEAT:
         return is_seat ? NULL : "a seat";
     case RESEAT_FIELD_SEATS:

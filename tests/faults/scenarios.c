@@ -253,7 +253,7 @@ static reseat_status audit(void)
 
 static reseat_status list(void)
 {
-    reseat_log_names names = {NULL, 77};
+    reseat_log_names names = {.count = 77};
     act_said[0] = '\0';
     library_at_work = true;
     const reseat_status status = log_list(&disk_calls, DISK_DIR, &names, &act_error);

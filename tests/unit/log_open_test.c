@@ -86,7 +86,7 @@ static void names_begin_with_letter_or_digit(void **state)
 
 static void lists_logs_sorted(void **state)
 {
-    reseat_log_names names = {NULL, 77};
+    reseat_log_names names = {.count = 77};
     reseat_error error;
     assert_status(reseat_log_list(logs_dir, &names, &error), RESEAT_OK);
     assert_int_equal(names.count, 0);
