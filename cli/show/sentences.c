@@ -359,7 +359,7 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
             words_s(state->bad_lines));
     if (remark == 3 && state->repair)
         add_sealed_off(&s, state);
-    if (remark == 4 && state->older_policy >= 0)
+    if (remark == 4 && state->older_policy >= 0 && state->lost == 0)
         add(&s, "policy %" PRId64 " is older than what was lost, which may have been another: see "
                 "that it still holds", state->older_policy);
     return s.length;

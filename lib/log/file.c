@@ -47,11 +47,14 @@ const char *file_reason(file_fault fault)
 
 reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error)
 {
+    if (name[0] && log_is_kept(name))
+        return error_set(error, RESEAT_ERR_SYNTAX, 0,
+                         "%s cannot name a spindle: it ends in a dot, is a device on some systems, "
+                         "or is kept for the gauges", error_echo(name, strlen(name)).text);
     if (!log_is_name(name))
         return error_set(error, RESEAT_ERR_SYNTAX, 0,
-                         "a spindle's name is at most %d characters, a-z 0-9 . _ -, begins with "
-                         "a-z 0-9, does not end in a dot, and is not gauges nor a device's (con, "
-                         "nul, com1), read %s", RESEAT_RECORD_NAME_MAX,
+                         "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
+                         "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
                          error_echo(name, strlen(name)).text);
     const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
     if ((size_t)length >= FILE_PATH_SIZE) /* what failed is below 0, and so too large */

@@ -48,8 +48,12 @@ bool record_is_policy(reseat_field field);
 #define RECORD_PAIR_COUNT 4
 extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
 
-/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}; NULL does not. */
+/*
+ * Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}, and none that is kept; NULL does not. Kept
+ * are names, not empty, that some system would take for a device or write otherwise, and `gauges`.
+ */
 bool log_is_name(const char *name);
+bool log_is_kept(const char *name);
 
 /*
  * Check a value and put a copy of it into a field of its kind, whatever the record's type; a line
