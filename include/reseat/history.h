@@ -162,7 +162,7 @@ typedef struct reseat_state {
     reseat_drift_event *baselines; /* what separates these runs into baselines, by (at, seq) */
     size_t baseline_count;
     char lost_log[RESEAT_LOG_NAME_SIZE]; /* where `lost_line` stands; "": in this log */
-    uint64_t sealed_off;     /* lines lost since the run, or the policy, that people looked at ... */
+    uint64_t sealed_off;     /* lines lost since run or policy that people have looked at ... */
     reseat_record *repair;   /* ... and the last who did, with `by` and `why`; NULL if none */
     int64_t older_policy;    /* the policy in force, where lines below it were lost; else -1 */
 } reseat_state;

@@ -334,7 +334,7 @@ typedef struct reseat_log_piece {
     uint64_t lines;
     uint64_t offset; /* in bytes */
     uint64_t length;
-    char text[RESEAT_LOG_LEGIBLE_SIZE]; /* what is legible of them, fit for a terminal; may be cut */
+    char text[RESEAT_LOG_LEGIBLE_SIZE]; /* what is legible, fit for a terminal; may be cut */
 } reseat_log_piece;
 
 typedef struct reseat_appended {
@@ -358,9 +358,9 @@ typedef struct reseat_appended {
  *   appended   out     may be NULL
  *   error      out     what happened, and what to do; may be NULL
  *
- * A line cut short at the end is sealed off by a `repair` record first. A `repair` with `why` and no
- * more seals off whatever an audit finds bad, and settles what was sealed off without a person; each
- * piece gets a record of its own, in the same write, the first piece the last.
+ * A line cut short at the end is sealed off by a `repair` record first. A `repair` with `why` alone
+ * seals off whatever an audit finds bad, and settles what was sealed off without a person: a record
+ * for each piece, in one write, the one for the first piece last.
  *
  * Returns RESEAT_OK, else record and *appended are as they were before the call. Nothing was
  * recorded either, but for RESEAT_ERR_IO, whose text says it if that is not certain:

@@ -12,6 +12,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/named.h"
+#include "history/lost.h"
 #include "log/file.h"
 #include "log/record.h"
 
@@ -267,60 +268,6 @@ static reseat_status take_policy(replay *read, const walk_step *step, reseat_rec
     return RESEAT_OK;
 }
 
-static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to, reseat_record *repair)
-{
-    replay_piece *pieces = grow(list->pieces, list->count, &list->room, sizeof *pieces);
-    if (!pieces)
-        return false;
-    list->pieces = pieces;
-    pieces[list->count++] = (replay_piece){from, to, INT64_MIN, repair};
-    return true;
-}
-
-/* A person who says why has looked at what was lost. */
-static reseat_status take_repair(replay *read, const walk_step *step, reseat_record **record)
-{
-    byte_range named;
-    bool right = false;
-    if (!reseat_record_has(*record, RESEAT_FIELD_WHY))
-        return RESEAT_OK;
-    const file_fault fault = log_seals_off(read->log, *record, step->line.offset, &named, &right);
-    if (fault)
-        return fault == FILE_NO_MEMORY ? RESEAT_ERR_MEMORY : RESEAT_ERR_IO;
-    if (!right)
-        return RESEAT_OK;
-    if (!add_piece(&read->settled, named.from, named.to, *record))
-        return RESEAT_ERR_MEMORY;
-    *record = NULL;
-    return RESEAT_OK;
-}
-
-static reseat_record *repair_of(const replay *read, const reseat_log_line *line)
-{
-    const uint64_t from = line->offset, to = from + line->length;
-    for (size_t i = 0; i < read->settled.count; i++)
-        if (read->settled.pieces[i].from <= from && to <= read->settled.pieces[i].to)
-            return read->settled.pieces[i].repair;
-    return NULL;
-}
-
-static reseat_status note_lost(replay *read, const reseat_log_line *line)
-{
-    return add_piece(&read->lost, line->offset, line->offset + line->length,
-                     repair_of(read, line)) ? RESEAT_OK : RESEAT_ERR_MEMORY;
-}
-
-/* What was lost was written no earlier than the sound line above it. */
-static void date_lost(replay *read, const walk_step *step)
-{
-    int64_t written = INT64_MIN;
-    const replay_pieces *lost = &read->lost;
-    for (size_t i = lost->count; i > 0 && lost->pieces[i - 1].above == INT64_MIN; i--) {
-        (void)reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL);
-        lost->pieces[i - 1].above = written;
-    }
-}
-
 /* A sound record that is not void. */
 static reseat_status take_record(replay *read, const walk_step *step, reseat_record **record)
 {
@@ -335,7 +282,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
     case RESEAT_RECORD_VERDICT:
     case RESEAT_RECORD_OTHER: return take_fact(read, step, record);
     case RESEAT_RECORD_POLICY: return take_policy(read, step, record);
-    case RESEAT_RECORD_REPAIR: return take_repair(read, step, record);
+    case RESEAT_RECORD_REPAIR: return lost_take_repair(read, step, record);
     default: return RESEAT_OK;
     }
 }
@@ -394,7 +341,7 @@ static reseat_status take_sound(replay *read, walk_step *step)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
-    date_lost(read, step);
+    lost_date(read, step);
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
     if (step->voided_by >= 0 || !can_matter(read, step) || is_unknown_yet(read, step))
@@ -407,8 +354,8 @@ static reseat_status take_sound(replay *read, walk_step *step)
         status = record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)
         return status;
-    if (!record && repair_of(read, &step->line))
-        return note_lost(read, &step->line);
+    if (!record && lost_repair_of(read, &step->line))
+        return lost_note(read, &step->line);
     if (!record) {
         step->line.what = "its seal holds, but it is no record";
         return note_bad(read, &step->line, -1);
@@ -446,7 +393,7 @@ static reseat_status take_step(replay *read, walk_step *step, reseat_error *erro
     if (step->line.state == RESEAT_LINE_SOUND)
         status = take_sound(read, step);
     else if (step->line.state == RESEAT_LINE_SEALED_OFF)
-        status = note_lost(read, &step->line);
+        status = lost_note(read, &step->line);
     else
         status = note_bad(read, &step->line, -1);
     return status == RESEAT_OK ? status : error_plain(error, status);

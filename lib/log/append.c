@@ -396,6 +396,8 @@ static void seal_off(append_work *work, byte_range range, reseat_record *record)
     const bool with_lf = work->tail.lacks_lf && range.to == work->log->lines.end;
     if (fine(work))
         work->status = log_seal_off(work->log, range, with_lf, record, work->error);
+    if (!is_repair(work))
+        work->done.repaired_bytes += range.to - range.from + (with_lf ? 1 : 0);
 }
 
 /* Adds the record that seals off a range: one by itself, or one more of what a person looked at. */
@@ -427,13 +429,12 @@ static void find_pieces(append_work *work)
 static void repair_alone(append_work *work, byte_range range)
 {
     log_piece piece = {.bytes = range};
-    if (!fine(work) || range.from >= range.to)
+    if (range.from < range.to && fine(work))
+        work->status = log_count_lines(work->log, &piece, work->error);
+    if (range.from >= range.to || !fine(work))
         return;
-    work->status = log_count_lines(work->log, &piece, work->error);
-    if (fine(work))
-        work->status = log_note_piece(work->log, &piece, &work->done, work->error);
+    work->status = log_note_piece(work->log, &piece, &work->done, work->error);
     add_repair(work, range);
-    work->done.repaired_bytes += range.to - range.from;
 }
 
 static void build(append_work *work)

@@ -210,7 +210,8 @@ static void on_pause(unsigned milliseconds)
 
 const file_calls disk_calls = {
     .open = on_open, .close = on_close, .about = on_about, .try_lock = on_try_lock,
-    .read = on_read, .append = on_append, .cut = on_cut, .remove = on_remove, .sync = on_sync, .share = on_share,
+    .read = on_read, .append = on_append, .cut = on_cut, .remove = on_remove,
+    .sync = on_sync, .share = on_share,
     .folder = on_folder, .sync_folder = on_sync_folder, .list = on_list, .clock = on_clock,
     .pause = on_pause,
 };
