@@ -408,8 +408,7 @@ static void add_repair(append_work *work, byte_range range)
         return;
     const reseat_status status = is_repair(work) ? record_copy(work->record, &record)
                                                  : reseat_record_new(RESEAT_RECORD_REPAIR, &record);
-    if (status != RESEAT_OK)
-        work->status = error_plain(work->error, RESEAT_ERR_MEMORY);
+    work->status = status == RESEAT_OK ? status : error_plain(work->error, RESEAT_ERR_MEMORY);
     seal_off(work, range, record);
     add_record(work, record);
     reseat_record_free(record);
@@ -429,11 +428,11 @@ static void find_pieces(append_work *work)
 static void repair_alone(append_work *work, byte_range range)
 {
     log_piece piece = {.bytes = range};
-    if (range.from < range.to && fine(work))
-        work->status = log_count_lines(work->log, &piece, work->error);
     if (range.from >= range.to || !fine(work))
         return;
-    work->status = log_note_piece(work->log, &piece, &work->done, work->error);
+    work->status = log_count_lines(work->log, &piece, work->error);
+    if (fine(work))
+        work->status = log_note_piece(work->log, &piece, &work->done, work->error);
     add_repair(work, range);
 }
 

@@ -88,6 +88,13 @@ static void put_below_a_piece(void)
     disk_put_more(0, lines);
 }
 
+/* One piece that nobody has looked at, and another at the end. */
+static void put_torn_again(void)
+{
+    put_sealed_off();
+    disk_put_more(0, "{\"v\":1,\"seq\":7,\"ty");
+}
+
 static void put_append_only(void)
 {
     put_log();
@@ -133,6 +140,15 @@ static reseat_status append_run(void)
 static reseat_status append_void(void)
 {
     return append(record_void(3), NULL);
+}
+
+static reseat_status append_repair(void)
+{
+    reseat_record *record = NULL;
+    demand(reseat_record_new(RESEAT_RECORD_REPAIR, &record) == RESEAT_OK &&
+           reseat_record_set_text(record, RESEAT_FIELD_WHY, "looked at", NULL) == RESEAT_OK,
+           "repair");
+    return append(record, NULL);
 }
 
 static reseat_status append_policy(void)
@@ -279,6 +295,7 @@ const scenario scenarios[] = {
     {"append to a file that cannot be cut", put_append_only, append_run, true},
     {"append a void", put_log, append_void, true},
     {"append a policy", put_log, append_policy, true},
+    {"repair", put_torn_again, append_repair, true},
     {"append radii", put_log, append_radii, true},
     {"append a verdict", put_log, append_verdict, true},
     {"append to a foreign log", put_foreign, append_run, true},
