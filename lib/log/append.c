@@ -46,7 +46,6 @@ static bool fine(const append_work *work)
     return work->status == RESEAT_OK;
 }
 
-/* A person who has looked at what is bad seals it off. */
 static bool is_repair(const append_work *work)
 {
     return work->record->type == RESEAT_RECORD_REPAIR;
@@ -135,8 +134,10 @@ static reseat_status find_tail(append_work *work)
             tail->lacks_lf = !line.ended;
         if (line.seal && tail->above[0] == '\0')
             memcpy(tail->above, line.seal, SEAL_DIGITS);
-        if (line.holds)
-            return take_last(tail, &line, work->error);
+        const reseat_status status = line.holds ? take_last(tail, &line, work->error) : RESEAT_OK;
+        if (line.holds && (status != RESEAT_ERR_DAMAGED || !is_repair(work)))
+            return status;
+        tail->has_last = false; /* a sealed line that is no record is sealed off too */
         tail->rest.from = line.offset;
         tail->rest_records += line.closes ? 1 : 0;
     }
@@ -430,9 +431,7 @@ static void repair_alone(append_work *work, byte_range range)
     log_piece piece = {.bytes = range};
     if (range.from >= range.to || !fine(work))
         return;
-    work->status = log_count_lines(work->log, &piece, work->error);
-    if (fine(work))
-        work->status = log_note_piece(work->log, &piece, &work->done, work->error);
+    work->status = log_note_piece(work->log, &piece, &work->done, work->error);
     add_repair(work, range);
 }
 
@@ -560,10 +559,10 @@ static reseat_status check_before(append_work *work, const reseat_record *record
 /* A log that was to be new and got no record is none; nobody else writes while it is locked. */
 static void leave_no_file(const append_work *work)
 {
-    uint64_t length = 0;
-    if (!fine(work) && work->log && work->how->begin && !work->how->dry_run &&
-        work->log->lines.end == 0 && !work->calls->about(work->log->lines.file, &length) &&
-        length == 0)
+    uint64_t length = 1;
+    if (!fine(work) && work->log && work->how->begin && !work->how->dry_run)
+        (void)work->calls->about(work->log->lines.file, &length);
+    if (length == 0)
         (void)work->calls->remove(work->path); /* an empty file is what would be left */
 }
 

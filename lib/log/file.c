@@ -47,7 +47,7 @@ const char *file_reason(file_fault fault)
 
 reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error)
 {
-    if (name[0] && log_is_kept(name))
+    if (name[0] && name[0] != '.' && log_is_kept(name))
         return error_set(error, RESEAT_ERR_SYNTAX, 0,
                          "%s cannot name a spindle: it ends in a dot, is a device on some systems, "
                          "or is kept for the gauges", error_echo(name, strlen(name)).text);

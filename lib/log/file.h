@@ -126,10 +126,7 @@ reseat_status log_find_pieces(log_reader *log, log_pieces *pieces, reseat_error 
 /* The bytes of a line with its LF. */
 byte_range line_bytes(const log_reader *log, const reseat_log_line *line);
 
-/* Fills in `first` and `lines`. */
-reseat_status log_count_lines(log_reader *log, log_piece *piece, reseat_error *error);
-
-/* Adds a piece to what is told of an append. */
+/* Adds a piece, which need not say its lines, to what is told of an append. */
 reseat_status log_note_piece(log_reader *log, const log_piece *piece, reseat_appended *done,
                              reseat_error *error);
 

@@ -62,7 +62,8 @@ reseat_status log_find_pieces(log_reader *log, log_pieces *pieces, reseat_error 
                        "%s is sound, or somebody has looked at it", log->name);
 }
 
-reseat_status log_count_lines(log_reader *log, log_piece *piece, reseat_error *error)
+/* Fills in which lines a piece is. */
+static reseat_status count_lines(log_reader *log, log_piece *piece, reseat_error *error)
 {
     char last = '\n';
     uint64_t behind = 0;
@@ -81,10 +82,12 @@ reseat_status log_note_piece(log_reader *log, const log_piece *piece, reseat_app
                              reseat_error *error)
 {
     char text[RESEAT_LOG_LEGIBLE_SIZE];
+    log_piece found = *piece;
+    const reseat_status status = piece->lines > 0 ? RESEAT_OK : count_lines(log, &found, error);
     const uint64_t length = piece->bytes.to - piece->bytes.from;
     size_t size = length < sizeof text ? (size_t)length : sizeof text;
-    if (done->piece_count++ >= RESEAT_LOG_PIECES_MAX)
-        return RESEAT_OK;
+    if (done->piece_count++ >= RESEAT_LOG_PIECES_MAX || status != RESEAT_OK)
+        return status;
     const file_fault fault = file_read_all(log->lines.calls, log->lines.file, text, size,
                                            piece->bytes.from);
     if (fault)
@@ -92,7 +95,7 @@ reseat_status log_note_piece(log_reader *log, const log_piece *piece, reseat_app
     if (size == length && text[size - 1] == '\n')
         size--;
     reseat_log_piece *shown = &done->pieces[done->piece_count - 1];
-    *shown = (reseat_log_piece){.line = piece->first, .lines = piece->lines,
+    *shown = (reseat_log_piece){.line = found.first, .lines = found.lines,
                                 .offset = piece->bytes.from, .length = length};
     reseat_text_terminal(text, size, shown->text, sizeof shown->text);
     return RESEAT_OK;

@@ -166,11 +166,12 @@ static void a_person_seals_off_the_beginning_and_sealed_lines_that_are_no_record
     reseat_appended done;
     logs_add("mill-1", logs_run("0.004"));
     put_raw("mill-1", "{\"seq\":2,\"v\":1,\"type\":\"void\"," WHEN ",\"voids\":1");
-    logs_add("mill-1", logs_run("0.005"));
+    assert_status(logs_append("mill-1", logs_run("0.005"), NULL, &done, NULL), RESEAT_ERR_DAMAGED);
     logs_damage("mill-1", 1);
     assert_int_equal(audit().bad, 2);
     assert_status(look_at(&done), RESEAT_OK);
     assert_int_equal(done.piece_count, 2);
+    logs_add("mill-1", logs_run("0.005"));
     assert_true(audit().whole);
     assert_int_equal(audit().sealed_off, 2);
 }
