@@ -428,11 +428,10 @@ static void find_pieces(append_work *work)
 /* Seals off, without a person, what an attempt to record has left. */
 static void repair_alone(append_work *work, byte_range range)
 {
-    log_piece piece = {.bytes = range};
-    if (range.from >= range.to || !fine(work))
-        return;
-    work->status = log_note_piece(work->log, &piece, &work->done, work->error);
-    add_repair(work, range);
+    const log_piece piece = {.bytes = range};
+    add_repair(work, range); /* which refuses places beyond all numbers, before lines are counted */
+    if (fine(work) && range.from < range.to)
+        work->status = log_note_piece(work->log, &piece, &work->done, work->error);
 }
 
 static void build(append_work *work)
