@@ -319,6 +319,13 @@ reseat_record *record_void(int64_t seq)
     return record;
 }
 
+reseat_record *record_repair(void)
+{
+    reseat_record *record = record_new(RESEAT_RECORD_REPAIR);
+    must(reseat_record_set_text(record, RESEAT_FIELD_WHY, "looked at", NULL));
+    return record;
+}
+
 reseat_record *record_policy(void)
 {
     reseat_record *record = record_new(RESEAT_RECORD_POLICY);

@@ -81,6 +81,7 @@ void demand_failed(const char *what, const char *file, int line, const char *for
 reseat_record *record_run(double x_mm);
 reseat_record *record_void(int64_t seq);
 reseat_record *record_policy(void);
+reseat_record *record_repair(void);
 reseat_record *record_verdict(void);
 
 /* Appends through disk_calls, which must succeed, and begins the log if need be. */

@@ -144,11 +144,7 @@ static reseat_status append_void(void)
 
 static reseat_status append_repair(void)
 {
-    reseat_record *record = NULL;
-    demand(reseat_record_new(RESEAT_RECORD_REPAIR, &record) == RESEAT_OK &&
-           reseat_record_set_text(record, RESEAT_FIELD_WHY, "looked at", NULL) == RESEAT_OK,
-           "repair");
-    return append(record, NULL);
+    return append(record_repair(), NULL);
 }
 
 static reseat_status append_policy(void)
