@@ -62,6 +62,9 @@ static bool is_filled_otherwise(reseat_field field)
     case RESEAT_FIELD_SPINDLE:
     case RESEAT_FIELD_FORMAT:
     case RESEAT_FIELD_VOIDS:
+    case RESEAT_FIELD_OFFSET_BYTES:
+    case RESEAT_FIELD_LENGTH_BYTES:
+    case RESEAT_FIELD_SHA256:
     case RESEAT_FIELD_IMPORT_ROW:
     case RESEAT_FIELD_NOW_X_MM:
     case RESEAT_FIELD_NOW_Y_MM:
@@ -75,7 +78,8 @@ bool type_is_typed(reseat_record_type type)
 {
     static const unsigned typed = 1u << RESEAT_RECORD_RUN | 1u << RESEAT_RECORD_RESEAT |
                                   1u << RESEAT_RECORD_EVENT | 1u << RESEAT_RECORD_VERIFY |
-                                  1u << RESEAT_RECORD_POLICY | 1u << RESEAT_RECORD_VOID;
+                                  1u << RESEAT_RECORD_POLICY | 1u << RESEAT_RECORD_VOID |
+                                  1u << RESEAT_RECORD_REPAIR;
     return (typed & 1u << type) != 0;
 }
 

@@ -237,11 +237,25 @@ static void show(listing *list, const reseat_log_names *names)
     if (args->json) {
         json j = json_begin(stdout);
         json_objects(&j, "probes", list->count, put_row, list->rows);
+        if (names->alike_count > 0)
+            json_print(&j, "no_logs:[");
+        for (size_t i = 0; i < names->alike_count; i++)
+            json_print(&j, "s", names->alike[i]);
+        if (names->alike_count > 0)
+            json_print(&j, "]");
         json_end(&j);
     } else {
         print_screen(list->args, list);
     }
     args->exit = exit_of(list);
+}
+
+/* A file that may be held for a log. */
+static void say_alike(const char *entry)
+{
+    fprintf(stderr, "reseat: ");
+    text_put(stderr, reseat_text_terminal, entry, strlen(entry));
+    fprintf(stderr, " is no log: those are NAME.jsonl, with a name of a-z 0-9 . _ -\n");
 }
 
 void run_overview(arguments *args)
@@ -255,6 +269,8 @@ void run_overview(arguments *args)
     if (!log_target_set(args, NULL) ||
         !succeeded(args, reseat_log_list(args->log.dir, &names, &args->error), NULL))
         return;
+    for (size_t i = 0; i < names.alike_count; i++)
+        say_alike(names.alike[i]);
     if (log_target_share(args))
         show(&list, &names);
     reseat_log_names_free(&names);

@@ -35,7 +35,8 @@ static bool read_words(arguments *args, entry *e)
         next = 1;
     } else {
         return refuse(args, "",
-                      "expected SPINDLE and one of run, reseat, event, verify, policy, void");
+                      "expected SPINDLE and one of run, reseat, event, verify, policy, void, "
+                      "repair");
     }
     if (!e->spindle)
         return refuse(args, "",

@@ -94,21 +94,51 @@ bool record_counts(const reseat_record *record, int64_t as_of)
     return reseat_record_integer(record, RESEAT_FIELD_AT, as_of) <= as_of;
 }
 
+/* What was sealed off, for a person to see. */
+static void print_pieces(FILE *out, const char *before, const reseat_appended *done)
+{
+    size_t i = 0;
+    for (; i < done->piece_count && i < RESEAT_LOG_PIECES_MAX; i++) {
+        const reseat_log_piece *piece = &done->pieces[i];
+        fprintf(out, "%sline %" PRIu64, before, piece->line);
+        if (piece->lines > 1)
+            fprintf(out, " to %" PRIu64, piece->line + piece->lines - 1);
+        fprintf(out, " was sealed off: %s\n", piece->text);
+    }
+    if (i < done->piece_count)
+        fprintf(out, "%sand %zu more\n", before, done->piece_count - i);
+}
+
 void recorded_print(const char *spindle, reseat_record_type type, const reseat_appended *done)
 {
     if (done->repaired_bytes > 0)
         fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
+    if (type == RESEAT_RECORD_REPAIR)
+        print_pieces(stdout, "", done);
+    else
+        print_pieces(stderr, "reseat: ", done);
     for (size_t i = 0; i < done->carried_count; i++)
         printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
                field_option(done->carried[i]).text);
     printf("%srecorded as %" PRId64 " (%.12s)", done->carried_count > 0 ? "\n" : "", done->seq,
            done->seal);
-    if (type != RESEAT_RECORD_VOID)
+    if (type != RESEAT_RECORD_VOID && type != RESEAT_RECORD_REPAIR)
         printf("; wrong? reseat record %s void %" PRId64 " --why TEXT", spindle, done->seq);
     printf("\n");
+}
+
+static void put_piece(json *j, const void *pieces, size_t i)
+{
+    const reseat_log_piece *piece = &((const reseat_log_piece *)pieces)[i];
+    json_print(j, "line:i lines:i offset_bytes:i length_bytes:i text:s", (int64_t)piece->line,
+               (int64_t)piece->lines, (int64_t)piece->offset, (int64_t)piece->length,
+               piece->text);
 }
 
 void recorded_json(json *j, const reseat_appended *done)
 {
     json_print(j, "seq:i seal:s repaired:b", done->seq, done->seal, done->repaired_bytes > 0);
+    const size_t most = RESEAT_LOG_PIECES_MAX, count = done->piece_count;
+    if (count > 0)
+        json_objects(j, "sealed_off", count < most ? count : most, put_piece, done->pieces);
 }

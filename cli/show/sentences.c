@@ -189,8 +189,8 @@ static void add_reason(sentence *s, reseat_reason reason)
         break;
     case RESEAT_REASON_DAMAGE_IGNORED: add(s, "damage in the log was ignored, as asked"); break;
     case RESEAT_REASON_LOST_RECORDS:
-        add(s, "what stood in line %" PRIu64 " may have been a reseat or a collision",
-            s->state->lost_line);
+        add(s, "what stood in line %" PRIu64 "%s%s may have been a reseat or a collision",
+            s->state->lost_line, s->state->lost_log[0] ? " of " : "", s->state->lost_log);
         break;
     case RESEAT_REASON_UNEXPLAINED_SHIFT:
         add(s, "no possible seat explains the gauge check%s: something is bent or loose",
@@ -343,6 +343,18 @@ size_t contradiction_sentence(const reseat_state *state,
     return s.length;
 }
 
+/* "2 lines sealed off by tech-2: TEXT". */
+static void add_sealed_off(sentence *s, const reseat_state *state)
+{
+    char by[2 * RESEAT_RECORD_NAME_MAX], why[SENTENCE_SIZE / 2];
+    const char *person = reseat_record_text(state->repair, RESEAT_FIELD_BY);
+    const char *text = reseat_record_text(state->repair, RESEAT_FIELD_WHY);
+    reseat_text_terminal(person, person ? strlen(person) : 0, by, sizeof by);
+    reseat_text_terminal(text, strlen(text), why, sizeof why);
+    add(s, "%" PRIu64 " line%s sealed off%s%s: %s", state->sealed_off,
+        words_s(state->sealed_off), person ? " by " : "", by, why);
+}
+
 size_t remark_sentence(unsigned remark, const reseat_state *state,
                        const reseat_state_question *asked, char *out, size_t size)
 {
@@ -363,6 +375,11 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
         add(&s, "record %" PRId64 "%s%s is %s ahead of this clock: one of two clocks is wrong",
             state->ahead.seq, state->ahead.log[0] ? " of " : "", state->ahead.log,
             words_span((double)state->ahead.at - (double)state->as_of).text);
+    if (remark == 5 && state->repair)
+        add_sealed_off(&s, state);
+    if (remark == 6 && state->older_policy >= 0 && state->lost == 0)
+        add(&s, "policy %" PRId64 " is older than what was lost, which may have been another: see "
+                "that it still holds", state->older_policy);
     return s.length;
 }
 

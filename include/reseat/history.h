@@ -163,6 +163,10 @@ typedef struct reseat_state {
     size_t baseline_count;
     reseat_record *past_check; /* the last verify since the run, where the probe was out after it:
                                   a shift that no seat explains still counts; NULL if none */
+    char lost_log[RESEAT_LOG_NAME_SIZE]; /* where `lost_line` stands; "": in this log */
+    uint64_t sealed_off;     /* lines lost since run or policy that people have looked at ... */
+    reseat_record *repair;   /* ... and the last who did, with `by` and `why`; NULL if none */
+    int64_t older_policy;    /* the policy in force, where lines below it were lost; else -1 */
 } reseat_state;
 
 /*

@@ -270,10 +270,14 @@ RESEAT_API reseat_status reseat_record_check(const reseat_record *record, reseat
 #define RESEAT_LOG_NAME_SIZE (RESEAT_RECORD_NAME_MAX + 1)
 #define RESEAT_LOG_AHEAD_SECONDS 300 /* a fact this far ahead of the clock is still taken */
 
-/* Names of logs, sorted by their bytes. */
+#define RESEAT_LOG_ENTRY_SIZE 256
+
+/* Names of logs, sorted by their bytes; and files that are none though they look like logs. */
 typedef struct reseat_log_names {
     char (*names)[RESEAT_LOG_NAME_SIZE];
     size_t count;
+    char (*alike)[RESEAT_LOG_ENTRY_SIZE]; /* `Mill-1.jsonl`, `mill-1.json` */
+    size_t alike_count;
 } reseat_log_names;
 
 /*
@@ -326,6 +330,17 @@ typedef struct reseat_append {
 } reseat_append;
 
 #define RESEAT_LOG_CARRIED_MAX 16
+#define RESEAT_LOG_PIECES_MAX 16
+#define RESEAT_LOG_LEGIBLE_SIZE 320
+
+/* Bad lines that were sealed off. */
+typedef struct reseat_log_piece {
+    uint64_t line;   /* the first */
+    uint64_t lines;
+    uint64_t offset; /* in bytes */
+    uint64_t length;
+    char text[RESEAT_LOG_LEGIBLE_SIZE]; /* what is legible, fit for a terminal; may be cut */
+} reseat_log_piece;
 
 typedef struct reseat_appended {
     int64_t seq;
@@ -334,6 +349,8 @@ typedef struct reseat_appended {
     uint64_t repaired_bytes; /* of a line cut short that were sealed off on the way; 0 for none */
     reseat_field carried[RESEAT_LOG_CARRIED_MAX]; /* taken over from the policy in force */
     size_t carried_count;
+    reseat_log_piece pieces[RESEAT_LOG_PIECES_MAX]; /* sealed off, the first of them ... */
+    size_t piece_count;                             /* ... of so many */
 } reseat_appended;
 
 /*
@@ -346,7 +363,9 @@ typedef struct reseat_appended {
  *   appended   out     may be NULL
  *   error      out     what happened, and what to do; may be NULL
  *
- * A line cut short at the end is sealed off by a `repair` record first.
+ * A line cut short at the end is sealed off by a `repair` record first. A `repair` with `why` alone
+ * seals off whatever an audit finds bad, and settles what was sealed off without a person: a record
+ * for each piece, in one write, the one for the first piece last.
  *
  * Returns RESEAT_OK, else record and *appended are as they were before the call. Nothing was
  * recorded either, but for RESEAT_ERR_IO, whose text says it if that is not certain:
@@ -357,7 +376,7 @@ typedef struct reseat_appended {
  *   RESEAT_ERR_REFUSED    `at` more than RESEAT_LOG_AHEAD_SECONDS ahead of the clock, or left out
  *                         while the clock stands before the newest record; `voids` names no earlier
  *                         run, reseat, event, verify or policy, or one that is void; the log's last
- *                         record is of a later version
+ *                         record is of a later version; nothing is to be repaired
  *   RESEAT_ERR_DAMAGED    the end of the log is damaged; it is the log of another spindle
  *   RESEAT_ERR_BUSY       another writer kept the log locked for 10 s
  *   RESEAT_ERR_IO         reading or writing failed, or the disk did not confirm it

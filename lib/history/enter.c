@@ -392,6 +392,8 @@ static reseat_status check_entry(void *context, reseat_record *record, reseat_er
     replay *read = NULL;
     if (type == RESEAT_RECORD_VOID)
         return note_void(e, record, error);
+    if (type == RESEAT_RECORD_REPAIR)
+        return RESEAT_OK;
     reseat_status status = read_log(e, probe ? probe : "", tip, REPLAY_STATE, &read, error);
     if (status == RESEAT_OK)
         status = check_names(e, read, record, error);

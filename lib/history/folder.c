@@ -264,15 +264,33 @@ static void take_facts(const replay *read, int64_t since, int64_t seated, reseat
     }
 }
 
-/* Bad lines of another log count where the probe may have been used there since. */
+/*
+ * Bad lines of another log count where the probe may have been used there since; *lost is the first
+ * of those that were sealed off with nobody having looked at them, UINT64_MAX if there is none.
+ */
 static reseat_status check_other(const replay *read, int64_t since, bool despite,
-                                 uint64_t *bad_lines, reseat_error *error)
+                                 uint64_t *bad_lines, uint64_t *lost, reseat_error *error)
 {
     uint64_t from = 0;
     reseat_status status = RESEAT_OK;
-    if (read->bad_count > 0 && !read->request.known)
+    *lost = UINT64_MAX;
+    if (read->bad_count + read->lost.count > 0 && !read->request.known)
         status = replay_first_written(read, since, &from, error);
+    for (size_t i = 0; status == RESEAT_OK && i < read->lost.count; i++)
+        if (!read->lost.pieces[i].repair && read->lost.pieces[i].from >= from)
+            *lost = read->lost.pieces[i].from; /* the last of them comes first */
     return status == RESEAT_OK ? replay_check(read, from, despite, bad_lines, error) : status;
+}
+
+/* What was lost in a log that names the probe may have been its use there, or a collision. */
+static reseat_status note_lost(const replay *read, uint64_t lost, reseat_state *state,
+                               reseat_error *error)
+{
+    state->reasons |= 1u << RESEAT_REASON_LOST_RECORDS;
+    if (state->lost++ > 0)
+        return RESEAT_OK;
+    memcpy(state->lost_log, read->spindle, sizeof state->lost_log);
+    return replay_number(read, lost, &state->lost_line, error);
 }
 
 /*
@@ -300,6 +318,7 @@ static reseat_status look_into(reseat_folder *folder, folder_log *log,
                                reseat_state *state, reseat_error *error)
 {
     replay *read = NULL;
+    uint64_t lost = UINT64_MAX;
     reseat_status status = read_log(folder, log, request, &read, error);
     if (status == RESEAT_ERR_DAMAGED && despite) {
         state->bad_lines++; /* a file under another log's name */
@@ -308,7 +327,9 @@ static reseat_status look_into(reseat_folder *folder, folder_log *log,
     if (status != RESEAT_OK)
         return status;
     take_facts(read, request->since, seated, state);
-    status = check_other(read, request->since, despite, &state->bad_lines, error);
+    status = check_other(read, request->since, despite, &state->bad_lines, &lost, error);
+    if (status == RESEAT_OK && lost != UINT64_MAX && names_probe(folder, log, request))
+        status = note_lost(log->read, lost, state, error);
     if (status != RESEAT_ERR_DAMAGED)
         return status;
     /* that the probe was used is known, whatever else was there */

@@ -12,6 +12,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/named.h"
+#include "history/lost.h"
 #include "log/file.h"
 #include "log/record.h"
 
@@ -44,6 +45,8 @@ void replay_free(replay *read)
     for (size_t i = 0; i < read->policy_count; i++)
         reseat_record_free(read->policies[i].record);
     free(read->policies);
+    for (size_t i = 0; i < read->settled.count; i++)
+        reseat_record_free(read->settled.pieces[i].repair);
     free(read->settled.pieces);
     free(read->lost.pieces);
     free(read->bad);
@@ -265,46 +268,6 @@ static reseat_status take_policy(replay *read, const walk_step *step, reseat_rec
     return RESEAT_OK;
 }
 
-static bool add_piece(replay_pieces *list, uint64_t from, uint64_t to)
-{
-    replay_piece *pieces = grow(list->pieces, list->count, &list->room, sizeof *pieces);
-    if (!pieces)
-        return false;
-    list->pieces = pieces;
-    pieces[list->count++] = (replay_piece){from, to, INT64_MIN};
-    return true;
-}
-
-/* A person who says why has looked at what was lost. */
-static reseat_status take_repair(replay *read, const reseat_record *record)
-{
-    if (!reseat_record_has(record, RESEAT_FIELD_WHY))
-        return RESEAT_OK;
-    const uint64_t from = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_OFFSET_BYTES, 0);
-    const uint64_t length = (uint64_t)reseat_record_integer(record, RESEAT_FIELD_LENGTH_BYTES, 0);
-    return add_piece(&read->settled, from, from + length) ? RESEAT_OK : RESEAT_ERR_MEMORY;
-}
-
-static reseat_status note_lost(replay *read, const reseat_log_line *line)
-{
-    const uint64_t from = line->offset, to = from + line->length;
-    for (size_t i = 0; i < read->settled.count; i++)
-        if (read->settled.pieces[i].from <= from && to <= read->settled.pieces[i].to)
-            return RESEAT_OK;
-    return add_piece(&read->lost, from, to) ? RESEAT_OK : RESEAT_ERR_MEMORY;
-}
-
-/* What was lost was written no earlier than the sound line above it. */
-static void date_lost(replay *read, const walk_step *step)
-{
-    int64_t written = INT64_MIN;
-    const replay_pieces *lost = &read->lost;
-    for (size_t i = lost->count; i > 0 && lost->pieces[i - 1].above == INT64_MIN; i--) {
-        (void)reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL);
-        lost->pieces[i - 1].above = written;
-    }
-}
-
 /* A sound record that is not void. */
 static reseat_status take_record(replay *read, const walk_step *step, reseat_record **record)
 {
@@ -319,7 +282,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
     case RESEAT_RECORD_VERDICT:
     case RESEAT_RECORD_OTHER: return take_fact(read, step, record);
     case RESEAT_RECORD_POLICY: return take_policy(read, step, record);
-    case RESEAT_RECORD_REPAIR: return take_repair(read, *record);
+    case RESEAT_RECORD_REPAIR: return lost_take_repair(read, step, record);
     default: return RESEAT_OK;
     }
 }
@@ -378,7 +341,7 @@ static reseat_status take_sound(replay *read, walk_step *step)
 {
     reseat_record *record = NULL;
     reseat_status status = RESEAT_OK;
-    date_lost(read, step);
+    lost_date(read, step);
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
     if (step->voided_by >= 0 || !can_matter(read, step) || is_unknown_yet(read, step))
@@ -391,6 +354,8 @@ static reseat_status take_sound(replay *read, walk_step *step)
         status = record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)
         return status;
+    if (!record && lost_repair_of(read, &step->line))
+        return lost_note(read, &step->line);
     if (!record) {
         step->line.what = "its seal holds, but it is no record";
         return note_bad(read, &step->line, -1);
@@ -428,7 +393,7 @@ static reseat_status take_step(replay *read, walk_step *step, reseat_error *erro
     if (step->line.state == RESEAT_LINE_SOUND)
         status = take_sound(read, step);
     else if (step->line.state == RESEAT_LINE_SEALED_OFF)
-        status = note_lost(read, &step->line);
+        status = lost_note(read, &step->line);
     else
         status = note_bad(read, &step->line, -1);
     return status == RESEAT_OK ? status : error_plain(error, status);
@@ -448,6 +413,7 @@ static reseat_status read_back(replay *read, log_reader *log, reseat_error *erro
     reseat_status status = RESEAT_OK;
     if (found)
         status = log_first_written(log, request->since - SECONDS_AHEAD, &end, error);
+    read->log = log;
     walk_start(&walk, log);
     walk.until = request->known ? request->known : INT64_MAX;
     while (status == RESEAT_OK) {
@@ -462,7 +428,16 @@ static reseat_status read_back(replay *read, log_reader *log, reseat_error *erro
             break;
     }
     walk_end(&walk);
+    read->log = NULL;
     return status;
+}
+
+/* Whether the log begins as it should, or a person has sealed off what it begins with. */
+static reseat_status judge_head(replay *read, log_reader *log, reseat_error *error)
+{
+    const reseat_log_line first = {.length = 0};
+    read->has_head = log->has_head || log->lines.end == 0;
+    return read->has_head ? RESEAT_OK : log_is_looked_at(log, &first, &read->has_head, error);
 }
 
 /* A copy of a name in `room`; NULL for one that no record has, as it is too long. */
@@ -498,8 +473,9 @@ reseat_status replay_read(const replay_request *request, replay **out, reseat_er
         return status;
     replay *read = start(request);
     status = read ? read_back(read, log, error) : error_plain(error, RESEAT_ERR_MEMORY);
+    if (status == RESEAT_OK)
+        status = judge_head(read, log, error);
     if (status == RESEAT_OK) {
-        read->has_head = log->has_head || log->lines.end == 0;
         for (size_t i = 0; i < read->probes.count; i++)
             sort_facts(read->probes.items[i]);
         *out = read;

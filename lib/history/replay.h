@@ -54,6 +54,7 @@ typedef struct replay_piece {
     uint64_t from;
     uint64_t to;
     int64_t above; /* when the sound line above it was written; INT64_MIN: not known */
+    reseat_record *repair; /* by a person who has looked at it; NULL: nobody has */
 } replay_piece;
 
 typedef struct replay_pieces {
@@ -97,8 +98,9 @@ typedef struct replay {
     size_t policy_count;
     size_t policy_room;
     replay_other other;    /* where one probe alone was asked for */
-    replay_pieces settled; /* sealed off by a person who has looked at them */
-    replay_pieces lost;    /* sealed off by the next record, the last first */
+    replay_pieces settled; /* what people have sealed off who have looked at it */
+    replay_pieces lost;    /* lines that were sealed off, the last first */
+    log_reader *log;       /* while it is read */
     bool begun;            /* a sound record was read */
     bool has_head;         /* the log begins with a sound record of its kind, or is empty */
     replay_bad *bad;       /* the last line first */

@@ -25,6 +25,7 @@ void reseat_state_free(reseat_state *state)
     reseat_record_free(state->check);
     reseat_record_free(state->past_check);
     reseat_record_free(state->policy);
+    reseat_record_free(state->repair);
     free(state->runs);
     free(state->baselines);
     memset(state, 0, sizeof *state);
@@ -261,25 +262,43 @@ static void take_ahead(const reseat_state_request *request, const replay *read,
     }
 }
 
+/* A line that was lost, since the run or else since the policy: who looked at it, if anybody. */
+static reseat_status take_piece(const replay_piece *piece, bool since_run, uint64_t *first,
+                                reseat_state *state)
+{
+    if (!piece->repair) {
+        state->lost += since_run ? 1 : 0;
+        *first = since_run ? piece->from : *first;
+        return RESEAT_OK;
+    }
+    state->sealed_off++;
+    return state->repair ? RESEAT_OK : copy_later(piece->repair, NULL, &state->repair);
+}
+
 /*
  * Pieces of lines that were lost since the run: by their places, and where the run was recorded
- * late, by the time of what stands above them.
+ * late, by the time of what stands above them. One below the policy may have been another policy.
  */
-static reseat_status take_lost(const replay *read, const replay_probe *probe,
-                               reseat_state *state, reseat_error *error)
+static reseat_status take_lost(const reseat_state_request *request, const replay *read,
+                               const replay_probe *probe, reseat_state *state,
+                               reseat_error *error)
 {
     const replay_fact in_force = fact_of(state->run);
-    uint64_t run = 0;
+    uint64_t run = 0, policy = UINT64_MAX;
     for (size_t i = 0; i < probe->count; i++)
         if (probe->facts[i].seq == in_force.seq)
             run = probe->facts[i].offset;
     uint64_t first = 0;
+    state->older_policy = -1;
+    (void)replay_policy_at(read, request_horizon(request), &policy);
     for (size_t i = 0; i < read->lost.count; i++) {
         const replay_piece *piece = &read->lost.pieces[i];
-        if (piece->from < run && piece->above <= in_force.at)
-            continue;
-        state->lost++;
-        first = piece->from;
+        const bool since_run = piece->from >= run || piece->above > in_force.at;
+        if (piece->from > policy)
+            state->older_policy = reseat_record_integer(state->policy, RESEAT_FIELD_SEQ, -1);
+        if ((since_run || piece->from > policy) &&
+            take_piece(piece, since_run, &first, state) != RESEAT_OK)
+            return error_plain(error, RESEAT_ERR_MEMORY);
     }
     if (state->lost == 0)
         return RESEAT_OK;
@@ -313,7 +332,7 @@ static reseat_status assemble(const reseat_state_request *request, const target 
     take_age(state);
     take_events(of->read, of->probe, state);
     take_ahead(request, of->read, of->probe, of->tip, state);
-    return take_lost(of->read, of->probe, state, error);
+    return take_lost(request, of->read, of->probe, state, error);
 }
 
 reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request *request,

@@ -34,6 +34,7 @@ typedef struct append_work {
     log_reader *log;         /* locked, unless a dry run; NULL in one where there is no file */
     log_tail tail;
     int64_t now;
+    log_pieces pieces;       /* that a person has looked at */
     reseat_record *record;   /* a copy of the caller's, completed on the way */
     char *bytes;             /* all that is to be written, in one piece */
     size_t count;
@@ -43,6 +44,11 @@ typedef struct append_work {
 static bool fine(const append_work *work)
 {
     return work->status == RESEAT_OK;
+}
+
+static bool is_repair(const append_work *work)
+{
+    return work->record->type == RESEAT_RECORD_REPAIR;
 }
 
 static reseat_status say_failed(const append_work *work, file_fault fault)
@@ -128,8 +134,10 @@ static reseat_status find_tail(append_work *work)
             tail->lacks_lf = !line.ended;
         if (line.seal && tail->above[0] == '\0')
             memcpy(tail->above, line.seal, SEAL_DIGITS);
-        if (line.holds)
-            return take_last(tail, &line, work->error);
+        const reseat_status status = line.holds ? take_last(tail, &line, work->error) : RESEAT_OK;
+        if (line.holds && (status != RESEAT_ERR_DAMAGED || !is_repair(work)))
+            return status;
+        tail->has_last = false; /* a sealed line that is no record is sealed off too */
         tail->rest.from = line.offset;
         tail->rest_records += line.closes ? 1 : 0;
     }
@@ -148,7 +156,7 @@ static reseat_status check_tail(const append_work *work)
         return error_code(work->error, error_set(work->error, RESEAT_ERR_NOT_FOUND, 0,
                                                  "the log of %s is empty: it has yet to be begun",
                                                  work->name), RESEAT_CODE_EMPTY_LOG, "");
-    if (tail->rest_records > 0 && !work->how->despite_damage)
+    if (tail->rest_records > 0 && !work->how->despite_damage && !is_repair(work))
         return error_set(work->error, RESEAT_ERR_DAMAGED, 0,
                          "the end of the log of %s is damaged: nothing was recorded; audit "
                          "it, put back a copy, or append despite the damage", work->name);
@@ -383,23 +391,47 @@ static void add_head(append_work *work)
     add_own(work, RESEAT_RECORD_LOG, facts, by ? 3 : 2);
 }
 
-/* The record that seals off a range, with an LF behind it that it lacks. */
-static void add_repair(append_work *work, byte_range range, bool with_lf)
+/* Has a record seal off a range, with the LF behind it that the end of the log may lack. */
+static void seal_off(append_work *work, byte_range range, reseat_record *record)
 {
-    char digits[SEAL_DIGITS + 1];
+    const bool with_lf = work->tail.lacks_lf && range.to == work->log->lines.end;
+    if (fine(work))
+        work->status = log_seal_off(work->log, range, with_lf, record, work->error);
+    if (!is_repair(work))
+        work->done.repaired_bytes += range.to - range.from + (with_lf ? 1 : 0);
+}
+
+/* Adds the record that seals off a range: one by itself, or one more of what a person looked at. */
+static void add_repair(append_work *work, byte_range range)
+{
+    reseat_record *record = NULL;
     if (!fine(work) || range.from >= range.to)
         return;
-    const file_fault fault = line_hash(&work->log->lines, range, with_lf, digits);
-    if (fault) {
-        work->status = log_io_error(work->name, fault, work->error);
-        return;
-    }
-    const uint64_t length = range.to - range.from + (with_lf ? 1 : 0);
-    const fact facts[] = {{RESEAT_FIELD_OFFSET_BYTES, {.as.integer = (int64_t)range.from}},
-                          {RESEAT_FIELD_LENGTH_BYTES, {.as.integer = (int64_t)length}},
-                          {RESEAT_FIELD_SHA256, {.as.text = digits}}};
-    add_own(work, RESEAT_RECORD_REPAIR, facts, 3);
-    work->done.repaired_bytes += length;
+    const reseat_status status = is_repair(work) ? record_copy(work->record, &record)
+                                                 : reseat_record_new(RESEAT_RECORD_REPAIR, &record);
+    work->status = status == RESEAT_OK ? status : error_plain(work->error, RESEAT_ERR_MEMORY);
+    seal_off(work, range, record);
+    add_record(work, record);
+    reseat_record_free(record);
+}
+
+/* The record seals off the first piece; those before it in the log the others, from the last on. */
+static void find_pieces(append_work *work)
+{
+    work->status = log_find_pieces(work->log, &work->pieces, work->error);
+    for (size_t i = 0; fine(work) && i < work->pieces.count; i++)
+        work->status = log_note_piece(work->log, &work->pieces.items[i], &work->done, work->error);
+    if (fine(work))
+        seal_off(work, work->pieces.items[0].bytes, work->record);
+}
+
+/* Seals off, without a person, what an attempt to record has left. */
+static void repair_alone(append_work *work, byte_range range)
+{
+    const log_piece piece = {.bytes = range};
+    add_repair(work, range); /* which refuses places beyond all numbers, before lines are counted */
+    if (fine(work) && range.from < range.to)
+        work->status = log_note_piece(work->log, &piece, &work->done, work->error);
 }
 
 static void build(append_work *work)
@@ -411,10 +443,12 @@ static void build(append_work *work)
         add_bytes(work, "\n", 1);
     if (!tail.has_last)
         add_head(work);
-    if (tail.rest_records == 0) /* right below what it seals off, or below the head */
-        add_repair(work, tail.rest, tail.lacks_lf);
-    if (tail.rest_records == 0 && work->log)
-        add_repair(work, work->log->front, false);
+    if (tail.rest_records == 0 && !is_repair(work)) { /* right below that, or below the head */
+        repair_alone(work, tail.rest);
+        repair_alone(work, work->log ? work->log->front : (byte_range){0, 0});
+    }
+    for (size_t i = work->pieces.count; i > 1; i--) /* a piece at the end is sealed off first */
+        add_repair(work, work->pieces.items[i - 1].bytes);
     add_record(work, work->record);
     memcpy(work->done.seal, work->tail.above, SEAL_DIGITS);
 }
@@ -472,6 +506,8 @@ static void prepare(append_work *work)
 {
     static const char addition[] = "; nothing was recorded";
     read_tail(work);
+    if (fine(work) && is_repair(work))
+        find_pieces(work);
     check_rules(work);
     build(work);
     if (work->error && /* which says only what cannot be read, or held */
@@ -497,7 +533,8 @@ static void append(append_work *work)
 
 static bool is_recorded_by_people(reseat_record_type type)
 {
-    return walk_can_void(type) || type == RESEAT_RECORD_VERDICT || type == RESEAT_RECORD_VOID;
+    return walk_can_void(type) || type == RESEAT_RECORD_VERDICT || type == RESEAT_RECORD_VOID ||
+           type == RESEAT_RECORD_REPAIR;
 }
 
 /* All that can be said of a record before the log is touched. */
@@ -506,12 +543,26 @@ static reseat_status check_before(append_work *work, const reseat_record *record
     if (!is_recorded_by_people(record->type))
         return error_set(work->error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
     reseat_status status = log_path(work->dir, work->name, work->path, work->error);
-    const bool may_lack = work->how->carry && record->type == RESEAT_RECORD_POLICY;
+    const bool may_lack = record->type == RESEAT_RECORD_REPAIR ||
+                          (work->how->carry && record->type == RESEAT_RECORD_POLICY);
+    if (record->type == RESEAT_RECORD_REPAIR && !reseat_record_has(record, RESEAT_FIELD_WHY))
+        return error_code(work->error, error_at(work->error, RESEAT_ERR_SYNTAX, "why", "missing"),
+                          RESEAT_CODE_MISSING, "");
     if (status == RESEAT_OK && !may_lack) /* what is carried over may make a policy whole */
         status = record_check(record, RESEAT_FIELD_AT, false, work->error);
     if (status == RESEAT_OK && record_copy(record, &work->record) != RESEAT_OK)
         status = error_plain(work->error, RESEAT_ERR_MEMORY);
     return status;
+}
+
+/* A log that was to be new and got no record is none; nobody else writes while it is locked. */
+static void leave_no_file(const append_work *work)
+{
+    uint64_t length = 1;
+    if (!fine(work) && work->log && work->how->begin && !work->how->dry_run)
+        (void)work->calls->about(work->log->lines.file, &length);
+    if (length == 0)
+        (void)work->calls->remove(work->path); /* an empty file is what would be left */
 }
 
 reseat_status log_append(const file_calls *calls, const char *dir, const char *name,
@@ -529,7 +580,9 @@ reseat_status log_append(const file_calls *calls, const char *dir, const char *n
         if (appended)
             *appended = work.done;
     }
+    leave_no_file(&work);
     log_close(work.log);
+    free(work.pieces.items);
     reseat_record_free(work.record);
     free(work.bytes);
     return work.status;

@@ -44,7 +44,7 @@ static void check_order(audit_work *work, const reseat_log_line *line, const wal
     if (!in_order)
         report(work, line, "its seq is %" PRId64 " where %" PRId64 " was expected", read->seq,
                last + 1);
-    else if (!work->any && read->type != RESEAT_RECORD_LOG)
+    else if (!work->any && !work->gap_known && read->type != RESEAT_RECORD_LOG)
         report(work, line, "the log does not begin with a `log` record");
     if (work->any && work->done.backwards == 0 &&
         strcmp(read->recorded_at, work->recorded_at) < 0)
@@ -72,9 +72,14 @@ static reseat_status take_sound(audit_work *work, const reseat_log_line *line, r
     if (walk_read(&read) != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
     if (read.invalid) {
+        bool looked_at = false;
+        reseat_status status = log_is_looked_at(work->log, line, &looked_at, error);
+        work->gap_known = true;
+        work->done.sealed_off += looked_at ? 1 : 0;
+        if (status != RESEAT_OK || looked_at)
+            return status;
         report(work, line, "sealed, but no record: %s%s%.120s", read.why.key,
                read.why.key[0] != '\0' ? ": " : "", read.why.text);
-        work->gap_known = true;
         return RESEAT_OK;
     }
     check_order(work, line, &read);
@@ -91,15 +96,46 @@ static reseat_status take_sound(audit_work *work, const reseat_log_line *line, r
 /* Of a line whose seal does not fit: whether its number says that a line is missing above it. */
 static void take_bad(audit_work *work, const reseat_log_line *line)
 {
+    static const char mark[] = "\xEF\xBB\xBF";
     record_glance glance;
+    const bool marked = line->offset == 0 && line->text && line->length >= sizeof mark - 1 &&
+                        memcmp(line->text, mark, sizeof mark - 1) == 0;
     const bool numbered = line->text && work->any && !work->gap_known &&
                           log_glance(line->text, (size_t)line->length, &glance);
     if (numbered && glance.seq > work->done.head_seq + 1)
         report(work, line, "%s; its seq is %" PRId64 " where %" PRId64 " was expected, "
                "so lines are missing", line->what, glance.seq, work->done.head_seq + 1);
     else
-        report(work, line, "%s", line->what);
+        report(work, line, "%s", marked ? "a byte order mark was put first by an editor or a copy"
+                                        : line->what);
     work->gap_known = true;
+}
+
+/* Where a whole record may have stood, numbers are missing. */
+static void take_sealed_off(audit_work *work, const reseat_log_line *line)
+{
+    work->done.sealed_off++;
+    work->gap_known = work->gap_known || !line->text ||
+                      seal_closes(line->text, (size_t)line->length);
+}
+
+/* How many lines there are if each ends in CR LF, else 0. */
+static reseat_status count_converted(log_reader *log, uint64_t *lines, reseat_error *error)
+{
+    raw_line line = {.there = true};
+    bool converted = true;
+    file_fault fault = FILE_OK;
+    log->lines.at = 0;
+    for (*lines = 0; !fault && converted; *lines += line.there && converted ? 1 : 0) {
+        fault = line_next(&log->lines, &line);
+        if (!line.there)
+            break;
+        converted = line.text && line.ended && line.length > 0 &&
+                    line.text[line.length - 1] == '\r';
+    }
+    log->lines.at = 0;
+    *lines = converted ? *lines : 0;
+    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }
 
 static reseat_status read_through(audit_work *work, reseat_error *error)
@@ -112,7 +148,7 @@ static reseat_status read_through(audit_work *work, reseat_error *error)
         if (line.state == RESEAT_LINE_SOUND)
             status = take_sound(work, &line, error);
         else if (line.state == RESEAT_LINE_SEALED_OFF)
-            work->done.sealed_off++;
+            take_sealed_off(work, &line);
         else
             take_bad(work, &line);
         if (status != RESEAT_OK)
@@ -133,6 +169,26 @@ static reseat_status check_spindle(audit_work *work, reseat_error *error)
     return status == RESEAT_ERR_DAMAGED ? RESEAT_OK : status;
 }
 
+/* What befell the whole file is said once, not of each line. */
+static reseat_status audit_lines(audit_work *work, reseat_error *error)
+{
+    const reseat_log_line first = {.number = 1};
+    uint64_t converted = 0;
+    reseat_status status = count_converted(work->log, &converted, error);
+    if (status == RESEAT_OK && work->log->lines.end == 0) {
+        report(work, &first, "the file is empty, so it is no log");
+        return RESEAT_OK;
+    }
+    if (status == RESEAT_OK && converted > 0) {
+        report(work, &first, "line ends were changed to CR LF by an editor or a copy");
+        work->done.bad = converted;
+        return RESEAT_OK;
+    }
+    if (status == RESEAT_OK)
+        status = check_spindle(work, error);
+    return status == RESEAT_OK ? read_through(work, error) : status;
+}
+
 reseat_status log_audit(const file_calls *calls, const char *dir, const char *name,
                         const reseat_log_mark *mark,
                         void (*found)(void *context, const reseat_log_bad *bad), void *context,
@@ -143,9 +199,7 @@ reseat_status log_audit(const file_calls *calls, const char *dir, const char *na
     if (mark)
         work.done.expected = RESEAT_EXPECTED_MISSING;
     if (status == RESEAT_OK)
-        status = check_spindle(&work, error);
-    if (status == RESEAT_OK)
-        status = read_through(&work, error);
+        status = audit_lines(&work, error);
     log_close(work.log);
     if (status != RESEAT_OK)
         return status;

@@ -63,7 +63,11 @@ typedef struct log_reader {
     bool backwards;        /* which way the last line was given */
     uint64_t number;       /* lines given forwards */
     byte_range bad;        /* the bad lines being given: those between two sound ones */
-    byte_range sealed_off; /* what of them a repair record names */
+    byte_range sealed_off; /* what of them the repair record right below names */
+    byte_range *looked_at; /* what repair records seal off that say why, however far below ... */
+    size_t looked_count;
+    size_t looked_room;
+    uint64_t looked_from;  /* ... as far as the lines from there on tell */
     line_reader lines;
 } log_reader;
 
@@ -89,6 +93,46 @@ reseat_status log_wrap(const file_calls *calls, file_handle file, const char *na
  * front. Reading goes on at the start.
  */
 reseat_status log_check_head(log_reader *log, reseat_error *error);
+
+/*
+ * Whether a person has looked at the bytes of a line and sealed them off: a repair record that says
+ * why seals off the bytes that it names, wherever it stands below them, if their hash is right.
+ * What is a sound record stays one.
+ */
+reseat_status log_is_looked_at(log_reader *log, const reseat_log_line *line, bool *yes,
+                               reseat_error *error);
+
+/* Whether a repair record that begins at `offset` is right about the bytes that it names. */
+file_fault log_seals_off(const log_reader *log, const reseat_record *repair, uint64_t offset,
+                         byte_range *named, bool *right);
+
+/* What is bad between two sound records; `lines` of it, the first of them the line `first`. */
+typedef struct log_piece {
+    byte_range bytes;
+    uint64_t first, lines;
+} log_piece;
+
+typedef struct log_pieces {
+    log_piece *items;
+    size_t count, room;
+} log_pieces;
+
+/*
+ * The pieces that nobody has looked at yet, from the start on; pieces->items is to be freed.
+ * RESEAT_ERR_REFUSED where there are none.
+ */
+reseat_status log_find_pieces(log_reader *log, log_pieces *pieces, reseat_error *error);
+
+/* The bytes of a line with its LF. */
+byte_range line_bytes(const log_reader *log, const reseat_log_line *line);
+
+/* Adds a piece, which need not say its lines, to what is told of an append. */
+reseat_status log_note_piece(log_reader *log, const log_piece *piece, reseat_appended *done,
+                             reseat_error *error);
+
+/* Has a repair record name a range, and an LF behind it if asked to. */
+reseat_status log_seal_off(log_reader *log, byte_range range, bool with_lf, reseat_record *repair,
+                           reseat_error *error);
 
 /* The number of the line that begins at an offset: counts the lines before it. */
 reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, reseat_error *error);

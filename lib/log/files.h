@@ -61,6 +61,7 @@ typedef struct file_calls {
     file_fault (*append)(file_handle file, const void *bytes, size_t count, size_t *written);
 
     file_fault (*cut)(file_handle file, uint64_t length);
+    file_fault (*remove)(const char *path);
     file_fault (*sync)(file_handle file);
 
     /* Gives a new file the access that its folder is set up for. */

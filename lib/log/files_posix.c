@@ -125,6 +125,11 @@ static file_fault cut_file(file_handle file, uint64_t length)
 }
 
 /* Not tried again: a failed sync may have dropped the bytes, and the next would succeed. */
+static file_fault remove_file(const char *path)
+{
+    return outcome(unlink(path));
+}
+
 static file_fault sync_file(file_handle file)
 {
     return outcome(fsync((int)file));
@@ -206,6 +211,7 @@ const file_calls file_system_calls = {
     .read = read_file,
     .append = append_file,
     .cut = cut_file,
+    .remove = remove_file,
     .sync = sync_file,
     .share = share_file,
     .folder = about_folder,

@@ -9,149 +9,6 @@
 #include "base/error.h"
 #include "base/named.h"
 
-/* Folders of logs: names, paths, and what is said where one fails. */
-
-file_fault file_read_all(const file_calls *calls, file_handle file, void *bytes, size_t count,
-                         uint64_t offset)
-{
-    size_t got = 0;
-    const file_fault fault = calls->read(file, bytes, count, offset, &got);
-    return !fault && got < count ? FILE_CHANGED : fault;
-}
-
-const char *file_reason(file_fault fault)
-{
-    switch (fault) {
-    case FILE_MISSING: return "not there";
-    case FILE_NO_FOLDER: return "a part of the path is no folder";
-    case FILE_NOT_PLAIN: return "it is no plain file";
-    case FILE_LINK: return "it is a symbolic link";
-    case FILE_NO_PERMISSION: return "no permission";
-    case FILE_READ_ONLY: return "the disk is read-only";
-    case FILE_FULL: return "the disk is full";
-    case FILE_QUOTA: return "the disk quota is used up";
-    case FILE_TOO_LARGE: return "the file would grow too large";
-    case FILE_PART: return "only a part could be written, the disk may be full";
-    case FILE_BROKEN: return "the disk reports an error";
-    case FILE_TOO_MANY_OPEN: return "too many files are open";
-    case FILE_NO_LOCKS: return "the disk cannot lock files; logs belong on a local disk";
-    case FILE_BUSY: return "another program has it";
-    case FILE_NO_MEMORY: return "out of memory";
-    case FILE_CHANGED: return "it changed while it was read; try again";
-    case FILE_SIGNAL: return "a signal came";
-    case FILE_OK:
-    case FILE_REFUSED: break;
-    }
-    return "the system refuses";
-}
-
-reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error)
-{
-    if (!log_is_name(name))
-        return error_set(error, RESEAT_ERR_SYNTAX, 0,
-                         "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
-                         "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
-                         error_echo(name, strlen(name)).text);
-    const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
-    if ((size_t)length >= FILE_PATH_SIZE) /* what failed is below 0, and so too large */
-        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder's name is too long");
-    return RESEAT_OK;
-}
-
-reseat_status log_io_error(const char *name, file_fault fault, reseat_error *error)
-{
-    if (fault == FILE_NO_MEMORY)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log of %s: %s", name,
-                     file_reason(fault));
-}
-
-static reseat_status say_folder(const char *dir, file_fault fault, reseat_error *error)
-{
-    const error_echoed echo = error_echo(dir, strlen(dir));
-    if (fault == FILE_NO_MEMORY)
-        return error_plain(error, RESEAT_ERR_MEMORY);
-    if (fault != FILE_MISSING && fault != FILE_NO_FOLDER)
-        return error_set(error, RESEAT_ERR_IO, 0, "cannot read the log folder %s: %s", echo.text,
-                         file_reason(fault));
-    const char *what = fault == FILE_MISSING ? "not there: make it, or name another"
-                                             : "no folder: name the one with the logs";
-    return error_code(error, error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder %s is %s",
-                                       echo.text, what), RESEAT_CODE_NO_FOLDER, "");
-}
-
-reseat_status log_missing(const file_calls *calls, const char *dir, const char *name,
-                          reseat_error *error)
-{
-    const file_fault fault = calls->folder(dir);
-    if (fault)
-        return say_folder(dir, fault, error);
-    return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0,
-                                       "there is no log of %s in %s", name,
-                                       error_echo(dir, strlen(dir)).text), RESEAT_CODE_NO_LOG, "");
-}
-
-typedef struct name_list {
-    reseat_log_names names;
-    size_t room;
-} name_list;
-
-/* Takes the name in `NAME.jsonl`, and passes over any other file. */
-static bool take_entry(void *context, const char *entry)
-{
-    static const char ending[] = ".jsonl";
-    const size_t length = strlen(entry), tail = sizeof ending - 1;
-    name_list *list = context;
-    reseat_log_names *names = &list->names;
-    char name[RESEAT_LOG_NAME_SIZE] = "";
-    if (length > tail && length - tail < sizeof name && strcmp(entry + length - tail, ending) == 0)
-        memcpy(name, entry, length - tail);
-    if (!log_is_name(name))
-        return true;
-    void *grown = grow(names->names, names->count, &list->room, sizeof names->names[0]);
-    if (!grown)
-        return false;
-    names->names = grown;
-    memcpy(names->names[names->count++], name, sizeof name);
-    return true;
-}
-
-static int compare_names(const void *a, const void *b)
-{
-    return strcmp(a, b);
-}
-
-reseat_status log_list(const file_calls *calls, const char *dir, reseat_log_names *names,
-                       reseat_error *error)
-{
-    name_list list = {.room = 0};
-    const file_fault fault = calls->list(dir, take_entry, &list);
-    if (fault) {
-        reseat_log_names_free(&list.names);
-        return say_folder(dir, fault, error);
-    }
-    if (list.names.count > 1)
-        qsort(list.names.names, list.names.count, sizeof list.names.names[0], compare_names);
-    *names = list.names;
-    return RESEAT_OK;
-}
-
-reseat_status reseat_log_list(const char *dir, reseat_log_names *names, reseat_error *error)
-{
-    return dir && names ? log_list(&file_system_calls, dir, names, error)
-                        : error_plain(error, RESEAT_ERR_ARGUMENT);
-}
-
-void reseat_log_names_free(reseat_log_names *names)
-{
-    if (!names)
-        return;
-    free(names->names);
-    *names = (reseat_log_names){NULL, 0};
-}
-
-/* A log that is read. */
-
 #define TORN_PAUSES 20 /* of 10 ms, for the end of a line that a writer may be at */
 #define TORN_PAUSE_MS 10
 #define LOOKED_AT_MAX 1024 /* lines below the head of a log whose beginning failed repeatedly */
@@ -189,6 +46,7 @@ reseat_status log_wrap(const file_calls *calls, file_handle file, const char *na
         return error_plain(error, RESEAT_ERR_MEMORY);
     memset(opened, 0, offsetof(log_reader, lines)); /* not the window, which is large */
     line_start(&opened->lines, calls, file, end);
+    opened->looked_from = end;
     memcpy(opened->name, name, strlen(name) + 1);
     *log = opened;
     return RESEAT_OK;
@@ -234,31 +92,131 @@ reseat_status log_open(const file_calls *calls, const char *dir, const char *nam
 
 void log_close(log_reader *log)
 {
-    if (log)
-        log->lines.calls->close(log->lines.file);
+    if (!log)
+        return;
+    log->lines.calls->close(log->lines.file);
+    free(log->looked_at);
     free(log);
+}
+
+file_fault log_seals_off(const log_reader *log, const reseat_record *repair, uint64_t offset,
+                         byte_range *named, bool *right)
+{
+    char digits[SEAL_DIGITS + 1];
+    const uint64_t from = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_OFFSET_BYTES, 0);
+    const uint64_t size = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_LENGTH_BYTES, 0);
+    *named = (byte_range){from, from + size};
+    *right = named->to <= offset;
+    if (!*right)
+        return FILE_OK;
+    const file_fault fault = line_hash(&log->lines, *named, false, digits);
+    *right = !fault && strcmp(digits, reseat_record_text(repair, RESEAT_FIELD_SHA256)) == 0;
+    return fault;
 }
 
 /* Takes the bytes as sealed off that a repair record names, if they are all bad ones. */
 static file_fault judge_repair(log_reader *log, const reseat_record *repair)
 {
-    char digits[SEAL_DIGITS + 1];
+    byte_range named = {0, 0};
+    bool right = false;
     const uint64_t from = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_OFFSET_BYTES, 0);
-    const uint64_t size = (uint64_t)reseat_record_integer(repair, RESEAT_FIELD_LENGTH_BYTES, 0);
-    const byte_range claimed = {from, from + size};
-    if (claimed.from < log->bad.from || claimed.to > log->bad.to)
+    if (from < log->bad.from)
         return FILE_OK;
-    const file_fault fault = line_hash(&log->lines, claimed, false, digits);
-    if (!fault && strcmp(digits, reseat_record_text(repair, RESEAT_FIELD_SHA256)) == 0)
-        log->sealed_off = claimed;
+    const file_fault fault = log_seals_off(log, repair, log->bad.to, &named, &right);
+    if (right)
+        log->sealed_off = named;
     return fault;
+}
+
+static bool is_within(byte_range part, byte_range whole)
+{
+    return part.from >= whole.from && part.to <= whole.to;
+}
+
+/* Keeps the bytes that a sound line seals off, if it is a repair record that says why. */
+static file_fault keep_looked_at(log_reader *log, const raw_line *line)
+{
+    reseat_record *record = NULL;
+    byte_range named;
+    bool right = false;
+    if (record_of_line(line->text, (size_t)line->length, &record, NULL) != RESEAT_OK)
+        return FILE_NO_MEMORY;
+    file_fault fault = FILE_OK;
+    if (reseat_record_type_of(record) == RESEAT_RECORD_REPAIR &&
+        reseat_record_has(record, RESEAT_FIELD_WHY))
+        fault = log_seals_off(log, record, line->offset, &named, &right);
+    reseat_record_free(record);
+    if (!right)
+        return fault;
+    byte_range *grown = grow(log->looked_at, log->looked_count, &log->looked_room, sizeof named);
+    if (!grown)
+        return FILE_NO_MEMORY;
+    log->looked_at = grown;
+    grown[log->looked_count++] = named;
+    return FILE_OK;
+}
+
+static bool may_be_repair(const raw_line *line)
+{
+    record_glance seen;
+    return line->holds && (!log_glance(line->text, (size_t)line->length, &seen) ||
+                           seen.type == RESEAT_RECORD_REPAIR);
+}
+
+/* Searches the lines from there on for such records, unless that was done; no other is checked. */
+static file_fault find_looked_at(log_reader *log, uint64_t from)
+{
+    line_reader *lines = &log->lines;
+    const bool trusting = lines->trusting;
+    const uint64_t to = log->looked_from;
+    raw_line line = {.there = true};
+    file_fault fault = FILE_OK;
+    for (lines->at = from; !fault && line.there && lines->at < to;) {
+        lines->trusting = true;
+        fault = line_next(lines, &line);
+        if (fault || !line.there || !may_be_repair(&line))
+            continue;
+        lines->trusting = false;
+        lines->at = line.offset;
+        fault = line_next(lines, &line);
+        if (!fault && line.holds)
+            fault = keep_looked_at(log, &line);
+    }
+    lines->trusting = trusting;
+    log->looked_from = from < to ? from : to;
+    return fault;
+}
+
+static bool looked_at(const log_reader *log, byte_range bytes)
+{
+    bool yes = false;
+    for (size_t i = 0; i < log->looked_count; i++)
+        yes = yes || is_within(bytes, log->looked_at[i]);
+    return yes;
+}
+
+byte_range line_bytes(const log_reader *log, const reseat_log_line *line)
+{
+    const uint64_t to = line->offset + line->length;
+    return (byte_range){line->offset, to < log->lines.end ? to + 1 : to};
+}
+
+reseat_status log_is_looked_at(log_reader *log, const reseat_log_line *line, bool *yes,
+                               reseat_error *error)
+{
+    const byte_range bytes = line_bytes(log, line);
+    const uint64_t back_at = log->lines.at;
+    const file_fault fault = find_looked_at(log, bytes.to);
+    log->lines.at = back_at;
+    *yes = looked_at(log, bytes);
+    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }
 
 /*
  * Finds out which of the bad lines a repair record seals off: it names their bytes and their hash.
  * It is the record right below them. Where that begins the log, all above it was lost in beginning
  * it before: then one of the repair records that follow does, among which more attempts that failed
- * may stand.
+ * may stand. Else it is one by a person who says why, farther below.
  */
 static reseat_status find_sealed_off(log_reader *log, reseat_error *error)
 {
@@ -280,7 +238,9 @@ static reseat_status find_sealed_off(log_reader *log, reseat_error *error)
         if (fault)
             return log_io_error(log->name, fault, error);
     }
-    return RESEAT_OK;
+    const file_fault fault = is_within(log->bad, log->sealed_off)
+                                 ? FILE_OK : find_looked_at(log, log->bad.to);
+    return fault ? log_io_error(log->name, fault, error) : RESEAT_OK;
 }
 
 reseat_status log_read_record(log_reader *log, uint64_t offset, reseat_record **record,
@@ -328,7 +288,8 @@ static void fill_line(const log_reader *log, const raw_line *raw, reseat_log_lin
                               ""};
     if (raw->holds)
         return;
-    if (raw->offset >= log->sealed_off.from && raw->end <= log->sealed_off.to) {
+    const byte_range bytes = {raw->offset, raw->end};
+    if (is_within(bytes, log->sealed_off) || looked_at(log, bytes)) {
         line->state = RESEAT_LINE_SEALED_OFF;
         line->what = "bad, but sealed off by the record below";
     } else if (!raw->ended && !raw->closes) {

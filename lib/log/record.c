@@ -200,13 +200,25 @@ static bool is_word(const char *words, const char *text)
     return found;
 }
 
+bool log_is_kept(const char *name)
+{
+    char stem[5] = ""; /* a device's name counts with whatever behind a dot */
+    const size_t length = strcspn(name, ".");
+    if (length < sizeof stem)
+        memcpy(stem, name, length);
+    if (length == 4 && stem[3] >= '0' && stem[3] <= '9')
+        stem[3] = '#';
+    return is_word("con prn aux nul com# lpt#", stem) || strcmp(name, "gauges") == 0 ||
+           name[strlen(name) - 1] == '.';
+}
+
 bool log_is_name(const char *name)
 {
     static const char first[] = "abcdefghijklmnopqrstuvwxyz0123456789";
     static const char rest[] = "abcdefghijklmnopqrstuvwxyz0123456789._-";
     const size_t length = name ? strlen(name) : 0;
     return length >= 1 && length <= RESEAT_RECORD_NAME_MAX && strspn(name, first) >= 1 &&
-           strspn(name, rest) == length;
+           strspn(name, rest) == length && !log_is_kept(name);
 }
 
 /* Rules of single fields: NULL, or what is expected. */

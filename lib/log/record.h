@@ -51,8 +51,12 @@ extern const reseat_field record_pairs[RECORD_PAIR_COUNT][2];
 /* What a gauge check says, X, Y and u: how far the gauge moved, or the offset itself. */
 extern const reseat_field record_measured[2][3];
 
-/* Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}; NULL does not. */
+/*
+ * Whether a text names a log: [a-z0-9][a-z0-9._-]{0,63}, and none that is kept; NULL does not. Kept
+ * are names, not empty, that some system would take for a device or write otherwise, and `gauges`.
+ */
 bool log_is_name(const char *name);
+bool log_is_kept(const char *name);
 
 /*
  * Check a value and put a copy of it into a field of its kind, whatever the record's type; a line

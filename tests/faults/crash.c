@@ -29,12 +29,11 @@ typedef struct unsynced {
 } unsynced;
 
 /* Makes the append that the crash interrupts, without its acknowledgement. */
-static unsynced append_unsynced(double x_mm, bool *refused)
+static unsynced append_unsynced(reseat_record *record, bool *refused)
 {
     const reseat_append how = {.begin = true};
     reseat_error error;
     unsynced made = {.old_length = disk.there ? disk.length : 0};
-    reseat_record *record = record_run(x_mm);
     disk_reset_calls();
     const reseat_status status = log_append(&disk_calls, DISK_DIR, DISK_NAME, record, &how, NULL,
                                             &error);
@@ -101,7 +100,7 @@ static void crash_again(const char *acknowledged, size_t length, size_t garbage,
 {
     bool refused = false;
     const size_t here = disk.length;
-    const unsynced second = append_unsynced(0.006, &refused);
+    const unsynced second = append_unsynced(record_run(0.006), &refused);
     if (refused) {
         demand(looks_like_records(length, garbage), "%s: refused without a reason", about);
         like_records++;
@@ -126,11 +125,11 @@ static void crash_again(const char *acknowledged, size_t length, size_t garbage,
 }
 
 /* Every beginning of the bytes of one append, every kind of rest, and second crashes for each. */
-static void crash_everywhere(const char *name, size_t samples)
+static void crash_everywhere(const char *name, reseat_record *record, size_t samples)
 {
     bool refused = false;
     const long before = images;
-    const unsynced first = append_unsynced(0.005, &refused);
+    const unsynced first = append_unsynced(record, &refused);
     demand(!refused, "%s: refused", name);
     const size_t count = first.length - first.old_length;
     demand(count > 0, "%s: nothing was written", name);
@@ -160,13 +159,18 @@ int main(int argc, char **argv)
     printf("seed %" PRIu64 ", %lu second crashes a first one\n", seed, samples);
     demand(samples > 0 && seed > 0, "use: crash_faults [SECOND-CRASHES [SEED]]");
     disk_put(NULL, 0);
-    crash_everywhere("begin a log", samples);
+    crash_everywhere("begin a log", record_run(0.005), samples);
     disk_put(NULL, 0);
     disk_append(record_run(0.004));
-    crash_everywhere("append", samples);
+    crash_everywhere("append", record_run(0.005), samples);
     disk_put(NULL, 0);
     put_torn();
-    crash_everywhere("append below a torn line", samples);
+    crash_everywhere("append below a torn line", record_run(0.005), samples);
+    disk_put(NULL, 0);
+    put_torn();
+    disk_append(record_run(0.005));
+    disk_put_more(0, "{\"v\":1,\"seq\":5,\"type\":\"ru");
+    crash_everywhere("repair", record_repair(), samples); /* two pieces */
     printf("%ld images, %ld with garbage that ends as records do\n", images, like_records);
     return 0;
 }

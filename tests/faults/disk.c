@@ -160,6 +160,15 @@ static file_fault on_cut(file_handle file, uint64_t length)
     return FILE_OK;
 }
 
+static file_fault on_remove(const char *path)
+{
+    demand(strcmp(path, DISK_DIR "/" DISK_NAME ".jsonl") == 0, "removed %s", path);
+    demand(disk.length == 0, "removed what was recorded");
+    const file_fault fault = outcome(DISK_REMOVE);
+    disk.there = disk.there && fault;
+    return fault;
+}
+
 static file_fault on_share(file_handle file, const char *dir)
 {
     demand(file == LOG_FILE && disk.length == 0, "shared too late");
@@ -201,7 +210,8 @@ static void on_pause(unsigned milliseconds)
 
 const file_calls disk_calls = {
     .open = on_open, .close = on_close, .about = on_about, .try_lock = on_try_lock,
-    .read = on_read, .append = on_append, .cut = on_cut, .sync = on_sync, .share = on_share,
+    .read = on_read, .append = on_append, .cut = on_cut, .remove = on_remove,
+    .sync = on_sync, .share = on_share,
     .folder = on_folder, .sync_folder = on_sync_folder, .list = on_list, .clock = on_clock,
     .pause = on_pause,
 };
@@ -261,7 +271,8 @@ size_t disk_faults(disk_call kind, const file_fault **faults)
     case DISK_TRY_LOCK: return FAULTS(locks);
     case DISK_READ: return FAULTS(reads);
     case DISK_APPEND: return FAULTS(appends);
-    case DISK_CUT: return FAULTS(cuts);
+    case DISK_CUT:
+    case DISK_REMOVE: return FAULTS(cuts);
     case DISK_SYNC:
     case DISK_SYNC_FOLDER: return FAULTS(syncs);
     case DISK_SHARE: return FAULTS(shares);
@@ -274,7 +285,7 @@ size_t disk_faults(disk_call kind, const file_fault **faults)
 const char *disk_call_name(disk_call kind)
 {
     static const char *const names[DISK_CALL_COUNT] = {"open", "about", "try_lock", "read",
-        "append", "cut", "sync", "share", "folder", "sync_folder", "list"};
+        "append", "cut", "sync", "share", "folder", "sync_folder", "list", "remove"};
     return names[kind];
 }
 
@@ -305,6 +316,13 @@ reseat_record *record_void(int64_t seq)
     reseat_record *record = record_new(RESEAT_RECORD_VOID);
     must(reseat_record_set_integer(record, RESEAT_FIELD_VOIDS, seq, NULL));
     must(reseat_record_set_text(record, RESEAT_FIELD_WHY, "typed twice", NULL));
+    return record;
+}
+
+reseat_record *record_repair(void)
+{
+    reseat_record *record = record_new(RESEAT_RECORD_REPAIR);
+    must(reseat_record_set_text(record, RESEAT_FIELD_WHY, "looked at", NULL));
     return record;
 }
 

@@ -22,7 +22,7 @@
 
 typedef enum disk_call {
     DISK_OPEN, DISK_ABOUT, DISK_TRY_LOCK, DISK_READ, DISK_APPEND, DISK_CUT, DISK_SYNC, DISK_SHARE,
-    DISK_FOLDER, DISK_SYNC_FOLDER, DISK_LIST, DISK_CALL_COUNT
+    DISK_FOLDER, DISK_SYNC_FOLDER, DISK_LIST, DISK_REMOVE, DISK_CALL_COUNT
 } disk_call;
 
 /* Which call fails, and how. */
@@ -81,6 +81,7 @@ void demand_failed(const char *what, const char *file, int line, const char *for
 reseat_record *record_run(double x_mm);
 reseat_record *record_void(int64_t seq);
 reseat_record *record_policy(void);
+reseat_record *record_repair(void);
 reseat_record *record_verdict(void);
 
 /* Appends through disk_calls, which must succeed, and begins the log if need be. */

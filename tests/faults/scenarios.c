@@ -88,6 +88,13 @@ static void put_below_a_piece(void)
     disk_put_more(0, lines);
 }
 
+/* One piece that nobody has looked at, and another at the end. */
+static void put_torn_again(void)
+{
+    put_sealed_off();
+    disk_put_more(0, "{\"v\":1,\"seq\":7,\"ty");
+}
+
 static void put_append_only(void)
 {
     put_log();
@@ -133,6 +140,11 @@ static reseat_status append_run(void)
 static reseat_status append_void(void)
 {
     return append(record_void(3), NULL);
+}
+
+static reseat_status append_repair(void)
+{
+    return append(record_repair(), NULL);
 }
 
 static reseat_status append_policy(void)
@@ -253,7 +265,7 @@ static reseat_status audit(void)
 
 static reseat_status list(void)
 {
-    reseat_log_names names = {NULL, 77};
+    reseat_log_names names = {.count = 77};
     act_said[0] = '\0';
     library_at_work = true;
     const reseat_status status = log_list(&disk_calls, DISK_DIR, &names, &act_error);
@@ -279,6 +291,7 @@ const scenario scenarios[] = {
     {"append to a file that cannot be cut", put_append_only, append_run, true},
     {"append a void", put_log, append_void, true},
     {"append a policy", put_log, append_policy, true},
+    {"repair", put_torn_again, append_repair, true},
     {"append radii", put_log, append_radii, true},
     {"append a verdict", put_log, append_verdict, true},
     {"append to a foreign log", put_foreign, append_run, true},

@@ -55,14 +55,14 @@ check 'kind of an event' offers 'collision stylus-change service other' record m
 check 'nothing for a number' offers '' check --limit ''
 check 'nothing for the value of a flag' offers '' check --json = ''
 
-check 'kinds of record' offers 'run reseat event verify policy void' record mill-2 ''
+check 'kinds of record' offers 'run reseat event verify policy void repair' record mill-2 ''
 check 'fields of the kind' offers '--stylus-length' record mill-2 run --sty
 check 'not those of another' offers '' record mill-2 policy --sty
 check 'half the interval of a seat' offers '--within' record mill-2 reseat --wi
 check 'fields to drop from a policy' offers '--no-limit' record mill-2 policy --no-li
 check 'only from a policy' offers '' record mill-2 run --no-li
 check 'the kind where the spindle is known' eval \
-    'RESEAT_SPINDLE=mill-2 offers "run reseat" record r'
+    'RESEAT_SPINDLE=mill-2 offers "run reseat repair" record r'
 
 check 'files of touches' offers '<default>' reduce ''
 check 'files as values' offers '<default>' find-seat --then t

@@ -192,9 +192,7 @@ static void behind_lost_lines_numbers_go_up_by_any_step(void **state)
     bytes[logs_line(bytes, 1) + 30] ^= 1;
     bytes[logs_line(bytes, 2) + 30] ^= 1;
     logs_write("mill-2", bytes, logs_line(bytes, 4));
-    assert_int_equal(audit_of("mill-2", NULL).bad, 3);
-    assert_int_equal(found_bad[2].line, 3);
-    assert_string_equal(found_bad[2].what, "the log does not begin with a `log` record");
+    assert_int_equal(audit_of("mill-2", NULL).bad, 2); /* one of which may have been the head */
     free(bytes);
 }
 
@@ -215,7 +213,8 @@ static void a_sealed_line_that_is_no_record_is_bad(void **state)
 static void a_log_begins_with_a_log_record(void **state)
 {
     logs_write("mill-2", "", 0);
-    assert_true(audit_of("mill-2", NULL).whole);
+    assert_int_equal(audit_of("mill-2", NULL).bad, 1);
+    assert_string_equal(found_bad[0].what, "the file is empty, so it is no log");
     assert_int_equal(audit_of("mill-2", NULL).head_seq, -1);
     add_sealed("mill-2", "{\"v\":1,\"seq\":0,\"type\":\"void\",\"recorded_at\":"
                          "\"2026-03-02T06:00:00Z\",\"voids\":1,\"why\":\"w\"");

@@ -76,6 +76,16 @@ static void names_begin_with_letter_or_digit(void **state)
     assert_false(log_is_name("Mill"));
     assert_false(log_is_name("a/b"));
     assert_false(log_is_name("m\xC3\xBCll"));
+    assert_false(log_is_name("mill."));
+    assert_false(log_is_name("gauges"));
+    assert_true(log_is_name("gauges-2"));
+    assert_false(log_is_name("con"));
+    assert_false(log_is_name("nul.a.b"));
+    assert_false(log_is_name("com0"));
+    assert_false(log_is_name("lpt9.x"));
+    assert_true(log_is_name("com10"));
+    assert_true(log_is_name("coma"));
+    assert_true(log_is_name("a.con"));
     memset(name, 'a', sizeof name);
     name[64] = '\0';
     assert_true(log_is_name(name));
@@ -86,7 +96,7 @@ static void names_begin_with_letter_or_digit(void **state)
 
 static void lists_logs_sorted(void **state)
 {
-    reseat_log_names names = {NULL, 77};
+    reseat_log_names names = {.count = 77};
     reseat_error error;
     assert_status(reseat_log_list(logs_dir, &names, &error), RESEAT_OK);
     assert_int_equal(names.count, 0);
@@ -97,8 +107,13 @@ static void lists_logs_sorted(void **state)
     }
     logs_write("Upper", "", 0);
     logs_write(".hidden", "", 0);
+    logs_write("gauges", "", 0);
+    logs_write("con", "", 0);
     assert_status(reseat_log_list(logs_dir, &names, &error), RESEAT_OK);
     assert_int_equal(names.count, 20);
+    assert_int_equal(names.alike_count, 2);
+    assert_string_equal(names.alike[0], "Upper.jsonl");
+    assert_string_equal(names.alike[1], "con.jsonl");
     assert_string_equal(names.names[0], "mill-01");
     assert_string_equal(names.names[19], "mill-20");
     reseat_log_names_free(&names);

@@ -113,6 +113,82 @@ static void a_line_longer_than_any_record_above_the_head_is_damage(void **state)
     assert_int_equal(audit().bad, 1);
 }
 
+static reseat_status look_at(reseat_appended *done)
+{
+    reseat_record *record = logs_record(RESEAT_RECORD_REPAIR);
+    logs_set(record, RESEAT_FIELD_WHY, "a slip");
+    return logs_append("mill-1", record, NULL, done, NULL);
+}
+
+static void change(unsigned line, size_t byte)
+{
+    size_t length = 0;
+    char *bytes = logs_read("mill-1", &length);
+    bytes[logs_line(bytes, line) + byte] ^= 1;
+    logs_write("mill-1", bytes, length);
+    free(bytes);
+}
+
+/* However far above, and only as long as the bytes are those that the person has seen. */
+static void a_person_seals_off_what_is_damaged(void **state)
+{
+    reseat_appended done;
+    for (int i = 0; i < 6; i++)
+        logs_add("mill-1", logs_run("0.004"));
+    assert_status(look_at(&done), RESEAT_ERR_REFUSED);
+    logs_damage("mill-1", 3);
+    logs_damage("mill-1", 4);
+    logs_damage("mill-1", 6);
+    add_text("torn", 1);
+    assert_status(look_at(&done), RESEAT_OK);
+    assert_int_equal(done.seq, 9);
+    assert_int_equal(done.piece_count, 3);
+    assert_int_equal(done.pieces[0].line, 3);
+    assert_int_equal(done.pieces[0].lines, 2);
+    assert_int_equal(done.pieces[2].line, 8);
+    assert_string_equal(done.pieces[2].text, "torn");
+    assert_int_equal(done.repaired_bytes, 0);
+    assert_true(audit().whole);
+    assert_int_equal(audit().sealed_off, 4);
+    assert_status(look_at(&done), RESEAT_ERR_REFUSED);
+    logs_damage("mill-1", 5); /* between two of them */
+    assert_int_equal(audit().bad, 1);
+    assert_status(look_at(&done), RESEAT_OK);
+    assert_int_equal(done.pieces[0].lines, 4);
+    assert_true(audit().whole);
+    change(4, 9); /* no longer what was seen: by neither */
+    assert_int_equal(audit().bad, 3);
+    assert_int_equal(audit().sealed_off, 2);
+}
+
+static void a_person_seals_off_the_beginning_and_sealed_lines_that_are_no_records(void **state)
+{
+    reseat_appended done;
+    logs_add("mill-1", logs_run("0.004"));
+    put_raw("mill-1", "{\"seq\":2,\"v\":1,\"type\":\"void\"," WHEN ",\"voids\":1");
+    assert_status(logs_append("mill-1", logs_run("0.005"), NULL, &done, NULL), RESEAT_ERR_DAMAGED);
+    logs_damage("mill-1", 1);
+    assert_int_equal(audit().bad, 2);
+    assert_status(look_at(&done), RESEAT_OK);
+    assert_int_equal(done.piece_count, 2);
+    logs_add("mill-1", logs_run("0.005"));
+    assert_true(audit().whole);
+    assert_int_equal(audit().sealed_off, 2);
+}
+
+/* A line that claims to be such a record and is not sealed says nothing; nor does one above. */
+static void only_a_sound_record_below_seals_off(void **state)
+{
+    reseat_appended done;
+    logs_add("mill-1", logs_run("0.004"));
+    logs_add("mill-1", logs_run("0.004"));
+    logs_damage("mill-1", 2);
+    assert_status(look_at(&done), RESEAT_OK);
+    assert_true(audit().whole);
+    change(4, 60);
+    assert_int_equal(audit().bad, 2);
+}
+
 #define in_folder(test) cmocka_unit_test_setup_teardown(test, logs_setup, logs_teardown)
 
 int main(void)
@@ -123,6 +199,9 @@ int main(void)
         in_folder(a_beginning_that_failed_thrice_is_sealed_off),
         in_folder(what_stands_above_the_head_is_not_sealed_off_below_another_record),
         in_folder(a_line_longer_than_any_record_above_the_head_is_damage),
+        in_folder(a_person_seals_off_what_is_damaged),
+        in_folder(a_person_seals_off_the_beginning_and_sealed_lines_that_are_no_records),
+        in_folder(only_a_sound_record_below_seals_off),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -148,8 +148,8 @@ static void refuses_records_that_are_not_whole_or_not_for_people(void **state)
     reseat_record *record = logs_run("0.004");
     record_clear(record, RESEAT_FIELD_PROBE);
     logs_refuse("mill-2", record, NULL, RESEAT_ERR_SYNTAX, "missing");
-    logs_refuse("mill-2", logs_record(RESEAT_RECORD_REPAIR), NULL, RESEAT_ERR_ARGUMENT,
-                "not a record that people make");
+    logs_refuse("mill-2", logs_record(RESEAT_RECORD_REPAIR), NULL, RESEAT_ERR_SYNTAX,
+                "missing");
     logs_refuse("mill-2", logs_record(RESEAT_RECORD_LOG), NULL, RESEAT_ERR_ARGUMENT,
                 "not a record that people make");
     record = logs_run("0");

@@ -181,11 +181,11 @@ static void another_log_may_hold_what_does_not_count(void **state)
 {
     size_t length = 0;
     put(RUN, 0, P1_RUN);
-    put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY);
+    put_late("mill-2", -1, RUN, -1, "probe=P2 seat_deg=0" XY);
     char *bytes = logs_read("mill-2", &length);
     logs_write("mill-2", bytes, length - 20);
     free(bytes);
-    put_late("mill-2", 0, RUN, 0, "probe=P2 seat_deg=0" XY); /* seals the rest off */
+    put_late("mill-2", -1, RUN, -1, "probe=P2 seat_deg=0" XY); /* seals the rest off */
     put_raw("mill-2", "{\"seq\":3,\"v\":1,\"type\":\"reseat\",\"recorded_at\":"
                       "\"2026-03-03T06:00:00Z\",\"at\":\"2026-03-03T06:00:00Z\","
                       "\"probe\":\"P1\",\"seat_deg\":0");

@@ -138,6 +138,12 @@ static void what_a_person_has_looked_at_does_not_count(void **state)
     assert_lost(9, NULL, 1, first);
     put_repair(7, first, length, "it was the reseat of record 8");
     assert_lost(9, NULL, 0, 0);
+    reseat_state s = stand_on(9);
+    assert_int_equal(s.sealed_off, 1);
+    assert_string_equal(reseat_record_text(s.repair, RESEAT_FIELD_WHY),
+                        "it was the reseat of record 8");
+    assert_int_equal(s.older_policy, -1); /* there is none */
+    reseat_state_free(&s);
     put(RESEATED, 11, "probe=P1 seat_deg=unknown");
     const uint64_t second = tear();
     put(EVENT, 12, "kind=other");
@@ -161,6 +167,51 @@ static void a_repair_counts_whatever_was_known(void **state)
     reseat_state_free(&s);
 }
 
+/* Damage that a person has looked at no longer stops; a policy above it may have been replaced. */
+static void damage_that_was_looked_at_does_not_stop(void **state)
+{
+    reseat_appended done;
+    put(POLICY, 0, "reseats=changer");
+    put(RUN, 0, P1_RUN);
+    put(EVENT, 1, "kind=other");
+    put(EVENT, 2, "kind=other");
+    logs_damage("mill-1", 4);
+    reseat_state s;
+    const reseat_state_request query = asked_on(9);
+    assert_status(reseat_state_read(&query, &s, NULL), RESEAT_ERR_DAMAGED);
+    reseat_record *record = logs_record(RESEAT_RECORD_REPAIR);
+    logs_set(record, RESEAT_FIELD_WHY, "a note");
+    assert_status(logs_append("mill-1", record, NULL, &done, NULL), RESEAT_OK);
+    s = stand(&query);
+    assert_int_equal(s.reasons, 0);
+    assert_int_equal(s.sealed_off, 1);
+    assert_int_equal(s.older_policy, 1);
+    reseat_state_free(&s);
+}
+
+/* In another log that names the probe, since the run. */
+static void what_was_lost_elsewhere_counts(void **state)
+{
+    put(RUN, 2, P1_RUN);
+    for (int named = 0; named < 2; named++) {
+        const char *log = named ? "mill-3" : "mill-2";
+        put_late(log, 1, RUN, 1, named ? P1_RUN : "probe=P2 seat_deg=0" XY);
+        put_late(log, 3, EVENT, 3, "kind=other");
+        size_t length = 0;
+        char *bytes = logs_read(log, &length);
+        logs_write(log, bytes, length - 20);
+        free(bytes);
+        put_late(log, 4, EVENT, 4, "kind=other");
+        reseat_state s = stand_on(9);
+        assert_int_equal(s.lost, named);
+        assert_string_equal(s.lost_log, named ? "mill-3" : "");
+        assert_int_equal(s.reasons & LOST, named ? LOST : 0);
+        reseat_state_free(&s);
+    }
+    put(RUN, 5, P1_RUN);
+    assert_lost(9, NULL, 0, 0);
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)
 
 int main(void)
@@ -171,6 +222,8 @@ int main(void)
         TEST(a_run_recorded_late_does_not_settle_it),
         TEST(what_a_person_has_looked_at_does_not_count),
         TEST(a_repair_counts_whatever_was_known),
+        TEST(damage_that_was_looked_at_does_not_stop),
+        TEST(what_was_lost_elsewhere_counts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
