@@ -222,6 +222,9 @@ static void say_recorded(const draft *d, const reseat_recorded *recorded)
                 "run %" PRId64 "?\n", recorded->run_in_force, recorded->voided_run);
     else if (recorded->voided_run >= 0)
         fprintf(stderr, "reseat: no run of that probe is in force now: calibrate again\n");
+    else if (recorded->run_in_force >= 0)
+        fprintf(stderr, "reseat: run %" PRId64 " is later and stays in force\n",
+                recorded->run_in_force);
     if (recorded->first_policy && !reseat_record_has(d->record, RESEAT_FIELD_RESEATS))
         fprintf(stderr, "reseat: reseats: logged, so every time it is out must be recorded; it "
                         "lives in the magazine? --reseats changer\n");

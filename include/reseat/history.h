@@ -368,7 +368,7 @@ typedef struct reseat_recorded {
     double seat_deg;
     bool first_policy;     /* the log had none */
     int64_t voided_run;    /* the run in force that is void now; -1: none is */
-    int64_t run_in_force;  /* after it; -1: there is none */
+    int64_t run_in_force;  /* after that void, or later than the run recorded; -1: there is none */
 } reseat_recorded;
 
 /*

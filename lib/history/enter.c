@@ -201,6 +201,9 @@ static reseat_status check_run(entry *e, replay *read, const reseat_record *reco
     if (read && lies_deep(replay_find(read, probe), &run))
         status = read_log(e, probe, run.tip, REPLAY_WHOLE, &read, error);
     const replay_probe *known = status == RESEAT_OK && read ? replay_find(read, probe) : NULL;
+    const replay_tip *tip = known ? tip_with_runs(known, run.tip) : NULL;
+    if (tip && fact_of(tip->run).at > run.at)
+        e->done.run_in_force = fact_of(tip->run).seq;
     if (status == RESEAT_OK)
         status = check_twice(known, &run, error);
     return status == RESEAT_OK ? check_found(known, &run, error) : status;

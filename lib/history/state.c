@@ -129,9 +129,25 @@ static reseat_status copy_later(const reseat_record *record, const reseat_record
     return record_parse(line, length, copy, NULL);
 }
 
+static bool is_logged(const reseat_state *state)
+{
+    return !record_says(state->policy, RESEAT_FIELD_RESEATS, "changer");
+}
+
+/*
+ * Whether a run of another tip says that the probe sits otherwise than was known: at another seat,
+ * or, where nothing but the log tells of reseats, at one that nobody wrote down.
+ */
+static bool tells_of_reseat(const reseat_state *state, const replay_fact *run,
+                            const replay_fact *known)
+{
+    return (run->run.seat_known || (is_logged(state) && known->run.seat_known)) &&
+           !seats_alike(&known->run, &run->run);
+}
+
 /*
  * The last fact that says how the probe sits, where that is later than the run: a reseat, or a run
- * of another tip at another seat than was known until then.
+ * of another tip at another seat than was known until then, or at one not recorded.
  */
 static reseat_status take_reseat(const replay *read, const replay_probe *probe,
                                  const replay_tip *tip, reseat_state *state)
@@ -144,8 +160,8 @@ static reseat_status take_reseat(const replay *read, const replay_probe *probe,
     }
     for (size_t i = 0; i < probe->count; i++) {
         const replay_fact *fact = &probe->facts[i];
-        if (fact->type == RESEAT_RECORD_RUN && fact->tip != tip->name && fact->run.seat_known &&
-            fact_is_later(fact, &last) && !seats_alike(&last.run, &fact->run))
+        if (fact->type == RESEAT_RECORD_RUN && fact->tip != tip->name &&
+            fact_is_later(fact, &last) && tells_of_reseat(state, fact, &last))
             last = *fact;
     }
     if (last.seq == run.seq)
@@ -156,11 +172,6 @@ static reseat_status take_reseat(const replay *read, const replay_probe *probe,
     return fact_of(other->run).seq == last.seq
                ? copy_later(other->run, NULL, &state->last_reseat)
                : replay_record(read, last.offset, &state->last_reseat, NULL);
-}
-
-static bool is_logged(const reseat_state *state)
-{
-    return !record_says(state->policy, RESEAT_FIELD_RESEATS, "changer");
 }
 
 /* The fact that the seat is known from: the last reseat, or the run. */
@@ -199,9 +210,9 @@ static reseat_status take_records(const reseat_state_request *request, const rep
     const reseat_record *policy = replay_policy_at(read, request_horizon(request), NULL);
     reseat_status status = copy_later(tip->run, NULL, &state->run);
     if (status == RESEAT_OK)
-        status = take_reseat(read, probe, tip, state);
-    if (status == RESEAT_OK)
         status = copy_later(policy, NULL, &state->policy);
+    if (status == RESEAT_OK)
+        status = take_reseat(read, probe, tip, state);
     if (status == RESEAT_OK)
         status = copy_later(tip->verify, state->run, &state->check);
     if (status == RESEAT_OK) {
