@@ -244,7 +244,9 @@ static void add_reseat(sentence *s, const reseat_record *reseat)
     const char *text = reseat_record_text(reseat, RESEAT_FIELD_WHY);
     if (text)
         reseat_text_terminal(text, strlen(text), why, sizeof why);
-    add(s, "reseat %" PRId64 " (%s%s%s)", reseat_record_integer(reseat, RESEAT_FIELD_SEQ, -1),
+    add(s, "%s %" PRId64 "%s (%s%s%s)", reseat_record_type_name(reseat_record_type_of(reseat)),
+        reseat_record_integer(reseat, RESEAT_FIELD_SEQ, -1),
+        reseat_record_type_of(reseat) == RESEAT_RECORD_RUN ? " of another tip" : "",
         words_date(reseat_record_integer(reseat, RESEAT_FIELD_AT, 0)).text, text ? ", " : "", why);
 }
 

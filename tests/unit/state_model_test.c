@@ -270,14 +270,18 @@ static size_t next_seating(const view *v, const reseat_state *s, size_t since)
     return next;
 }
 
-/* Goes from seat to seat: where the last change of it was, 0 if none was since the run. */
-static size_t find_reseat(const view *v, const reseat_state *s, size_t run)
+/*
+ * Goes from seat to seat: where the last change of it was, 0 if none was since the run. A run of
+ * another tip without a seat changes one that was known, where the log alone tells of reseats.
+ */
+static size_t find_reseat(const view *v, const reseat_state *s, size_t run, bool logged)
 {
     size_t last = 0;
     int seat = v->b->facts[run].seat;
     for (size_t i = next_seating(v, s, run); i > 0; i = next_seating(v, s, i)) {
         const fact *f = &v->b->facts[i];
-        if (f->type == RESEAT_RECORD_RUN && (f->seat == NO_SEAT || f->seat == seat))
+        const bool says = f->seat != NO_SEAT || logged;
+        if (f->type == RESEAT_RECORD_RUN && (!says || f->seat == seat))
             continue;
         last = i;
         seat = f->seat;
@@ -416,9 +420,9 @@ static int64_t find_ahead(const view *v, const reseat_state *s)
 static void check_seating(const view *here, const view *there, size_t run, const reseat_state *s)
 {
     const fact *facts = here->b->facts;
-    const size_t policy = find_policy(here), reseat = find_reseat(here, s, run);
-    const size_t seated = reseat > 0 ? reseat : run;
+    const size_t policy = find_policy(here);
     const bool logged = policy == 0 || !facts[policy].changer;
+    const size_t reseat = find_reseat(here, s, run, logged), seated = reseat > 0 ? reseat : run;
     const size_t other = logged ? find_other(here, s->probe, seated) : 0;
     const size_t elsewhere = find_there(there, s->probe, facts[seated].at, false);
     const size_t use = find_there(there, s->probe, facts[run].at, true);
