@@ -118,9 +118,7 @@ static void make(arguments *args, const entry *e)
         d.status = reseat_record_check(d.record, &args->error);
     if (of_probe & 1u << e->type)
         draft_choose_probe(&d);
-    if (finding_finish(args, &typed, &d))
-        for (size_t i = 0; i < PAIR_COUNT; i++)
-            request_warn_if_large(args, pair_table()[i].option);
+    (void)finding_finish(args, &typed, &d);
     draft_end(&d);
 }
 
