@@ -16,7 +16,6 @@ static const struct range {
     double least, most;
     const char *text;
 } ranges[] = {
-    [RESEAT_SIZE_ANY] = {NUMBER, -INFINITY, INFINITY, NULL},
     [RESEAT_SIZE_LIMIT] = {LENGTH, 0.0005, 0.2, "0.0005 to 0.2 mm"},
     [RESEAT_SIZE_TOLERANCE] = {LENGTH, 0.005, 2, "0.005 to 2 mm"},
     [RESEAT_SIZE_OFFSET] = {PAIR, 0.0001, 1, "an offset of 0.0001 to 1 mm, or of 0,0"},
@@ -83,16 +82,15 @@ static void put_parts(char *out, size_t size, const typed *parts, int count, res
 }
 
 /*
- * The first unit in which the bare digits are usual, or `unit`. An offset next to nothing is one in
- * metres, which no unit here makes right.
+ * The first unit in which the bare digits are usual, or `unit`. An offset next to nothing is in mm
+ * or in metres: to name inches would be to mislead.
  */
 static reseat_unit find_usual(const struct range *range, const typed *parts, int count,
                               reseat_unit unit)
 {
     const double least = range->form == PAIR ? range->least : 0;
-    if (fabs(parts[0].mm) < least && fabs(parts[count - 1].mm) < least)
-        return unit;
-    for (int other = RESEAT_MM; other <= RESEAT_THOU; other++) {
+    const bool tiny = fabs(parts[0].mm) < least && fabs(parts[count - 1].mm) < least;
+    for (int other = RESEAT_MM; other <= (tiny ? RESEAT_MM : RESEAT_THOU); other++) {
         typed as[2] = {parts[0], parts[count - 1]};
         as[0].length = as[0].digits;
         as[1].length = as[1].digits;
@@ -165,9 +163,11 @@ reseat_status reseat_size_judge(reseat_size size, const char *text, reseat_unit 
     reseat_status status = RESEAT_OK;
     if (size == RESEAT_SIZE_FEATURE) {
         text = find_tolerance(text);
-        size = text ? RESEAT_SIZE_TOLERANCE : RESEAT_SIZE_ANY;
+        size = RESEAT_SIZE_TOLERANCE;
     }
-    if (!is_possible(size, text))
+    if (!text || size == RESEAT_SIZE_ANY)
+        status = RESEAT_OK;
+    else if (!is_possible(size, text))
         status = error_set(error, RESEAT_ERR_RANGE, 0, "expected %s, read %s",
                            size == RESEAT_SIZE_SHIFT_U ? "a length above 0" : ranges[size].text,
                            error_echo(text, strlen(text)).text);
