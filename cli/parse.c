@@ -183,21 +183,19 @@ static const char *first_word(int argc, char **argv)
 
 /* What the kinds that are numbers ask of them beyond being one. */
 static const struct {
-    bool from_0, below_1;
+    bool from_0;
     const char *expected;
 } ranges[KIND_MARK + 1] = {
-    [KIND_POSITIVE] = {false, false, "expected a length above 0"},
-    [KIND_UNCERTAINTY] = {true, false, "expected a length of 0 or more"},
-    [KIND_DEGREES_U] = {true, false, "expected degrees, 0 or more"},
-    [KIND_NUMBER_U] = {true, false, "expected a number of 0 or more"},
-    [KIND_SHARE] = {false, false, "expected a share above 0"},
-    [KIND_CONFIDENCE] = {false, true, "expected a chance between 0 and 1, such as 95%"},
+    [KIND_POSITIVE] = {false, "expected a length above 0"},
+    [KIND_UNCERTAINTY] = {true, "expected a length of 0 or more"},
+    [KIND_DEGREES_U] = {true, "expected degrees, 0 or more"},
+    [KIND_NUMBER_U] = {true, "expected a number of 0 or more"},
+    [KIND_SHARE] = {false, "expected a share above 0"},
 };
 
 static bool is_in_range(option_kind kind, double number)
 {
-    return !ranges[kind].expected || ((number > 0 || (ranges[kind].from_0 && number >= 0)) &&
-                                      (number < 1 || !ranges[kind].below_1));
+    return !ranges[kind].expected || number > 0 || (ranges[kind].from_0 && number >= 0);
 }
 
 static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
@@ -238,6 +236,46 @@ static bool refuse_value(option_id id, reseat_error *error)
     return false;
 }
 
+/* What an option is the size of; fields of a record say so themselves. */
+static reseat_size size_of(option_id id)
+{
+    const option_kind kind = option_table()[id].kind;
+    switch (id) {
+    case OPT_LIMIT: return RESEAT_SIZE_LIMIT;
+    case OPT_TOLERANCE: return RESEAT_SIZE_TOLERANCE;
+    case OPT_OFFSET:
+    case OPT_IN_USE:
+    case OPT_FOUND: return RESEAT_SIZE_OFFSET;
+    case OPT_SHIFT:
+    case OPT_SPINDLE_PART: return RESEAT_SIZE_PART;
+    case OPT_READING:
+    case OPT_AT_0:
+    case OPT_AT_180:
+    case OPT_CENTRE: return RESEAT_SIZE_READING;
+    case OPT_READING_U:
+    case OPT_SHIFT_U: return RESEAT_SIZE_SHIFT_U;
+    case OPT_DIAMETER: return RESEAT_SIZE_DIAMETER;
+    case OPT_TEMPERATURE: return RESEAT_SIZE_TEMPERATURE;
+    default:
+        return kind == KIND_UNCERTAINTY ? RESEAT_SIZE_U
+               : kind == KIND_CONFIDENCE ? RESEAT_SIZE_CONFIDENCE : RESEAT_SIZE_ANY;
+    }
+}
+
+/* Whether the library takes a size as typed; what it notes of it is said. */
+static bool is_sized(reseat_size size, const char *key, const char *text, reseat_unit unit,
+                     reseat_error *error)
+{
+    char note[RESEAT_SIZE_NOTE];
+    if (reseat_size_judge(size, text, unit, note, error) != RESEAT_OK) {
+        snprintf(error->key, sizeof error->key, "%s", key);
+        return false;
+    }
+    if (note[0])
+        fprintf(stderr, "reseat: %s: %s\n", key, note);
+    return true;
+}
+
 static bool convert_features(arguments *args, reseat_error *error)
 {
     for (int i = 0; i < args->feature_count; i++) {
@@ -245,6 +283,8 @@ static bool convert_features(arguments *args, reseat_error *error)
         if (reseat_feature_parse(text, strlen(text), args->unit, &args->features[i], error) !=
             RESEAT_OK)
             return refuse_value(OPT_FEATURE, error);
+        if (!is_sized(RESEAT_SIZE_FEATURE, "--feature", text, args->unit, error))
+            return false;
     }
     return true;
 }
@@ -261,7 +301,7 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
     if (read_value(row->kind, args->unit, value, error) != RESEAT_OK)
         return refuse_value(id, error);
     if (is_in_range(row->kind, value->number))
-        return true;
+        return is_sized(size_of(id), option_key(row->name).text, value->text, args->unit, error);
     reseat_text_terminal(value->text, strlen(value->text), shown, sizeof shown);
     snprintf(text, sizeof text, "%s, read \"%s\"", ranges[row->kind].expected, shown);
     return refuse(error, option_key(row->name).text, text);
@@ -275,6 +315,11 @@ static bool convert_all(arguments *args, reseat_error *error)
     args->unit = args->options[OPT_UNIT].unit;
     for (int i = 0; i < OPTION_COUNT; i++)
         if (i != OPT_UNIT && !convert((option_id)i, args, error))
+            return false;
+    for (int i = 0; i < RESEAT_FIELD_COUNT; i++)
+        if (args->fields[i].given &&
+            !is_sized(reseat_field_size((reseat_field)i), field_key((reseat_field)i).text,
+                      args->fields[i].text, args->unit, error))
             return false;
     return true;
 }

@@ -142,9 +142,8 @@ static void make(arguments *args, const entry *e)
         d.status = reseat_record_check(d.record, &args->error);
     if (of_probe & 1u << e->type)
         draft_choose_probe(&d);
-    if (half_turn(args, e, &d) && finding_finish(args, &typed, &d))
-        for (size_t i = 0; i < PAIR_COUNT; i++)
-            request_warn_if_large(args, pair_table()[i].option);
+    if (half_turn(args, e, &d))
+        (void)finding_finish(args, &typed, &d);
     draft_end(&d);
 }
 

@@ -3,7 +3,6 @@
 
 #include "request.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include "files.h"
@@ -24,16 +23,6 @@ bool request_without(arguments *args, const option_id *options, size_t count, co
         if (args->options[options[i]].given)
             return refuse(args, option_key(option_table()[options[i]].name).text, text);
     return true;
-}
-
-/* A slip in the unit shows as a large number: said, not refused, as star styli are that long. */
-void request_warn_if_large(const arguments *args, option_id id)
-{
-    const option_value *value = &args->options[id];
-    if (value->given && !args->json && (fabs(value->pair.x) > 1 || fabs(value->pair.y) > 1))
-        fprintf(stderr, "reseat: --%s: read as X %s mm, Y %s mm: unusually large: unit?\n",
-                option_table()[id].name, words_length(value->pair.x, RESEAT_MM, 0).text,
-                words_length(value->pair.y, RESEAT_MM, 0).text);
 }
 
 static void set_terms(const arguments *args, reseat_estimate *estimate)
@@ -128,9 +117,6 @@ bool request_typed(arguments *args, request *asked)
     if (command_takes(args->command, OPT_LIMIT) && !(question->limit_mm > 0))
         return refuse(args, "", "no limit: type --limit L (largest error the probe may add), or "
                       "--tolerance T");
-    request_warn_if_large(args, OPT_OFFSET);
-    request_warn_if_large(args, OPT_IN_USE);
-    request_warn_if_large(args, OPT_SPINDLE_PART);
     return true;
 }
 
@@ -206,7 +192,6 @@ bool request_check_shift(arguments *args)
 bool request_find_seat(arguments *args, const request *asked, reseat_found *found)
 {
     const reseat_question *question = asked->question;
-    request_warn_if_large(args, OPT_SHIFT);
     return succeeded(args, reseat_find_seat(&question->estimate, &question->turns,
                                             args->options[OPT_SHIFT].pair,
                                             args->options[OPT_SHIFT_U].number, found), "--shift");

@@ -27,7 +27,4 @@ bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm);
 bool request_check_shift(arguments *args);
 bool request_find_seat(arguments *args, const request *asked, reseat_found *found);
 
-/* A pair over 1 mm is most often a slip in the unit: said, not refused. */
-void request_warn_if_large(const arguments *args, option_id id);
-
 #endif

@@ -163,6 +163,9 @@ typedef struct reseat_field_row {
 /* The row of a field; NULL for a value that is no field. */
 RESEAT_API const reseat_field_row *reseat_field_about(reseat_field field);
 
+/* What a field is the size of when it is typed; what is read from a log is not judged by it. */
+RESEAT_API reseat_size reseat_field_size(reseat_field field);
+
 /* The field written at a place, from 0; RESEAT_FIELD_COUNT beyond the last, which is `seal`. */
 RESEAT_API reseat_field reseat_field_at(size_t place);
 

@@ -141,6 +141,46 @@ RESEAT_API reseat_status reseat_length_pair_parse(const char *text, size_t lengt
 RESEAT_API reseat_status reseat_share_parse(const char *text, size_t length, double *share,
                                             reseat_error *error);
 
+/* What a size that a person types is of: each has its own range of what is usual. */
+typedef enum reseat_size {
+    RESEAT_SIZE_ANY = 0,           /* not judged */
+    RESEAT_SIZE_LIMIT = 1,         /* 0.0005 to 0.2 mm */
+    RESEAT_SIZE_TOLERANCE = 2,     /* 0.005 to 2 mm */
+    RESEAT_SIZE_OFFSET = 3,        /* a pair, up to 1 mm; not both under 0.0001 mm unless both 0 */
+    RESEAT_SIZE_PART = 4,          /* a pair, up to 1 mm */
+    RESEAT_SIZE_U = 5,             /* up to 0.1 mm: standard uncertainties, lobing */
+    RESEAT_SIZE_SHIFT_U = 6,       /* the same; 0 is always refused */
+    RESEAT_SIZE_RADIUS = 7,        /* 0.1 to 25 mm */
+    RESEAT_SIZE_DIAMETER = 8,      /* of a gauge: 1 to 500 mm */
+    RESEAT_SIZE_STYLUS_LENGTH = 9, /* 5 to 1000 mm */
+    RESEAT_SIZE_READING = 10,      /* a pair, up to 10 m */
+    RESEAT_SIZE_TEMPERATURE = 11,  /* always -10 to 60 degrees Celsius */
+    RESEAT_SIZE_CONFIDENCE = 12,   /* always 50 % to below 100 % */
+    RESEAT_SIZE_AT = 13,           /* always from 1990 on */
+    RESEAT_SIZE_FEATURE = 14       /* the tolerance within the text of a feature */
+} reseat_size;
+
+/* Room for what reseat_size_judge notes, with its NUL. */
+#define RESEAT_SIZE_NOTE 192
+
+/*
+ * Judges a size as a person typed it: a slip in the unit shows as a number that is out of all
+ * proportion. A bare length outside its range is refused, with what to type instead; one with its
+ * unit at the number is meant so, and is noted. For what is typed alone: what is on record stands.
+ *
+ *   size   in   what it is the size of
+ *   text   in   as typed; one that does not read, or a length that is 0 or less, is no matter of
+ *               sizes and left to its reader, but for RESEAT_SIZE_SHIFT_U
+ *   unit   in   what a bare number is in
+ *   note   out  RESEAT_SIZE_NOTE bytes: what a person is to be told of a size taken, or ""
+ *   error  out  may be NULL
+ *
+ * Returns RESEAT_OK, else note is as it was: RESEAT_ERR_RANGE where it is refused,
+ * RESEAT_ERR_ARGUMENT. Held by tests/unit/sizes_test.c.
+ */
+RESEAT_API reseat_status reseat_size_judge(reseat_size size, const char *text, reseat_unit unit,
+                                           char *note, reseat_error *error);
+
 /* Points in time: whole seconds of UTC, as RFC 3339 text. */
 
 /* "2026-03-02T06:00:00Z" and its NUL. */

@@ -203,6 +203,28 @@ reseat_field reseat_field_at(size_t place)
     return place < RESEAT_FIELD_COUNT ? order[place] : RESEAT_FIELD_COUNT;
 }
 
+reseat_size reseat_field_size(reseat_field field)
+{
+    switch (field) {
+    case RESEAT_FIELD_AT: return RESEAT_SIZE_AT;
+    case RESEAT_FIELD_LIMIT_MM: return RESEAT_SIZE_LIMIT;
+    case RESEAT_FIELD_CONFIDENCE: return RESEAT_SIZE_CONFIDENCE;
+    case RESEAT_FIELD_SHIFT_U_MM: return RESEAT_SIZE_SHIFT_U;
+    case RESEAT_FIELD_U_SEAT_MM:
+    case RESEAT_FIELD_U_SPINDLE_MM:
+    case RESEAT_FIELD_U_TOUCH_MM:
+    case RESEAT_FIELD_U_AXIAL_MM:
+    case RESEAT_FIELD_LOBING_MM:
+    case RESEAT_FIELD_OFFSET_U_MM:
+    case RESEAT_FIELD_RADIUS_U_MM: return RESEAT_SIZE_U;
+    case RESEAT_FIELD_RADIUS_MM: return RESEAT_SIZE_RADIUS;
+    case RESEAT_FIELD_STYLUS_LENGTH_MM: return RESEAT_SIZE_STYLUS_LENGTH;
+    case RESEAT_FIELD_GAUGE_DIAMETER_MM: return RESEAT_SIZE_DIAMETER;
+    case RESEAT_FIELD_TEMPERATURE_C: return RESEAT_SIZE_TEMPERATURE;
+    default: return RESEAT_SIZE_ANY;
+    }
+}
+
 reseat_field reseat_field_find(const char *name)
 {
     unsigned field = 0;

@@ -21,6 +21,9 @@ static void note_reading(notes *n, const char *text)
     reseat_unit unit = RESEAT_MM;
     int64_t seconds = 0;
     reseat_error error = {0};
+    char size_note[RESEAT_SIZE_NOTE] = "";
+    note_count(n, reseat_size_judge(RESEAT_SIZE_LIMIT, text, RESEAT_MM, size_note, &error));
+    note_text(n, size_note);
     note_count(n, reseat_number_parse(text, length, &value, &error));
     note_text(n, error.text);
     note_count(n, reseat_length_parse(text, length, RESEAT_INCH, &value, &error));
@@ -222,6 +225,7 @@ void do_names(const shared *s, notes *n)
         note_text(n, reseat_record_type_name((reseat_record_type)i));
         note_count(n, reseat_record_type_find(reseat_record_type_name((reseat_record_type)i)));
         note_text(n, reseat_field_about(reseat_field_at((size_t)i))->name);
+        note_count(n, reseat_field_size((reseat_field)i));
         note_count(n, reseat_field_find(reseat_field_about((reseat_field)i)->name));
         note_count(n, reseat_field_option((reseat_field)i, out, sizeof out));
         note_text(n, out);
