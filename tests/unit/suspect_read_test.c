@@ -28,6 +28,13 @@ static reseat_suspect read_on(double on)
     return suspect;
 }
 
+static void assert_nothing(double on)
+{
+    reseat_suspect suspect = read_on(on);
+    assert_int_equal(suspect.count, 0);
+    reseat_suspect_free(&suspect);
+}
+
 /* Only what is known of this probe and tip counts, and nothing that is void or lies ahead. */
 static void facts_of_the_probe_and_tip_make_windows(void **state)
 {
@@ -169,7 +176,7 @@ static void what_is_held_against_the_probe_is_open(void **state)
 {
     const int64_t run = put(RUN, 0, P1_RUN " offset_u_mm=0.0003");
     put(POLICY, 0, SURE);
-    assert_int_equal(read_on(1).count, 0);
+    assert_nothing(1);
     const int64_t check = put(VERIFY, 1, P1_CHECK);
     const int64_t collision = put(EVENT, 2, "kind=collision");
     assert_open(3, RESEAT_REASON_COLLISION, check, collision);
@@ -185,13 +192,13 @@ static void an_unknown_seat_is_open_and_age_and_scatter_are_not(void **state)
 {
     const int64_t run = put(RUN, 0, P1_RUN " offset_u_mm=0.0003");
     put(POLICY, 0, SURE " max_age_days=20");
-    assert_int_equal(read_on(30).count, 0); /* too old */
+    assert_nothing(30); /* too old */
     const int64_t out = put(RESEATED, 10, "probe=P1 seat_deg=unknown");
     assert_open(11, RESEAT_REASON_ERROR_EXCEEDS_LIMIT, run, out);
     put(RESEATED, 12, "probe=P1 seat_deg=30");
-    assert_int_equal(read_on(13).count, 0);
+    assert_nothing(13);
     put(POLICY, 13, "limit_mm=0.005 u_seat_mm=0.01"); /* even unturned beyond the limit */
-    assert_int_equal(read_on(14).count, 0);
+    assert_nothing(14);
 }
 
 static void use_elsewhere_is_open_from_the_last_known_good(void **state)
