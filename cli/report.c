@@ -16,9 +16,6 @@
 /* All that a page is made from; the page points to what could be had of it. */
 typedef struct report {
     arguments *args;
-    request asked;
-    reseat_outlook outlook;
-    reseat_answer answer;
     page page;
 } report;
 
@@ -41,43 +38,105 @@ static bool begin(report *r)
     return log_succeeded(r->args, status);
 }
 
-/* How things stand; a log without runs, where none was asked for by name, is a page too. */
-static bool read_state(report *r)
+/* The verdict, and when results were in doubt; without a limit there is neither. */
+static reseat_status decide(const reseat_state_request *log, page_probe *probe, reseat_error *error)
 {
-    const reseat_state_request *log = &r->args->log;
-    const reseat_status status = reseat_state_read(log, &r->asked.state, &r->args->error);
-    if (status == RESEAT_OK)
-        r->page.asked = &r->asked;
-    return (status == RESEAT_ERR_NOT_FOUND && !log->probe && !log->tip) ||
-           log_succeeded(r->args, status);
-}
-
-/* The verdict; without a limit there is none. */
-static reseat_status decide(report *r)
-{
-    reseat_status status = request_ask(&r->asked, NULL, NULL);
+    reseat_status status = request_ask(&probe->asked, NULL, NULL);
     if (status == RESEAT_ERR_NOT_FOUND)
         return RESEAT_OK;
     if (status == RESEAT_OK)
-        status = reseat_verdict_decide(r->asked.question, &r->answer);
-    r->page.answer = status == RESEAT_OK ? &r->answer : NULL;
+        status = reseat_verdict_decide(probe->asked.question, &probe->answer);
+    if (status == RESEAT_OK)
+        status = reseat_suspect_read(log, &probe->asked.state, &probe->asked.logged,
+                                     &probe->suspect, error);
+    probe->judged = status == RESEAT_OK;
     return status;
 }
 
-static bool find_all(report *r)
+static bool read_probe(report *r, page_probe *probe)
 {
-    if (!r->page.asked)
-        return true;
-    if (!log_target_outlook(r->args, &r->asked.state, &r->outlook))
+    arguments *args = r->args;
+    const reseat_state_request asked = args->log;
+    args->log.probe = probe->probe;
+    args->log.tip = probe->tip;
+    const bool read = log_target_state(args, &probe->asked.state) &&
+                      log_target_outlook(args, &probe->asked.state, &probe->outlook) &&
+                      log_succeeded(args, decide(&args->log, probe, &args->error));
+    args->log = asked;
+    return read;
+}
+
+/* What is worse comes first: RECALIBRATE, then no verdict, then what is due sooner. */
+static int compare_probes(const void *a, const void *b)
+{
+    const page_probe *left = *(page_probe *const *)a, *right = *(page_probe *const *)b;
+    const int ranks[] = {left->judged ? 2 * left->answer.ok : 1,
+                         right->judged ? 2 * right->answer.ok : 1};
+    if (ranks[0] != ranks[1])
+        return ranks[0] - ranks[1];
+    if (left->outlook.due_known != right->outlook.due_known)
+        return left->outlook.due_known ? -1 : 1;
+    if (left->outlook.due_at != right->outlook.due_at)
+        return left->outlook.due_at < right->outlook.due_at ? -1 : 1;
+    const int names = strcmp(left->probe, right->probe);
+    return names != 0 ? names : strcmp(left->tip, right->tip);
+}
+
+/* Room for the tips with runs; a log without any, where none was asked for by name, is a page. */
+static bool list_probes(report *r)
+{
+    const reseat_state_request *log = &r->args->log;
+    const reseat_tip *tips = NULL;
+    size_t count = 0;
+    page *p = &r->page;
+    if (!log_succeeded(r->args, reseat_folder_tips(log, &tips, &count, &r->args->error)))
         return false;
-    r->page.outlook = &r->outlook;
-    return succeeded(r->args, decide(r), r->args->log.spindle);
+    p->probes = calloc(count + 1, sizeof *p->probes);
+    for (; p->probes && p->probe_count < count; p->probe_count++) {
+        page_probe *probe = calloc(1, sizeof *probe);
+        if (!probe)
+            return succeeded(r->args, RESEAT_ERR_MEMORY, NULL);
+        p->probes[p->probe_count] = probe;
+        snprintf(probe->probe, sizeof probe->probe, "%s", tips[p->probe_count].probe);
+        snprintf(probe->tip, sizeof probe->tip, "%s", tips[p->probe_count].tip);
+    }
+    return succeeded(r->args, p->probes ? RESEAT_OK : RESEAT_ERR_MEMORY, NULL);
+}
+
+static bool read_probes(report *r)
+{
+    page *p = &r->page;
+    reseat_state none;
+    if (!log_target_share(r->args) || !list_probes(r))
+        return false;
+    if (p->probe_count == 0 && (r->args->log.probe || r->args->log.tip)) {
+        if (log_target_state(r->args, &none))
+            reseat_state_free(&none);
+        return false;
+    }
+    for (size_t i = 0; i < p->probe_count; i++)
+        if (!read_probe(r, p->probes[i]))
+            return false;
+    qsort(p->probes, p->probe_count, sizeof *p->probes, compare_probes);
+    return true;
+}
+
+static void free_probes(page *p)
+{
+    for (size_t i = 0; i < p->probe_count; i++) {
+        reseat_state_free(&p->probes[i]->asked.state);
+        reseat_outlook_free(&p->probes[i]->outlook);
+        reseat_suspect_free(&p->probes[i]->suspect);
+        free(p->probes[i]);
+    }
+    free(p->probes);
 }
 
 static void answer_written(const report *r, size_t length)
 {
     const char *name = r->args->options[OPT_OUTPUT].text;
-    const char *verdict = r->page.answer ? verdict_word(r->page.answer) : NULL;
+    const page_probe *worst = r->page.probe_count > 0 ? r->page.probes[0] : NULL;
+    const char *verdict = worst && worst->judged ? verdict_word(&worst->answer) : NULL;
     char escaped[256];
     if (!r->args->json) {
         reseat_text_terminal(name, strlen(name), escaped, sizeof escaped);
@@ -119,11 +178,8 @@ void run_report(arguments *args)
         refuse(args, "-o", "type -o FILE.html, the page to write, or -o - for standard output");
         return;
     }
-    if (output_check(args) && begin(&r) && read_state(&r) && find_all(&r))
+    if (output_check(args) && begin(&r) && read_probes(&r))
         write_page(&r);
-    if (r.page.outlook)
-        reseat_outlook_free(&r.outlook);
-    if (r.page.asked)
-        reseat_state_free(&r.asked.state);
+    free_probes(&r.page);
     free(r.page.log.events);
 }

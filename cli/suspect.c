@@ -8,6 +8,7 @@
 #include <inttypes.h>
 #include "log_target.h"
 #include "request.h"
+#include "show/windows.h"
 
 static void print_json(const reseat_suspect *suspect)
 {
@@ -30,29 +31,16 @@ static void print_json(const reseat_suspect *suspect)
     json_end(&j);
 }
 
-static void print_open(const reseat_window *w)
-{
-    const bool event = w->cause_type == RESEAT_RECORD_EVENT || w->cause_seq < 0;
-    printf("open since %s (record %" PRId64 "): %s", words_time(w->from).text, w->from_seq,
-           event ? reseat_reason_code(w->reason) : reseat_record_type_name(w->cause_type));
-    if (w->cause_seq >= 0)
-        printf(" %" PRId64 "%s%s", w->cause_seq, w->cause_log[0] ? " of " : "", w->cause_log);
-    printf("\n");
-}
-
 static void print_window(const reseat_window *w, reseat_unit unit)
 {
-    if (w->open)
-        print_open(w);
-    else
-        printf("from %s (record %" PRId64 ") to %s (record %" PRId64 ")\n",
-               words_time(w->from).text, w->from_seq, words_time(w->to).text, w->to_seq);
+    char line[WINDOW_LINE];
+    window_when(w, line);
+    printf("%s\n", line);
     if (w->measured)
-        printf("  offset expected %s, found %s\n  positions may be off by %s\n",
-               words_pair(w->expected_mm, unit, 0).text, words_pair_in(w->found_mm, unit).text,
-               words_pair_in(w->error_mm, unit).text);
-    else
-        printf("  not %sknown by how much\n", w->open ? "yet " : "");
+        printf("  offset expected %s, found %s\n", words_pair(w->expected_mm, unit, 0).text,
+               words_pair_in(w->found_mm, unit).text);
+    window_error(w, unit, line);
+    printf("  %s\n", line);
 }
 
 static void print_screen(const arguments *args, const request *asked,

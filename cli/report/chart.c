@@ -32,6 +32,7 @@ typedef struct chart_point {
     double range_mm; /* by which it differs from the one before, where `ranged` */
     reseat_xy at, range_at; /* where it and its range are drawn */
     bool ranged;
+    bool range_beyond;       /* its limit, in its baseline */
     bool kept;        /* drawn: known, and not thinned out */
     const char *flag; /* "beyond-3-sigma", "four-of-five", "" */
     const char *mark; /* its shape; NULL without a flag */
@@ -42,13 +43,14 @@ typedef struct chart {
     const reseat_drift *drift;
     reseat_series series;
     unsigned bit;
-    const char *name;
+    const char *id, *name; /* name: of the series, in words */
     chart_point *points; /* `count` of them, in order of time */
     size_t count;
     size_t known, drawn, flagged;
     bool flagged_kept; /* all of them */
     scale time, value, range;
     const reseat_drift_chart *limits; /* of the latest baseline; NULL: too few runs */
+    bool limited; /* of the offset, which the shop's limit is about */
     bool limit_known, limit_fits;
     double limit_low, limit_high; /* mm */
     svg figure;
@@ -114,7 +116,7 @@ static void find_limit(chart *c)
 {
     const reseat_drift_point *run = figure_point(c->p, (uint64_t)page_run(c->p));
     scale with = c->value;
-    c->limit_known = run && c->p->answer && (run->known & c->bit);
+    c->limit_known = run && c->p->answer && (run->known & c->bit) && c->limited;
     if (!c->limit_known)
         return;
     c->limit_low = run->value[c->series] - c->p->asked->question->limit_mm;
@@ -150,6 +152,19 @@ static void find_scales(chart *c)
         chart_point *point = &c->points[i];
         point->at.y = scale_place(&c->value, point->mm);
         point->range_at = (reseat_xy){point->at.x, scale_place(&c->range, point->range_mm)};
+    }
+}
+
+/* Marks the moving ranges that lie beyond their limit. */
+static void find_ranges(chart *c)
+{
+    for (size_t b = 0; b < c->drift->baseline_count; b++) {
+        const reseat_drift_baseline *baseline = &c->drift->baselines[b];
+        const reseat_drift_chart *limits = limits_of(c, b);
+        for (size_t i = 0; limits && i < baseline->count; i++) {
+            chart_point *point = &c->points[baseline->first + i];
+            point->range_beyond = point->ranged && point->range_mm > limits->mr_upper;
+        }
     }
 }
 
@@ -287,7 +302,9 @@ static void draw_points(chart *c, labels *l)
             svg_dot(&c->figure, "run", point->at, 2.7);
         if (i + 1 == c->count)
             svg_dot(&c->figure, "newest", point->at, 8);
-        if (point->ranged)
+        if (point->range_beyond)
+            svg_mark(&c->figure, "over", point->range_at);
+        else if (point->ranged)
             svg_dot(&c->figure, "run", point->range_at, 2);
     }
     for (size_t i = c->count; i-- > 0;)
@@ -408,14 +425,15 @@ static void write_data(const chart *c)
 {
     const reseat_unit unit = c->p->unit;
     const char *name = reseat_unit_name(unit);
-    html_table(c->p->out, figure_summary(c->name, c->drawn, c->known).text,
+    figure_data(c->p, figure_summary(c->name, c->drawn, c->known).text,
                shown_print("run|date|%s, %s|moving range, %s|flag", c->name, name, name).text);
     for (size_t i = 0; i < c->count; i++) {
         const chart_point *point = &c->points[i];
         if (point->kept)
-            fprintf(c->p->out, "<tr><td>%" PRIu64 "<td>%s<td>%s<td>%s<td>%s\n", point->of->seq,
+            fprintf(c->p->out, "<tr><td>%" PRIu64 "<td>%s<td>%s<td>%s%s<td>%s\n", point->of->seq,
                     words_date(point->of->at).text, words_length(point->mm, unit, 0).text,
-                    point->ranged ? words_length(point->range_mm, unit, 0).text : "", point->flag);
+                    point->ranged ? words_length(point->range_mm, unit, 0).text : "",
+                    point->range_beyond ? " beyond its limit" : "", point->flag);
     }
 }
 
@@ -425,11 +443,12 @@ static void write_chart(chart *c, const char *title)
     if (c->known > DRAWN_ALL)
         thin_points(c);
     find_scales(c);
+    find_ranges(c);
     const shown desc = describe(c);
     const scale_marks values = scale_lengths(&c->value, c->p->unit, VALUE_MARKS);
     const scale_marks ranges = scale_lengths(&c->range, c->p->unit, RANGE_MARKS);
     const svg_about about = {
-        .id = c->name, .title = title, .desc = desc.text, .height = HEIGHT,
+        .id = c->id, .title = title, .desc = desc.text, .height = HEIGHT,
         .right = label_length(c),
         .left = values.longest > ranges.longest ? values.longest : ranges.longest};
     char caption[1024];
@@ -454,21 +473,43 @@ static void write_chart(chart *c, const char *title)
     figure_end(c->p);
 }
 
+/* Radius and stylus length are drawn where they vary; the offset always. */
+static bool is_shown(const chart *c)
+{
+    const chart_point *first = NULL;
+    for (size_t i = 0; i < c->count; i++) {
+        const chart_point *point = &c->points[i];
+        if (!point->kept)
+            continue;
+        if (c->limited || (first && fabs(point->mm - first->mm) > 0))
+            return true;
+        first = first ? first : point;
+    }
+    return false;
+}
+
 void figure_charts(page *p)
 {
-    static const reseat_series order[] = {RESEAT_SERIES_LENGTH, RESEAT_SERIES_X, RESEAT_SERIES_Y};
-    static const char *const titles[] = {"Length of the offset", "Offset in X", "Offset in Y"};
+    static const struct {
+        reseat_series series;
+        const char *id, *name, *title; /* "radius" is the figure of the lobes */
+    } charts[] = {{RESEAT_SERIES_LENGTH, "length", "length", "Length of the offset"},
+                  {RESEAT_SERIES_X, "x", "x", "Offset in X"},
+                  {RESEAT_SERIES_Y, "y", "y", "Offset in Y"},
+                  {RESEAT_SERIES_RADIUS, "ball", "radius", "Effective radius"},
+                  {RESEAT_SERIES_STYLUS_LENGTH, "stylus", "stylus length", "Stylus length"}};
     const reseat_drift *drift = &p->outlook->drift;
     chart_point *points = calloc(drift->point_count, sizeof *points);
     if (!points)
         p->status = RESEAT_ERR_MEMORY;
-    for (size_t i = 0; points && i < sizeof order / sizeof order[0]; i++) {
-        chart c = {.p = p, .drift = drift, .series = order[i], .bit = 1u << order[i],
-                   .name = reseat_series_name(order[i]), .points = points,
-                   .count = drift->point_count};
+    for (size_t i = 0; points && i < sizeof charts / sizeof charts[0]; i++) {
+        const reseat_series series = charts[i].series;
+        chart c = {.p = p, .drift = drift, .series = series, .bit = 1u << series,
+                   .id = charts[i].id, .name = charts[i].name, .points = points, .count = drift->point_count,
+                   .limited = series <= RESEAT_SERIES_LENGTH};
         find_points(&c);
-        if (c.known > 0)
-            write_chart(&c, titles[i]);
+        if (is_shown(&c))
+            write_chart(&c, charts[i].title);
     }
     free(points);
 }

@@ -98,22 +98,28 @@ static words along(double y)
 svg figure_begin(const page *p, const svg_about *about, const char *caption)
 {
     FILE *out = p->out;
+    const shown id = p->part > 0 ? shown_print("%s-%zu", about->id, p->part + 1)
+                                 : shown_print("%s", about->id);
+    const shown title =
+        p->probe_count > 1 ? shown_print("%s, %.160s", about->title,
+                                         page_probe_name(p->probes[p->part]).text)
+                           : shown_print("%s", about->title);
     const svg s = {.out = out, .stretched = !(about->width > 0), .width = about->width,
                    .height = about->height};
-    html_write(out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<figcaption>"
-                    "<h3 id=\"%s-name\">%s</h3>\n<p>", about->id, about->id, about->id,
-               about->title);
+    html_write(out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<div class=\"drawn\"><figcaption>"
+                    "<h3 id=\"%s-name\">%s</h3>\n<p>", id.text, id.text, id.text,
+               title.text);
     html_prose(out, caption);
     html_write(out, "</p></figcaption>\n<svg class=\"%s\" role=\"img\" "
                     "aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\" ",
-               s.stretched ? "chart" : "square", about->id, about->id);
+               s.stretched ? "chart" : "square", id.text, id.text);
     if (s.stretched)
         fprintf(out, "height=\"%s\" style=\"--left:%zu;--right:%zu\"", along(s.height).text,
                 about->left, about->right);
     else
         fprintf(out, "viewBox=\"0 0 %s %s\"", along(s.width).text, along(s.height).text);
     html_write(out, ">\n<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n",
-               about->id, about->title, about->id, about->desc);
+               id.text, title.text, id.text, about->desc);
     return s;
 }
 
@@ -184,6 +190,12 @@ void svg_mark(svg *s, const char *shape, reseat_xy at)
 {
     html_write(s->out, "<use href=\"#%s\" x=\"%s\" y=\"%s\"/>\n", shape, across(s, at.x).text,
                along(at.y).text);
+}
+
+void figure_data(const page *p, const char *summary, const char *columns)
+{
+    fputs("</div>\n", p->out);
+    html_table(p->out, summary, columns);
 }
 
 void figure_end(const page *p)

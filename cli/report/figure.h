@@ -36,10 +36,11 @@ typedef struct svg_about {
 
 /*
  * A figure is begun with its name and a caption, and drawn up to svg_end; then comes its key, if it
- * has one; its data by html_table and a row each; and its end.
+ * has one; its data by figure_data, a table as html_table writes it, and a row each; and its end.
  */
 svg figure_begin(const page *p, const svg_about *about, const char *caption);
 void svg_end(svg *s);
+void figure_data(const page *p, const char *summary, const char *columns);
 void figure_end(const page *p);
 
 void svg_line(svg *s, const char *class, double x1, double y1, double x2, double y2);

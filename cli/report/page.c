@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "../show/sentences.h"
+#include "../show/windows.h"
 #include "figure.h"
 
 /* Shows the sound records to `visit`, the newest first; it returns whether memory was enough. */
@@ -100,16 +101,41 @@ shown page_baseline(const page *p, size_t baseline)
     return shown_print("baseline %zu, after %s %" PRIu64, baseline + 1, kind, seq);
 }
 
+shown page_probe_name(const page_probe *probe)
+{
+    const bool named = strcmp(probe->tip, "main") != 0;
+    return shown_print("probe %s%s%s", probe->probe, named ? ", tip " : "",
+                       named ? probe->tip : "");
+}
+
 static void write_who(const page *p)
 {
     html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.spindle);
-    if (p->asked) {
-        const char *tip = p->asked->state.tip;
-        const bool named = strcmp(tip, "main") != 0;
-        html_write(p->out, "<span>probe %s%s%s</span> ", p->asked->state.probe,
-                   named ? ", tip " : "", named ? tip : "");
-    }
+    if (p->probe_count > 1)
+        fprintf(p->out, "<span>%zu probes and tips</span> ", p->probe_count);
+    else if (p->probe_count == 1)
+        html_write(p->out, "<span>%s</span> ", page_probe_name(p->probes[0]).text);
     html_write(p->out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
+}
+
+static const char *word_of(const page_probe *probe)
+{
+    return probe->judged ? verdict_word(&probe->answer) : "NO VERDICT";
+}
+
+/* Several probes: how many need a calibration, and where on the page each is. */
+static void write_probes(const page *p)
+{
+    size_t bad = 0;
+    for (size_t i = 0; i < p->probe_count; i++)
+        bad += p->probes[i]->judged && !p->probes[i]->answer.ok;
+    fprintf(p->out, "<nav><p class=\"why\">%zu of %zu need a calibration.</p>\n"
+                    "<ul class=\"told\">\n", bad, p->probe_count);
+    for (size_t i = 0; i < p->probe_count; i++)
+        html_write(p->out, "<li><a href=\"#%s\">%s</a>: <b>%s</b></li>\n",
+                   shown_print("probe-%zu", i + 1).text, page_probe_name(p->probes[i]).text,
+                   word_of(p->probes[i]));
+    fputs("</ul></nav>\n", p->out);
 }
 
 /* The sign has a shape of its own for each verdict. */
@@ -121,9 +147,11 @@ static void write_verdict(const page *p)
                                "<path d=\"M50 26V56M50 73V74\"/>";
     static const char dash[] = "<path d=\"M12 50H88\"/>";
     const char *class = !p->answer ? "open" : p->answer->ok ? "good" : "bad";
+    const char *level = p->part == 0 ? "h1" : "h2"; /* the worst probe's is the page's */
     const char *sign = !p->answer ? dash : p->answer->ok ? check : stop;
-    fprintf(p->out, "<h1 class=\"%s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">%s</svg>"
-                    "%s</h1>\n", class, sign, p->answer ? verdict_word(p->answer) : "NO VERDICT");
+    fprintf(p->out, "<%s class=\"verdict %s\"><svg viewBox=\"0 0 100 100\" aria-hidden=\"true\">"
+                    "%s</svg>%s</%s>\n", level, class, sign,
+            p->asked ? word_of(p->probes[p->part]) : "NO VERDICT", level);
 }
 
 /* A text that goes on becomes one that begins: its first letter is one of ours. */
@@ -213,6 +241,15 @@ static void write_fact(FILE *out, const char *name, const char *value, const cha
     fputs("</dd></div>\n", out);
 }
 
+/* A collision, say, is a reason beside which a chance would mislead. */
+static bool rests_on_figures(const reseat_answer *answer)
+{
+    const unsigned figures = 1u << RESEAT_REASON_ERROR_EXCEEDS_LIMIT |
+                             1u << RESEAT_REASON_CHANCE_BELOW_CONFIDENCE |
+                             1u << RESEAT_REASON_LIMIT_BELOW_UNCERTAINTY;
+    return answer->ok || (answer->reasons & figures) != 0;
+}
+
 static void write_facts(const page *p)
 {
     const reseat_state *state = &p->asked->state;
@@ -223,13 +260,14 @@ static void write_facts(const page *p)
         const reseat_question *question = p->asked->question;
         const reseat_outcome *worst = &p->answer->worst;
         const int more = words_more_digits(worst->error_length_mm, question->limit_mm, p->unit);
-        write_fact(p->out, "Largest error",
+        write_fact(p->out, "Expected error",
                    words_length(worst->error_length_mm, p->unit, more).text,
                    shown_print("%s, at %s", unit, answer_place(p->answer, worst).text).text);
         write_fact(p->out, "Limit", words_length(question->limit_mm, p->unit, more).text, unit);
-        write_fact(p->out, "Chance within it", words_chance(worst->chance_within).text,
-                   shown_print("of %s asked for",
-                               words_confidence(question->confidence).text).text);
+        if (rests_on_figures(p->answer))
+            write_fact(p->out, "Chance within it", words_chance(worst->chance_within).text,
+                       shown_print("of %s asked for",
+                                   words_confidence(question->confidence).text).text);
     }
     write_fact(p->out, "Last calibrated", words_date(run_at).text,
                shown_print("run %" PRId64 ", %s before", page_run(p),
@@ -244,9 +282,10 @@ static void write_facts(const page *p)
 }
 
 /* A code such as level-changed reads as a heading: "Level changed: ". */
-static void write_told(FILE *out, const char *code, const char *text)
+/* What is about the run in force is as loud as the verdict. */
+static void write_told(FILE *out, const char *code, const char *text, bool loud)
 {
-    fputs("<li><b>", out);
+    fputs(loud ? "<li class=\"loud\"><b>" : "<li><b>", out);
     for (size_t i = 0; code[i]; i++)
         fputc(i == 0 ? capital(code[i]) : code[i] == '-' ? ' ' : code[i], out);
     fputs(":</b> ", out);
@@ -262,31 +301,53 @@ static void write_findings(const page *p)
     const uint64_t unknown = p->asked->state.unknown_types;
     fputs("<ul class=\"told\">\n", p->out);
     for (size_t i = 0; i < drift->finding_count; i++) {
-        (void)reseat_drift_finding_text(&drift->findings[i], p->unit, text, sizeof text);
-        write_told(p->out, reseat_drift_code_name(drift->findings[i].code), text);
+        const reseat_drift_finding *finding = &drift->findings[i];
+        (void)reseat_drift_finding_text(finding, p->unit, text, sizeof text);
+        write_told(p->out, reseat_drift_code_name(finding->code), text,
+                   finding->code == RESEAT_DRIFT_NEWEST_RUN_ODD);
     }
     if (drift->finding_count == 0)
         write_told(p->out, "drift", drift->baselines[drift->baseline_count - 1].charted
                                         ? "nothing stands out in the latest baseline"
-                                        : "too few runs to tell");
+                                        : "too few runs to tell", false);
     if (p->answer && next_sentence(p->answer, &p->asked->state, text, sizeof text) > 0)
-        write_told(p->out, "next", text);
+        write_told(p->out, "next", text, false);
     if (unknown > 0)
         write_told(p->out, "unknown",
                    shown_print("since the run: %" PRIu64 " record%s of a kind that this version "
-                               "does not know", unknown, words_s(unknown)).text);
+                               "does not know", unknown, words_s(unknown)).text, false);
+    fputs("</ul>\n", p->out);
+}
+
+/* When results were or are in doubt, the open windows first. */
+static void write_windows(const page *p)
+{
+    char when[WINDOW_LINE], error[WINDOW_LINE];
+    const reseat_suspect *suspect = &p->probes[p->part]->suspect;
+    if (suspect->count == 0)
+        return;
+    fputs("<p class=\"rule\">Results are in doubt:</p>\n<ul class=\"told\">\n", p->out);
+    for (size_t i = 0; i < suspect->count; i++) {
+        window_when(&suspect->windows[i], when);
+        window_error(&suspect->windows[i], p->unit, error);
+        when[0] = capital(when[0]);
+        fputs(suspect->windows[i].open ? "<li class=\"open\">" : "<li>", p->out);
+        html_write(p->out, "%s", when);
+        html_prose(p->out, shown_print("; %s.", error).text);
+        fputs("</li>\n", p->out);
+    }
     fputs("</ul>\n", p->out);
 }
 
 static void write_head(const page *p)
 {
-    write_who(p);
     write_verdict(p);
     write_why(p);
     write_damage(p);
     if (p->asked) {
         write_facts(p);
         write_findings(p);
+        write_windows(p);
     }
     write_rule(p);
     fprintf(p->out, "<p class=\"rule\">%c%s.</p>\n", 'A', caution_sentence() + 1);
@@ -340,6 +401,7 @@ static void write_charts(page *p)
         {SAMPLE_DOT, "run", "run"},
         {SAMPLE_NEWEST, "newest", "newest run"},
         {SAMPLE_MARK, "beyond", "beyond 3 sigma"},
+        {SAMPLE_MARK, "over", "moving range beyond its limit"},
         {SAMPLE_MARK, "four", "four of five beyond 1 sigma on one side"},
         {SAMPLE_LINE, "mean", "mean"},
         {SAMPLE_LINE, "control", "control limits, 3 sigma"},
@@ -412,6 +474,32 @@ static void write_records(page *p, reseat_error *error)
                                              p->log.audit.records).text, p->log.spindle);
 }
 
+/* All that is said of one probe. */
+static void write_probe(page *p)
+{
+    const page_probe *probe = p->probes[p->part];
+    p->asked = &probe->asked;
+    p->outlook = &probe->outlook;
+    p->answer = probe->judged ? &probe->answer : NULL;
+    if (p->probe_count > 1)
+        html_write(p->out, "<section id=\"%s\" aria-label=\"%s\">\n<p class=\"who\"><b>%s</b>"
+                           "</p>\n", shown_print("probe-%zu", p->part + 1).text,
+                   page_probe_name(probe).text, page_probe_name(probe).text);
+    write_head(p);
+    write_runs(p);
+    fputs(p->probe_count > 1 ? "</section>\n" : "", p->out);
+}
+
+/* On paper alone: who looked at it, and what was decided. */
+static void write_signing(FILE *out)
+{
+    static const char *const lines[] = {"Checked by", "Date", "Decision", "Remark"};
+    fputs("<dl class=\"sign\">\n", out);
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+        fprintf(out, "<div><dt>%s</dt><dd></dd></div>\n", lines[i]);
+    fputs("</dl>\n", out);
+}
+
 reseat_status page_write(page *p, reseat_error *error)
 {
     FILE *out = p->out;
@@ -420,18 +508,27 @@ reseat_status page_write(page *p, reseat_error *error)
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
     html_write(out, "<title>%s: %s</title>\n", p->log.spindle,
-               p->answer ? verdict_word(p->answer) : "no verdict");
+               p->probe_count > 0 && p->probes[0]->judged ? word_of(p->probes[0]) : "no verdict");
     page_style(out);
+    html_write(out, "<style media=\"print\">@page{@bottom-left{content:\"%s, as of %s UTC\"}"
+                    "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}"
+                    "</style>\n", p->log.spindle, shown_minute(p->as_of).text);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
-    write_head(p);
-    if (p->outlook)
-        write_runs(p);
+    write_who(p);
+    if (p->probe_count > 1)
+        write_probes(p);
+    if (p->probe_count == 0)
+        write_head(p);
+    for (p->part = 0; p->part < p->probe_count; p->part++)
+        write_probe(p);
     if (p->status == RESEAT_OK)
         write_records(p, error);
     fputs("<h2>Cautions</h2>\n<ul class=\"notes\">\n", out);
     for (size_t i = 0; cautions()[i]; i++)
         fprintf(out, "<li>%s</li>\n", cautions()[i]);
-    fputs("</ul>\n</main>\n</body>\n</html>\n", out);
+    fputs("</ul>\n", out);
+    write_signing(out);
+    fputs("</main>\n</body>\n</html>\n", out);
     return p->status;
 }

@@ -58,6 +58,17 @@ typedef struct page_log {
     size_t event_count;
 } page_log;
 
+/* A probe and tip that has runs, and what is said of it. */
+typedef struct page_probe {
+    char probe[RESEAT_RECORD_NAME_MAX + 1];
+    char tip[RESEAT_RECORD_NAME_MAX + 1];
+    request asked; /* points into itself: not to be copied */
+    reseat_outlook outlook;
+    reseat_answer answer;
+    reseat_suspect suspect;
+    bool judged; /* a limit is set, so there is an answer, and windows of doubt */
+} page_probe;
+
 /* What the page is of. */
 typedef struct page {
     FILE *out;
@@ -65,7 +76,10 @@ typedef struct page {
     int64_t as_of;
     page_log log;
     uint64_t listed; /* records that count */
-    const request *asked;           /* the state; NULL: a log without runs */
+    page_probe **probes; /* the worst first; none: a log without runs */
+    size_t probe_count;
+    size_t part;         /* the one that is written, counted from 0, and its parts: */
+    const request *asked;          /* the state; NULL: a log without runs */
     const reseat_outlook *outlook; /* NULL with it */
     const reseat_answer *answer;   /* NULL: no limit is set, so no verdict */
     reseat_status status;          /* the first failure in writing it */
@@ -81,6 +95,9 @@ reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *rec
 /* The log as a whole; its events are to be freed, also after a failure. */
 reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
                             reseat_error *error);
+
+/* "probe P2, tip left". */
+shown page_probe_name(const page_probe *probe);
 
 /* Number of the run in force. */
 int64_t page_run(const page *p);

@@ -15,6 +15,7 @@
 #define CHARACTER 7.8
 #define MARKS 4 /* steps of either axis */
 #define POINTS_MAX 1000
+#define AGES 3 /* shades: a point is the paler, the older it is */
 #define CIRCLE_STRETCH 6.0 /* a circle may take up so much more room than the points do */
 #define XY_KNOWN (1u << RESEAT_SERIES_X | 1u << RESEAT_SERIES_Y)
 
@@ -151,7 +152,10 @@ static void draw_point(target *t, size_t i, labels *l)
     const double dx = at.x > RIGHT - 40 ? -11 : 11;
     const label_anchor anchor = dx < 0 ? ANCHOR_END : ANCHOR_START;
     const shown number = shown_print("%" PRIu64, point->seq);
-    svg_dot(&t->figure, i >= figure_latest(t->p)->first ? "run" : "earlier", at, 2.7);
+    svg_dot(&t->figure,
+            shown_print("%s age%zu", i >= figure_latest(t->p)->first ? "run" : "earlier",
+                        (t->drift->point_count - 1 - i) * AGES / t->drift->point_count).text,
+            at, 2.7);
     if (newest)
         svg_dot(&t->figure, "newest", at, 8);
     if (!newest && (i > 0 || is_crowded(t, at)))
@@ -163,7 +167,7 @@ static void draw_point(target *t, size_t i, labels *l)
 static void write_key(const target *t)
 {
     const shown half = shown_print(
-        "half the limit, %s: inside it no turn of the probe exceeds the limit%s",
+        "half the limit, %s: inside it half a turn does not exceed the limit%s",
         words_length_in(t->half_mm, t->p->unit, 0).text,
         t->half_fits ? "" : " (too large to draw)");
     const shown limit = shown_print("the shop's limit, %s, about the run in force%s",
@@ -182,7 +186,7 @@ static void write_key(const target *t)
 static void write_data(const target *t)
 {
     const char *unit = reseat_unit_name(t->p->unit);
-    html_table(t->p->out, figure_summary("X and Y", t->drawn, t->known).text,
+    figure_data(t->p, figure_summary("X and Y", t->drawn, t->known).text,
                shown_print("run|X, %s|Y, %s|bearing, °", unit, unit).text);
     for (size_t i = 0; i < t->drift->point_count; i++) {
         const reseat_drift_point *point = &t->drift->points[i];
@@ -209,7 +213,7 @@ void figure_target(const page *p)
     const svg_about about = {.id = "target", .title = "Where the offset lies",
                              .desc = desc.text, .width = SIZE, .height = t.bottom + 44};
     t.figure = figure_begin(p, &about, "Seen along the spindle, in the probe's frame: the seat's "
-                                       "turn is taken off.");
+                                       "turn is taken off. The older a run, the paler it is.");
     draw_axes(&t);
     if (t.half_fits)
         draw_circle(&t, "half", (reseat_xy){0, 0}, t.half_mm);
@@ -301,7 +305,7 @@ void figure_radius(const page *p)
     l.figure = figure_begin(p, &about, told.text);
     draw_lobes(&l);
     svg_end(&l.figure);
-    html_table(p->out, "Data: radius by direction",
+    figure_data(p, "Data: radius by direction",
                shown_print("direction, °|radius, %s", reseat_unit_name(p->unit)).text);
     for (size_t i = 0; i < l.count; i++)
         html_write(p->out, "<tr><td>%s<td>%s\n", words_decimal(l.dirs_deg[i], 1).text,

@@ -26,13 +26,18 @@ typedef struct turning {
     svg figure;
 } turning;
 
-/* Error at a turn, by the library; 0 where it cannot be had. */
-static double error_at(const turning *t, double turn_deg)
+/* What the library says of a turn; zeros where that cannot be had. */
+static reseat_effect effect_at(const turning *t, double turn_deg)
 {
     reseat_effect effect;
-    if (reseat_estimate_effect(&t->question->estimate, turn_deg, &effect) != RESEAT_OK)
-        return 0;
-    return reseat_plane_length(effect.error_mm);
+    const reseat_status status =
+        reseat_estimate_effect(&t->question->estimate, turn_deg, &effect);
+    return status == RESEAT_OK ? effect : (reseat_effect){.turn_deg = turn_deg};
+}
+
+static double error_at(const turning *t, double turn_deg)
+{
+    return reseat_plane_length(effect_at(t, turn_deg).error_mm);
 }
 
 static void draw_axes(turning *t, const scale_marks *errors)
@@ -67,6 +72,17 @@ static void draw_range(turning *t)
     svg_rect(&t->figure, "possible", begin, TOP, fmin(width, 100 - begin), BOTTOM - TOP);
     if (begin + width > 100)
         svg_rect(&t->figure, "possible", 0, TOP, begin + width - 100, BOTTOM - TOP);
+}
+
+/* Where the error lies with 95 %: there along its upper end, and back along the lower one. */
+static void draw_band(turning *t)
+{
+    svg_path_begin(&t->figure, "band");
+    for (int turn = -180; turn <= 180; turn += 3)
+        svg_path_to(&t->figure, place(t, turn, effect_at(t, turn).length_high_mm), turn == -180);
+    for (int turn = 180; turn >= -180; turn -= 3)
+        svg_path_to(&t->figure, place(t, turn, effect_at(t, turn).length_low_mm), false);
+    svg_path_end(&t->figure);
 }
 
 /* Pixels by which the curve rises within so many degrees on the side of a seat. */
@@ -109,7 +125,9 @@ static void draw_seat(turning *t, const reseat_outcome *seat, labels *l)
 static void draw_seats(turning *t)
 {
     labels l = {.stretched = true, .beyond = 60};
-    draw_seat(t, &t->answer->worst, &l);
+    const reseat_outcome *worst = &t->answer->worst;
+    draw_seat(t, worst, &l);
+    svg_dot(&t->figure, "newest", place(t, worst->turn_deg, worst->error_length_mm), 10);
     for (size_t i = 0; !t->question->turns.range && i < t->answer->count; i++) {
         const reseat_outcome *seat = &t->answer->seats[i];
         if (i >= NAMED_MAX)
@@ -128,7 +146,7 @@ static void write_turn_row(const turning *t, const char *what, double turn_deg, 
 
 static void write_turn_data(const turning *t)
 {
-    html_table(t->p->out, "Data: error by turn, and the possible seats",
+    figure_data(t->p, "Data: error by turn, and the possible seats",
                shown_print("turn|error, %s|chance within|possible seat",
                            reseat_unit_name(t->p->unit)).text);
     for (size_t i = 0; i < t->answer->count; i++) {
@@ -148,7 +166,7 @@ void figure_turn(const page *p)
                  .turn = {-180, 180, 0, 100}, .error = {0, 0, BOTTOM, TOP}};
     t.error.most = t.question->limit_mm;
     for (int turn = -180; turn <= 180; turn += 3)
-        scale_take(&t.error, error_at(&t, turn));
+        scale_take(&t.error, effect_at(&t, turn).length_high_mm);
     t.error.most *= 1.08;
     const scale_marks errors = scale_lengths(&t.error, p->unit, AXIS_MARKS);
     const shown desc = shown_print(
@@ -162,6 +180,7 @@ void figure_turn(const page *p)
     t.figure = figure_begin(p, &about, desc.text);
     if (t.question->turns.range)
         draw_range(&t);
+    draw_band(&t);
     draw_axes(&t, &errors);
     svg_path_begin(&t.figure, "curve");
     for (int turn = -180; turn <= 180; turn += 3)
@@ -171,7 +190,9 @@ void figure_turn(const page *p)
     svg_end(&t.figure);
     figure_keys(p, (const figure_key[]){
         {SAMPLE_LINE, "curve", "how far positions are off"},
+        {SAMPLE_AREA, "band", "where that lies with 95 %"},
         {SAMPLE_LINE, "shop", "the shop's limit"},
+        {SAMPLE_NEWEST, "newest", "the seat that decides"},
         {SAMPLE_SEAT, "seat", "possible seat within the limit"},
         {SAMPLE_MARK, "over", "possible seat beyond it"},
         {SAMPLE_AREA, "possible", t.question->turns.range
@@ -183,7 +204,18 @@ void figure_turn(const page *p)
 
 /* Budget. */
 
-#define ROW 30.0
+#define ROW 42.0
+
+/* Each bar has its name above it, so that a narrow figure keeps its room. */
+static void draw_row(svg *s, const page *p, const reseat_budget_row *row, double top, double width)
+{
+    svg_text(s, "name", 0, top + 10, 0,
+             shown_print("%s (%s)", term_meaning(row->term), reseat_term_name(row->term)).text);
+    svg_rect(s, row->assumed ? "bar assumed" : "bar", 0, top + 15, width, 14);
+    svg_text(s, "value", 100, top + 27, 9,
+             shown_print("%s%s", words_length(row->u_mm, p->unit, 1).text,
+                         row->assumed ? " assumed" : "").text);
+}
 
 void figure_budget(const page *p)
 {
@@ -193,25 +225,18 @@ void figure_budget(const page *p)
         most_mm = fmax(most_mm, answer->budget[i].u_mm);
     const svg_about about = {
         .id = "budget", .title = "What the uncertainty is made of",
-        .desc = "Standard uncertainties at the worst possible seat, as bars.",
-        .height = ROW * (double)answer->budget_count + 4, .left = strlen("u_spindle"),
+        .desc = "Standard uncertainties at the seat that decides, as bars.",
+        .height = ROW * (double)answer->budget_count + 4,
         .right = strlen(" assumed") + strlen(words_length(most_mm, p->unit, 1).text)};
     svg s = figure_begin(p, &about, shown_print(
-        "Standard uncertainties at the worst possible seat, %s, in %s; lobing is a bound. "
+        "Standard uncertainties at the seat that decides, %s, in %s; lobing is a bound. "
         "A hollow bar is assumed, not measured.", answer_place(answer, &answer->worst).text,
         reseat_unit_name(p->unit)).text);
-    for (size_t i = 0; i < answer->budget_count; i++) {
-        const reseat_budget_row *row = &answer->budget[i];
-        const double width = most_mm > 0 ? row->u_mm / most_mm * 100 : 0;
-        const double top = ROW * (double)i + 6;
-        svg_rect(&s, row->assumed ? "bar assumed" : "bar", 0, top, width, ROW - 14);
-        svg_text(&s, "end", 0, top + 12, -8, reseat_term_name(row->term));
-        svg_text(&s, "value", 100, top + 12, 9,
-                 shown_print("%s%s", words_length(row->u_mm, p->unit, 1).text,
-                             row->assumed ? " assumed" : "").text);
-    }
+    for (size_t i = 0; i < answer->budget_count; i++)
+        draw_row(&s, p, &answer->budget[i], ROW * (double)i + 4,
+                 most_mm > 0 ? answer->budget[i].u_mm / most_mm * 100 : 0);
     svg_end(&s);
-    html_table(p->out, "Data: what each term stands for",
+    figure_data(p, "Data: what each term stands for",
                shown_print("term|u, %s|basis|stands for", reseat_unit_name(p->unit)).text);
     for (size_t i = 0; i < answer->budget_count; i++) {
         const reseat_budget_row *row = &answer->budget[i];

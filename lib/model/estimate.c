@@ -145,6 +145,21 @@ static reseat_cov scatter(const reseat_estimate *estimate, double turn_deg)
                         same + across.y * across.y};
 }
 
+/* 95 % of the length of an error, by the scatter along it. */
+static void find_length(reseat_effect *effect)
+{
+    const reseat_cov c = effect->covariance_mm2;
+    const double length = reseat_plane_length(effect->error_mm);
+    double variance = (c.xx + c.yy + hypot(c.xx - c.yy, 2 * c.xy)) / 2;
+    if (length > 0) {
+        const reseat_xy u = {effect->error_mm.x / length, effect->error_mm.y / length};
+        variance = covariance_along(c, u);
+    }
+    const double half = 1.959963984540054 * sqrt(fmax(variance, 0));
+    effect->length_low_mm = fmax(length - half, 0);
+    effect->length_high_mm = length + half;
+}
+
 reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double turn_deg,
                                      reseat_effect *effect)
 {
@@ -169,8 +184,9 @@ reseat_status reseat_estimate_effect(const reseat_estimate *estimate, double tur
         result.radius_u_mm = radius_change_u(estimate->curve, turn_deg);
     else
         result.hidden_mm = estimate_hidden(estimate, turn_deg);
+    find_length(&result);
     if (!isfinite(result.covariance_mm2.xx + result.covariance_mm2.yy + result.radius_u_mm +
-                  result.hidden_mm))
+                  result.hidden_mm + result.length_high_mm))
         return RESEAT_ERR_NOT_FINITE;
     *effect = result;
     return RESEAT_OK;

@@ -26,9 +26,9 @@ TOLD = {'mill-1': ('OK', 'nothing stands out'),
         'hmc-2': ('RECALIBRATE', 'Collision since the run')}
 SAID = {'runs-0': 'holds no calibration run', 'runs-7': 'fewer than 8 runs',
         'runs-10000': 'of 10000 points are drawn', 'no-limit': 'No limit is set',
-        'lobed': 'Deviations are magnified', 'hostile': logs.HOSTILE.replace('\u202e', '\\u{202E}')}
+        'lobed': 'Deviations are magnified', 'three-tips': '3 need a calibration', 'hostile': logs.HOSTILE.replace('\u202e', '\\u{202E}')}
 
-READ = ('runs-0', 'runs-1', 'many-baselines', 'hostile', 'lobed', 'no-limit')
+READ = ('runs-0', 'runs-1', 'many-baselines', 'hostile', 'lobed', 'no-limit', 'three-tips')
 
 count = failed = 0
 
@@ -88,14 +88,14 @@ def read_aloud(browser, path, name):
 
 
 def print_figures(browser, path, name, out, measure):
-    """Each figure must begin and end on one page: a copy carries marks at both ends."""
+    """Each figure must begin and end on one page, less its table: a copy carries marks there."""
     with open(path, encoding='utf-8') as file:
         text = file.read()
-    figures = re.findall('<figure id="([a-z]+)-figure"', text)
+    figures = re.findall('<figure id="([a-z0-9-]+)-figure"', text)
     report(f'{name}: on paper: every figure has its name',
            [] if len(figures) == text.count('<figure') and (figures or name == 'runs-0')
            else [f'of {text.count("<figure")} figures only {figures}'])
-    text = re.sub('(<figure id="([a-z]+)-figure"[^>]*>)(.*?)(</figure>)',
+    text = re.sub('(<figure id="([a-z0-9-]+)-figure"[^>]*>\n<div class="drawn">)(.*?)(</div>\n<details>)',
                   r'\1<span>begin\2</span>\3<span>end\2</span>\4', text, flags=re.DOTALL)
     browser.show(path, 690, media='print')
     report(f'{name}: on paper: whole, apart, in contrast', browser.run(measure))
@@ -139,7 +139,7 @@ def look_at_all(browser, program, shop, out):
         if name in SAID:
             shown = browser.run('document.body.innerText')
             report(f'{name}: says so', [] if SAID[name] in shown else [shown[:2000]])
-        if name in ('many-baselines', 'lobed', 'runs-0'):
+        if name in ('many-baselines', 'lobed', 'runs-0', 'three-tips'):
             print_figures(browser, path, name, out, measure)
         if name in READ:
             read_aloud(browser, path, name)

@@ -80,6 +80,14 @@ def lobed(log):
     log.fact('reseat', probe='P1', seat_deg=90.0, within_deg=20.0)
 
 
+def three_tips(log):
+    """Two probes, one with two tips, each with runs of its own and a radius that varies."""
+    for i in range(9):
+        log.run(0.002, -0.001 + 0.0001 * (i % 3), radius_mm=2.995 + 0.0001 * (i % 2))
+        log.run(0.03 + 0.0005 * i, 0.001 * (i % 2), days=0, probe='P2', stylus_length_mm=50.0)
+        log.run(-0.02, 0.003, days=0, probe='P2', tip='left')
+
+
 def unseated(log):
     log.runs(9, seat_deg=None)
     log.fact('reseat', probe='P1', seat_deg=30.0)
@@ -109,6 +117,7 @@ def write_all(folder):
         'many-baselines': (many_baselines, {}, []),
         'hostile': (hostile, {}, []),
         'lobed': (lobed, {}, []),
+        'three-tips': (three_tips, {'reseats': 'changer'}, []),
         'unseated': (unseated, {}, []),
         'equal': (lambda log: [log.run(0.002, -0.001) for _ in range(12)], {}, []),
         'same-day': (lambda log: log.runs(9, days=0.02), {}, []),

@@ -81,7 +81,7 @@
         if (own)
             judge(element, element.namespaceURI.endsWith('svg') ? style.fill : style.color, 4.5);
         else if (/^(line|path|circle|rect|use)$/.test(element.localName) &&
-                 !element.matches('.possible')) {
+                 !element.matches('.possible, .band')) {
             const what = element.localName === 'use'
                 ? document.querySelector(element.getAttribute('href')) : element;
             const paint = getComputedStyle(what);
@@ -106,7 +106,7 @@
         faults.push('no single heading, or no language');
 
     // Nothing but what the page is made of; of foreign text nothing became an element.
-    const known = new Set(('html head meta title style body main p b span h1 h2 h3 div dl dt dd small ul ' +
+    const known = new Set(('html head meta title style body main nav a p b span h1 h2 h3 div dl dt dd small ul ' +
         'li figure figcaption details summary table thead tbody tr th td s section svg desc defs ' +
         'path circle line rect text use').split(' '));
     for (const element of document.querySelectorAll('*'))
@@ -115,8 +115,13 @@
             faults.push(`not ours: ${element.outerHTML.slice(0, 80)}`);
 
     // Shape and number, not colour alone: of each flagged run that is drawn a mark.
-    for (const id of ['length', 'x', 'y']) {
+    for (const id of ['length', 'x', 'y', 'ball', 'stylus']) {
         const figure = document.getElementById(`${id}-figure`);
+        const beyond = [...figure?.querySelectorAll('details td:nth-child(4)') ?? []]
+            .filter(cell => cell.textContent.includes('beyond')).length;
+        const over = figure?.querySelectorAll('svg[role=img] use[href="#over"]').length;
+        if (figure && over !== beyond)
+            faults.push(`${id}: ${over} marks of ${beyond} moving ranges beyond their limit`);
         for (const [shape, flag] of [['beyond', 'beyond-3-sigma'], ['four', 'four-of-five']]) {
             const marks = figure?.querySelectorAll(`svg[role=img] use[href="#${shape}"]`).length;
             const rows = [...figure?.querySelectorAll('details td:last-child') ?? []]
