@@ -111,6 +111,8 @@ static const option options[OPTION_COUNT] = {
                            "leave out the touches that do not belong, and reduce again"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
                             "continue despite damage; the output says so"},
+    [OPT_DESPITE_DOUBTS] = {"despite-doubts", KIND_FLAG, "", ON(CMD_STUDY),
+                            "record it although something does not fit"},
     [OPT_SINCE] = {"since", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts from then on"},
     [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts up to then"},
     [OPT_TYPE] = {"type", KIND_TEXT, "TYPE", ON(CMD_HISTORY),
@@ -241,7 +243,9 @@ static const command_row commands[COMMAND_COUNT] = {
                    "  x_mm y_mm                 how a fixed gauge's centre read\n"
                    "or all lengths _in, or all _um. Finds how much one seating scatters, and\n"
                    "from two or more seats the parts of the offset that stay with the spindle\n"
-                   "and turn with the probe. With --record they go into the spindle's policy.",
+                   "and turn with the probe. With --record they go into the spindle's policy.\n"
+                   "A row that does not fit the others, counted with the header's as 1, is named\n"
+                   "first: most often its seat is not what was written down.",
                    "reseat study reseats.csv --record mill-2"},
     [CMD_FIND_SEAT] = {"find-seat", "measure",
                        "SPINDLE | --offset X,Y --at-0 X,Y --at-180 X,Y",

@@ -76,6 +76,7 @@ typedef enum option_id {
     OPT_CENTRE_U,
     OPT_DROP_OUTLIERS,
     OPT_DESPITE_DAMAGE,
+    OPT_DESPITE_DOUBTS,
     OPT_SINCE,
     OPT_UNTIL,
     OPT_TYPE,

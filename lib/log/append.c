@@ -290,10 +290,14 @@ static bool is_dropped(const reseat_append *how, reseat_field field)
 /* Takes over what the policy in force says and the new one does not. */
 static reseat_status carry(append_work *work, const reseat_record *policy)
 {
+    /* degrees of freedom say how well one figure is known, not another that is typed now */
+    const bool seat_anew = reseat_record_has(work->record, RESEAT_FIELD_U_SEAT_MM) ||
+                           is_dropped(work->how, RESEAT_FIELD_U_SEAT_MM);
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         if (!record_is_policy(field) || !reseat_record_has(policy, field) ||
-            reseat_record_has(work->record, field) || is_dropped(work->how, field))
+            reseat_record_has(work->record, field) || is_dropped(work->how, field) ||
+            (field == RESEAT_FIELD_U_SEAT_DOF && seat_anew))
             continue;
         if (record_copy_value(work->record, field, policy) != RESEAT_OK)
             return error_plain(work->error, RESEAT_ERR_MEMORY);
