@@ -100,6 +100,8 @@ static void print_typed(double deg)
 static void print_next(const search *s)
 {
     const reseat_found *found = &s->found;
+    if (found->unturned)
+        return;
     if (found->anew && s->asked->from_log) { /* the error is known, whatever the seat */
         if (s->count == 0)
             printf("next: the same with --record, then reseat check %s\n",
@@ -312,6 +314,10 @@ static bool append(search *s, reseat_record_type type)
 static bool write_down(search *s)
 {
     const reseat_found *found = &s->found;
+    if (found->unturned)
+        return refuse(s->args, s->args->options[OPT_AT_0].given ? "--at-180" : "--now",
+                      "the readings agree, as if the spindle had not been turned: nothing was "
+                      "recorded; read again, or record a run");
     const bool seat = found->explained && found->settled && found->seats_named;
     if ((!seat || append(s, RESEAT_RECORD_RESEAT)) && append(s, RESEAT_RECORD_VERIFY))
         return true;

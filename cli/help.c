@@ -14,10 +14,15 @@ const char *const *cautions(void)
 {
     static const char *const texts[] = {
         "Stop and lock out the spindle before hands go near it. Follow the machine builder's\n"
-        "  procedure for orienting the spindle and for loading the probe.",
+        "  procedure for orienting the spindle and for loading the probe. Go to a gauge by\n"
+        "  protected moves. Never turn a probe that has a cable.",
+        "Clean the taper, and see that the stylus is tight, before any calibration or check.",
         "OK is an estimate from what was recorded, not a measurement. It says nothing of machine\n"
         "  geometry, of temperature, or of probing with the spindle off its stop. Touch a known "
         "gauge\n  before trusting it on a part.",
+        "Not for cycles that turn the spindle to each approach direction, controls that turn the\n"
+        "  offset with the spindle, or a stop that does not repeat. effects and correct hold for\n"
+        "  X and Y along the machine's axes, not in turned or tilted coordinates.",
         "After a collision have probe and spindle checked. The shop's quality procedure and a\n"
         "  qualified person decide.",
         NULL};
@@ -41,7 +46,7 @@ void help_brief(FILE *out)
             fprintf(out, "\n  %-7s", commands[i].group);
         fprintf(out, " %s", commands[i].name);
     }
-    fprintf(out, "\nfor example, from a log, or with the offset that stands in the control:\n"
+    fprintf(out, "\nfor example, from a log, or with the offset that a calibration found:\n"
                  "  reseat check mill-2\n"
                  "  reseat check --offset 0.012,-0.005 --seat keys:2 --limit 0.01\n"
                  "more: reseat --help, reseat check --help\n");
@@ -56,7 +61,8 @@ void help_all(void)
     printf("\nLengths take a unit, mm um in thou; without one they are mm, or as --unit says.\n"
            "Pairs X,Y have a unit on both parts or on neither. The decimal sign is a point.\n"
            "Offset: ball centre minus spindle axis, spindle at its orientation stop. Angles are\n"
-           "counterclockwise seen from above, looking at the table, from +X.\n\n"
+           "counterclockwise from +X, seen from behind the spindle, looking at the table. An\n"
+           "uncertainty is a standard one: halve the figure of a certificate for k = 2.\n\n"
            "Exit code\n"
            "  0 OK or done   1 RECALIBRATE   2 wrong use or bad input, nothing written\n"
            "  3 log damaged  4 input or output failed   5 busy   6 nothing on record\n\n");

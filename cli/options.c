@@ -39,7 +39,7 @@ static const option options[OPTION_COUNT] = {
                      "it has just been put back: record that first, then decide"},
     [OPT_IN_USE] = {"in-use", KIND_PAIR, "X,Y",
                     (SEATED & ~ON(CMD_ALLOWED)) | ON(CMD_RECORD) | ON(CMD_REDUCE),
-                    "offset that the control adds, if not the one found"},
+                    "offset in the control, if not the one found: ball less axis"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
     [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
@@ -94,9 +94,9 @@ static const option options[OPTION_COUNT] = {
     [OPT_DIAMETER] = {"diameter", KIND_POSITIVE, "L", GAUGES,
                       "its certified diameter, at 20 degrees Celsius"},
     [OPT_DIAMETER_U] = {"diameter-u", KIND_UNCERTAINTY, "U", GAUGES,
-                        "standard uncertainty of the diameter (0)"},
+                        "its standard uncertainty (0): half of a certificate's for k = 2"},
     [OPT_TEMPERATURE] = {"temperature", KIND_NUMBER, "C", GAUGES,
-                         "temperature of gauge and machine, Celsius (20)"},
+                         "temperature of the gauge, Celsius (20)"},
     [OPT_TEMPERATURE_U] = {"temperature-u", KIND_NUMBER_U, "C", GAUGES,
                            "its standard uncertainty (0.5)"},
     [OPT_EXPANSION] = {"expansion", KIND_NUMBER, "A", GAUGES,
@@ -170,7 +170,8 @@ static const command_row commands[COMMAND_COUNT] = {
                      "  height                           touched from above\n"
                      "With =T behind it its first quantity is judged, with =QUANTITY:T another:\n"
                      "T is the full width (or diameter) of the tolerance zone, of which probing\n"
-                     "may use its share. Without --feature some of each kind are shown.",
+                     "may use its share. Without --feature some of each kind are shown. All hold\n"
+                     "for X and Y along the machine's axes.",
                      "reseat effects mill-2 --feature bore:20mm=0.05mm --feature pair"},
     [CMD_RECORD] = {"record", "keep", "SPINDLE KIND [--FIELD VALUE ...]",
                     "write a calibration, a reseat, an event ... into the log",
@@ -276,7 +277,8 @@ static const command_row commands[COMMAND_COUNT] = {
                      "  same      datum and features in the same turned seat: nothing is changed\n"
                      "One seat must be known: from the log, typed, or found from --shift.\n"
                      "A gauge check of this seating measured the error, whatever the seat is:\n"
-                     "then surfaces alone need the seat, and only if lobes are on record.",
+                     "then surfaces alone need the seat, and only if lobes are on record. X and Y\n"
+                     "must lie along the machine's axes, and no table have turned in between.",
                      "reseat correct --offset 0.012,-0.005 --seat 180 results.csv --datum machine"},
 };
 

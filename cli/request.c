@@ -204,7 +204,10 @@ bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm)
     if (!options[OPT_AT_0].given || !options[OPT_AT_180].given)
         return refuse(args, options[OPT_AT_0].given ? "--at-180" : "--at-0",
                       "expected the centre as read there: --at-0 and --at-180 go together");
-    return succeeded(args, reseat_half_turn_offset(options[OPT_AT_0].pair, options[OPT_AT_180].pair,
-                                                   u->given ? u->number : RESEAT_READING_U_MM,
-                                                   offset_mm, u_mm), "--at-180");
+    const reseat_status status =
+        reseat_half_turn_offset(options[OPT_AT_0].pair, options[OPT_AT_180].pair,
+                                u->given ? u->number : RESEAT_READING_U_MM, offset_mm, u_mm);
+    if (status == RESEAT_ERR_SINGULAR)
+        return refuse(args, "--at-180", "the same as --at-0: turn the spindle by 180, read again");
+    return succeeded(args, status, "--at-180");
 }

@@ -417,6 +417,11 @@ static void add_free(sentence *s, const reseat_found *found, const char *possibl
 /* Readings taken off the wrong way round are the commonest slip of all. */
 static void add_unexplained(sentence *s, const reseat_found *found)
 {
+    if (found->unturned) {
+        add(s, "the readings agree, as if the spindle had not been turned: read them again; was "
+               "the stylus centred since? record a run");
+        return;
+    }
     add(s, "no %s explains this %s: ", found->keyed ? "seat that was possible" : "turn",
         found->anew ? "offset" : "shift");
     if (found->opposite)

@@ -62,6 +62,8 @@ typedef struct reseat_found {
     bool opposite;     /* nothing explains the shift, but a turn does the opposite one, ... */
     double opposite_deg; /* ... this, or to this seat where seats_named; 0 where unresolvable */
     reseat_xy read_mm; /* the shift as it was read; {0, 0} where the offset was measured anew */
+    bool unturned;     /* measured anew as none, within its u, though the run's was twice as large
+                          as could be so: as if the spindle had not been turned; not explained */
 } reseat_found;
 
 /*
@@ -119,7 +121,9 @@ RESEAT_API reseat_status reseat_find_seat_by_offset(const reseat_estimate *estim
  *   offset_mm           out  ball centre less spindle axis
  *   offset_u_mm         out  per axis
  *
- * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE with the outputs as they were.
+ * Returns RESEAT_OK, else the outputs are as they were before the call:
+ *   RESEAT_ERR_ARGUMENT, _NOT_FINITE, _RANGE
+ *   RESEAT_ERR_SINGULAR  the readings are equal: one is a copy, or the spindle was not turned
  *
  * Method    reversal: a reading is true + added - offset, turned true + added + offset; half the
  *           difference remains. Evans, Hocken & Estler, Self-calibration: reversal, redundancy,

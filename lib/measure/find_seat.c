@@ -10,6 +10,7 @@
 #include "reseat/rescue.h"
 
 #define TWO_SIDED_95 1.959963984540054
+#define RAYLEIGH_95 2.4477468306808166 /* sqrt(-2 ln 0.05) */
 #define OUTSIDE_RATIO 2.0    /* u of the turn by which it may lie outside of a range */
 #define RESOLVABLE_RATIO 3.0 /* |q| in u_m from which on a turn shows */
 
@@ -213,7 +214,17 @@ reseat_status reseat_find_seat_by_offset(const reseat_estimate *estimate,
     const reseat_found measured = {.anew = true, .shift_u_mm = offset_u_mm,
                                    .shift_mm = xy_less(estimate->offset_mm, offset_now_mm),
                                    .offset_now_mm = offset_now_mm};
-    return explain_either(estimate, turns, &measured, found);
+    reseat_found result;
+    const reseat_status status = explain_either(estimate, turns, &measured, &result);
+    if (status != RESEAT_OK)
+        return status;
+    const double alike_mm = RAYLEIGH_95 * offset_u_mm;
+    result.unturned = reseat_plane_length(offset_now_mm) < alike_mm &&
+                      reseat_plane_length(estimate->offset_mm) > 2 * alike_mm;
+    if (result.unturned)
+        result.explained = result.settled = result.outside = false;
+    *found = result;
+    return RESEAT_OK;
 }
 
 reseat_status reseat_half_turn_offset(reseat_xy at_0_mm, reseat_xy at_180_mm,
@@ -227,6 +238,8 @@ reseat_status reseat_half_turn_offset(reseat_xy at_0_mm, reseat_xy at_180_mm,
         return RESEAT_ERR_NOT_FINITE;
     if (!(reading_u_mm > 0))
         return RESEAT_ERR_RANGE;
+    if (!(reseat_plane_length(twice_mm) > 0)) /* one reading copied, or the spindle not turned */
+        return RESEAT_ERR_SINGULAR;
     *offset_mm = (reseat_xy){twice_mm.x / 2, twice_mm.y / 2};
     *offset_u_mm = reading_u_mm / sqrt(2.0);
     return RESEAT_OK;

@@ -86,7 +86,7 @@ if command -v bash >/dev/null; then
 fi
 
 silent() { ! "$@" 2>&1 | grep .; }
-for page in "$manual" cli/reseat-log.5; do
+for page in "$manual" cli/reseat-log.5 cli/reseat-model.7; do
     name=$(basename "$page")
     if command -v groff >/dev/null; then
         check "groff has nothing to say of $name" silent groff -ww -man -Tutf8 -z "$page"

@@ -398,6 +398,26 @@ static void half_a_turn_measures_the_offset(void **state)
     }
 }
 
+/* Readings that agree say that the ball is centred, or that nobody turned the spindle. */
+static void readings_that_agree_explain_nothing(void **state)
+{
+    const reseat_estimate e = {.offset_mm = {0.0041, 0}, .in_use_mm = {0.0041, 0},
+                               .terms = {.u_run_mm = 0.001, .u_seat_mm = 0.002}};
+    const reseat_turns turns = turns_of("keys:2", 0);
+    reseat_found found;
+    assert_status(reseat_find_seat_by_offset(&e, &turns, (reseat_xy){0.0012, -0.0011}, 7.1e-4,
+                                             &found), RESEAT_OK);
+    assert_true(found.unturned);
+    assert_false(found.explained || found.settled || found.outside);
+    assert_status(reseat_find_seat_by_offset(&e, &turns, (reseat_xy){0.0014, -0.0012}, 7.1e-4,
+                                             &found), RESEAT_OK);
+    assert_false(found.unturned); /* 1.84 away where 1.74 decide */
+    assert_true(found.explained);
+    assert_status(reseat_find_seat_by_offset(&e, &turns, (reseat_xy){0.0012, -0.0011}, 9e-4,
+                                             &found), RESEAT_OK);
+    assert_false(found.unturned); /* 4.1 could not be told from none */
+}
+
 static void half_a_turn_refuses_what_is_no_reading(void **state)
 {
     const reseat_xy a = {1, 2}, b = {(double)NAN, 0};
@@ -409,6 +429,7 @@ static void half_a_turn_refuses_what_is_no_reading(void **state)
     assert_status(reseat_half_turn_offset(a, a, 0, &offset, &u_mm), RESEAT_ERR_RANGE);
     assert_status(reseat_half_turn_offset(a, a, (double)NAN, &offset, &u_mm),
                   RESEAT_ERR_NOT_FINITE);
+    assert_status(reseat_half_turn_offset(a, a, 0.001, &offset, &u_mm), RESEAT_ERR_SINGULAR);
     assert_status(reseat_half_turn_offset(a, a, 0.001, NULL, &u_mm), RESEAT_ERR_ARGUMENT);
     assert_status(reseat_half_turn_offset(a, a, 0.001, &offset, NULL), RESEAT_ERR_ARGUMENT);
     assert_near(offset.x, 7, 0);
@@ -566,6 +587,7 @@ int main(void)
         cmocka_unit_test(many_keys_are_not_told_apart),
         cmocka_unit_test(the_offset_now_tells_the_shift_without_the_gauge),
         cmocka_unit_test(half_a_turn_measures_the_offset),
+        cmocka_unit_test(readings_that_agree_explain_nothing),
         cmocka_unit_test(half_a_turn_refuses_what_is_no_reading),
         cmocka_unit_test(the_offset_now_carries_the_error_of_the_run),
         cmocka_unit_test(the_error_now_is_what_the_control_adds_less_the_offset_now),
