@@ -10,6 +10,7 @@
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
 #define TURNED (VERDICTS | ON(CMD_EFFECTS) | ON(CMD_CORRECT))
 #define SEATED (TURNED | ON(CMD_FIND_SEAT))
+#define CHECKED (ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT))
 #define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
               ON(CMD_REPORT) | ON(CMD_SUSPECT) | FINDINGS)
@@ -42,18 +43,17 @@ static const option options[OPTION_COUNT] = {
                     "offset in the control, if not the one found: ball less axis"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
-    [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
-                   ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
+    [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY", CHECKED,
                    "by how much the gauge reads off: reading now minus reading then"},
     [OPT_SHIFT_U] = {"shift-u", KIND_POSITIVE, "U", ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
                      "its standard uncertainty, per axis: both readings and the gauge"},
     [OPT_READING] = {"reading", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
                      "centre of the gauge as read; of a check instead of --shift"},
-    [OPT_AT_0] = {"at-0", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+    [OPT_AT_0] = {"at-0", KIND_PAIR, "X,Y", CHECKED,
                   "centre of a bore, boss or ball read with the spindle at its stop"},
-    [OPT_AT_180] = {"at-180", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+    [OPT_AT_180] = {"at-180", KIND_PAIR, "X,Y", CHECKED,
                     "the same centre read with the spindle turned by 180 degrees"},
-    [OPT_READING_U] = {"reading-u", KIND_POSITIVE, "U", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+    [OPT_READING_U] = {"reading-u", KIND_POSITIVE, "U", CHECKED,
                        "standard uncertainty of one such reading, per axis (0.001mm)"},
     [OPT_THEN] = {"then", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
                   "touches of the gauge at the calibration's seat, instead of --shift"},
@@ -268,17 +268,18 @@ static const command_row commands[COMMAND_COUNT] = {
                      "put right what was measured with the turned probe",
                      "Reads results taken since the reseat, - for standard input, with columns\n"
                      "  kind      point, or surface for one touch; other rows pass as they are\n"
-                     "  x_mm y_mm as reported\n"
+                     "  x_mm y_mm as reported, or both _in, or both _um\n"
                      "  dir_deg   of a surface: approach direction, degrees from +X\n"
                      "and any others, and prints them, or writes them to -o FILE, with\n"
-                     "corrected_x_mm, corrected_y_mm and u_mm behind. DATUM is\n"
+                     "corrected_x_mm, corrected_y_mm and u_mm (or _in, _um) behind. DATUM is\n"
                      "  machine   machine coordinates\n"
                      "  before    a datum set with the probe as calibrated\n"
                      "  same      datum and features in the same turned seat: nothing is changed\n"
-                     "One seat must be known: from the log, typed, or found from --shift.\n"
-                     "A gauge check of this seating measured the error, whatever the seat is:\n"
-                     "then surfaces alone need the seat, and only if lobes are on record. X and Y\n"
-                     "must lie along the machine's axes, and no table have turned in between.",
+                     "One seat must be known, from the log or typed; or a check of this seating\n"
+                     "measured the error, on record or typed as for find-seat (exit 1 if no seat\n"
+                     "explains it): then surfaces alone need the seat, and only if lobes are on\n"
+                     "record. Where nothing was wrong nothing is written. X and Y must lie along\n"
+                     "the machine's axes, and no table have turned in between.",
                      "reseat correct --offset 0.012,-0.005 --seat 180 results.csv --datum machine"},
 };
 

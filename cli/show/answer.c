@@ -102,6 +102,15 @@ void answer_reasons(FILE *out, const char *before, const request *asked, reseat_
     }
 }
 
+void answer_found(FILE *out, const request *asked, const reseat_found *found, reseat_unit unit)
+{
+    char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
+    snprintf(possible, sizeof possible, "%s%s", asked->seat,
+             asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
+    found_sentence(found, possible, unit, text, sizeof text);
+    say(out, "", text);
+}
+
 void answer_head(const arguments *args, const request *asked)
 {
     answer_contradiction(stdout, asked);

@@ -44,6 +44,9 @@ void answer_contradiction(FILE *out, const request *asked);
 void answer_remarks(FILE *out, const request *asked);
 void answer_reasons(FILE *out, const char *before, const request *asked, reseat_unit unit);
 
+/* The seat that a check fits, or that none does. */
+void answer_found(FILE *out, const request *asked, const reseat_found *found, reseat_unit unit);
+
 /* What the uncertainty is made of. */
 void answer_budget(const reseat_answer *answer, reseat_unit unit);
 

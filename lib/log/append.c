@@ -281,16 +281,16 @@ static reseat_status find_policy(append_work *work, reseat_record **policy)
 
 static bool is_dropped(const reseat_append *how, reseat_field field)
 {
-    bool dropped = false;
-    for (size_t i = 0; i < how->drop_count; i++)
-        dropped = dropped || how->drop[i] == field;
-    return dropped;
+    size_t i = 0;
+    while (i < how->drop_count && how->drop[i] != field)
+        i++;
+    return i < how->drop_count;
 }
 
-/* Takes over what the policy in force says and the new one does not. */
+/* Takes over what the policy in force says and the new one does not; not how well another figure
+   than its own is known. */
 static reseat_status carry(append_work *work, const reseat_record *policy)
 {
-    /* degrees of freedom say how well one figure is known, not another that is typed now */
     const bool seat_anew = reseat_record_has(work->record, RESEAT_FIELD_U_SEAT_MM) ||
                            is_dropped(work->how, RESEAT_FIELD_U_SEAT_MM);
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
@@ -301,7 +301,7 @@ static reseat_status carry(append_work *work, const reseat_record *policy)
             continue;
         if (record_copy_value(work->record, field, policy) != RESEAT_OK)
             return error_plain(work->error, RESEAT_ERR_MEMORY);
-        if (!impossible(work->done.carried_count == RESEAT_LOG_CARRIED_MAX)) /* there are fewer */
+        if (!impossible(work->done.carried_count == RESEAT_LOG_CARRIED_MAX))
             work->done.carried[work->done.carried_count++] = field;
     }
     return RESEAT_OK;

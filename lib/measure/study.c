@@ -81,8 +81,8 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
 
 /*
  * Which seatings do not belong to the others. Both coordinates of one are judged together, as it is
- * written down, or misread, as a whole: the model is linear in the plane of complex numbers, so that
- * both have one leverage and no part in each other.
+ * written down, or misread, as a whole: the model is linear in complex numbers, so that both have
+ * one leverage and no part in each other.
  */
 
 #define DOF_NEEDED 4 /* to single out one that does not fit */
