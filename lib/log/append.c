@@ -287,17 +287,16 @@ static bool is_dropped(const reseat_append *how, reseat_field field)
     return i < how->drop_count;
 }
 
-/* Takes over what the policy in force says and the new one does not; not how well another figure
-   than its own is known. */
+/* Takes over what the policy in force says and the new one does not. */
 static reseat_status carry(append_work *work, const reseat_record *policy)
 {
-    const bool seat_anew = reseat_record_has(work->record, RESEAT_FIELD_U_SEAT_MM) ||
-                           is_dropped(work->how, RESEAT_FIELD_U_SEAT_MM);
+    const bool anew = reseat_record_has(work->record, RESEAT_FIELD_U_SEAT_MM) ||
+                      is_dropped(work->how, RESEAT_FIELD_U_SEAT_MM); /* its dof are of the old */
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         if (!record_is_policy(field) || !reseat_record_has(policy, field) ||
             reseat_record_has(work->record, field) || is_dropped(work->how, field) ||
-            (field == RESEAT_FIELD_U_SEAT_DOF && seat_anew))
+            (field == RESEAT_FIELD_U_SEAT_DOF && anew))
             continue;
         if (record_copy_value(work->record, field, policy) != RESEAT_OK)
             return error_plain(work->error, RESEAT_ERR_MEMORY);
