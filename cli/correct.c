@@ -150,6 +150,11 @@ static bool correct(arguments *args, const request *asked)
     if (!out)
         return false;
     /* What they rest on comes first, with --json too, whose object has no place for it. */
+    if (asked->from_log && args->log.ahead == 0) { /* a time is typed */
+        fprintf(stderr, "reseat: %s", asked->state.spindle);
+        answer_as_of(stderr, args);
+        fprintf(stderr, "\n");
+    }
     answer_contradiction(stderr, asked);
     answer_remarks(stderr, asked);
     answer_reasons(stderr, "", asked, args->unit);

@@ -185,10 +185,10 @@ static bool check_rest(arguments *args)
         return false;
     if (options[OPT_READING].given && options[OPT_OFFSET].given)
         return refuse(args, "--reading", "goes with a SPINDLE: its run has the reading then");
+    static const option_id past[] = {OPT_AS_OF, OPT_AS_KNOWN};
     if (options[OPT_RECORD_FOUND].given)
-        return !options[OPT_AS_OF].given ||
-               refuse(args, "--as-of",
-                      "does not go together with --record: a check is recorded when it is made");
+        return request_without(args, past, 2, "does not go together with --record: a check is "
+                               "recorded when it is made");
     option_value *gauge_id = &args->fields[RESEAT_FIELD_GAUGE_ID];
     const option_value typed = *gauge_id;
     gauge_id->given = typed.given && !options[OPT_READING].given;

@@ -113,11 +113,14 @@ static const option options[OPTION_COUNT] = {
                             "continue despite damage; the output says so"},
     [OPT_DESPITE_DOUBTS] = {"despite-doubts", KIND_FLAG, "", ON(CMD_STUDY),
                             "record it although something does not fit"},
-    [OPT_SINCE] = {"since", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts from then on"},
-    [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts up to then"},
+    [OPT_SINCE] = {"since", KIND_SINCE, "TIME", ON(CMD_HISTORY),
+                   "records of facts from then on; a date alone: from its start"},
+    [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY),
+                   "records of facts up to then; a date alone: to its end"},
     [OPT_TYPE] = {"type", KIND_TEXT, "TYPE", ON(CMD_HISTORY),
                   "run, reseat, event, verify, policy, verdict or void"},
-    [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY), "table or csv (table)"},
+    [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY) | ON(CMD_OVERVIEW),
+                    "table or csv (table)"},
     [OPT_EXPECT] = {"expect", KIND_MARK, "SEQ:SEAL", ON(CMD_AUDIT),
                     "a record that must be there, as it was written down"},
     [OPT_OUTPUT] = {"o", KIND_TEXT, "FILE", ON(CMD_REPORT) | ON(CMD_CORRECT),
@@ -128,12 +131,11 @@ static const option options[OPTION_COUNT] = {
     [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", PROBES, "which probe, where there are several"},
     [OPT_TIP] = {"tip", KIND_TEXT, "NAME", PROBES, "which tip of its stylus (main)"},
     [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
-                   "as things stood then, 2026-03-02T06:00:00Z"},
-    [OPT_AS_KNOWN] = {"as-known", KIND_TIME, "TIME",
-                      ON(CMD_CHECK) | ON(CMD_DRIFT) | ON(CMD_SUSPECT),
+                   "as things stood then, 2026-03-02T06:00Z; a date alone: at its end"},
+    [OPT_AS_KNOWN] = {"as-known", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
                       "by what was on record then; alone it sets --as-of too"},
     [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL & ~ON(CMD_AUDIT),
-                  "mm, um, in or thou: of bare lengths, and of what is printed (mm)"},
+                  "mm, um, in or thou, of bare lengths and output (RESEAT_UNIT, or mm)"},
     [OPT_JSON] = {"json", KIND_FLAG, "", ALL, "one JSON object, always mm and degrees"},
     [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command, text also with --json"},
     [OPT_VERSION] = {"version", KIND_FLAG, "", ALL, "the version"},
@@ -184,10 +186,12 @@ static const command_row commands[COMMAND_COUNT] = {
                     "  void SEQ   takes a record back: --why\n"
                     "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",
                     "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
-    [CMD_HISTORY] = {"history", "keep", "SPINDLE",
-                     "the records of a spindle, newest first",
-                     "Lists the records of SPINDLE, newest first; those that were taken back say\n"
-                     "by which record.",
+    [CMD_HISTORY] = {"history", "keep", "[SPINDLE]",
+                     "the records of a spindle, or of all, newest first",
+                     "Lists the records of SPINDLE, or of all logs of the folder, those written last\n"
+                     "first; those that were taken back say by which record. What was written a day\n"
+                     "or more after it happened says when. As CSV each row names its spindle, and a\n"
+                     "cell is empty where nothing is known.",
                      "reseat history mill-2 --type run"},
     [CMD_AUDIT] = {"audit", "keep", "[SPINDLE]",
                    "is every record of the log as it was written?",
@@ -205,8 +209,9 @@ static const command_row commands[COMMAND_COUNT] = {
                    "reseat drift hmc-1"},
     [CMD_OVERVIEW] = {"overview", "watch", "",
                       "all spindles at once, the worst first",
-                      "Shows the verdict on every probe of every log, the age of its run, when it\n"
-                      "is due, and how many findings drift has.",
+                      "Shows the verdict on every probe of every log, its expected error beside the\n"
+                      "limit, the age of its run and when it is due; below that why, and what drift\n"
+                      "finds. Damaged logs come first.",
                       "reseat overview"},
     [CMD_SUSPECT] = {"suspect", "watch", "SPINDLE",
                      "since when results were doubtful, as it turned out later",

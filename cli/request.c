@@ -25,6 +25,16 @@ bool request_without(arguments *args, const option_id *options, size_t count, co
     return true;
 }
 
+bool request_format(arguments *args, bool *csv)
+{
+    const option_value *format = &args->options[OPT_FORMAT];
+    *csv = format->given && strcmp(format->text, "csv") == 0;
+    if (format->given && !*csv && strcmp(format->text, "table") != 0)
+        return refuse(args, "--format", "expected table or csv");
+    return !format->given || !args->json ||
+           refuse(args, "--format", "does not go together with --json");
+}
+
 static void set_terms(const arguments *args, reseat_estimate *estimate)
 {
     static const struct {

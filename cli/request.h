@@ -20,6 +20,9 @@ bool request_typed(arguments *args, request *asked);
 /* Refuses those of the options that are given. */
 bool request_without(arguments *args, const option_id *options, size_t count, const char *text);
 
+/* Whether --format is csv; table is what there is without. */
+bool request_format(arguments *args, bool *csv);
+
 /* The offset from --at-0 and --at-180, and its uncertainty. */
 bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm);
 

@@ -30,7 +30,7 @@ words answer_place(const reseat_answer *answer, const reseat_outcome *outcome);
 void answer_probe(const reseat_state *state);
 
 /* ", as of TIME" and what was known by which time, where that was typed: ends a first line. */
-void answer_as_of(const arguments *args);
+void answer_as_of(FILE *out, const arguments *args);
 
 /* The first line of a screen: whose offset, and how old; and with it the seat. */
 void answer_source(const arguments *args, const request *asked);

@@ -26,7 +26,8 @@ static reseat_status print_again(void)
 {
     reseat_records *records = NULL;
     reseat_entry entry;
-    reseat_status status = reseat_records_open(".", "uses", &records, NULL);
+    const reseat_state_request request = {.dir = ".", .spindle = "uses"};
+    reseat_status status = reseat_records_open(&request, &records, NULL);
     if (status == RESEAT_OK)
         status = reseat_records_next(records, &entry, NULL);
     if (status == RESEAT_OK)
