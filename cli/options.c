@@ -188,10 +188,10 @@ static const command_row commands[COMMAND_COUNT] = {
                     "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
     [CMD_HISTORY] = {"history", "keep", "[SPINDLE]",
                      "the records of a spindle, or of all, newest first",
-                     "Lists the records of SPINDLE, or of all logs of the folder, those written last\n"
-                     "first; those that were taken back say by which record. What was written a day\n"
-                     "or more after it happened says when. As CSV each row names its spindle, and a\n"
-                     "cell is empty where nothing is known.",
+                     "Lists the records of SPINDLE, or of all logs of the folder, those written\n"
+                     "last first; those that were taken back say by which record. What was\n"
+                     "written a day or more after it happened says when. As CSV each row names\n"
+                     "its spindle, and a cell is empty where nothing is known.",
                      "reseat history mill-2 --type run"},
     [CMD_AUDIT] = {"audit", "keep", "[SPINDLE]",
                    "is every record of the log as it was written?",
@@ -209,9 +209,9 @@ static const command_row commands[COMMAND_COUNT] = {
                    "reseat drift hmc-1"},
     [CMD_OVERVIEW] = {"overview", "watch", "",
                       "all spindles at once, the worst first",
-                      "Shows the verdict on every probe of every log, its expected error beside the\n"
-                      "limit, the age of its run and when it is due; below that why, and what drift\n"
-                      "finds. Damaged logs come first.",
+                      "Shows the verdict on every probe of every log, its expected error beside\n"
+                      "the limit, the age of its run and when it is due; below that why, and what\n"
+                      "drift finds. Damaged logs come first.",
                       "reseat overview"},
     [CMD_SUSPECT] = {"suspect", "watch", "SPINDLE",
                      "since when results were doubtful, as it turned out later",

@@ -258,8 +258,8 @@ static void print_row(const row *r, reseat_unit unit)
         return;
     }
     const int more = words_more_digits(r->error_mm, r->limit_mm, unit);
-    printf(" %-11s %8s %8s %5.0f d", r->verdict, words_length(r->error_mm, unit, more).text,
-           words_length(r->limit_mm, unit, more).text, floor(r->age_days));
+    printf(" %-11s %8s %8s %5s d", r->verdict, words_length(r->error_mm, unit, more).text,
+           words_length(r->limit_mm, unit, more).text, words_decimal(floor(r->age_days), 0).text);
     printf("%s%s\n", r->due_known ? "  " : "", r->due_known ? words_date(r->due_at).text : "");
     if (r->text[0])
         print_wrapped(r->text, (size_t)printf("    "));
