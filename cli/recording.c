@@ -308,6 +308,8 @@ bool finding_finish(arguments *args, const finding *f, draft *record)
     if (record && !draft_append(record, &done))
         return false;
     if (record && args->options[OPT_DRY_RUN].given)
+        recorded_pieces(stderr, "reseat: ", "would be", &done);
+    if (record && args->options[OPT_DRY_RUN].given)
         return printf("%s\n", reseat_record_line(record->record, &length)) > 0;
     if (args->json) {
         json j = json_begin(stdout);

@@ -309,6 +309,31 @@ static void put_reasons(json *j, const request *asked, const reseat_answer *answ
     json_print(j, "]");
 }
 
+/* What the screen remarks on, key by key; a key that is not there has nothing to tell. */
+static void put_remarks(json *j, const request *asked)
+{
+    const reseat_state *s = &asked->state;
+    const reseat_state_event *ahead = &s->ahead;
+    if (s->unknown_types > 0)
+        json_print(j, "unknown_types:i", (int64_t)s->unknown_types);
+    if (s->bad_lines > 0)
+        json_print(j, "bad_lines:i", (int64_t)s->bad_lines);
+    if (s->bad_log[0])
+        json_print(j, "damaged_log:s", s->bad_log);
+    if (ahead->seq >= 0)
+        json_print(j, "ahead:{ seq:i log:s at:t }", ahead->seq, ahead->log[0] ? ahead->log : NULL,
+                   ahead->at);
+    if (s->repair)
+        json_print(j, "sealed_off:{ lines:i by:s why:s }", (int64_t)s->sealed_off,
+                   reseat_record_text(s->repair, RESEAT_FIELD_BY),
+                   reseat_record_text(s->repair, RESEAT_FIELD_WHY));
+    if (s->older_policy >= 0 && s->lost == 0)
+        json_print(j, "older_policy_seq:i", s->older_policy);
+    if (s->voided_run >= 0)
+        json_print(j, "voided_run:{ seq:i by:i in_use_mm:p }", s->voided_run, s->voided_by,
+                   s->voided_in_use_mm);
+}
+
 void answer_json(const request *asked, const reseat_answer *answer, const reseat_appended *done)
 {
     json j = json_begin(stdout);
@@ -326,8 +351,8 @@ void answer_json(const request *asked, const reseat_answer *answer, const reseat
     put_outcome(&j, "worst", answer->seats_named, &answer->worst);
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
-    if (asked->from_log && asked->state.unknown_types > 0)
-        json_print(&j, "unknown_types:i", (int64_t)asked->state.unknown_types);
+    if (asked->from_log)
+        put_remarks(&j, asked);
     if (done)
         recorded_json(&j, done);
     json_end(&j);

@@ -168,6 +168,10 @@ typedef struct reseat_state {
     uint64_t sealed_off;     /* lines lost since run or policy that people have looked at ... */
     reseat_record *repair;   /* ... and the last who did, with `by` and `why`; NULL if none */
     int64_t older_policy;    /* the policy in force, where lines below it were lost; else -1 */
+    int64_t voided_run;      /* a later run that is void, with another offset in use, which the
+                                control may hold still; -1: there is none ... */
+    int64_t voided_by;       /* ... and the record that voids it */
+    reseat_xy voided_in_use_mm;
 } reseat_state;
 
 /*
