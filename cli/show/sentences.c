@@ -357,12 +357,7 @@ static void add_sealed_off(sentence *s, const reseat_state *state)
         words_s(state->sealed_off), person ? " by " : "", by, why);
 }
 
-static bool is_away(reseat_xy mm)
-{
-    return reseat_plane_length(mm) > 0;
-}
-
-/* A verdict on the run before means nothing where the control holds the offset of one taken back. */
+/* A verdict on a run means nothing where the control holds the offset of one taken back. */
 static void add_voided(sentence *s, const reseat_state *state)
 {
     add(s, "run %" PRId64 " is void (by %" PRId64 "): does the control hold the offset of run %"
@@ -396,7 +391,8 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
     if (remark == 6 && state->older_policy >= 0 && state->lost == 0)
         add(&s, "policy %" PRId64 " is older than what was lost, which may have been another: see "
                 "that it still holds", state->older_policy);
-    if (remark == 7 && state->voided_run >= 0 && !is_away(asked->question.estimate.in_use_change_mm))
+    if (remark == 7 && state->voided_run >= 0 &&
+        !(reseat_plane_length(asked->question.estimate.in_use_change_mm) > 0))
         add_voided(&s, state);
     return s.length;
 }
