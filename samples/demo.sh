@@ -17,7 +17,7 @@ need $build_packages && set_up build && quietly ninja -C build cli/reseat || {
 PATH=$PWD/build/cli:$PATH
 RESEAT_LOG=$(mktemp -d) || exit 1
 export RESEAT_LOG
-unset RESEAT_SPINDLE RESEAT_BY
+unset RESEAT_SPINDLE RESEAT_BY RESEAT_UNIT
 trap 'rm -rf "$RESEAT_LOG"' EXIT
 trap 'exit 1' HUP INT TERM
 
