@@ -58,7 +58,9 @@ void help_all(void)
     printf("\nCommands\n");
     for (int i = 0; i < COMMAND_COUNT; i++)
         printf("  %-11s%s\n", command_table()[i].name, command_table()[i].summary);
-    printf("\nLengths take a unit, mm um in thou; without one they are mm, or as --unit says.\n"
+    printf("\nLengths take a unit, mm um in thou; without one they are mm, or as --unit or the\n"
+           "variable RESEAT_UNIT says. A bare size out of the ordinary is refused; with its unit\n"
+           "typed at the number, 300um, it is taken, and said.\n"
            "Pairs X,Y have a unit on both parts or on neither. The decimal sign is a point.\n"
            "Offset: ball centre minus spindle axis, spindle at its orientation stop. Angles are\n"
            "counterclockwise from +X, seen from behind the spindle, looking at the table. An\n"

@@ -294,7 +294,7 @@ bool finding_check(arguments *args)
 {
     static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND,
                                     OPT_NEW,          OPT_DRY_RUN, OPT_DESPITE_DAMAGE,
-                                    OPT_LOG,          OPT_PROBE,  OPT_TIP};
+                                    OPT_LOG,          OPT_PROBE,  OPT_TIP, OPT_DESPITE_DOUBTS};
     static const char text[] = "goes with --record SPINDLE only";
     return args->options[OPT_RECORD_IN].given ||
            (request_without(args, ids, sizeof ids / sizeof ids[0], text) &&
@@ -307,6 +307,8 @@ bool finding_finish(arguments *args, const finding *f, draft *record)
     size_t length = 0;
     if (record && !draft_append(record, &done))
         return false;
+    if (record && args->options[OPT_DRY_RUN].given)
+        recorded_pieces(stderr, "reseat: ", "would be", &done);
     if (record && args->options[OPT_DRY_RUN].given)
         return printf("%s\n", reseat_record_line(record->record, &length)) > 0;
     if (args->json) {

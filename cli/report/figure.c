@@ -100,10 +100,7 @@ svg figure_begin(const page *p, const svg_about *about, const char *caption)
     FILE *out = p->out;
     const shown id = p->part > 0 ? shown_print("%s-%zu", about->id, p->part + 1)
                                  : shown_print("%s", about->id);
-    const shown title =
-        p->probe_count > 1 ? shown_print("%s, %.160s", about->title,
-                                         page_probe_name(p->probes[p->part]).text)
-                           : shown_print("%s", about->title);
+    const shown title = page_titled(p, about->title);
     const svg s = {.out = out, .stretched = !(about->width > 0), .width = about->width,
                    .height = about->height};
     html_write(out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<div class=\"drawn\"><figcaption>"
@@ -195,7 +192,7 @@ void svg_mark(svg *s, const char *shape, reseat_xy at)
 void figure_data(const page *p, const char *summary, const char *columns)
 {
     fputs("</div>\n", p->out);
-    html_table(p->out, summary, columns);
+    html_table(p->out, page_titled(p, summary).text, columns);
 }
 
 void figure_end(const page *p)

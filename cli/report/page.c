@@ -16,13 +16,13 @@
 #include "figure.h"
 
 /* Shows the sound records to `visit`, the newest first; it returns whether memory was enough. */
-static reseat_status each_record(const char *dir, const char *spindle,
+static reseat_status each_record(const reseat_state_request *query,
                                  bool (*visit)(void *context, const reseat_entry *entry),
                                  void *context, reseat_error *error)
 {
     reseat_records *records = NULL;
     reseat_entry entry;
-    reseat_status status = reseat_records_open(dir, spindle, &records, error);
+    reseat_status status = reseat_records_open(query, &records, error);
     if (status != RESEAT_OK)
         return status;
     while ((status = reseat_records_next(records, &entry, error)) == RESEAT_OK)
@@ -41,11 +41,11 @@ static bool take_newest(void *context, const reseat_entry *entry)
     return true;
 }
 
-reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
+reseat_status page_log_newest(const reseat_state_request *query, int64_t *recorded_at,
                               reseat_error *error)
 {
     *recorded_at = 0;
-    return each_record(dir, spindle, take_newest, recorded_at, error);
+    return each_record(query, take_newest, recorded_at, error);
 }
 
 static void note_bad(void *context, const reseat_log_bad *bad)
@@ -73,15 +73,14 @@ static bool take_record(void *context, const reseat_entry *entry)
     return true;
 }
 
-reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
+reseat_status page_log_read(page_log *log, const reseat_state_request *query, int64_t until,
                             reseat_error *error)
 {
-    const reseat_status status =
-        reseat_log_audit(dir, spindle, NULL, note_bad, log, &log->audit, error);
-    log->dir = dir;
-    log->spindle = spindle;
+    const reseat_status status = reseat_log_audit(query->dir, query->spindle, NULL, note_bad, log,
+                                                  &log->audit, error);
+    log->query = query;
     log->until = until;
-    return status == RESEAT_OK ? each_record(dir, spindle, take_record, log, error) : status;
+    return status == RESEAT_OK ? each_record(query, take_record, log, error) : status;
 }
 
 int64_t page_run(const page *p)
@@ -108,14 +107,24 @@ shown page_probe_name(const page_probe *probe)
                        named ? probe->tip : "");
 }
 
+shown page_titled(const page *p, const char *title)
+{
+    return p->probe_count > 1 ? shown_print("%s, %.160s", title,
+                                            page_probe_name(p->probes[p->part]).text)
+                              : shown_print("%s", title);
+}
+
 static void write_who(const page *p)
 {
-    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.spindle);
+    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.query->spindle);
     if (p->probe_count > 1)
         fprintf(p->out, "<span>%zu probes and tips</span> ", p->probe_count);
     else if (p->probe_count == 1)
         html_write(p->out, "<span>%s</span> ", page_probe_name(p->probes[0]).text);
-    html_write(p->out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
+    html_write(p->out, "<span>as of %s UTC", shown_minute(p->as_of).text);
+    if (p->log.query->as_known)
+        html_write(p->out, ", as known by %s UTC", shown_minute(p->log.query->as_known).text);
+    html_write(p->out, "</span></p>\n");
 }
 
 static const char *word_of(const page_probe *probe)
@@ -367,8 +376,8 @@ static void write_limits(const page *p)
 {
     const reseat_drift *drift = &p->outlook->drift;
     const reseat_unit unit = p->unit;
-    html_table(p->out, shown_print("Limits and trends of each baseline, %s",
-                                   reseat_unit_name(unit)).text,
+    html_table(p->out, page_titled(p, shown_print("Limits and trends of each baseline, %s",
+                                                  reseat_unit_name(unit)).text).text,
                "baseline|series|mean|sigma|lower|upper|mean range|upper range|in 90 days|p");
     for (size_t i = 0; i < drift->baseline_count; i++) {
         const reseat_drift_baseline *b = &drift->baselines[i];
@@ -466,12 +475,12 @@ static void write_records(page *p, reseat_error *error)
           "aria-labelledby=\"records\"><thead><tr><th scope=\"col\">record"
           "<th scope=\"col\">time, UTC"
           "<th scope=\"col\">kind<th scope=\"col\">what it says</thead>\n<tbody>\n", p->out);
-    p->status = each_record(p->log.dir, p->log.spindle, write_record, p, error);
+    p->status = each_record(p->log.query, write_record, p, error);
     fputs("</tbody></table></div>\n", p->out);
     if (p->listed > PAGE_RECORDS_MAX)
         html_write(p->out, "The newest %s records are listed; reseat history %s lists all of them."
                            "\n", shown_print("%d of %" PRIu64, PAGE_RECORDS_MAX,
-                                             p->log.audit.records).text, p->log.spindle);
+                                             p->log.audit.records).text, p->log.query->spindle);
 }
 
 /* All that is said of one probe. */
@@ -507,12 +516,12 @@ reseat_status page_write(page *p, reseat_error *error)
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
-    html_write(out, "<title>%s: %s</title>\n", p->log.spindle,
+    html_write(out, "<title>%s: %s</title>\n", p->log.query->spindle,
                p->probe_count > 0 && p->probes[0]->judged ? word_of(p->probes[0]) : "no verdict");
     page_style(out);
     html_write(out, "<style media=\"print\">@page{@bottom-left{content:\"%s, as of %s UTC\"}"
                     "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}"
-                    "</style>\n", p->log.spindle, shown_minute(p->as_of).text);
+                    "</style>\n", p->log.query->spindle, shown_minute(p->as_of).text);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
     write_who(p);

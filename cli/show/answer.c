@@ -31,13 +31,13 @@ void answer_probe(const reseat_state *state)
     text_put(stdout, reseat_text_terminal, state->tip, strlen(state->tip));
 }
 
-void answer_as_of(const arguments *args)
+void answer_as_of(FILE *out, const arguments *args)
 {
     const option_value *as_of = &args->options[OPT_AS_OF], *known = &args->options[OPT_AS_KNOWN];
     if (as_of->given)
-        printf(", as of %s", words_time(as_of->time).text);
+        fprintf(out, ", as of %s", words_time(as_of->time).text);
     if (known->given)
-        printf(", as known by %s", words_time(known->time).text);
+        fprintf(out, ", as known by %s", words_time(known->time).text);
 }
 
 void answer_source(const arguments *args, const request *asked)
@@ -54,7 +54,7 @@ void answer_source(const arguments *args, const request *asked)
            reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1),
            words_date(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0)).text,
            words_days(s->age_days).text, offset.text);
-    answer_as_of(args);
+    answer_as_of(stdout, args);
     printf("\n");
 }
 
@@ -100,6 +100,15 @@ void answer_reasons(FILE *out, const char *before, const request *asked, reseat_
                         sizeof text);
         say(out, before, text);
     }
+}
+
+void answer_found(FILE *out, const request *asked, const reseat_found *found, reseat_unit unit)
+{
+    char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
+    snprintf(possible, sizeof possible, "%s%s", asked->seat,
+             asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
+    found_sentence(found, possible, unit, text, sizeof text);
+    say(out, "", text);
 }
 
 void answer_head(const arguments *args, const request *asked)
@@ -300,6 +309,31 @@ static void put_reasons(json *j, const request *asked, const reseat_answer *answ
     json_print(j, "]");
 }
 
+/* What the screen remarks on, key by key; a key that is not there has nothing to tell. */
+static void put_remarks(json *j, const request *asked)
+{
+    const reseat_state *s = &asked->state;
+    const reseat_state_event *ahead = &s->ahead;
+    if (s->unknown_types > 0)
+        json_print(j, "unknown_types:i", (int64_t)s->unknown_types);
+    if (s->bad_lines > 0)
+        json_print(j, "bad_lines:i", (int64_t)s->bad_lines);
+    if (s->bad_log[0])
+        json_print(j, "damaged_log:s", s->bad_log);
+    if (ahead->seq >= 0)
+        json_print(j, "ahead:{ seq:i log:s at:t }", ahead->seq, ahead->log[0] ? ahead->log : NULL,
+                   ahead->at);
+    if (s->repair)
+        json_print(j, "sealed_off:{ lines:i by:s why:s }", (int64_t)s->sealed_off,
+                   reseat_record_text(s->repair, RESEAT_FIELD_BY),
+                   reseat_record_text(s->repair, RESEAT_FIELD_WHY));
+    if (s->older_policy >= 0 && s->lost == 0)
+        json_print(j, "older_policy_seq:i", s->older_policy);
+    if (s->voided_run >= 0)
+        json_print(j, "voided_run:{ seq:i by:i in_use_mm:p }", s->voided_run, s->voided_by,
+                   s->voided_in_use_mm);
+}
+
 void answer_json(const request *asked, const reseat_answer *answer, const reseat_appended *done)
 {
     json j = json_begin(stdout);
@@ -317,8 +351,8 @@ void answer_json(const request *asked, const reseat_answer *answer, const reseat
     put_outcome(&j, "worst", answer->seats_named, &answer->worst);
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
-    if (asked->from_log && asked->state.unknown_types > 0)
-        json_print(&j, "unknown_types:i", (int64_t)asked->state.unknown_types);
+    if (asked->from_log)
+        put_remarks(&j, asked);
     if (done)
         recorded_json(&j, done);
     json_end(&j);

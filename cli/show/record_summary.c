@@ -89,13 +89,18 @@ int64_t record_time(const reseat_record *record)
                                  reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0));
 }
 
+bool record_is_late(const reseat_record *record)
+{
+    const int64_t written = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
+    return written - reseat_record_integer(record, RESEAT_FIELD_AT, written) >= 86400;
+}
+
 bool record_counts(const reseat_record *record, int64_t as_of)
 {
     return reseat_record_integer(record, RESEAT_FIELD_AT, as_of) <= as_of;
 }
 
-/* What was sealed off, for a person to see. */
-static void print_pieces(FILE *out, const char *before, const reseat_appended *done)
+void recorded_pieces(FILE *out, const char *before, const char *was, const reseat_appended *done)
 {
     size_t i = 0;
     for (; i < done->piece_count && i < RESEAT_LOG_PIECES_MAX; i++) {
@@ -103,7 +108,7 @@ static void print_pieces(FILE *out, const char *before, const reseat_appended *d
         fprintf(out, "%sline %" PRIu64, before, piece->line);
         if (piece->lines > 1)
             fprintf(out, " to %" PRIu64, piece->line + piece->lines - 1);
-        fprintf(out, " was sealed off: %s\n", piece->text);
+        fprintf(out, " %s sealed off: %s\n", was, piece->text);
     }
     if (i < done->piece_count)
         fprintf(out, "%sand %zu more\n", before, done->piece_count - i);
@@ -114,9 +119,9 @@ void recorded_print(const char *spindle, reseat_record_type type, const reseat_a
     if (done->repaired_bytes > 0)
         fprintf(stderr, "reseat: a last line that had been cut short was sealed off first\n");
     if (type == RESEAT_RECORD_REPAIR)
-        print_pieces(stdout, "", done);
+        recorded_pieces(stdout, "", "was", done);
     else
-        print_pieces(stderr, "reseat: ", done);
+        recorded_pieces(stderr, "reseat: ", "was", done);
     for (size_t i = 0; i < done->carried_count; i++)
         printf("%s%s", i == 0 ? "carried over from the policy before: " : ", ",
                field_option(done->carried[i]).text);

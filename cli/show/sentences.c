@@ -357,6 +357,15 @@ static void add_sealed_off(sentence *s, const reseat_state *state)
         words_s(state->sealed_off), person ? " by " : "", by, why);
 }
 
+/* A verdict on a run means nothing where the control holds the offset of one taken back. */
+static void add_voided(sentence *s, const reseat_state *state)
+{
+    add(s, "run %" PRId64 " is void (by %" PRId64 "): does the control hold the offset of run %"
+           PRId64 " again? if not: reseat check %s --in-use %smm,%smm", state->voided_run,
+        state->voided_by, reseat_record_integer(state->run, RESEAT_FIELD_SEQ, -1), state->spindle,
+        words_number(state->voided_in_use_mm.x).text, words_number(state->voided_in_use_mm.y).text);
+}
+
 size_t remark_sentence(unsigned remark, const reseat_state *state,
                        const reseat_state_question *asked, char *out, size_t size)
 {
@@ -382,6 +391,9 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
     if (remark == 6 && state->older_policy >= 0 && state->lost == 0)
         add(&s, "policy %" PRId64 " is older than what was lost, which may have been another: see "
                 "that it still holds", state->older_policy);
+    if (remark == 7 && state->voided_run >= 0 &&
+        !(reseat_plane_length(asked->question.estimate.in_use_change_mm) > 0))
+        add_voided(&s, state);
     return s.length;
 }
 

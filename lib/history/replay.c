@@ -24,6 +24,7 @@ static void free_probe(replay_probe *probe)
         replay_tip *tip = probe->tips.items[i];
         reseat_record_free(tip->run);
         reseat_record_free(tip->verify);
+        reseat_record_free(tip->voided);
     }
     named_free(&probe->tips);
     reseat_record_free(probe->reseat);
@@ -255,6 +256,22 @@ static reseat_status take_fact(replay *read, const walk_step *step, reseat_recor
     return RESEAT_OK;
 }
 
+/* A run that is void counts for nothing, but the control may hold its offset still. */
+static reseat_status take_voided(replay *read, const walk_step *step, reseat_record **record)
+{
+    const replay_fact fact = fact_of(*record);
+    const char *owner = owner_of(*record), *asked = read->request.probe;
+    if (fact.at > read->request.horizon || (asked && strcmp(owner, asked) != 0))
+        return RESEAT_OK;
+    replay_probe *probe = named_make(&read->probes, owner, sizeof *probe);
+    replay_tip *tip = probe ? named_make(&probe->tips, fact.tip, sizeof *tip) : NULL;
+    if (!tip)
+        return RESEAT_ERR_MEMORY;
+    keep_latest(&tip->voided, record);
+    tip->voided_by = *record ? tip->voided_by : step->voided_by;
+    return RESEAT_OK;
+}
+
 static reseat_status take_policy(replay *read, const walk_step *step, reseat_record **record)
 {
     replay_policy *policies =
@@ -319,11 +336,8 @@ static bool is_of_other(const replay *read, const walk_step *step)
 /* Whether it was written after the time whose knowledge is asked for; repairs always count. */
 static bool is_unknown_yet(const replay *read, const walk_step *step)
 {
-    int64_t written = 0;
     return read->request.known && step->type != RESEAT_RECORD_REPAIR &&
-           reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL) ==
-               RESEAT_OK &&
-           written > read->request.known;
+           !walk_was_known(step, read->request.known);
 }
 
 static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t later_version)
@@ -344,23 +358,28 @@ static reseat_status take_sound(replay *read, walk_step *step)
     lost_date(read, step);
     if (step->v > RESEAT_RECORD_VERSION)
         return note_bad(read, &step->line, step->seq);
-    if (step->voided_by >= 0 || !can_matter(read, step) || is_unknown_yet(read, step))
+    const bool voided = step->voided_by >= 0;
+    if ((voided && step->type != RESEAT_RECORD_RUN) || !can_matter(read, step) ||
+        is_unknown_yet(read, step))
         return RESEAT_OK;
     if (is_of_other(read, step)) {
-        glance_other(read, step);
+        if (!voided)
+            glance_other(read, step);
         return RESEAT_OK;
     }
     if (!step->invalid)
         status = record_parse(step->line.text, (size_t)step->line.length, &record, NULL);
     if (status == RESEAT_ERR_MEMORY)
         return status;
+    if (!record && voided)
+        return RESEAT_OK;
     if (!record && lost_repair_of(read, &step->line))
         return lost_note(read, &step->line);
     if (!record) {
         step->line.what = "its seal holds, but it is no record";
         return note_bad(read, &step->line, -1);
     }
-    status = take_record(read, step, &record);
+    status = (voided ? take_voided : take_record)(read, step, &record);
     reseat_record_free(record);
     return status;
 }

@@ -22,6 +22,8 @@ typedef struct replay_tip {
     reseat_record *run; /* NULL: there is none */
     reseat_record *verify;
     size_t runs;
+    reseat_record *voided; /* the latest run that is void; NULL: there is none ... */
+    int64_t voided_by;     /* ... and the record that voids it */
 } replay_tip;
 
 typedef struct replay_probe {

@@ -13,6 +13,7 @@
 #include "history/drift.h"
 #include "history/target.h"
 #include "log/record.h"
+#include "maths/plane.h"
 
 #define LATE_DAYS 3 /* a run imported longer after it was made tells of a time without a log */
 
@@ -317,6 +318,22 @@ static reseat_status take_lost(const reseat_state_request *request, const replay
     return replay_number(read, first, &state->lost_line, error);
 }
 
+/* A run that was taken back after its offset had gone into the control leaves it there. */
+static void take_voided(const replay_tip *tip, reseat_state *state)
+{
+    const replay_fact run = fact_of(state->run);
+    state->voided_run = -1;
+    if (!tip->voided)
+        return;
+    const replay_fact voided = fact_of(tip->voided);
+    const reseat_xy apart = xy_less(voided.in_use_mm, run.in_use_mm);
+    if (!fact_is_later(&voided, &run) || !(reseat_plane_length(apart) > 0))
+        return;
+    state->voided_run = voided.seq;
+    state->voided_by = tip->voided_by;
+    state->voided_in_use_mm = voided.in_use_mm;
+}
+
 static void take_age(reseat_state *state)
 {
     const double seconds = (double)state->as_of - (double)fact_of(state->run).at;
@@ -341,6 +358,7 @@ static reseat_status assemble(const reseat_state_request *request, const target 
     if (status != RESEAT_OK)
         return error_plain(error, status);
     take_age(state);
+    take_voided(of->tip, state);
     take_events(of->read, of->probe, state);
     take_ahead(request, of->read, of->probe, of->tip, state);
     return take_lost(request, of->read, of->probe, state, error);

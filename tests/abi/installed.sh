@@ -31,7 +31,7 @@ version=$(pkg-config --modversion reseat)
 
 expected() {
     printf '%s\n' bin/reseat lib/pkgconfig/reseat.pc share/bash-completion/completions/reseat \
-        share/man/man1/reseat.1 share/man/man5/reseat-log.5
+        share/man/man1/reseat.1 share/man/man5/reseat-log.5 share/man/man7/reseat-model.7
     for header in include/reseat/*.h; do echo "$header"; done
     [ "$libraries" = shared ] || echo lib/libreseat.a
     [ "$libraries" = static ] ||

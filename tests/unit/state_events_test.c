@@ -287,11 +287,64 @@ static void an_empty_or_foreign_file_beside_it_does_not_matter(void **state)
     check_event(1, 0, RESEAT_REASON_ELSEWHERE);
 }
 
+#define OTHER_RUN "probe=P1 seat_deg=30 offset_x_mm=0.019 offset_y_mm=-0.0011"
+
+/* The control may still hold the offset of a run that was taken back: until another is in force. */
+static void a_later_run_that_is_void_is_told(void **state)
+{
+    put(POLICY, 0, "limit_mm=0.005");
+    put(RUN, 0, P1_RUN);
+    const int64_t wrong = put(RUN, 2, OTHER_RUN);
+    put(RUN, 2.5, "probe=P2 seat_deg=30 offset_x_mm=0.1 offset_y_mm=0");
+    put_void(3, wrong);
+    put_void(3, wrong + 1);
+    reseat_state_request query = asked_on(4);
+    query.probe = "P1";
+    reseat_state s = stand(&query);
+    assert_int_equal(s.voided_run, wrong);
+    assert_int_equal(s.voided_by, wrong + 2);
+    assert_near(s.voided_in_use_mm.x, 0.019, 0);
+    check_whole(&query, &s);
+    reseat_state_free(&s);
+
+    query.as_of = day(1); /* it was not there yet */
+    s = stand(&query);
+    assert_int_equal(s.voided_run, -1);
+    reseat_state_free(&s);
+    query.as_of = day(4);
+    query.as_known = day(2.9); /* nor taken back */
+    s = stand(&query);
+    assert_int_equal(seq_of(s.run), wrong);
+    assert_int_equal(s.voided_run, -1);
+    reseat_state_free(&s);
+
+    query.as_known = 0;
+    put(RUN, 5, P1_RUN);
+    query.as_of = day(6);
+    s = stand(&query);
+    assert_int_equal(s.voided_run, -1);
+    check_whole(&query, &s);
+    reseat_state_free(&s);
+}
+
+/* With what the control adds now nothing is left to be told. */
+static void a_run_that_is_void_with_the_same_offset_in_use_is_not(void **state)
+{
+    put(RUN, 0, P1_RUN);
+    put_void(3, put(RUN, 2, OTHER_RUN " in_use_x_mm=0.004 in_use_y_mm=-0.0011"));
+    put_void(3, put(RUN, -1, OTHER_RUN)); /* before the run in force */
+    reseat_state s = stand_on(4);
+    assert_int_equal(s.voided_run, -1);
+    reseat_state_free(&s);
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, logs_setup, logs_teardown)
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        TEST(a_later_run_that_is_void_is_told),
+        TEST(a_run_that_is_void_with_the_same_offset_in_use_is_not),
         TEST(an_event_since_the_run_is_a_reason),
         TEST(the_first_event_of_a_kind_is_named),
         TEST(events_of_another_probe_or_kind_do_not_count),

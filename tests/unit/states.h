@@ -168,6 +168,8 @@ static inline void check_same(const reseat_state *a, const reseat_state *b)
         assert_int_equal(a->events[i].at, b->events[i].at);
         assert_string_equal(a->events[i].log, b->events[i].log);
     }
+    assert_int_equal(a->voided_run, b->voided_run);
+    assert_int_equal(a->voided_by, b->voided_by);
     assert_int_equal(a->run_count, b->run_count);
     for (size_t i = 0; i < a->run_count; i++)
         assert_int_equal(a->runs[i].seq, b->runs[i].seq);
