@@ -9,7 +9,6 @@
 #include "reseat/history.h"
 #include "maths/plane.h"
 #include "maths/distributions.h"
-#include "table.h"
 
 static const probe lobed = {{0.0182, -0.0117}, 2.9512, 0.0015, 25};
 static const reseat_xyz centre = {-136.795, 94.536, -210};
@@ -46,38 +45,6 @@ static void spoil(size_t touch, double off_mm)
     const double phi = atan2(touches[touch].y_mm - centre.y, touches[touch].x_mm - centre.x);
     touches[touch].x_mm += off_mm * cos(phi);
     touches[touch].y_mm += off_mm * sin(phi);
-}
-
-static void meets_the_reference(void **state)
-{
-    static table expected, data;
-    table_read("reduce/expected.csv", 15, &expected);
-    for (size_t row = 0; row < expected.rows; row++) {
-        const double *const e = expected.at[row];
-        char name[64];
-        snprintf(name, sizeof name, "reduce/touches-%02d.csv", (int)e[0]);
-        table_read(name, 3, &data);
-        for (size_t i = 0; i < data.rows; i++)
-            touches[i] = (reseat_touch){.turn_deg = data.at[i][0], .x_mm = data.at[i][1],
-                                        .y_mm = data.at[i][2], .line = i + 2};
-        const reseat_reduce_setup setup = reseat_reduce_assumed(
-            e[1] > 0 ? RESEAT_GAUGE_PLUG : RESEAT_GAUGE_RING, e[2]);
-        reduce(data.rows, &setup);
-        assert_true(r.has_offset);
-        assert_near(r.offset_mm.x, e[3], 1e-9);
-        assert_near(r.offset_mm.y, e[4], 1e-9);
-        assert_near(r.centre_mm.x, e[5], 1e-9);
-        assert_near(r.centre_mm.y, e[6], 1e-9);
-        assert_near(r.fit_radius_mm, e[7], 1e-9);
-        assert_near(r.radius_mm, e[8], 1e-9);
-        assert_near(r.offset_cov_mm2.xx, e[9], 1e-6 * e[9] + 1e-24);
-        assert_near(r.offset_cov_mm2.xy, e[10], 1e-6 * e[9] + 1e-24);
-        assert_near(r.offset_cov_mm2.yy, e[11], 1e-6 * e[11] + 1e-24);
-        assert_near(r.residual_sd_mm, e[12], 1e-9);
-        assert_near(r.form_mm, e[13], 1e-9);
-        assert_int_equal(r.touches, (size_t)e[14]);
-        assert_int_equal(r.dof, (size_t)e[14] - 5);
-    }
 }
 
 static void ring_and_plug_show_the_same_radii_by_approach_direction(void **state)
@@ -815,7 +782,6 @@ static void a_small_ball_in_a_small_gauge_in_the_cold_is_as_good(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(meets_the_reference),
         cmocka_unit_test(ring_and_plug_show_the_same_radii_by_approach_direction),
         cmocka_unit_test(given_directions_count_before_the_geometry),
         cmocka_unit_test(a_side_given_for_an_approach_is_refused),
