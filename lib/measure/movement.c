@@ -8,12 +8,13 @@
 
 /*
  * Whether the gauge moved while it was touched: each visit, touches in a row at one turn, gets a
- * centre of its own beside the fit, linearised; radius and, on a sphere, height are shared by all.
- * What this leaves is scatter and lobes alone, however the gauge moved between the visits.
+ * centre of its own; radius and, on a sphere, height are shared by all. What this leaves is scatter
+ * and lobes alone, however the gauge moved between the visits.
  */
 
 #define OWN 2    /* unknowns of a visit: by how much its centre is off that of the fit */
 #define SHARED 2 /* at most */
+#define STEPS 3  /* of Gauss-Newton; the fit is near, so that each squares what is still off */
 
 static const double moved_p = 0.01;        /* a closure less likely is no scatter */
 static const double least_u_mm = 1e-9;     /* of a closure, where touches agree exactly */
@@ -29,8 +30,9 @@ typedef struct movement {
     const reduction_work *w;
     size_t shared; /* unknowns */
     size_t dof;
-    double variance_mm2;               /* of one touch; where there is a dof */
-    double rest_mm[RESEAT_TOUCHES_MAX]; /* what is left of each residual */
+    double variance_mm2; /* of one touch; where there is a dof */
+    double radius_mm;
+    reseat_xyz arm_mm[RESEAT_TOUCHES_MAX]; /* from the centre of the visit to the ball's */
 } movement;
 
 static visit visit_from(const movement *m, size_t begin)
@@ -44,10 +46,17 @@ static visit visit_from(const movement *m, size_t begin)
 /* Unit vector of a touch in the plane, then what its radius and its height are worth. */
 static void columns_of(const movement *m, size_t touch, double column[OWN + SHARED])
 {
-    const reseat_xyz arm = reduction_arm(m->w, touch);
-    const double length_mm = reduction_reach(m->w, touch);
-    const double all[] = {arm.x / length_mm, arm.y / length_mm, 1, arm.z / length_mm};
+    const reseat_xyz *const arm = &m->arm_mm[touch];
+    const double length_mm = hypot(hypot(arm->x, arm->y), arm->z);
+    const double all[] = {arm->x / length_mm, arm->y / length_mm, 1, arm->z / length_mm};
     memcpy(column, all, sizeof all);
+}
+
+/* What is left of a residual. */
+static double rest_of(const movement *m, size_t touch)
+{
+    const reseat_xyz *const arm = &m->arm_mm[touch];
+    return hypot(hypot(arm->x, arm->y), arm->z) - m->radius_mm;
 }
 
 /* Adds a visit, whose centre stands `at` among `own` unknowns, and `shared` behind these. */
@@ -65,13 +74,13 @@ static void fold_visit(const movement *m, visit v, size_t at, size_t own, size_t
                 block[at + k][i] = column[k];
             for (size_t k = 0; k < shared; k++)
                 block[own + k][i] = column[OWN + k];
-            block[own + shared][i] = m->rest_mm[first + i];
+            block[own + shared][i] = rest_of(m, first + i);
         }
         triangle_fold(t, block, rows);
     }
 }
 
-/* The shared unknowns: of each visit what its own two leave. Returns the sum of squares. */
+/* The shared unknowns: of each visit what its own two leave. Returns the squares that are left. */
 static double solve_shared(movement *m, double *x)
 {
     triangle all, one;
@@ -96,18 +105,54 @@ static double solve_shared(movement *m, double *x)
     return squares + triangle_residual2(&all, rank);
 }
 
+/* Moves the centre of a visit, radius and height having been moved, to where it fits best. */
+static void settle(movement *m, visit v)
+{
+    triangle t;
+    double own[OWN];
+    triangle_start(&t, OWN);
+    fold_visit(m, v, 0, OWN, 0, &t);
+    if (triangle_rank(&t, determined_share) < OWN)
+        return;
+    triangle_solve(&t, OWN, own);
+    for (size_t i = v.begin; i < v.end; i++) {
+        m->arm_mm[i].x -= own[0];
+        m->arm_mm[i].y -= own[1];
+    }
+}
+
+static void fit_visits(movement *m)
+{
+    double shared[SHARED], squares_mm2 = 0;
+    for (int step = 0; step < STEPS; step++) {
+        squares_mm2 = solve_shared(m, shared);
+        m->radius_mm += shared[0];
+        for (size_t i = 0; i < m->w->count; i++)
+            m->arm_mm[i].z -= shared[1];
+        for (visit v = visit_from(m, 0); v.begin < m->w->count; v = visit_from(m, v.end))
+            settle(m, v);
+    }
+    m->variance_mm2 = m->dof > 0 ? squares_mm2 / (double)m->dof : 0;
+}
+
+/* By how much the centre of a visit lies off that of the fit. */
+static reseat_xy moved_by(const movement *m, visit v)
+{
+    const reseat_xyz arm = reduction_arm(m->w, v.begin);
+    return (reseat_xy){arm.x - m->arm_mm[v.begin].x, arm.y - m->arm_mm[v.begin].y};
+}
+
 /* How far the centres of two visits are apart, and whether scatter alone explains that. */
 static void compare(const movement *m, visit before, visit after, reseat_reduction *r)
 {
     triangle t;
-    double c[2 * OWN + SHARED], x[2 * OWN + SHARED] = {-1, 0, 1, 0}, y[] = {0, -1, 0, 1, 0, 0};
+    double x[2 * OWN + SHARED] = {-1, 0, 1, 0}, y[] = {0, -1, 0, 1, 0, 0};
     triangle_start(&t, 2 * OWN + m->shared);
     fold_visit(m, before, 0, 2 * OWN, m->shared, &t);
     fold_visit(m, after, OWN, 2 * OWN, m->shared, &t);
     const size_t rank = triangle_rank(&t, determined_share);
     if (rank < 2 * OWN)
         return;
-    triangle_solve(&t, rank, c);
     triangle_whiten(&t, rank, x);
     triangle_whiten(&t, rank, y);
     reseat_cov cofactor = {0, 0, 0};
@@ -117,7 +162,7 @@ static void compare(const movement *m, visit before, visit after, reseat_reducti
         cofactor.yy += y[i] * y[i];
     }
     r->has_closure = true;
-    r->closure_mm = hypot(c[OWN] - c[0], c[OWN + 1] - c[1]);
+    r->closure_mm = reseat_plane_length(xy_less(moved_by(m, after), moved_by(m, before)));
     if (m->dof == 0)
         return;
     const double dof = (double)m->dof;
@@ -139,30 +184,6 @@ static void find_closure(const movement *m, reseat_reduction *r)
             continue;
         compare(m, v, last, r);
         return;
-    }
-}
-
-/* Takes the shared unknowns and each visit's own off the residuals. */
-static void take_off(movement *m, const double *shared)
-{
-    double column[OWN + SHARED];
-    for (size_t i = 0; i < m->w->count; i++) {
-        columns_of(m, i, column);
-        for (size_t k = 0; k < m->shared; k++)
-            m->rest_mm[i] -= column[OWN + k] * shared[k];
-    }
-    for (visit v = visit_from(m, 0); v.begin < m->w->count; v = visit_from(m, v.end)) {
-        triangle t;
-        double own[OWN];
-        triangle_start(&t, OWN);
-        fold_visit(m, v, 0, OWN, 0, &t);
-        if (triangle_rank(&t, determined_share) < OWN)
-            continue;
-        triangle_solve(&t, OWN, own);
-        for (size_t i = v.begin; i < v.end; i++) {
-            columns_of(m, i, column);
-            m->rest_mm[i] -= column[0] * own[0] + column[1] * own[1];
-        }
     }
 }
 
@@ -190,12 +211,12 @@ static size_t first_of(const reduction_work *w, size_t touch, size_t end)
 /* Adds the squares of a touch and its repeats about their mean, and their degrees of freedom. */
 static void pool(const movement *m, size_t first, double *squares_mm2, size_t *dof)
 {
-    double mean_mm = m->rest_mm[first];
+    double mean_mm = rest_of(m, first);
     double n = 1;
     for (size_t i = first + 1; i < m->w->count; i++) {
         if (!repeats(m->w, first, i))
             continue;
-        const double off_mm = m->rest_mm[i] - mean_mm;
+        const double off_mm = rest_of(m, i) - mean_mm;
         n += 1;
         mean_mm += off_mm / n;
         *squares_mm2 += off_mm * off_mm * (n - 1) / n;
@@ -230,17 +251,14 @@ static void find_repeatability(const movement *m, size_t less, reseat_reduction 
 
 void reduction_movement(const reduction_work *w, reseat_reduction *r)
 {
-    movement m = {.w = w, .shared = w->fit.sought.sphere ? 2 : 1};
-    double shared[SHARED];
+    movement m = {.w = w, .shared = w->fit.sought.sphere ? 2 : 1,
+                  .radius_mm = w->joint.radius_mm};
     for (size_t i = 0; i < w->count; i++)
-        m.rest_mm[i] = reduction_reach(w, i) - w->joint.radius_mm;
-    const double squares_mm2 = solve_shared(&m, shared);
-    m.variance_mm2 = m.dof > 0 ? squares_mm2 / (double)m.dof : 0;
-    find_closure(&m, r);
+        m.arm_mm[i] = reduction_arm(w, i);
     find_repeatability(&m, 0, r);
     const size_t less = taken(&m);
-    if (r->repeatability_dof <= less) /* too few to tell scatter from movement */
-        return;
-    take_off(&m, shared);
-    find_repeatability(&m, less, r);
+    fit_visits(&m);
+    find_closure(&m, r);
+    if (r->repeatability_dof > less) /* else too few to tell scatter from movement */
+        find_repeatability(&m, less, r);
 }

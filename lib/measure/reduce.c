@@ -11,6 +11,9 @@
 #include "maths/plane.h"
 #include "model/radius.h"
 
+#define LOBES_LEAST 2
+#define LOBE_ORDERS 5 /* 2 to 6: three directions take lobes of order 5 for an offset */
+
 static const unsigned assumed_of_diameter = 1u << RESEAT_ASSUMED_GAUGE_U |
                                             1u << RESEAT_ASSUMED_TEMPERATURE |
                                             1u << RESEAT_ASSUMED_EXPANSION;
@@ -22,8 +25,6 @@ static const double movement_mm = 0.0005; /* of the gauge, unseen between two tu
 static const double moved_share = 0.25; /* of a closure in the offset, if the gauge moved at once */
 static const double least_radius_mm = 0.1, most_radius_mm = 25; /* of a ball; beyond is a slip */
 static const double most_offset_mm = 1;
-#define LOBES_LEAST 2
-#define LOBES_MOST 6 /* three directions take lobes of order 5 for an offset */
 static const double noticeable = 0.01; /* of lobes in the offset; less is not told of */
 static const size_t dof_needed = 3;       /* for a scatter from the touches themselves */
 static const double same_turn_deg = 1e-9; /* far above rounding, far below any spindle stop */
@@ -317,38 +318,59 @@ static double variance(const reduction_work *w, reseat_reduction *r)
     return square(w->setup->u_touch_mm);
 }
 
-/*
- * The largest length of the offset error that lobes of amplitude 1, of any one order that is common,
- * bring into this fit: each touch counts with its row of the fit's inverse.
- */
-static double lobing_gain(const reduction_work *w)
+/* What lobes of amplitude 1 and one order do to the offset, by where they begin. */
+typedef struct lobing_effect {
+    reseat_xy cosine;
+    reseat_xy sine;
+} lobing_effect;
+
+static reseat_xy xy_add(reseat_xy a, double factor, reseat_xy b)
 {
-    const size_t n = fit_unknowns(&w->fit.sought), o = n - 3;
+    return (reseat_xy){a.x + factor * b.x, a.y + factor * b.y};
+}
+
+/* A touch that is off by 1 moves the offset by `weight`. */
+static void add_touch(lobing_effect *orders, double dir_deg, reseat_xy weight)
+{
+    for (size_t k = 0; k < LOBE_ORDERS; k++) {
+        double sine, cosine;
+        plane_sincos((double)(k + LOBES_LEAST) * dir_deg, &sine, &cosine);
+        orders[k].cosine = xy_add(orders[k].cosine, cosine, weight);
+        orders[k].sine = xy_add(orders[k].sine, sine, weight);
+    }
+}
+
+static void add_touches(const reduction_work *w, lobing_effect *orders)
+{
+    const size_t n = fit_unknowns(&w->fit.sought), o = n - 3; /* where the offset stands */
     triangle_column block[FIT_UNKNOWNS_MAX + 1];
-    reseat_xy cosines[LOBES_MOST + 1] = {{0, 0}}, sines[LOBES_MOST + 1] = {{0, 0}};
-    double gain = 0;
+    reseat_xy inverse[FIT_UNKNOWNS_MAX];
+    for (size_t k = 0; k < n; k++)
+        inverse[k] = (reseat_xy){triangle_cofactor(&w->fit.equations, o, k),
+                                 triangle_cofactor(&w->fit.equations, o + 1, k)};
     for (size_t first = 0, rows; (rows = fit_rows(&w->fit, first)) > 0; first += rows) {
         fit_equations(&w->fit, &w->fit.state, first, rows, block);
         for (size_t i = 0; i < rows; i++) {
-            const double dir_deg =
-                reduction_dir(w, first + i) - plane_seat(w->touches[first + i].turn_deg);
+            const double turn_deg = plane_seat(w->touches[first + i].turn_deg);
             reseat_xy weight = {0, 0};
-            for (size_t k = 0; k < n; k++) {
-                weight.x += block[k][i] * triangle_cofactor(&w->fit.equations, o, k);
-                weight.y += block[k][i] * triangle_cofactor(&w->fit.equations, o + 1, k);
-            }
-            for (size_t k = LOBES_LEAST; k <= LOBES_MOST; k++) {
-                double sine, cosine;
-                plane_sincos((double)k * dir_deg, &sine, &cosine);
-                cosines[k] = (reseat_xy){cosines[k].x + weight.x * cosine,
-                                         cosines[k].y + weight.y * cosine};
-                sines[k] = (reseat_xy){sines[k].x + weight.x * sine,
-                                       sines[k].y + weight.y * sine};
-            }
+            for (size_t k = 0; k < n; k++)
+                weight = xy_add(weight, block[k][i], inverse[k]);
+            add_touch(orders, reduction_dir(w, first + i) - turn_deg, weight);
         }
     }
-    for (size_t k = LOBES_LEAST; k <= LOBES_MOST; k++) {
-        const reseat_xy c = cosines[k], s = sines[k];
+}
+
+/*
+ * The largest length of the offset error that lobes of amplitude 1, of any one order that is
+ * common, bring into this fit, wherever they begin.
+ */
+static double lobing_gain(const reduction_work *w)
+{
+    lobing_effect orders[LOBE_ORDERS] = {{{0, 0}, {0, 0}}};
+    double gain = 0;
+    add_touches(w, orders);
+    for (size_t k = 0; k < LOBE_ORDERS; k++) {
+        const reseat_xy c = orders[k].cosine, s = orders[k].sine;
         const reseat_cov all = {c.x * c.x + s.x * s.x, c.x * c.y + s.x * s.y,
                                 c.y * c.y + s.y * s.y};
         gain = fmax(gain, sqrt(covariance_largest(all)));

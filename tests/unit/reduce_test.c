@@ -117,7 +117,8 @@ static void radius_follows_the_temperature_and_carries_its_terms(void **state)
 
 static void offset_uncertainty_is_widened_for_few_touches(void **state)
 {
-    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    setup.lobing_mm = 0;
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 4, touches);
     disturb(n, 0.001, 5);
     reduce(n, &setup);
@@ -166,6 +167,7 @@ static void fewer_than_three_degrees_of_freedom_take_the_scatter_as_given(void *
 {
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     setup.u_touch_mm = 0.0009;
+    setup.lobing_mm = 0;
     const double thirds_deg[] = {0, 120, 240};
     const size_t n = probe_run(&lobed, &setup.gauge, centre, thirds_deg, 3, 2, touches);
     for (size_t i = 0; i < n; i++)
@@ -255,13 +257,13 @@ static void repeatability_pools_the_repeats_of_each_touch(void **state)
     memcpy(touches + n, touches, n * sizeof *touches);
     for (size_t i = 0; i < 2 * n; i++)
         touches[i].set = i < n ? 1 : 2;
-    /* each pair is 0.002 apart but for one, which is 0.004: squares 23 * 2 + 8, 24 of freedom */
+    /* each pair is 0.002 apart: squares 24 * 2; own centres take 4 of 24 degrees of freedom */
     for (size_t i = 0; i < n; i++)
-        spoil(n + i, i == 3 ? 0.004 : i % 2 == 0 ? 0.002 : -0.002);
+        spoil(n + i, i % 2 == 0 ? 0.002 : -0.002);
     reduce(2 * n, &setup);
     assert_true(r.has_repeatability);
-    assert_int_equal(r.repeatability_dof, 24);
-    assert_near(r.repeatability_mm, sqrt((23 * 2 + 8) / 24.0) * 1e-3, 1e-8);
+    assert_int_equal(r.repeatability_dof, 20);
+    assert_near(r.repeatability_mm, sqrt(24 * 2 / 20.0) * 1e-3, 1e-8);
     for (size_t i = 0; i < 2 * n; i++)
         touches[i].set = 1;
     reduce(2 * n, &setup);
@@ -477,19 +479,20 @@ static void scaling_everything_scales_the_result(void **state)
 {
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_PLUG, 50);
     const size_t n = probe_run(&lobed, &setup.gauge, centre, quarters_deg, 4, 12, touches);
+    setup.lobing_mm = 0;
     disturb(n, 0.001, 8);
     reduce(n, &setup);
     const reseat_reduction before = r;
     for (size_t i = 0; i < n; i++) {
-        touches[i].x_mm *= 25.4;
-        touches[i].y_mm *= 25.4;
+        touches[i].x_mm *= 8;
+        touches[i].y_mm *= 8;
     }
-    setup.gauge.diameter_mm *= 25.4;
+    setup.gauge.diameter_mm *= 8;
     reduce(n, &setup);
-    assert_near(r.offset_mm.x, 25.4 * before.offset_mm.x, 1e-11);
-    assert_near(r.radius_mm, 25.4 * before.radius_mm, 1e-11);
-    assert_near(r.radius_u_mm, 25.4 * before.radius_u_mm, 1e-11);
-    assert_near(r.offset_u_mm, 25.4 * before.offset_u_mm, 1e-11);
+    assert_near(r.offset_mm.x, 8 * before.offset_mm.x, 1e-11);
+    assert_near(r.radius_mm, 8 * before.radius_mm, 1e-11);
+    assert_near(r.radius_u_mm, 8 * before.radius_u_mm, 1e-11);
+    assert_near(r.offset_u_mm, 8 * before.offset_u_mm, 1e-11);
 }
 
 /* Every error of the data, as a file would bring it in. */
@@ -628,7 +631,7 @@ static void refuses_bad_arguments_and_leaves_the_output_alone(void **state)
     assert_status(reseat_reduce(touches, RESEAT_TOUCHES_MAX + 1, &good, results, &r, NULL),
                   RESEAT_ERR_RANGE);
     reseat_reduce_setup bad = good;
-    bad.gauge.kind = (reseat_gauge_kind)3;
+    bad.gauge.kind = (reseat_gauge_kind)5;
     assert_status(reseat_reduce(touches, n, &bad, results, &r, NULL), RESEAT_ERR_ARGUMENT);
     bad = good;
     bad.gauge.diameter_mm = 0;
@@ -673,7 +676,7 @@ static void more_turns_than_a_result_holds_are_refused(void **state)
 
 static void names_read_back(void **state)
 {
-    for (int kind = 0; kind < 3; kind++) {
+    for (int kind = 0; kind < 5; kind++) {
         const char *const name = reseat_gauge_kind_name((reseat_gauge_kind)kind);
         reseat_gauge_kind read = RESEAT_GAUGE_RING;
         assert_status(reseat_gauge_kind_parse(name, strlen(name), &read, NULL), RESEAT_OK);
@@ -684,7 +687,7 @@ static void names_read_back(void **state)
     assert_int_equal(error.column, 1);
     assert_status(reseat_gauge_kind_parse(NULL, 0, &kind, &error), RESEAT_ERR_ARGUMENT);
     assert_int_equal(kind, RESEAT_GAUGE_PLUG);
-    assert_string_equal(reseat_gauge_kind_name((reseat_gauge_kind)3), "");
+    assert_string_equal(reseat_gauge_kind_name((reseat_gauge_kind)5), "");
     for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++) {
         assert_true(reseat_assumption_name((reseat_assumption)i)[0] != '\0');
         assert_true(reseat_assumption_meaning((reseat_assumption)i)[0] != '\0');
@@ -706,7 +709,9 @@ static void what_is_assumed_is_the_handbooks_and_marked(void **state)
     assert_near(setup.gauge.expansion_u_per_k, 1.15e-6, 0);
     assert_int_equal(setup.assumed, 1u << RESEAT_ASSUMED_GAUGE_U |
                                     1u << RESEAT_ASSUMED_TEMPERATURE |
-                                    1u << RESEAT_ASSUMED_EXPANSION);
+                                    1u << RESEAT_ASSUMED_EXPANSION |
+                                    1u << RESEAT_ASSUMED_LOBING);
+    assert_near(setup.lobing_mm, 0.003, 0);
 }
 
 /* Exactly what is missing is advised: no bit more. */
