@@ -173,6 +173,8 @@ typedef struct reseat_reduce_setup {
     double u_touch_mm;   /* repeatability; for the scatter where there are too few touches */
     unsigned assumed;    /* bits of the above that nobody gave */
     double lobing_mm;    /* largest radius change that a turn of the probe can make */
+    bool in_use_known;   /* the control adds another offset than the one that is found ... */
+    reseat_xy in_use_mm; /* ... this one */
 } reseat_reduce_setup;
 
 /* The assumed figures for a gauge of a kind and diameter, all marked assumed; no centre. The
@@ -224,6 +226,7 @@ typedef struct reseat_reduction {
     unsigned assumed;         /* bits 1u << reseat_assumption */
     unsigned advice;          /* bits 1u << reseat_advice */
     bool has_radius;          /* no: a bore or boss whose diameter is not known */
+    reseat_xy reading_mm;     /* what the gauge's centre reads with the offset in use; 0 without one */
     bool gauge_moved;         /* the closure is more than scatter explains */
     size_t doubts;            /* why this should not be recorded as it is, but touched again: */
     const char *doubt[RESEAT_REDUCE_DOUBTS_MAX]; /* static, "outliers" and "gauge-moved" */

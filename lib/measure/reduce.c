@@ -391,6 +391,10 @@ static void find_offset(const reduction_work *w, reseat_reduction *r)
                                      q.yy * variance_mm2 + centre_mm2};
     r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2 +
                           square(gain * w->setup->lobing_mm / 2) / 2);
+    const reseat_xy in_use_mm =
+        w->setup->in_use_known ? w->setup->in_use_mm : w->joint.offset_mm;
+    r->reading_mm = (reseat_xy){r->centre_mm.x + (in_use_mm.x - r->offset_mm.x),
+                                r->centre_mm.y + (in_use_mm.y - r->offset_mm.y)};
     if (gain > noticeable)
         r->assumed |= w->setup->assumed & 1u << RESEAT_ASSUMED_LOBING;
     if (r->gauge_moved)
@@ -460,7 +464,7 @@ static reseat_status check_result(reduction_work *w, reseat_reduction *r)
 {
     const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
                              r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
-                             r->repeatability_mm};
+                             r->repeatability_mm, r->reading_mm.x, r->reading_mm.y};
     return numbers_are_finite(values, sizeof values / sizeof *values)
                ? RESEAT_OK
                : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
