@@ -248,7 +248,8 @@ typedef struct reseat_reduction {
  *                              below 0; a gauge that its temperature makes 0.2 % larger or smaller;
  *                              a residual over 1 mm; a `dir_deg` that leads away from the surface;
  *                              a radius left for the ball that is not 0.1 to 25 mm; an offset of
- *                              more than 1 mm along an axis
+ *                              more than 1 mm along an axis, or of nothing, from turns at which
+ *                              all touches are the same
  *   RESEAT_ERR_TOO_FEW         fewer touches than unknowns
  *   RESEAT_ERR_SINGULAR        directions all within 90 degrees, or nothing else to be determined
  *   RESEAT_ERR_NO_CONVERGENCE  nearly so

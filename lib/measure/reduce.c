@@ -25,6 +25,7 @@ static const double movement_mm = 0.0005; /* of the gauge, unseen between two tu
 static const double moved_share = 0.25; /* of a closure in the offset, if the gauge moved at once */
 static const double least_radius_mm = 0.1, most_radius_mm = 25; /* of a ball; beyond is a slip */
 static const double most_offset_mm = 1;
+static const double least_offset_mm = 1e-9; /* none: what was touched at one turn, copied */
 static const double noticeable = 0.01; /* of lobes in the offset; less is not told of */
 static const size_t dof_needed = 3;       /* for a scatter from the touches themselves */
 static const double same_turn_deg = 1e-9; /* far above rounding, far below any spindle stop */
@@ -457,6 +458,9 @@ static reseat_status check_plausible(reduction_work *w, reseat_reduction *r)
         return refuse(w, 0, "turn_deg", RESEAT_ERR_RANGE, "the offset would be %s, %s mm; is this "
                       "one gauge, and are the turns those of the spindle?", shown(one, o.x, 4),
                       shown(other, o.y, 4));
+    if (r->turns > 1 && !w->setup->centre_known && !(hypot(o.x, o.y) > least_offset_mm))
+        return refuse(w, w->count - 1, "turn_deg", RESEAT_ERR_RANGE, "the touches are the same at "
+                      "every turn, to the last digit; was the spindle turned, and touched again?");
     return RESEAT_OK;
 }
 

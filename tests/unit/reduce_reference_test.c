@@ -323,7 +323,8 @@ static void what_no_calibration_comes_to_is_refused(void **state)
     setup.gauge.expansion_per_k = 0;
     for (size_t i = 0; i < 12; i++) {
         const reseat_xy u = reseat_plane_unit(90.0 * (double)i);
-        touches[i] = (reseat_touch){.x_mm = 22.02 * u.x, .y_mm = 22.02 * u.y,
+        touches[i] = (reseat_touch){.x_mm = 22.02 * u.x + (i / 4 == 1 ? 0.01 : 0),
+                                    .y_mm = 22.02 * u.y,
                                     .turn_deg = turns_deg[i / 4], .line = i + 2};
     }
     for (size_t i = 0; i < sizeof slips / sizeof *slips; i++) {
@@ -345,6 +346,21 @@ static void what_no_calibration_comes_to_is_refused(void **state)
     assert_string_equal(error.key, "turn_deg");
 }
 
+/* The file of one turn, its rows copied and 180 written before them. */
+static void touches_copied_to_another_turn_are_refused(void **state)
+{
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    const size_t n = probe_run(&round_ball, &setup.gauge, centre, turns_deg, 1, 12, touches);
+    add_lobes(n, 5, 0.0004, 3);
+    memcpy(touches + n, touches, n * sizeof *touches);
+    for (size_t i = n; i < 2 * n; i++)
+        touches[i].turn_deg = 180;
+    assert_status(reseat_reduce(touches, 2 * n, &setup, results, &r, &error), RESEAT_ERR_RANGE);
+    assert_non_null(strstr(error.text, "was the spindle turned"));
+    touches[n].x_mm += 0.0001;
+    reduce(2 * n, &setup);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -359,6 +375,7 @@ int main(void)
         cmocka_unit_test(repeatability_is_that_of_the_probe_though_the_gauge_moved),
         cmocka_unit_test(a_bore_or_boss_without_a_diameter_gives_the_offset_alone),
         cmocka_unit_test(what_no_calibration_comes_to_is_refused),
+        cmocka_unit_test(touches_copied_to_another_turn_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
