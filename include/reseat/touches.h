@@ -259,7 +259,7 @@ typedef struct reseat_reduction {
  *           direction in the probe's frame, on a sphere from within 10 degrees of its equator.
  *           offset_u has (g lobing / 2)^2 / 2 added to its square, g being the largest length of the
  *           offset error that a radius cos k(dir - dir0) of amplitude 1, k = 2 ... 6, brings into the
- *           fit: 1 for four even directions, 0 for five or eight or more even ones at 0 and 180.
+ *           fit: at 0 and 180 1 for 3, 4 and 6 even directions, 0 for 5, 7 and more.
  *           Closure and repeatability after each visit, touches in a row at one turn, has its own
  *           centre. With dof that of this, and u that of the closure c by its residuals, the gauge
  *           moved where (1 + c^2 / (dof u^2))^(-dof/2) < 0.01: then c / 4 is added to offset_u, which

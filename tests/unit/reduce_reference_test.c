@@ -130,7 +130,8 @@ static void lobes_that_pass_for_an_offset_are_in_its_uncertainty(void **state)
     static const struct {
         size_t dirs, order;
         double gain; /* of all orders from 2 to 6 */
-    } cases[] = {{4, 3, 1}, {4, 5, 1}, {3, 5, 1}, {6, 5, 1}, {5, 3, 0}, {8, 3, 0}, {12, 5, 0}};
+    } cases[] = {{4, 3, 1}, {4, 5, 1}, {3, 5, 1}, {6, 5, 1}, {5, 3, 0}, {7, 5, 0}, {8, 3, 0},
+                 {12, 5, 0}};
     const double lobe_mm = 0.001;
     reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
