@@ -384,7 +384,7 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
     if (remark == 6 && state->older_policy >= 0 && state->lost == 0)
         add(&s, "policy %" PRId64 " is older than what was lost, which may have been another: see "
                 "that it still holds", state->older_policy);
-    if (remark == 7 && reseat_record_has(state->run, RESEAT_FIELD_DOUBTS)) {
+    if (remark == REMARK_DOUBTS && reseat_record_has(state->run, RESEAT_FIELD_DOUBTS)) {
         char doubts[SENTENCE_SIZE / 4], shown[SENTENCE_SIZE / 2];
         reseat_record_show(state->run, RESEAT_FIELD_DOUBTS, doubts, sizeof doubts);
         reseat_text_terminal(doubts, strlen(doubts), shown, sizeof shown);

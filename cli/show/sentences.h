@@ -47,6 +47,7 @@ size_t contradiction_sentence(const reseat_state *state,
                               const reseat_state_question *asked, char *out, size_t size);
 
 /* What of a log was passed over, a sentence each; "" for one that has nothing to say. */
+#define REMARK_DOUBTS 7 /* that the run was recorded despite */
 #define REMARK_COUNT 8
 size_t remark_sentence(unsigned remark, const reseat_state *state,
                        const reseat_state_question *asked, char *out, size_t size);
