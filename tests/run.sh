@@ -176,7 +176,7 @@ configure sanitized build-test-sanitized $sanitized &&
 if [ $all = no ]; then
     for what in 'sanitized samples' 'sanitized locale' 'sanitized faults' 'sanitized threads' \
         'three in four random cases' 'bare release' subproject 'cross build' clang fuzzing browser \
-        database python 'long faults' montecarlo benchmarks 'trial release' 'strange places' coverage \
+        database python package 'long faults' montecarlo benchmarks 'trial release' 'strange places' coverage \
         analysers; do
         left_out "$what" 'only with --all'
     done
@@ -190,6 +190,7 @@ else
     else left_out 'clang and fuzzing' "missing: $(missing_of clang libclang-rt-dev)"; fi
     elsewhere browser tests/browser/run.sh chromium poppler-utils
     elsewhere database tests/database/run.sh postgresql
+    elsewhere package tests/package/run.sh lintian
     elsewhere python tests/python/run.sh python3-cffi python3-matplotlib python3-pandas
     export RESEAT_FAULTS_SECONDS=60
     suites 'long faults' build-test --suite faults -t 20
