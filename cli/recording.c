@@ -54,6 +54,12 @@ void draft_numbers(draft *d, reseat_field field, const double *values, size_t co
         d->status = reseat_record_set_numbers(d->record, field, values, count, &d->args->error);
 }
 
+void draft_words(draft *d, reseat_field field, const char *const *texts, size_t count)
+{
+    for (size_t i = 0; d->status == RESEAT_OK && i < count; i++)
+        d->status = reseat_record_add_text(d->record, field, texts[i], &d->args->error);
+}
+
 void draft_pair(draft *d, option_id id, reseat_xy mm)
 {
     draft_number(d, pair_of_option(id)->x, mm.x);
