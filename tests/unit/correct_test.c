@@ -422,9 +422,22 @@ static void passes_every_byte_that_was_there(void **state)
             " point,\"10\" ,2e1,\"two\nlines, with \"\"quotes\"\"\" ,9.75,20.5,0.125\n\n", 1, 0);
     becomes("kind,x_mm,y_mm\nPoint,1,2\nangle,x\n,,,,,\npoint,10,20\nlength\n",
             "kind,x_mm,y_mm" APPENDED "\nPoint,1,2\nangle,x\n,,,,,\npoint,10,20,9.75,20.5,0.125\n"
-            "length\n", 1, 4);
+            "length\n", 1, 3);
     becomes("a,kind,x_mm,y_mm\nshort\n\xff\xfe,point,10,20\n",
             "a,kind,x_mm,y_mm" APPENDED "\nshort\n\xff\xfe,point,10,20,9.75,20.5,0.125\n", 1, 1);
+}
+
+static void writes_as_the_file_does(void **state)
+{
+    becomes("Kind;X mm;Y mm\npoint;10,0;20\npoint;10;20\n",
+            "Kind;X mm;Y mm;corrected_x_mm;corrected_y_mm;u_mm\npoint;10,0;20;9,75;20,5;0,125\n"
+            "point;10;20;9,75;20,5;0,125\n", 2, 0);
+    becomes("kind;x_mm;y_mm\npoint;10.0;20\n;;\n",
+            "kind;x_mm;y_mm;corrected_x_mm;corrected_y_mm;u_mm\npoint;10.0;20;9.75;20.5;0.125\n"
+            ";;\n", 1, 0);
+    becomes("kind\tx_mm\ty_mm\tnote\npoint\t10,0\t20\n",
+            "kind\tx_mm\ty_mm\tnote\tcorrected_x_mm\tcorrected_y_mm\tu_mm\n"
+            "point\t10,0\t20\t\t9,75\t20,5\t0,125\n", 1, 0);
 }
 
 static void lines_up_rows_that_leave_out_their_last_fields(void **state)
@@ -535,6 +548,7 @@ int main(void)
         cmocka_unit_test(a_variance_below_zero_is_none),
         cmocka_unit_test(appends_three_columns),
         cmocka_unit_test(passes_every_byte_that_was_there),
+        cmocka_unit_test(writes_as_the_file_does),
         cmocka_unit_test(lines_up_rows_that_leave_out_their_last_fields),
         cmocka_unit_test(names_what_is_wrong),
         cmocka_unit_test(refuses_null),
