@@ -13,7 +13,7 @@ option_text field_option(reseat_field field)
 option_text field_key(reseat_field field)
 {
     const option_pair *pair = pair_of_field(field);
-    if (field == RESEAT_FIELD_VOIDS)
+    if (field == RESEAT_FIELD_VOIDS || field == RESEAT_FIELD_VOIDS_TO)
         return (option_text){"void"};
     return option_key(pair                             ? option_table()[pair->option].name
                       : field == RESEAT_FIELD_SEAT_DEG ? "seat"
@@ -62,6 +62,7 @@ static bool is_filled_otherwise(reseat_field field)
     case RESEAT_FIELD_SPINDLE:
     case RESEAT_FIELD_FORMAT:
     case RESEAT_FIELD_VOIDS:
+    case RESEAT_FIELD_VOIDS_TO:
     case RESEAT_FIELD_OFFSET_BYTES:
     case RESEAT_FIELD_LENGTH_BYTES:
     case RESEAT_FIELD_SHA256:

@@ -184,7 +184,7 @@ static const command_row commands[COMMAND_COUNT] = {
                     "  event      --kind collision, stylus-change, service or other\n"
                     "  verify     the result of a gauge check: --probe --shift --shift-u\n"
                     "  policy     limit, confidence, what is known of seats and scatter\n"
-                    "  void SEQ   takes a record back: --why\n"
+                    "  void SEQ   takes a record back, or with FIRST-LAST several: --why\n"
                     "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",
                     "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
     [CMD_HISTORY] = {"history", "keep", "[SPINDLE]",

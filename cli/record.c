@@ -5,6 +5,7 @@
 
 #include "commands.h"
 
+#include <string.h>
 #include "fields.h"
 #include "log_target.h"
 #include "recording.h"
@@ -14,7 +15,7 @@
 typedef struct entry {
     const char *spindle;
     reseat_record_type type;
-    const char *voids; /* the word after `void` */
+    const char *voids; /* the word after `void`: a number, or two with a dash between */
 } entry;
 
 static bool is_type(const char *word, reseat_record_type *type)
@@ -130,13 +131,22 @@ static bool half_turn(arguments *args, const entry *e, draft *d)
     return true;
 }
 
+static void draft_voids(draft *d, const char *voids)
+{
+    char first[64];
+    const char *dash = voids ? strchr(voids, '-') : NULL;
+    snprintf(first, sizeof first, "%.*s", dash ? (int)(dash - voids) : 60, voids ? voids : "");
+    draft_typed(d, RESEAT_FIELD_VOIDS, voids ? first : NULL);
+    draft_typed(d, RESEAT_FIELD_VOIDS_TO, dash ? dash + 1 : NULL);
+}
+
 static void make(arguments *args, const entry *e)
 {
     draft d = draft_begin(args, e->type);
     const finding typed = {.found = d.record, .screen = screen};
     const unsigned of_probe = reseat_field_about(RESEAT_FIELD_PROBE)->required;
     draft_options(&d);
-    draft_typed(&d, RESEAT_FIELD_VOIDS, e->voids);
+    draft_voids(&d, e->voids);
     /* What is carried over does not count: a policy that changes nothing is a slip. */
     if (d.status == RESEAT_OK && e->type == RESEAT_RECORD_POLICY && !drops_any(args))
         d.status = reseat_record_check(d.record, &args->error);

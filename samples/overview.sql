@@ -36,7 +36,9 @@ select *
 from record
 where not exists (select from record as later
                   where later.spindle = record.spindle and later.type = 'void'
-                    and (later.body ->> 'voids')::bigint = record.seq);
+                    and record.seq between (later.body ->> 'voids')::bigint
+                        and coalesce(later.body ->> 'voids_to', later.body ->> 'voids')::bigint
+                    and record.seq < later.seq);
 
 create temporary view policy as
 select distinct on (spindle) spindle, (body ->> 'max_age_days')::float8 as max_age_days,

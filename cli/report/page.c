@@ -310,7 +310,7 @@ static void write_findings(const page *p)
     const uint64_t unknown = p->asked->state.unknown_types;
     fputs("<ul class=\"told\">\n", p->out);
     if (remark_sentence(REMARK_DOUBTS, &p->asked->state, &p->asked->logged, text, sizeof text) > 0)
-        write_told(p->out, "doubtful", text);
+        write_told(p->out, "doubtful", text, true);
     for (size_t i = 0; i < drift->finding_count; i++) {
         const reseat_drift_finding *finding = &drift->findings[i];
         (void)reseat_drift_finding_text(finding, p->unit, text, sizeof text);

@@ -72,6 +72,7 @@ void record_summary(FILE *out, text_escape *escape, const reseat_record *record,
     case RESEAT_RECORD_VERDICT: show(&to, " ", record, RESEAT_FIELD_VERDICT); break;
     case RESEAT_RECORD_VOID:
         fprintf(out, " of %" PRId64, reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1));
+        show(&to, " to ", record, RESEAT_FIELD_VOIDS_TO);
         break;
     default: break;
     }

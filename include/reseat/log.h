@@ -122,7 +122,8 @@ typedef enum reseat_field {
     RESEAT_FIELD_NOW_U_MM = 68,
     RESEAT_FIELD_U_SEAT_DOF = 69,
     RESEAT_FIELD_DOUBTS = 70,
-    RESEAT_FIELD_COUNT = 71 /* may grow */
+    RESEAT_FIELD_VOIDS_TO = 71,
+    RESEAT_FIELD_COUNT = 72 /* may grow */
 } reseat_field;
 
 typedef enum reseat_kind {

@@ -8,18 +8,7 @@
 #include <stdio.h>
 #include "base/text.h"
 
-csv_reader csv_start(const char *text, size_t length)
-{
-    static const char mark[] = "\xEF\xBB\xBF";
-    const size_t mark_length = sizeof mark - 1;
-    const bool marked = length >= mark_length && memcmp(text, mark, mark_length) == 0;
-    return (csv_reader){text, length, marked ? mark_length : 0, 1};
-}
-
-bool csv_more(const csv_reader *csv)
-{
-    return csv->position < csv->length;
-}
+#define NUMBER_TEXT 128 /* longer ones are left as they are */
 
 /* Bytes of the line end at a place: 0 if there is none. A CR that ends the text is one, too. */
 static size_t line_end(const csv_reader *csv, size_t at)
@@ -30,21 +19,95 @@ static size_t line_end(const csv_reader *csv, size_t at)
     return left > 0 && (csv->text[at] == '\n' || csv->text[at] == '\r') ? 1 : 0;
 }
 
-static bool field_ends(const csv_reader *csv, size_t at)
+static bool parts(char byte)
 {
-    return at >= csv->length || csv->text[at] == ',' || line_end(csv, at) > 0;
+    return byte == ',' || byte == ';' || byte == '\t' || byte == '\n' || byte == '\r';
 }
 
-static bool is_blank(char byte)
+/* The separator of the header: what stands most often between its names. */
+static char find_separator(const csv_reader *csv)
 {
-    return byte == ' ' || byte == '\t';
+    size_t commas = 0, semicolons = 0, tabs = 0;
+    bool quoted = false, filled = false, after = true; /* after: a tab here would be a blank */
+    for (size_t i = csv->position; i < csv->length; i++) {
+        const char byte = csv->text[i];
+        quoted ^= byte == '"';
+        if (quoted || byte == '"') {
+            after = false;
+            continue;
+        }
+        if (filled && line_end(csv, i) > 0)
+            break;
+        const bool last = i + 1 >= csv->length || parts(csv->text[i + 1]);
+        tabs += byte == '\t' && !after && !last;
+        commas += byte == ',';
+        semicolons += byte == ';';
+        after = parts(byte);
+        filled = filled || (!after && byte != ' ');
+    }
+    if (tabs > 0 && tabs >= commas && tabs >= semicolons)
+        return '\t';
+    return semicolons > 0 && semicolons >= commas ? ';' : ',';
+}
+
+static bool find_comma(const csv_reader *csv)
+{
+    for (size_t i = 1; csv->separator != ',' && i + 1 < csv->length; i++)
+        if (csv->text[i] == ',' && is_digit(csv->text[i - 1]) && is_digit(csv->text[i + 1]))
+            return true;
+    return false;
+}
+
+csv_reader csv_start(const char *text, size_t length)
+{
+    static const char mark[] = "\xEF\xBB\xBF";
+    const size_t mark_length = sizeof mark - 1;
+    const bool marked = length >= mark_length && memcmp(text, mark, mark_length) == 0;
+    csv_reader csv = {.text = text, .length = length, .position = marked ? mark_length : 0,
+                      .line = 1};
+    csv.separator = find_separator(&csv);
+    csv.comma = find_comma(&csv);
+    return csv;
+}
+
+bool csv_more(const csv_reader *csv)
+{
+    return csv->position < csv->length;
+}
+
+static bool field_ends(const csv_reader *csv, size_t at)
+{
+    return at >= csv->length || csv->text[at] == csv->separator ||
+           line_end(csv, at) > 0;
+}
+
+static bool is_blank(const csv_reader *csv, char byte)
+{
+    return byte == ' ' || (byte == '\t' && csv->separator != '\t');
 }
 
 static size_t skip_blanks(const csv_reader *csv, size_t at)
 {
-    while (at < csv->length && is_blank(csv->text[at]))
+    while (at < csv->length && is_blank(csv, csv->text[at]))
         at++;
     return at;
+}
+
+bool csv_more_filled(csv_reader *csv)
+{
+    for (size_t i = csv->position; i < csv->length; i++) {
+        const char byte = csv->text[i];
+        if (byte == '\n') {
+            csv->position = i + 1;
+            csv->line++;
+        } else if (byte == '"' && i + 1 < csv->length && csv->text[i + 1] == '"') {
+            i++;
+        } else if (!is_blank(csv, byte) && byte != '\r' && byte != csv->separator) {
+            return true;
+        }
+    }
+    csv->position = csv->length;
+    return false;
 }
 
 /* The line of a byte of a row that begins in `line`, and where in the row that line begins. */
@@ -92,7 +155,7 @@ static reseat_status quoted(const csv_reader *csv, size_t *at, csv_field *field,
     *at = skip_blanks(csv, i + 1);
     if (!field_ends(csv, *at))
         return wrong(csv, *at, RESEAT_ERR_SYNTAX,
-                     "expected a comma or the end of the row after the closing quote", error);
+                     "expected a separator or the end of the row after the closing quote", error);
     *field = (csv_field){csv->text + opening + 1, i - opening - 1, opening + 1 - csv->position + 1,
                          true};
     return RESEAT_OK;
@@ -106,7 +169,7 @@ static reseat_status bare(const csv_reader *csv, size_t *at, csv_field *field, r
         if (csv->text[*at] == '"')
             return wrong(csv, *at, RESEAT_ERR_SYNTAX,
                          "a field with a quote in it must be quoted as a whole", error);
-        if (!is_blank(csv->text[*at]))
+        if (!is_blank(csv, csv->text[*at]))
             end = *at + 1;
     }
     *field = (csv_field){csv->text + begin, end - begin, begin - csv->position + 1, false};
@@ -128,7 +191,7 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
         const reseat_status status = (opens ? quoted : bare)(csv, &at, &fields[count], error);
         if (status != RESEAT_OK)
             return status;
-        again = at < csv->length && csv->text[at] == ',';
+        again = at < csv->length && csv->text[at] == csv->separator;
         at += again;
     }
     row->text = csv->text + csv->position;
@@ -136,24 +199,93 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error)
     row->ending = line_end(csv, at);
     row->line = csv->line;
     row->count = count;
+    row->separator = csv->separator;
     memcpy(row->fields, fields, count * sizeof *fields);
     csv->position = at + row->ending;
     csv->line = line_of(row->text, csv->line, row->length + row->ending, &at);
     return RESEAT_OK;
 }
 
+csv_field csv_at(const csv_row *row, size_t index)
+{
+    return index < row->count ? row->fields[index]
+                              : (csv_field){row->text + row->length, 0, row->length + 1, false};
+}
+
+bool csv_pointed(const csv_row *row, const csv_field *field, char *out, size_t size)
+{
+    char *comma = NULL;
+    if (row->separator == ',' || field->length >= size)
+        return false;
+    memcpy(out, field->text, field->length);
+    out[field->length] = '\0';
+    comma = memchr(out, ',', field->length);
+    if (!comma || memchr(out, '.', field->length) || strchr(comma + 1, ','))
+        return false;
+    *comma = '.';
+    return true;
+}
+
+/* Columns count from 1, that of the field in the row and that of the error in the field. */
+void csv_set_place(reseat_error *error, const csv_row *row, size_t index, size_t at)
+{
+    if (error)
+        set_place(error, row->text, row->line, csv_at(row, index).column - 1 + at);
+}
+
 reseat_status csv_number(const csv_row *row, size_t index, const char *key, double *value,
                          reseat_error *error)
 {
-    const csv_field missing = {row->text + row->length, 0, row->length + 1, false};
-    const csv_field *const field = index < row->count ? &row->fields[index] : &missing;
-    const reseat_status status = reseat_number_parse(field->text, field->length, value, error);
+    char pointed[NUMBER_TEXT];
+    const csv_field field = csv_at(row, index);
+    const char *text = csv_pointed(row, &field, pointed, sizeof pointed) ? pointed : field.text;
+    const reseat_status status = reseat_number_parse(text, field.length, value, error);
     if (status != RESEAT_OK && error) {
-        /* columns count from 1, that of the field in the row and that of the error in the field */
-        set_place(error, row->text, row->line, field->column - 1 + error->column - 1);
+        csv_set_place(error, row, index, error->column - 1);
         snprintf(error->key, sizeof error->key, "%s", key);
     }
     return status;
+}
+
+static char lower(char byte)
+{
+    return byte >= 'A' && byte <= 'Z' ? (char)(byte - 'A' + 'a') : byte;
+}
+
+static bool parts_words(char byte)
+{
+    return byte == ' ' || byte == '\t' || byte == '\n' || byte == '\r';
+}
+
+bool csv_is_name(const csv_field *field, const char *name)
+{
+    size_t i = 0;
+    for (; i < field->length && *name != '\0'; name++) {
+        if (parts_words(field->text[i])) {
+            if (*name != '_')
+                return false;
+            while (i < field->length && parts_words(field->text[i]))
+                i++;
+        } else if (lower(field->text[i++]) != *name) {
+            return false;
+        }
+    }
+    return i == field->length && *name == '\0';
+}
+
+reseat_status csv_check_encoding(const char *text, size_t length, reseat_error *error)
+{
+    static const char *const marks[] = {"\xFF\xFE", "\xFE\xFF"};
+    for (int i = 0; i < 2; i++) {
+        if (length < 2 || memcmp(text, marks[i], 2) != 0)
+            continue;
+        error_set(error, RESEAT_ERR_SYNTAX, 1,
+                  "this is UTF-16; save it as UTF-8, with commas, semicolons or tabs");
+        if (error)
+            error->line = 1;
+        return RESEAT_ERR_SYNTAX;
+    }
+    return RESEAT_OK;
 }
 
 /* Units that a column of lengths may be in. */
@@ -232,7 +364,7 @@ static reseat_status unknown(const columns *c, const csv_row *row, size_t field)
     list_names(c->table, c->unit, names);
     const csv_field *const f = &row->fields[field];
     return columns_refuse(c, row, field, "", RESEAT_ERR_SYNTAX,
-                          "expected some of %s, separated by commas; read %s", names,
+                          "expected some of %s; read %s", names,
                           error_echo(f->text, f->length).text);
 }
 
@@ -242,7 +374,7 @@ static size_t kind_of(const columns_table *table, const csv_field *field, reseat
     for (size_t kind = 0; kind < table->count; kind++) {
         for (size_t i = 0; i < UNITS; i++) {
             *unit = units[i];
-            if (columns_says(field, spell(&table->kinds[kind], *unit).text))
+            if (csv_is_name(field, spell(&table->kinds[kind], *unit).text))
                 return kind;
         }
     }
@@ -271,20 +403,6 @@ static reseat_status place(columns *c, const csv_row *row, size_t field, bool *u
     return RESEAT_OK;
 }
 
-bool columns_more(csv_reader *csv)
-{
-    for (size_t i = csv->position; i < csv->length; i++) {
-        if (csv->text[i] == '\n') {
-            csv->position = i + 1;
-            csv->line++;
-        } else if (!is_blank(csv->text[i]) && csv->text[i] != '\r') {
-            return true;
-        }
-    }
-    csv->position = csv->length;
-    return false;
-}
-
 reseat_status columns_require(const columns *c, size_t kind, const csv_row *header)
 {
     if (columns_has(c, kind))
@@ -298,15 +416,18 @@ reseat_status columns_begin(const char *text, size_t length, const columns_table
                             columns *c, csv_row *header, reseat_error *error)
 {
     assert(table->count <= COLUMNS_MAX);
+    reseat_status status = csv_check_encoding(text, length, error);
+    if (status != RESEAT_OK)
+        return status;
     *c = (columns){.table = table, .error = error, .csv = csv_start(text, length)};
-    if (!columns_more(&c->csv)) {
+    if (!csv_more_filled(&c->csv)) {
         char names[NAMES_SIZE];
         list_names(table, RESEAT_MM, names);
         return on_line(1, error_set(error, RESEAT_ERR_SYNTAX, 1,
                                     "expected a header with some of %s; read nothing", names),
                        error);
     }
-    reseat_status status = csv_next(&c->csv, header, error);
+    status = csv_next(&c->csv, header, error);
     if (status != RESEAT_OK)
         return status;
     c->fields_in_row = header->count;
@@ -354,7 +475,7 @@ static reseat_status read_rows(const columns *c, void *list, size_t *count)
     const columns_table *const table = c->table;
     csv_reader csv = c->csv;
     csv_row row;
-    for (*count = 0; columns_more(&csv); ++*count) {
+    for (*count = 0; csv_more_filled(&csv); ++*count) {
         double values[COLUMNS_MAX];
         reseat_status status = csv_next(&csv, &row, c->error);
         if (status == RESEAT_OK && *count == table->most)

@@ -15,6 +15,8 @@ typedef struct csv_reader {
     size_t length;
     size_t position; /* of the next row; just after a byte order mark at the start */
     size_t line;     /* of the next row, from 1 */
+    char separator;  /* `,`, `;` or a tab */
+    bool comma;      /* numbers are written with a decimal comma, as some of them have one */
 } csv_reader;
 
 typedef struct csv_field {
@@ -30,24 +32,43 @@ typedef struct csv_row {
     size_t ending;    /* bytes of line end that follow: 0 at the end of the text, 1 or 2 */
     size_t line;      /* in which the row begins, from 1; quoted fields may hold line ends */
     size_t count;     /* fields; an empty row has one, which is empty */
+    char separator;
     csv_field fields[CSV_FIELDS_MAX];
 } csv_row;
 
-/* A reader before the first row; a byte order mark is stepped over. text may be NULL with 0. */
+/*
+ * A reader before the first row; a byte order mark is stepped over. text may be NULL with 0.
+ *
+ * The first row with anything in it, which is the header, tells the separator: the one of tab
+ * (between two names), semicolon and comma that stands there most often, of equals the first named.
+ * With tabs and semicolons a number may have a decimal comma.
+ */
 csv_reader csv_start(const char *text, size_t length);
 
 /* Whether a row is left. */
 bool csv_more(const csv_reader *csv);
 
+/* The same, with rows of nothing but blanks, separators and empty quotes stepped over. */
+bool csv_more_filled(csv_reader *csv);
+
 /*
- * Reads the next row and moves behind it. Fields are separated by commas; a row ends in CR LF, LF,
- * or where the text ends, a CR before that end included. Blanks and tabs around a field do not
- * belong to it. A quoted field may hold commas, line ends and doubled quotes.
+ * Reads the next row and moves behind it. A row ends in CR LF, LF, or where the text ends, a CR
+ * before that end included. Blanks around a field do not belong to it, nor do tabs that are not
+ * the separator. A quoted field may hold separators, line ends and doubled quotes.
  *
  * Returns RESEAT_OK, else csv and *row are as they were: NOT_FOUND where no row is left, SYNTAX for
  * a quote out of place or never closed, SPACE for more than CSV_FIELDS_MAX fields.
  */
 reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error);
+
+/* The field at an index; an empty one behind the last. */
+csv_field csv_at(const csv_row *row, size_t index);
+
+/*
+ * Writes a field to be read as a number, with a point for its decimal comma; false where it has
+ * none, or is too long.
+ */
+bool csv_pointed(const csv_row *row, const csv_field *field, char *out, size_t size);
 
 /*
  * Reads a field as reseat_number_parse does; one that is not there counts as empty. The error names
@@ -55,6 +76,15 @@ reseat_status csv_next(csv_reader *csv, csv_row *row, reseat_error *error);
  */
 reseat_status csv_number(const csv_row *row, size_t index, const char *key, double *value,
                          reseat_error *error);
+
+/* Whether a field of a header is that name, which is in lower case: in any case, blanks as `_`. */
+bool csv_is_name(const csv_field *field, const char *name);
+
+/* RESEAT_ERR_SYNTAX for a text that is no UTF-8 from its first bytes on, as a header is. */
+reseat_status csv_check_encoding(const char *text, size_t length, reseat_error *error);
+
+/* Names where an error that has been set is: at a field of a row, and `at` bytes into it. */
+void csv_set_place(reseat_error *error, const csv_row *row, size_t index, size_t at);
 
 /* Tables of numbers whose header names columns and units, in any order. */
 
@@ -112,9 +142,6 @@ reseat_status columns_read(const char *text, size_t length, const columns_table 
 reseat_status columns_begin(const char *text, size_t length, const columns_table *table,
                             columns *c, csv_row *header, reseat_error *error);
 reseat_status columns_require(const columns *c, size_t kind, const csv_row *header);
-
-/* Whether a row is left with anything in it, for csv_next; the others are stepped over. */
-bool columns_more(csv_reader *csv);
 
 /* The numbers of a row, one a kind, lengths in mm; 0 where the table has no such column. */
 reseat_status columns_numbers(const columns *c, const csv_row *row, double *values);

@@ -361,17 +361,20 @@ static reseat_status check_against_state(entry *e, const replay *read, reseat_re
 static reseat_status note_void(entry *e, const reseat_record *record, reseat_error *error)
 {
     replay *read = NULL;
-    const int64_t voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
+    const int64_t first = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
+    const int64_t last = reseat_record_integer(record, RESEAT_FIELD_VOIDS_TO, first);
     const reseat_status status = read_log(e, NULL, NULL, REPLAY_STATE, &read, error);
     for (size_t i = 1; status == RESEAT_OK && read && i < read->probes.count; i++) {
         const replay_probe *probe = read->probes.items[i];
         for (size_t k = 0; k < probe->tips.count; k++) {
             const replay_tip *tip = probe->tips.items[k];
-            if (!tip->run || fact_of(tip->run).seq != voids)
+            const int64_t run = tip->run ? fact_of(tip->run).seq : -1;
+            if (run < first || run > last)
                 continue;
-            e->done.voided_run = voids;
+            e->done.voided_run = run;
             for (size_t f = 0; f < probe->count; f++)
-                if (probe->facts[f].type == RESEAT_RECORD_RUN && probe->facts[f].seq != voids &&
+                if (probe->facts[f].type == RESEAT_RECORD_RUN &&
+                    (probe->facts[f].seq < first || probe->facts[f].seq > last) &&
                     strcmp(probe->facts[f].tip, tip->name) == 0)
                     e->done.run_in_force = probe->facts[f].seq; /* the last of them */
         }

@@ -229,22 +229,45 @@ static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error
     return step->voided_by >= 0 ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
 }
 
-/* What a void record names must be there, of a type that can be void, and not yet so. */
+/* The next record back that is no newer than `seq`; its number is -1 where there is none. */
+static reseat_status find_record(log_walk *walk, int64_t seq, walk_step *step, reseat_error *error)
+{
+    reseat_status status;
+    do
+        status = walk_previous(walk, step, error);
+    while (status == RESEAT_OK && step->line.state != RESEAT_LINE_NONE &&
+           (step->line.state != RESEAT_LINE_SOUND || step->invalid || step->seq > seq));
+    return status;
+}
+
+/*
+ * What a void record names must be there, of a type that can be void, and not yet so; of several
+ * one must be.
+ */
 static reseat_status check_void(append_work *work)
 {
-    const int64_t seq = reseat_record_integer(work->record, RESEAT_FIELD_VOIDS, 0);
+    const int64_t first = reseat_record_integer(work->record, RESEAT_FIELD_VOIDS, 0);
+    const int64_t last = reseat_record_integer(work->record, RESEAT_FIELD_VOIDS_TO, first);
     log_walk walk;
-    walk_step step;
-    reseat_status status;
+    walk_step step = {.seq = -1};
     if (!work->log)
-        return refuse_void(work->error, seq, "there is none of that number");
+        return refuse_void(work->error, first, "there is none of that number");
     walk_start(&walk, work->log);
-    do
-        status = walk_previous(&walk, &step, work->error);
-    while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE &&
-           (step.line.state != RESEAT_LINE_SOUND || step.invalid || step.seq > seq));
+    reseat_status status = find_record(&walk, last, &step, work->error);
+    if (status == RESEAT_OK)
+        status = judge_void(&step, last, work->error);
+    const bool several = step.seq == last && first < last;
+    while (several && status == RESEAT_ERR_REFUSED && step.seq > first) {
+        status = find_record(&walk, step.seq - 1, &step, work->error);
+        if (status == RESEAT_OK)
+            status = judge_void(&step, first, work->error);
+    }
     walk_end(&walk);
-    return status != RESEAT_OK ? status : judge_void(&step, seq, work->error);
+    if (status == RESEAT_ERR_REFUSED && several)
+        return error_at(work->error, status, "voids", "of the records %" PRId64 " to %" PRId64
+                        " none can be voided: only run, reseat, event, verify and policy can be, "
+                        "and only once", first, last);
+    return status;
 }
 
 /* A line that cannot be read may have been a policy, unless the user says to pass over damage. */

@@ -137,6 +137,7 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"now_u_mm", &spread, NULL, 0, VERIFY, "standard uncertainty of it, per axis"},
     {"u_seat_dof", &positive, NULL, 0, POLICY, "degrees of freedom of u_seat_mm"},
     {"doubts", &labels, NULL, 0, RUN, "codes of doubts that it was recorded despite"},
+    {"voids_to", &count, NULL, 0, VOIDING, "last record that is void; voids is the first then"},
 };
 
 /*
@@ -164,7 +165,8 @@ static const reseat_field order[] = {
     RESEAT_FIELD_GAUGE_DIAMETER_MM, RESEAT_FIELD_TEMPERATURE_C, RESEAT_FIELD_FEED_MM_MIN,
     RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM, RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_DOUBTS,
     RESEAT_FIELD_WHY,
-    RESEAT_FIELD_VOIDS, RESEAT_FIELD_OFFSET_BYTES, RESEAT_FIELD_LENGTH_BYTES, RESEAT_FIELD_SHA256,
+    RESEAT_FIELD_VOIDS, RESEAT_FIELD_VOIDS_TO, RESEAT_FIELD_OFFSET_BYTES,
+    RESEAT_FIELD_LENGTH_BYTES, RESEAT_FIELD_SHA256,
     RESEAT_FIELD_IMPORT_ROW, RESEAT_FIELD_BY, RESEAT_FIELD_NOTE, RESEAT_FIELD_SEAL};
 _Static_assert(sizeof order / sizeof order[0] == RESEAT_FIELD_COUNT, "a field has no place");
 

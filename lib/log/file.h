@@ -213,9 +213,9 @@ reseat_status log_previous(log_reader *log, reseat_log_line *line, reseat_error 
 
 /* A log from its newest record back, so that what is void is known before it is met. */
 
-/* A record that is void, and the one that voids it. */
+/* Records that are void, and the one that voids them. */
 typedef struct walk_void {
-    int64_t seq;
+    int64_t first, last;
     int64_t by;
 } walk_void;
 
@@ -234,7 +234,7 @@ typedef struct walk_step {
     int64_t seq;
     reseat_record_type type;
     char recorded_at[RESEAT_TIME_SIZE];
-    int64_t voids;      /* number of the record that it voids; -1 if none */
+    int64_t voids, voids_to; /* numbers of the first and last record that it voids; -1 if none */
     record_glance seen; /* what its first bytes say; all zero where it had to be read whole */
     int64_t voided_by;  /* number of the record that voids it; -1 if none does */
     bool invalid;       /* sealed, but no record; its type is OTHER */

@@ -528,6 +528,10 @@ reseat_status record_check(const reseat_record *record, reseat_field but, bool g
         status = check_measured(record, but == RESEAT_FIELD_COUNT, error);
     if (status == RESEAT_OK && record->type == RESEAT_RECORD_POLICY && !has_policy(record))
         status = error_set(error, RESEAT_ERR_SYNTAX, 0, "a policy has at least one field");
+    if (status == RESEAT_OK && record->values[RESEAT_FIELD_VOIDS_TO].has &&
+        record->values[RESEAT_FIELD_VOIDS_TO].as.integer <
+            record->values[RESEAT_FIELD_VOIDS].as.integer)
+        status = error_at(error, RESEAT_ERR_RANGE, "voids_to", "lies before voids, the first");
     return status;
 }
 

@@ -27,27 +27,31 @@ bool walk_can_void(reseat_record_type type)
            type == RESEAT_RECORD_POLICY;
 }
 
-static reseat_status add_void(log_walk *walk, int64_t seq, int64_t by)
+static reseat_status add_void(log_walk *walk, const walk_step *step)
 {
     walk_void *voided = grow(walk->voided, walk->count, &walk->room, sizeof *voided);
     if (!voided)
         return RESEAT_ERR_MEMORY;
     walk->voided = voided;
-    voided[walk->count++] = (walk_void){seq, by};
+    voided[walk->count++] = (walk_void){step->voids, step->voids_to, step->seq};
     return RESEAT_OK;
 }
 
-/* Which record named a number, -1 if none did; forgets it, as no other record has it. */
+/*
+ * Which record took a number back, the first that did, or -1; forgets what lies behind, as no
+ * record above has such a number.
+ */
 static int64_t take_void(log_walk *walk, int64_t seq)
 {
     int64_t by = -1;
     for (size_t i = 0; i < walk->count;) {
-        if (walk->voided[i].seq == seq) {
-            by = walk->voided[i].by;
+        const walk_void *named = &walk->voided[i];
+        if (named->first <= seq && seq <= named->last && (by < 0 || named->by < by))
+            by = named->by;
+        if (named->first == seq)
             walk->voided[i] = walk->voided[--walk->count];
-        } else {
+        else
             i++;
-        }
     }
     return by;
 }
@@ -63,7 +67,7 @@ bool walk_was_known(const walk_step *step, int64_t until)
 static void clear(walk_step *step)
 {
     step->v = 0;
-    step->seq = step->voids = step->voided_by = -1;
+    step->seq = step->voids = step->voids_to = step->voided_by = -1;
     step->type = RESEAT_RECORD_OTHER;
     step->seen = (record_glance){0};
     step->recorded_at[0] = '\0';
@@ -83,6 +87,7 @@ reseat_status walk_read(walk_step *step)
     step->seq = reseat_record_integer(record, RESEAT_FIELD_SEQ, 0);
     step->type = reseat_record_type_of(record);
     step->voids = reseat_record_integer(record, RESEAT_FIELD_VOIDS, -1);
+    step->voids_to = reseat_record_integer(record, RESEAT_FIELD_VOIDS_TO, step->voids);
     reseat_record_show(record, RESEAT_FIELD_RECORDED_AT, step->recorded_at,
                        sizeof step->recorded_at);
     reseat_record_free(record);
@@ -112,7 +117,7 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
         status = walk_read(step);
     if (status == RESEAT_OK && step->voids >= 0 && step->voids < step->seq &&
         walk_was_known(step, walk->until))
-        status = add_void(walk, step->voids, step->seq);
+        status = add_void(walk, step);
     if (status != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);
     if (walk_can_void(step->type) && walk->count > 0)

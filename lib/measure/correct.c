@@ -185,6 +185,11 @@ static column_name appended_name(const work *w, size_t i)
     return name;
 }
 
+static void separate(work *w)
+{
+    sink_bytes(&w->to, &w->columns.csv.separator, 1);
+}
+
 static reseat_status read_header(work *w, size_t length, csv_row *header)
 {
     static const columns_table table = {.kinds = kinds, .count = KINDS, .others = true};
@@ -195,28 +200,41 @@ static reseat_status read_header(work *w, size_t length, csv_row *header)
     w->summary.unit = w->columns.unit;
     for (size_t field = 0; field < header->count; field++)
         for (size_t i = 0; i < APPENDED; i++)
-            if (columns_says(&header->fields[field], appended_name(w, i).text))
+            if (csv_is_name(&header->fields[field], appended_name(w, i).text))
                 return columns_refuse(&w->columns, header, field, appended_name(w, i).text,
                                       RESEAT_ERR_SYNTAX,
                                       "this column is there already: corrected before?");
     if (w->correction->datum == RESEAT_DATUM_SAME)
         return RESEAT_OK;
     copy_row(w, header);
-    for (size_t i = 0; i < APPENDED; i++)
-        sink_print(&w->to, ",%s", appended_name(w, i).text);
+    for (size_t i = 0; i < APPENDED; i++) {
+        separate(w);
+        sink_text(&w->to, appended_name(w, i).text);
+    }
     return RESEAT_OK;
 }
 
-/* Rows that leave out fields at their end get the commas, so that what is appended lines up. */
+/* A number as the others of the file are written. */
+static void put_number(work *w, double value)
+{
+    char text[RESEAT_NUMBER_SIZE];
+    (void)reseat_number_format(value, text); /* it is finite */
+    char *const point = w->columns.csv.comma ? strchr(text, '.') : NULL;
+    if (point)
+        *point = ',';
+    sink_text(&w->to, text);
+}
+
+/* Rows that leave out fields at their end get the separators, so that what is appended lines up. */
 static void append(work *w, const csv_row *row, const reseat_corrected *result)
 {
     const double values[APPENDED] = {result->at_mm.x, result->at_mm.y, result->u_mm};
     copy_row(w, row);
     for (size_t i = row->count; i < w->columns.fields_in_row; i++)
-        sink_text(&w->to, ",");
+        separate(w);
     for (size_t i = 0; i < APPENDED; i++) {
-        sink_text(&w->to, ",");
-        sink_number(&w->to, reseat_unit_from_mm(values[i], w->columns.unit));
+        separate(w);
+        put_number(w, reseat_unit_from_mm(values[i], w->columns.unit));
     }
 }
 
@@ -289,7 +307,7 @@ static reseat_status correct_all(work *w, size_t length)
 {
     csv_row row;
     reseat_status status = read_header(w, length, &row);
-    while (status == RESEAT_OK && columns_more(&w->columns.csv)) {
+    while (status == RESEAT_OK && csv_more_filled(&w->columns.csv)) {
         status = csv_next(&w->columns.csv, &row, w->error);
         if (status == RESEAT_OK)
             status = take_row(w, &row);

@@ -243,7 +243,7 @@ enum { DIR, RADIUS, KINDS };
 
 static const column_kind kinds[KINDS] = {
     [DIR] = {.name = "dir_deg", .required = true},
-    [RADIUS] = {.name = "radius_mm", .required = true},
+    [RADIUS] = {.name = "radius", .length = true, .required = true},
 };
 
 /* Where the directions and the radii go. */

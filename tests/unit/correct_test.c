@@ -508,6 +508,19 @@ static void results_that_were_right_are_not_stamped(void **state)
                   RESEAT_ERR_REFUSED);
 }
 
+static void writes_as_the_file_does(void **state)
+{
+    becomes("Kind;X mm;Y mm\npoint;10,0;20\npoint;10;20\n",
+            "Kind;X mm;Y mm;corrected_x_mm;corrected_y_mm;u_mm\npoint;10,0;20;9,75;20,5;0,125\n"
+            "point;10;20;9,75;20,5;0,125\n", 2, 0);
+    becomes("kind;x_mm;y_mm\npoint;10.0;20\n;;\n",
+            "kind;x_mm;y_mm;corrected_x_mm;corrected_y_mm;u_mm\npoint;10.0;20;9.75;20.5;0.125\n"
+            ";;\n", 1, 0);
+    becomes("kind\tx_mm\ty_mm\tnote\npoint\t10,0\t20\n",
+            "kind\tx_mm\ty_mm\tnote\tcorrected_x_mm\tcorrected_y_mm\tu_mm\n"
+            "point\t10,0\t20\t\t9,75\t20,5\t0,125\n", 1, 0);
+}
+
 static void lines_up_rows_that_leave_out_their_last_fields(void **state)
 {
     becomes("kind,x_mm,y_mm,dir_deg,note\npoint,10,20\n",
@@ -619,6 +632,7 @@ int main(void)
         cmocka_unit_test(takes_the_columns_of_a_spreadsheet),
         cmocka_unit_test(says_on_which_lines_rows_are_left),
         cmocka_unit_test(results_that_were_right_are_not_stamped),
+        cmocka_unit_test(writes_as_the_file_does),
         cmocka_unit_test(lines_up_rows_that_leave_out_their_last_fields),
         cmocka_unit_test(names_what_is_wrong),
         cmocka_unit_test(refuses_null),

@@ -185,10 +185,122 @@ static void a_quote_may_end_the_text(void **state)
     assert_false(csv_more(&csv));
 }
 
+static void the_header_tells_the_separator(void **state)
+{
+    const struct {
+        const char *text;
+        char separator;
+    } cases[] = {
+        {"", ','},
+        {"a", ','},
+        {"a,b;c,d\n1;2;3", ','},
+        {"a;b", ';'},
+        {"At;Offset, X;Offset, Y", ';'},
+        {"\"a;b;c\",d", ','},
+        {"\n;;\n\na;b\n1,2,3", ';'},
+        {"a\tb", '\t'},
+        {"\ta, b\tc, d\te\n", '\t'},
+        {"a,b\tc,d\n", ','},
+        {"a,\tb\t,c\t\n", ','},
+        {"\"a\"\t\"b\"", '\t'},
+        {"\"two\nlines\";b", ';'},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        assert_int_equal(reader(cases[i].text).separator, cases[i].separator);
+}
+
+static void decimal_commas_go_with_semicolons_and_tabs(void **state)
+{
+    const struct {
+        const char *text;
+        bool taken;
+        double value;
+    } cases[] = {
+        {"a;b\n0,5;1", true, 0.5},   {"a\tb\n-1,25e-1\t1", true, -0.125},
+        {"a;b\n0.5;1", true, 0.5},   {"a;b\n\"0,5\";1", true, 0.5},
+        {"a,b\n\"0,5\",1", false, 0}, {"a;b\n1.000,5;1", false, 0},
+        {"a;b\n1,000,5;1", false, 0}, {"a;b\n00,5;1", false, 0},
+        {"a;b\n;1", false, 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        double value = 7;
+        reseat_error error;
+        csv_reader csv = reader(cases[i].text);
+        assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+        assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+        assert_status(csv_number(&row, 0, "a", &value, &error),
+                      cases[i].taken ? RESEAT_OK : RESEAT_ERR_SYNTAX);
+        assert_same_bits(value, cases[i].taken ? cases[i].value : 7);
+    }
+    assert_true(reader("a;b\n1;2,5").comma);
+    assert_false(reader("a;b\n1;2.5\n, ,").comma);
+    assert_false(reader("a,b\n1,2").comma);
+}
+
+static void a_decimal_comma_that_is_too_long_is_refused(void **state)
+{
+    char text[300] = "a;b\n0,";
+    double value = 7;
+    csv_reader csv;
+    memset(text + 6, '1', 200);
+    csv = reader(text);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_status(csv_number(&row, 0, "a", &value, NULL), RESEAT_ERR_SYNTAX);
+}
+
+static void rows_without_anything_are_stepped_over(void **state)
+{
+    csv_reader csv = reader("a;b\n;\n \t;;;\r\n\"\";\"\"\n\n1;2\n;;\n;");
+    assert_true(csv_more_filled(&csv));
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_true(csv_more_filled(&csv));
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_int_equal(row.line, 6);
+    assert_false(csv_more_filled(&csv));
+    csv = reader(",,x");
+    assert_true(csv_more_filled(&csv));
+    assert_status(csv_next(&csv, &row, NULL), RESEAT_OK);
+    assert_int_equal(row.count, 3);
+}
+
+static void names_are_in_any_case_with_blanks_for_underscores(void **state)
+{
+    const struct {
+        const char *text;
+        bool is;
+    } cases[] = {
+        {"offset_x_mm", true}, {"Offset X MM", true},  {"OFFSET_X  mm", true},
+        {"offset_x", false},   {"offset_x_mm_", false}, {"offset-x-mm", false},
+        {"offset  x_mm ", false}, {"", false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const csv_field field = {cases[i].text, strlen(cases[i].text), 1, false};
+        assert_int_equal(csv_is_name(&field, "offset_x_mm"), cases[i].is);
+    }
+}
+
+static void other_encodings_are_named(void **state)
+{
+    reseat_error error;
+    assert_status(csv_check_encoding("\xFF\xFE" "a", 3, &error), RESEAT_ERR_SYNTAX);
+    assert_non_null(strstr(error.text, "UTF-16"));
+    assert_int_equal(error.line, 1);
+    assert_status(csv_check_encoding("\xFE\xFF", 2, NULL), RESEAT_ERR_SYNTAX);
+    assert_status(csv_check_encoding("\xFF", 1, NULL), RESEAT_OK);
+    assert_status(csv_check_encoding(NULL, 0, NULL), RESEAT_OK);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(parts_fields_at_commas),
+        cmocka_unit_test(the_header_tells_the_separator),
+        cmocka_unit_test(decimal_commas_go_with_semicolons_and_tabs),
+        cmocka_unit_test(a_decimal_comma_that_is_too_long_is_refused),
+        cmocka_unit_test(rows_without_anything_are_stepped_over),
+        cmocka_unit_test(names_are_in_any_case_with_blanks_for_underscores),
+        cmocka_unit_test(other_encodings_are_named),
         cmocka_unit_test(takes_any_line_end_and_none_at_the_last_row),
         cmocka_unit_test(rows_give_back_every_byte),
         cmocka_unit_test(steps_over_a_byte_order_mark_and_blanks),

@@ -409,13 +409,18 @@ static void a_verify_gets_the_tip_that_the_state_is_of(void **state)
     reseat_record_free(record);
 }
 
-static void assert_voided(int voids, int64_t run, int64_t in_force)
+static void assert_voided_range(int first, int last, int64_t run, int64_t in_force)
 {
-    char fields[32];
-    snprintf(fields, sizeof fields, "voids=%d why=slip", voids);
+    char fields[64];
+    snprintf(fields, sizeof fields, "voids=%d voids_to=%d why=slip", first, last);
     const reseat_recorded done = enter(VOID, 0, fields, DRY);
     assert_int_equal(done.voided_run, run);
     assert_int_equal(done.run_in_force, in_force);
+}
+
+static void assert_voided(int voids, int64_t run, int64_t in_force)
+{
+    assert_voided_range(voids, voids, run, in_force);
 }
 
 static void what_is_in_force_after_a_run_is_void_is_told(void **state)
@@ -432,6 +437,9 @@ static void what_is_in_force_after_a_run_is_void_is_told(void **state)
     assert_voided(4, 4, -1);
     assert_voided(5, 5, -1);
     assert_voided(6, -1, -1);
+    assert_voided_range(2, 3, 2, 1);
+    assert_voided_range(1, 3, 2, -1);
+    assert_voided_range(3, 6, 5, -1);
     put_void(10, 3);
     assert_voided(2, 2, 1);
     slip(VOID, 0, "voids=3 why=slip", PLAIN, "record 3 cannot be voided: it is void already");

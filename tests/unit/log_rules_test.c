@@ -4,6 +4,7 @@
 /* What the log does not take: rules that hold between records, and the clock. */
 #include "logs.h"
 #include "log/record.h"
+#include "reseat/history.h"
 
 static void refuses_facts_that_lie_ahead(void **state)
 {
@@ -55,6 +56,43 @@ static void voids_only_what_is_there_and_not_void(void **state)
     logs_refuse("mill-2", void_of("99"), NULL, RESEAT_ERR_REFUSED,
                 "record 99 cannot be voided: there is none of that number");
     assert_int_equal(logs_add("mill-2", void_of("2")), 4);
+}
+
+static reseat_record *void_range(const char *first, const char *last)
+{
+    reseat_record *record = void_of(first);
+    logs_set(record, RESEAT_FIELD_VOIDS_TO, last);
+    return record;
+}
+
+/* Of a range whatever can be void is, if there is anything. */
+static void voids_ranges(void **state)
+{
+    static const char none[] = "none can be voided: only run, reseat, event, verify and policy "
+                               "can be, and only once";
+    char text[160];
+    for (int i = 1; i <= 4; i++)
+        logs_add("mill-2", logs_run("0.004"));
+    logs_refuse("mill-2", void_range("2", "5"), NULL, RESEAT_ERR_REFUSED,
+                "record 5 cannot be voided: there is none of that number");
+    logs_refuse("mill-2", void_range("3", "2"), NULL, RESEAT_ERR_RANGE, "lies before voids, the first");
+    assert_int_equal(logs_add("mill-2", void_of("3")), 5);
+    assert_int_equal(logs_add("mill-2", void_range("2", "3")), 6);
+    assert_int_equal(logs_add("mill-2", void_range("1", "6")), 7);
+    snprintf(text, sizeof text, "of the records 1 to 7 %s", none);
+    logs_refuse("mill-2", void_range("1", "7"), NULL, RESEAT_ERR_REFUSED, text);
+    snprintf(text, sizeof text, "of the records 5 to 6 %s", none);
+    logs_refuse("mill-2", void_range("5", "6"), NULL, RESEAT_ERR_REFUSED, text);
+
+    static const int64_t by[] = {-1, -1, -1, 7, 5, 6, 7, -1};
+    reseat_records *records = NULL;
+    reseat_entry entry;
+    assert_status(reseat_records_open(logs_dir, "mill-2", &records, NULL), RESEAT_OK);
+    for (int i = 0; i < 8; i++) {
+        assert_status(reseat_records_next(records, &entry, NULL), RESEAT_OK);
+        assert_int_equal(entry.voided_by, by[i]);
+    }
+    reseat_records_close(records);
 }
 
 /* What was lost with the beginning of a log cannot be told from what was never there. */
@@ -218,6 +256,7 @@ int main(void)
         in_folder(refuses_facts_that_lie_ahead),
         in_folder(a_clock_behind_the_newest_record_demands_a_time),
         in_folder(voids_only_what_is_there_and_not_void),
+        in_folder(voids_ranges),
         in_folder(voids_nothing_that_is_lost),
         in_folder(a_policy_takes_over_what_is_not_said_anew),
         in_folder(degrees_of_freedom_go_with_the_figure_that_they_are_of),

@@ -54,9 +54,12 @@ static void inches_and_micrometres_are_read_as_millimetres(void **state)
 
 static void quotes_marks_blanks_and_line_ends_do_not_matter(void **state)
 {
-    assert_status(read_text("\xEF\xBB\xBF\"x_mm\" , y_mm\r\n\r\n \"1.5\",  2 \r\n , \r\n"),
+    assert_status(read_text("\xEF\xBB\xBF\"x_mm\" , y_mm\r\n\r\n \"1.5\",  2 \r\n ,- \r\n"),
                   RESEAT_ERR_SYNTAX);
     assert_int_equal(error.line, 4);
+    assert_status(read_text("X mm;Y_MM\n1,5;2\n;\n"), RESEAT_OK);
+    assert_int_equal(touches.count, 1);
+    assert_same_bits(list[0].x_mm, 1.5);
     assert_status(read_text("\xEF\xBB\xBF\r\n\"x_mm\" , y_mm\r\n\r\n \"1.5\",  2 \r\n \t\r\n"),
                   RESEAT_OK);
     assert_int_equal(touches.count, 1);
@@ -80,10 +83,13 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {"x_mm\n1\n", RESEAT_ERR_SYNTAX, 1, 5, "y_mm", "no column"},
         {"y_in\n1\n", RESEAT_ERR_SYNTAX, 1, 5, "x_in", "no column"},
         {"x_mm,y_mm,feed\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "",
-         "some of turn_deg, dir_deg, x_mm, y_mm, z_mm, set, separated by commas; read \"feed\""},
+         "some of turn_deg, dir_deg, x_mm, y_mm, z_mm, set; read \"feed\""},
         {"x,y\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "x_mm"},
         {"X_cm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"X_cm\""},
-        {"x_mm;y_mm\n1;2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"x_mm;y_mm\""},
+        {"X-mm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"X-mm\""},
+        {"x_mm|y_mm\n1|2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"x_mm|y_mm\""},
+        {"x_mm;y_mm\n1;2,3,4\n", RESEAT_ERR_SYNTAX, 2, 4, "y_mm", "2,3,4"},
+        {"\xFF\xFEx", RESEAT_ERR_SYNTAX, 1, 1, "", "UTF-16"},
         {"turn_mm,x_mm,y_mm\n", RESEAT_ERR_SYNTAX, 1, 1, "", "turn_deg"},
         {"x_mm,y_in\n1,2\n", RESEAT_ERR_SYNTAX, 1, 6, "y_in", "one unit"},
         {"x_mm,y_mm,x_mm\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "x_mm", "twice"},
