@@ -87,7 +87,8 @@ static void voids_ranges(void **state)
     static const int64_t by[] = {-1, -1, -1, 7, 5, 6, 7, -1};
     reseat_records *records = NULL;
     reseat_entry entry;
-    assert_status(reseat_records_open(logs_dir, "mill-2", &records, NULL), RESEAT_OK);
+    const reseat_state_request request = {.dir = logs_dir, .spindle = "mill-2"};
+    assert_status(reseat_records_open(&request, &records, NULL), RESEAT_OK);
     for (int i = 0; i < 8; i++) {
         assert_status(reseat_records_next(records, &entry, NULL), RESEAT_OK);
         assert_int_equal(entry.voided_by, by[i]);
