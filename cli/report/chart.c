@@ -505,7 +505,8 @@ void figure_charts(page *p)
     for (size_t i = 0; points && i < sizeof charts / sizeof charts[0]; i++) {
         const reseat_series series = charts[i].series;
         chart c = {.p = p, .drift = drift, .series = series, .bit = 1u << series,
-                   .id = charts[i].id, .name = charts[i].name, .points = points, .count = drift->point_count,
+                   .id = charts[i].id, .name = charts[i].name, .points = points,
+                   .count = drift->point_count,
                    .limited = series <= RESEAT_SERIES_LENGTH};
         find_points(&c);
         if (is_shown(&c))

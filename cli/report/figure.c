@@ -103,8 +103,8 @@ svg figure_begin(const page *p, const svg_about *about, const char *caption)
     const shown title = page_titled(p, about->title);
     const svg s = {.out = out, .stretched = !(about->width > 0), .width = about->width,
                    .height = about->height};
-    html_write(out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<div class=\"drawn\"><figcaption>"
-                    "<h3 id=\"%s-name\">%s</h3>\n<p>", id.text, id.text, id.text,
+    html_write(out, "<figure id=\"%s-figure\" aria-labelledby=\"%s-name\">\n<div class=\"drawn\">"
+                    "<figcaption><h3 id=\"%s-name\">%s</h3>\n<p>", id.text, id.text, id.text,
                title.text);
     html_prose(out, caption);
     html_write(out, "</p></figcaption>\n<svg class=\"%s\" role=\"img\" "

@@ -114,6 +114,15 @@ shown page_titled(const page *p, const char *title)
                               : shown_print("%s", title);
 }
 
+/* "as of 2026-03-02 06:00 UTC", and what was known by which time. */
+static shown when_of(const page *p)
+{
+    const int64_t known = p->log.query->as_known;
+    return shown_print("as of %s UTC%s%s%s", shown_minute(p->as_of).text,
+                       known ? ", as known by " : "", known ? shown_minute(known).text : "",
+                       known ? " UTC" : "");
+}
+
 static void write_who(const page *p)
 {
     html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.query->spindle);
@@ -121,10 +130,7 @@ static void write_who(const page *p)
         fprintf(p->out, "<span>%zu probes and tips</span> ", p->probe_count);
     else if (p->probe_count == 1)
         html_write(p->out, "<span>%s</span> ", page_probe_name(p->probes[0]).text);
-    html_write(p->out, "<span>as of %s UTC", shown_minute(p->as_of).text);
-    if (p->log.query->as_known)
-        html_write(p->out, ", as known by %s UTC", shown_minute(p->log.query->as_known).text);
-    html_write(p->out, "</span></p>\n");
+    html_write(p->out, "<span>%s</span></p>\n", when_of(p).text);
 }
 
 static const char *word_of(const page_probe *probe)
@@ -521,9 +527,9 @@ reseat_status page_write(page *p, reseat_error *error)
     html_write(out, "<title>%s: %s</title>\n", p->log.query->spindle,
                p->probe_count > 0 && p->probes[0]->judged ? word_of(p->probes[0]) : "no verdict");
     page_style(out);
-    html_write(out, "<style media=\"print\">@page{@bottom-left{content:\"%s, as of %s UTC\"}"
+    html_write(out, "<style media=\"print\">@page{@bottom-left{content:\"%s, %s\"}"
                     "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}"
-                    "</style>\n", p->log.query->spindle, shown_minute(p->as_of).text);
+                    "</style>\n", p->log.query->spindle, when_of(p).text);
     fputs("</head>\n<body>\n<main>\n", out);
     svg_marks(out);
     write_who(p);

@@ -192,8 +192,8 @@ typedef struct reseat_effect {
     reseat_cov covariance_mm2;
     double hidden_mm;         /* radius change either way, where lobes are not on record; else 0 */
     double radius_u_mm;       /* standard uncertainty of a radius change, where they are; else 0 */
-    double length_low_mm;     /* where the length of error_mm lies with 95 %, by what scatters ... */
-    double length_high_mm;    /* ... along it; of no error along the widest axis; from 0 on */
+    double length_low_mm;     /* where the length of error_mm lies with 95 %, by what scatters */
+    double length_high_mm;    /* along it; of no error along the widest axis; from 0 on */
 } reseat_effect;
 
 /*

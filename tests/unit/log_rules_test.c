@@ -75,7 +75,8 @@ static void voids_ranges(void **state)
         logs_add("mill-2", logs_run("0.004"));
     logs_refuse("mill-2", void_range("2", "5"), NULL, RESEAT_ERR_REFUSED,
                 "record 5 cannot be voided: there is none of that number");
-    logs_refuse("mill-2", void_range("3", "2"), NULL, RESEAT_ERR_RANGE, "lies before voids, the first");
+    logs_refuse("mill-2", void_range("3", "2"), NULL, RESEAT_ERR_RANGE,
+                "lies before voids, the first");
     assert_int_equal(logs_add("mill-2", void_of("3")), 5);
     assert_int_equal(logs_add("mill-2", void_range("2", "3")), 6);
     assert_int_equal(logs_add("mill-2", void_range("1", "6")), 7);
