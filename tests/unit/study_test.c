@@ -297,6 +297,24 @@ static void several_that_do_not_fit_are_all_named(void **state)
     assert_near(study.outlier[1].seat_deg, 285, 0);
 }
 
+/* Neither does not fit while both are there. */
+static void two_rows_that_were_exchanged_are_both_named(void **state)
+{
+    for (size_t first = 0; first < 7; first++) {
+        fill(8, 4, 0.0006, 20 + first);
+        const double seat_deg = list[first].seat_deg;
+        list[first].seat_deg = list[first + 1].seat_deg;
+        list[first + 1].seat_deg = seat_deg;
+        solve(8, first % 2 == 0);
+        assert_int_equal(study.outliers, 2);
+        for (size_t i = 0; i < 2; i++) {
+            assert_int_equal(study.outlier[i].index, first + i);
+            assert_true(study.outlier[i].fits_seat);
+            assert_near(study.outlier[i].seat_deg, list[first + 1 - i].seat_deg, 0);
+        }
+    }
+}
+
 /* One seat of two that has two rows, far apart: either may be right. */
 static void rows_that_cannot_be_told_apart_are_named_together(void **state)
 {
@@ -398,6 +416,7 @@ int main(void)
         cmocka_unit_test(a_seat_written_down_wrongly_is_named_with_the_right_one),
         cmocka_unit_test(what_fits_no_seat_is_named_without_one),
         cmocka_unit_test(several_that_do_not_fit_are_all_named),
+        cmocka_unit_test(two_rows_that_were_exchanged_are_both_named),
         cmocka_unit_test(rows_that_cannot_be_told_apart_are_named_together),
         cmocka_unit_test(too_few_seatings_single_out_none),
         cmocka_unit_test(less_than_the_last_digit_is_no_doubt),
