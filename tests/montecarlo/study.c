@@ -89,8 +89,8 @@ int main(int argc, char **argv)
     bool good = studies > 0;
     printf("%ld studies a row, seed %llu: covered by 1.96 u, doubted, wrong seat named, placed, "
            "two exchanged named; %%\n"
-           "seatings seats offset/u  spindle  probe   next  doubted  named placed exchanged\n", studies,
-           argc > 2 ? (unsigned long long)atoll(argv[2]) : 11ull);
+           "seatings seats offset/u  spindle  probe   next  doubted  named placed exchanged\n",
+           studies, argc > 2 ? (unsigned long long)atoll(argv[2]) : 11ull);
     for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
         for (int times = 5; times <= 10; times += 5) {
             counts c = {0};
