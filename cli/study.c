@@ -111,10 +111,12 @@ static bool read_study(arguments *args, const char *file, reseat_study *study)
 
 static bool refuse_doubts(arguments *args, const reseat_study *s)
 {
-    char doubt[160], text[256];
+    char doubt[160], others[48] = "", text[288];
     put_doubt(&s->outlier[0], args->unit, doubt, sizeof doubt);
+    if (s->outliers > 1)
+        snprintf(others, sizeof others, " and %zu more;", s->outliers - 1);
     snprintf(text, sizeof text, "%s%s put it right, or record it --despite-doubts; nothing was "
-             "recorded", doubt, s->outliers > 1 ? " nor do others;" : "");
+             "recorded", doubt, others);
     return refuse(args, "--record", text);
 }
 

@@ -211,17 +211,15 @@ static void print_put_back(const arguments *args, const request *asked)
 }
 
 /* What drift finds of the run in force, unless that is a reason already. */
-static void print_finding(const request *asked, reseat_unit unit)
+static bool finding_text(const request *asked, reseat_unit unit, char *text, size_t size)
 {
-    char text[256];
     const reseat_drift_newest *newest = &asked->logged.newest;
     if (!asked->from_log || !asked->logged.newest_known || !(newest->p < RESEAT_DRIFT_P_FOUND) ||
         asked->question->reasons & 1u << RESEAT_REASON_UNLIKE_BEFORE)
-        return;
+        return false;
     const reseat_drift_finding odd = {.code = RESEAT_DRIFT_NEWEST_RUN_ODD, .seq = newest->seq,
                                       .runs = newest->before + 1, .p = newest->p};
-    (void)reseat_drift_finding_text(&odd, unit, text, sizeof text);
-    printf("%s\n", text);
+    return reseat_drift_finding_text(&odd, unit, text, size) > 0;
 }
 
 void answer_screen(const arguments *args, const request *asked, const reseat_answer *answer)
@@ -234,7 +232,8 @@ void answer_screen(const arguments *args, const request *asked, const reseat_ans
     if (args->options[OPT_BUDGET].given)
         answer_budget(answer, unit);
     answer_remarks(stdout, asked);
-    print_finding(asked, unit);
+    if (finding_text(asked, unit, text, sizeof text))
+        printf("%s\n", text);
     if (next_sentence(answer, &asked->state, text, sizeof text) > 0)
         printf("next: %s\n", text);
     verdict_sentence(asked->question, answer, &asked->state, unit, text, sizeof text);
@@ -314,6 +313,10 @@ static void put_remarks(json *j, const request *asked)
 {
     const reseat_state *s = &asked->state;
     const reseat_state_event *ahead = &s->ahead;
+    char text[SENTENCE_SIZE];
+    if (finding_text(asked, RESEAT_MM, text, sizeof text))
+        json_print(j, "findings:[ { code:s text:s } ]",
+                   reseat_drift_code_name(RESEAT_DRIFT_NEWEST_RUN_ODD), text);
     if (s->unknown_types > 0)
         json_print(j, "unknown_types:i", (int64_t)s->unknown_types);
     if (s->bad_lines > 0)
@@ -370,6 +373,8 @@ void answer_json(const request *asked, const reseat_answer *answer, const reseat
     put_outcome(&j, "worst", answer->seats_named, &answer->worst);
     answer_limits_json(&j, answer);
     answer_budget_json(&j, answer);
+    if (answer->assumed_decides)
+        json_print(&j, "assumed_decides:b", true);
     if (asked->from_log)
         put_remarks(&j, asked);
     if (done)

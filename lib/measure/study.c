@@ -86,9 +86,11 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
  */
 
 #define DOF_NEEDED 4 /* to single out one that does not fit */
+#define PAIRS_OF 48  /* more seatings than these are not tried in pairs: two hide in few alone */
 
 static const double false_share = 0.01;   /* of all studies */
 static const double hidden_share = 0.001; /* the same, of those that a worse one had hidden */
+static const double pair_share = 0.004;   /* the same, of two that hide each other */
 static const double least_mm = 0.0001;    /* smaller ones are the control's last digit */
 static const double tie_share = 0.01;     /* as much alike cannot be told apart */
 static const double lone_sd_mm = 1e-9;    /* of the others, where they agree exactly */
@@ -211,6 +213,63 @@ static void name_outliers(const fitted *f, bool told, reseat_study *s)
     }
 }
 
+/* Whether one of those left does not fit once another is left out. */
+static bool is_off_without(fitted *f, size_t i, size_t other)
+{
+    double off_mm = 0;
+    f->out[other] = true;
+    const bool told = fit_left(f);
+    const double share_mm2 = told ? share_of(f, i, &off_mm) : 0;
+    const bool off = told && off_mm > least_mm &&
+                     chance_of(f, share_mm2) * (double)f->left < false_share;
+    f->out[other] = false;
+    return off;
+}
+
+/* Chance that to leave out two, of all pairs, leaves as little: Beta(dof / 2 - 2, 2). */
+static double chance_of_pair(const fitted *f, double squares_mm2)
+{
+    const double a = (double)f->dof / 2 - 2, x = squares_mm2 / f->squares_mm2;
+    return pow(x, a) * (1 + a * (1 - x)) * (double)f->left * (double)(f->left - 1) / 2;
+}
+
+/*
+ * Two that hide each other, as where two rows were exchanged: each fits badly once the other is
+ * left out, though neither does while both are there. Where other pairs would do as well there is
+ * no saying which.
+ */
+static bool name_pair(fitted *f)
+{
+    const fitted all = *f;
+    double least = HUGE_VAL, next = HUGE_VAL;
+    size_t best[2] = {0, 0};
+    if (f->left > PAIRS_OF || f->dof < DOF_NEEDED + 4 || !(f->squares_mm2 > 0))
+        return false;
+    for (size_t i = 0; i < f->count; i++) {
+        for (size_t j = i + 1; j < f->count; j++) {
+            if (all.out[i] || all.out[j])
+                continue;
+            f->out[i] = f->out[j] = true;
+            const double squares_mm2 = fit_left(f) ? f->squares_mm2 : HUGE_VAL;
+            f->out[i] = f->out[j] = false;
+            next = fmin(next, fmax(least, squares_mm2));
+            if (squares_mm2 < least) {
+                least = squares_mm2;
+                best[0] = i;
+                best[1] = j;
+            }
+        }
+    }
+    *f = all;
+    const bool named = chance_of_pair(&all, least) < pair_share &&
+                       next - least > tie_share * (all.squares_mm2 - least) &&
+                       is_off_without(f, best[0], best[1]) && is_off_without(f, best[1], best[0]);
+    *f = all;
+    if (named)
+        f->out[best[0]] = f->out[best[1]] = true;
+    return named;
+}
+
 static void find_outliers(const reseat_seating *seatings, size_t count, size_t unknowns,
                           reseat_study *s)
 {
@@ -220,12 +279,12 @@ static void find_outliers(const reseat_seating *seatings, size_t count, size_t u
     while (told && f.dof >= DOF_NEEDED) {
         const double worst_mm2 = worst_share(&f, first_round);
         double off_mm;
-        if (!(worst_mm2 > 0))
+        if (!(worst_mm2 > 0) && !(first_round && name_pair(&f)))
             break;
         bool named[RESEAT_STUDY_MAX];
+        const double tie_mm2 = worst_mm2 > 0 ? (1 - tie_share) * worst_mm2 : HUGE_VAL;
         for (size_t i = 0; i < count; i++)
-            named[i] = f.out[i] || (share_of(&f, i, &off_mm) >= (1 - tie_share) * worst_mm2 &&
-                                    off_mm > least_mm);
+            named[i] = f.out[i] || (share_of(&f, i, &off_mm) >= tie_mm2 && off_mm > least_mm);
         memcpy(f.out, named, count * sizeof *named);
         first_round = false;
         told = fit_left(&f);

@@ -44,17 +44,18 @@ start() {
 # a second tip, an event of another probe, and a line cut short and sealed off.
 record_more() {
     reseat record hmc-2 policy --spindle-part 0.0005,-0.0003 || return
-    minute=10
+    minute=10 new=--new
     for run in 0,0.0101,0.0060 90,-0.0049,0.0102 180,-0.0095,-0.0071 37.5,0.0044,0.0111 \
         unknown,0.0103,0.0064 270,0.0072,-0.0106 0,0.0106,0.0066 180,-0.0091,-0.0069 \
         12,0.0085,0.0087 45,0.0029,0.0116; do
         minute=$((minute + 1))
         reseat record hmc-2 run --probe P4 --seat "${run%%,*}" --offset "${run#*,}" \
             --at "2026-10-22T10:$minute:00Z" --by tech-2 || return
-        reseat record hmc-2 run --probe P4 --tip side --seat 0 --offset "${run#*,}" \
+        reseat record hmc-2 run --probe P4 --tip side $new --seat 0 --offset "${run#*,}" \
             --at "2026-10-22T11:$minute:00Z" --note 'a "quoted" note, \ and ä' || return
+        new=
     done
-    reseat record hmc-2 event --kind collision --probe P9 --at 2026-10-22T10:15:00Z || return
+    reseat record hmc-2 event --new --kind collision --probe P9 --at 2026-10-22T10:15:00Z || return
     printf '{"v":1,"seq":99,"ty' >>"$RESEAT_LOG/hmc-2.jsonl"
     reseat record hmc-2 event --kind other && reseat audit
 }
@@ -66,6 +67,24 @@ ask() {
         -c "\\copy (select json_agg(w) from worst_offset w) to '$work/worst' csv quote e'\\x01'" \
         -c "\\copy (select json_agg(p) from past_due p) to '$work/due' csv quote e'\\x01'" \
         -c "\\copy (select json_agg(d) from drift_per_month d) to '$work/month' csv quote e'\\x01'"
+}
+
+# Columns of the type that their names tell, and the records of all logs from CSV as it comes.
+read_csv() {
+    reseat history --format csv >"$work/history.csv" || return
+    columns=$(head -n 1 "$work/history.csv" | tr , '\n' | sed -E '
+        s/^dirs_deg$|^radii_mm$/& text/
+        s/^(recorded_)?at$/& timestamptz/
+        s/_(mm|deg|days|c|mm_min|dof)$/& double precision/
+        s/^(v|seq|voided_by|voids|run_seq|touches|import_row|[a-z]*_bytes)$/& bigint/
+        s/^(chance|confidence)$/& double precision/
+        / /!s/$/ text/; s/^[a-z_0-9]*/"&"/' | paste -s -d ,)
+    answer=$(psql -X -At -v ON_ERROR_STOP=1 -c "create table history ($columns)" \
+        -c "\\copy history from '$work/history.csv' csv header" \
+        -c "select count(*), count(distinct spindle), count(*) filter (where spindle is null),
+                bool_or(type = 'run' and seat_deg is null) from history" | tail -n 1)
+    [ "$answer" = "$(cat "$RESEAT_LOG"/*.jsonl | grep -c '"seal":"[0-9a-f]*"}$')|4|0|t" ] ||
+        { echo "read: $answer"; return 1; }
 }
 
 compare() {
@@ -82,4 +101,5 @@ check 'mean and sigma of each baseline are those of reseat drift' compare charts
 check 'the worst offsets are the longest on record' compare worst
 check 'the runs past due are those that reseat overview finds too old' compare due
 check 'each month has its runs and their mean' compare months
+check 'it reads the CSV of reseat history for all logs' read_csv
 finish
