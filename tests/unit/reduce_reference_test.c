@@ -313,6 +313,25 @@ static void a_bore_or_boss_without_a_diameter_gives_the_offset_alone(void **stat
     }
 }
 
+/* The control adds the offset in use: the gauge reads off by what that is more than the true one. */
+static void the_gauge_reads_by_the_offset_in_use(void **state)
+{
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    const size_t n = probe_run(&round_ball, &setup.gauge, centre, turns_deg, 3, 8, touches);
+    reduce(n, &setup);
+    assert_near(r.reading_mm.x, centre.x, 1e-9);
+    assert_near(r.reading_mm.y, centre.y, 1e-9);
+    setup.in_use_known = true;
+    setup.in_use_mm = (reseat_xy){0.002, 0.003};
+    reduce(n, &setup);
+    assert_near(r.reading_mm.x, centre.x + 0.002 - round_ball.offset_mm.x, 1e-9);
+    assert_near(r.reading_mm.y, centre.y + 0.003 - round_ball.offset_mm.y, 1e-9);
+    setup.in_use_mm.x = (double)NAN;
+    assert_status(reseat_reduce(touches, n, &setup, results, &r, NULL), RESEAT_ERR_NOT_FINITE);
+    reduce(8, &(reseat_reduce_setup){.gauge = setup.gauge}); /* one turn */
+    assert_same_bits(r.reading_mm.x, 0.0);
+}
+
 static void what_no_calibration_comes_to_is_refused(void **state)
 {
     static const struct {
@@ -375,6 +394,7 @@ int main(void)
         cmocka_unit_test(a_sphere_that_moved_is_seen_too),
         cmocka_unit_test(repeatability_is_that_of_the_probe_though_the_gauge_moved),
         cmocka_unit_test(a_bore_or_boss_without_a_diameter_gives_the_offset_alone),
+        cmocka_unit_test(the_gauge_reads_by_the_offset_in_use),
         cmocka_unit_test(what_no_calibration_comes_to_is_refused),
         cmocka_unit_test(touches_copied_to_another_turn_are_refused),
     };
