@@ -69,6 +69,7 @@ static bool is_filled_otherwise(reseat_field field)
     case RESEAT_FIELD_NOW_X_MM:
     case RESEAT_FIELD_NOW_Y_MM:
     case RESEAT_FIELD_NOW_U_MM:
+    case RESEAT_FIELD_DOUBTS:
     case RESEAT_FIELD_SEAT_DEG: return true;
     default: return pair_of_field(field) != NULL;
     }

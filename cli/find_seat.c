@@ -247,12 +247,20 @@ static bool find_by_touches(search *s, const reseat_reduction *then, const resea
     return succeeded(args, status, "--now");
 }
 
+static bool say_doubts(const arguments *args, const reduced *found)
+{
+    reduction_print_doubts(stderr, found, args->unit);
+    return true;
+}
+
 static bool find_from_files(search *s)
 {
     reduced then = {.count = 0}, now = {.count = 0};
     const char *first = s->args->options[OPT_THEN].text;
-    return (!first || reduction_read(s->args, first, &then)) &&
-           reduction_read(s->args, s->args->options[OPT_NOW].text, &now) &&
+    const reseat_record *policy = s->asked->state.policy; /* NULL where the offset is typed */
+    return (!first || reduction_read(s->args, first, policy, &then)) &&
+           reduction_read(s->args, s->args->options[OPT_NOW].text, policy, &now) &&
+           say_doubts(s->args, &then) && say_doubts(s->args, &now) &&
            find_by_touches(s, first ? &then.reduction : NULL, &now.reduction);
 }
 

@@ -90,7 +90,8 @@ static const option options[OPTION_COUNT] = {
                           "write the check, and the seat it found, into the log"},
     [OPT_RECORD_IN] = {"record", KIND_TEXT, "SPINDLE", FINDINGS,
                        "write what was found into that log"},
-    [OPT_GAUGE] = {"gauge", KIND_GAUGE, "KIND", GAUGES, "ring, plug or sphere"},
+    [OPT_GAUGE] = {"gauge", KIND_GAUGE, "KIND", GAUGES,
+                   "ring, plug or sphere; bore or boss: any, for the offset alone"},
     [OPT_DIAMETER] = {"diameter", KIND_POSITIVE, "L", GAUGES,
                       "its certified diameter, at 20 degrees Celsius"},
     [OPT_DIAMETER_U] = {"diameter-u", KIND_UNCERTAINTY, "U", GAUGES,
@@ -109,6 +110,8 @@ static const option options[OPTION_COUNT] = {
                       "its standard uncertainty, per axis"},
     [OPT_DROP_OUTLIERS] = {"drop-outliers", KIND_FLAG, "", ON(CMD_REDUCE),
                            "leave out the touches that do not belong, and reduce again"},
+    [OPT_DESPITE_DOUBTS] = {"despite-doubts", KIND_FLAG, "", ON(CMD_REDUCE),
+                            "record it as it is; the record keeps what is doubtful"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
                             "continue despite damage; the output says so"},
     [OPT_SINCE] = {"since", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts from then on"},
@@ -223,7 +226,7 @@ static const command_row commands[COMMAND_COUNT] = {
                     "says otherwise: the same log gives the same page.",
                     "reseat report mill-2 -o mill-2.html"},
     [CMD_REDUCE] = {"reduce", "measure",
-                    "TOUCHES.csv --gauge KIND --diameter L",
+                    "TOUCHES.csv --gauge KIND [--diameter L]",
                     "from the touches of a gauge to offset and radius",
                     "Reads touches from a CSV file, - for standard input, with the columns\n"
                     "  turn_deg          spindle turned by; 0 if absent\n"
@@ -231,8 +234,9 @@ static const command_row commands[COMMAND_COUNT] = {
                     "  x_mm y_mm [z_mm]  spindle position, or all _in, or all _um\n"
                     "  set               number of the repeat, if touches were repeated\n"
                     "and finds offset and radius with their uncertainty, the lobes of the probe,\n"
-                    "and touches that do not belong. Best turns are 0, 180 and 0 again. With\n"
-                    "--record the run goes into the log: then also --probe and --seat.",
+                    "and what is doubtful: touches that do not belong, a gauge that moved. Best\n"
+                    "turns are 0, 180 and 0 again. A bore or boss needs no diameter. With --record\n"
+                    "the run goes into the log, unless it is doubtful: then also --probe and --seat.",
                     "reseat reduce touches.csv --gauge ring --diameter 50.0021"},
     [CMD_STUDY] = {"study", "measure", "SEATINGS.csv",
                    "from repeated reseats to the scatter of one",

@@ -75,6 +75,7 @@ typedef enum option_id {
     OPT_CENTRE,
     OPT_CENTRE_U,
     OPT_DROP_OUTLIERS,
+    OPT_DESPITE_DOUBTS,
     OPT_DESPITE_DAMAGE,
     OPT_SINCE,
     OPT_UNTIL,

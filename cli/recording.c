@@ -54,6 +54,12 @@ void draft_numbers(draft *d, reseat_field field, const double *values, size_t co
         d->status = reseat_record_set_numbers(d->record, field, values, count, &d->args->error);
 }
 
+void draft_words(draft *d, reseat_field field, const char *const *texts, size_t count)
+{
+    for (size_t i = 0; d->status == RESEAT_OK && i < count; i++)
+        d->status = reseat_record_add_text(d->record, field, texts[i], &d->args->error);
+}
+
 void draft_pair(draft *d, option_id id, reseat_xy mm)
 {
     draft_number(d, pair_of_option(id)->x, mm.x);
@@ -294,7 +300,8 @@ bool finding_check(arguments *args)
 {
     static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND,
                                     OPT_NEW,          OPT_DRY_RUN, OPT_DESPITE_DAMAGE,
-                                    OPT_LOG,          OPT_PROBE,  OPT_TIP};
+                                    OPT_LOG,          OPT_PROBE,  OPT_TIP,
+                                    OPT_DESPITE_DOUBTS};
     static const char text[] = "goes with --record SPINDLE only";
     return args->options[OPT_RECORD_IN].given ||
            (request_without(args, ids, sizeof ids / sizeof ids[0], text) &&

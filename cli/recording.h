@@ -23,6 +23,7 @@ void draft_integer(draft *d, reseat_field field, int64_t value);
 void draft_text(draft *d, reseat_field field, const char *text);
 void draft_typed(draft *d, reseat_field field, const char *text); /* as a person types it */
 void draft_numbers(draft *d, reseat_field field, const double *values, size_t count);
+void draft_words(draft *d, reseat_field field, const char *const *texts, size_t count);
 void draft_pair(draft *d, option_id id, reseat_xy mm);
 
 /*

@@ -8,15 +8,16 @@
 #include "log_target.h"
 #include "recording.h"
 #include "reduction.h"
+#include "show/sentences.h"
 #include "show/words.h"
 
 static void print_touches(const reduced *found, reseat_unit unit)
 {
     const reseat_reduction *const r = &found->reduction;
-    printf("%zu touches on a %s of %s, from %zu direction%s, spindle turned to", r->touches,
-           reseat_gauge_kind_name(found->setup.gauge.kind),
-           words_length_in(found->setup.gauge.diameter_mm, unit, 0).text, r->dirs,
-           words_s(r->dirs));
+    printf("%zu touches on a %s", r->touches, reseat_gauge_kind_name(found->setup.gauge.kind));
+    if (r->has_radius)
+        printf(" of %s", words_length_in(found->setup.gauge.diameter_mm, unit, 0).text);
+    printf(", from %zu direction%s, spindle turned to", r->dirs, words_s(r->dirs));
     for (size_t i = 0; i < r->turns; i++)
         printf("%s %s", i > 0 ? "," : "", words_degrees(r->turns_deg[i]).text);
     printf("\n");
@@ -37,8 +38,10 @@ static void print_offset(const reseat_reduction *r, reseat_unit unit)
 
 static void print_radius(const reseat_reduction *r, reseat_unit unit)
 {
-    printf("radius %s, ± %s\nform %s", words_length_in(r->radius_mm, unit, 0).text,
-           words_length(r->radius_u_mm, unit, 1).text, words_length_in(r->form_mm, unit, 0).text);
+    if (r->has_radius)
+        printf("radius %s, ± %s\n", words_length_in(r->radius_mm, unit, 0).text,
+               words_length(r->radius_u_mm, unit, 1).text);
+    printf("form %s", words_length_in(r->form_mm, unit, 0).text);
     if (r->has_repeatability)
         printf(", repeatability %s", words_length_in(r->repeatability_mm, unit, 1).text);
     if (r->has_closure)
@@ -96,8 +99,9 @@ static void screen(const arguments *args, const void *found)
     print_outliers(all, args->unit);
     print_assumed(r);
     for (int i = 0; i < RESEAT_ADVICE_COUNT; i++)
-        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS)
+        if (r->advice & 1u << i && i != RESEAT_ADVICE_TURNS && i != RESEAT_ADVICE_OUTLIERS)
             printf("next time: %s\n", reseat_advice_text((reseat_advice)i));
+    reduction_print_doubts(stdout, all, args->unit);
     print_offset(r, args->unit);
 }
 
@@ -124,6 +128,9 @@ static void put_lists(json *j, const reduced *found)
     for (int i = 0; i < RESEAT_ASSUMPTION_COUNT; i++)
         if (r->assumed & 1u << i)
             json_print(j, "s", reseat_assumption_name((reseat_assumption)i));
+    json_print(j, "] doubts:[");
+    for (size_t i = 0; i < r->doubts; i++)
+        json_print(j, "s", r->doubt[i]);
     json_print(j, "]");
 }
 
@@ -138,9 +145,10 @@ static void keys(json *j, const void *found)
                    r->offset_mm, cov->xx, cov->xy, cov->yy, r->offset_u_mm, (int64_t)r->dof);
     json_print(j, "centre_mm:[ n n n ] fit_radius_mm:n radius_mm:n radius_u_mm:n",
                r->centre_mm.x, r->centre_mm.y, json_if(sphere, r->centre_mm.z), r->fit_radius_mm,
-               r->radius_mm, r->radius_u_mm);
+               json_if(r->has_radius, r->radius_mm), json_if(r->has_radius, r->radius_u_mm));
     json_numbers(j, "dirs_deg", r->dirs_deg, r->dirs);
-    json_numbers(j, "radii_mm", r->radii_mm, r->dirs);
+    if (r->has_radius)
+        json_numbers(j, "radii_mm", r->radii_mm, r->dirs);
     put_harmonics(j, r);
     json_print(j, "form_mm:n residual_sd_mm:n repeatability_mm:n closure_mm:n touches:i",
                r->form_mm, json_if(r->dof > 0, r->residual_sd_mm),
@@ -149,35 +157,66 @@ static void keys(json *j, const void *found)
     put_lists(j, all);
 }
 
-static void fill(const reseat_reduction *r, draft *d)
+static void fill_radius(const reseat_reduction *r, draft *d)
 {
     const option_value *options = d->args->options;
     const option_value *temperature = &options[OPT_TEMPERATURE];
-    draft_options(d);
-    draft_pair(d, OPT_OFFSET, r->offset_mm);
-    draft_number(d, RESEAT_FIELD_OFFSET_U_MM, r->offset_u_mm);
-    draft_number(d, RESEAT_FIELD_OFFSET_DOF, json_if(r->dof > 0, (double)r->dof));
+    draft_number(d, RESEAT_FIELD_TEMPERATURE_C, json_if(temperature->given, temperature->number));
+    if (!r->has_radius)
+        return;
     draft_number(d, RESEAT_FIELD_RADIUS_MM, r->radius_mm);
     draft_number(d, RESEAT_FIELD_RADIUS_U_MM, r->radius_u_mm);
     draft_number(d, RESEAT_FIELD_GAUGE_DIAMETER_MM, options[OPT_DIAMETER].number);
-    draft_number(d, RESEAT_FIELD_TEMPERATURE_C, json_if(temperature->given, temperature->number));
-    draft_number(d, RESEAT_FIELD_TOUCHES, (double)r->touches);
-    draft_number(d, RESEAT_FIELD_FORM_MM, r->form_mm);
-    draft_number(d, RESEAT_FIELD_REPEATABILITY_MM,
-                 json_if(r->has_repeatability, r->repeatability_mm));
-    draft_text(d, RESEAT_FIELD_GAUGE, options[OPT_GAUGE].text);
     draft_numbers(d, RESEAT_FIELD_DIRS_DEG, r->dirs_deg, r->dirs);
     draft_numbers(d, RESEAT_FIELD_RADII_MM, r->radii_mm, r->dirs);
 }
 
-/* A run is of a probe, and has an offset. */
-static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
+static void fill(const reseat_reduction *r, draft *d)
 {
+    const arguments *args = d->args;
+    draft_options(d);
+    draft_pair(d, OPT_OFFSET, r->offset_mm);
+    draft_number(d, RESEAT_FIELD_OFFSET_U_MM, r->offset_u_mm);
+    draft_number(d, RESEAT_FIELD_OFFSET_DOF, json_if(r->dof > 0, (double)r->dof));
+    fill_radius(r, d);
+    draft_number(d, RESEAT_FIELD_TOUCHES, (double)r->touches);
+    draft_number(d, RESEAT_FIELD_FORM_MM, r->form_mm);
+    draft_number(d, RESEAT_FIELD_REPEATABILITY_MM,
+                 json_if(r->has_repeatability, r->repeatability_mm));
+    draft_text(d, RESEAT_FIELD_GAUGE, args->options[OPT_GAUGE].text);
+    if (args->fields[RESEAT_FIELD_GAUGE_ID].given)
+        draft_pair(d, OPT_READING, r->reading_mm);
+    draft_words(d, RESEAT_FIELD_DOUBTS, r->doubt, r->doubts);
+}
+
+/* What is doubtful is said, each with what to do now. */
+static bool refuse_doubts(arguments *args, const reduced *found)
+{
+    char text[SENTENCE_SIZE];
+    size_t length = 0;
+    const reseat_reduction *const r = &found->reduction;
+    for (size_t i = 0; i < r->doubts && length < sizeof text; i++) {
+        length += doubt_sentence(r->doubt[i], r, found->touches, found->results, args->unit,
+                                 text + length, sizeof text - length);
+        if (length < sizeof text)
+            length += (size_t)snprintf(text + length, sizeof text - length, "; ");
+    }
+    if (length < sizeof text)
+        snprintf(text + length, sizeof text - length, "or add --despite-doubts");
+    return refuse(args, "--record", text);
+}
+
+/* A run is of a probe, and has an offset. */
+static bool make_record(arguments *args, const reduced *found, draft *d)
+{
+    const reseat_reduction *const r = &found->reduction;
     if (!r->has_offset)
         return refuse(args, "--record", reseat_advice_text(RESEAT_ADVICE_TURNS));
+    if (r->doubts > 0 && !args->options[OPT_DESPITE_DOUBTS].given)
+        return refuse_doubts(args, found);
     *d = draft_begin(args, RESEAT_RECORD_RUN);
     fill(r, d);
-    if (!draft_is_sound(d) || !log_target_set(args, args->options[OPT_RECORD_IN].text))
+    if (!draft_is_sound(d))
         return false;
     draft_choose_probe(d);
     return draft_is_sound(d) &&
@@ -185,17 +224,28 @@ static bool make_record(arguments *args, const reseat_reduction *r, draft *d)
             refuse(args, "--probe", "expected which probe this was"));
 }
 
+/* What the log has a run recorded in says of the probe. */
+static bool read_policy(arguments *args, reseat_record **policy)
+{
+    return recording_needs_seat(args) &&
+           log_target_set(args, args->options[OPT_RECORD_IN].text) &&
+           log_succeeded(args, reseat_state_policy(&args->log, policy, &args->error));
+}
+
 static void reduce(arguments *args)
 {
     reduced found = {.count = 0};
+    reseat_record *policy = NULL;
     const finding f = {&found, screen, keys};
     const reseat_reduction *const r = &found.reduction;
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
-    if (!finding_check(args) || (records && !recording_needs_seat(args)) ||
-        !reduction_read(args, args->words[0], &found))
+    const bool read = finding_check(args) && (!records || read_policy(args, &policy)) &&
+                      reduction_read(args, args->words[0], policy, &found);
+    reseat_record_free(policy);
+    if (!read)
         return;
-    if (!records || make_record(args, r, &d)) {
+    if (!records || make_record(args, &found, &d)) {
         if (args->json && !r->has_offset)
             fprintf(stderr, "reseat: no offset: %s\n", reseat_advice_text(RESEAT_ADVICE_TURNS));
         finding_finish(args, &f, records ? &d : NULL);

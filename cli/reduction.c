@@ -5,6 +5,7 @@
 
 #include <stdlib.h>
 #include "files.h"
+#include "show/sentences.h"
 
 static const unsigned assumed_temperature = 1u << RESEAT_ASSUMED_TEMPERATURE;
 static const unsigned assumed_expansion = 1u << RESEAT_ASSUMED_EXPANSION;
@@ -18,12 +19,21 @@ static void take(const arguments *args, option_id id, double *value, unsigned *a
     *assumed &= ~bit;
 }
 
-static bool read_setup(arguments *args, reseat_reduce_setup *setup)
+static void take_policy(const reseat_record *policy, reseat_reduce_setup *setup)
+{
+    setup->u_touch_mm = reseat_record_number(policy, RESEAT_FIELD_U_TOUCH_MM, setup->u_touch_mm);
+    setup->lobing_mm = reseat_record_number(policy, RESEAT_FIELD_LOBING_MM, setup->lobing_mm);
+    if (reseat_record_has(policy, RESEAT_FIELD_LOBING_MM))
+        setup->assumed &= ~(1u << RESEAT_ASSUMED_LOBING);
+}
+
+static bool read_setup(arguments *args, const reseat_record *policy, reseat_reduce_setup *setup)
 {
     const option_value *options = args->options;
+    const reseat_gauge_kind kind = options[OPT_GAUGE].gauge;
     if (!options[OPT_GAUGE].given)
-        return refuse(args, "--gauge", "expected ring, plug or sphere");
-    if (!options[OPT_DIAMETER].given)
+        return refuse(args, "--gauge", "expected ring, plug, sphere, bore or boss");
+    if (!options[OPT_DIAMETER].given && kind != RESEAT_GAUGE_BORE && kind != RESEAT_GAUGE_BOSS)
         return refuse(args, "--diameter", "expected the certified diameter of the gauge");
     if (options[OPT_CENTRE].given != options[OPT_CENTRE_U].given)
         return refuse(args, "--centre", "goes together with --centre-u, its standard uncertainty");
@@ -34,10 +44,13 @@ static bool read_setup(arguments *args, reseat_reduce_setup *setup)
     take(args, OPT_TEMPERATURE_U, &g->temperature_u_c, &setup->assumed, 0);
     take(args, OPT_EXPANSION, &g->expansion_per_k, &setup->assumed, assumed_expansion);
     take(args, OPT_EXPANSION_U, &g->expansion_u_per_k, &setup->assumed, 0);
+    take_policy(policy, setup);
     take(args, OPT_U_TOUCH, &setup->u_touch_mm, &setup->assumed, 0);
     setup->centre_known = options[OPT_CENTRE].given;
     setup->centre_mm = options[OPT_CENTRE].pair;
     setup->centre_u_mm = options[OPT_CENTRE_U].number;
+    setup->in_use_known = options[OPT_IN_USE].given;
+    setup->in_use_mm = options[OPT_IN_USE].pair;
     return true;
 }
 
@@ -81,8 +94,19 @@ static bool reduce(arguments *args, const char *file, reduced *found)
     return true;
 }
 
-bool reduction_read(arguments *args, const char *file, reduced *found)
+void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit)
 {
-    return read_setup(args, &found->setup) && read_touches(args, file, found) &&
+    char text[SENTENCE_SIZE];
+    const reseat_reduction *const r = &found->reduction;
+    for (size_t i = 0; i < r->doubts; i++) {
+        doubt_sentence(r->doubt[i], r, found->touches, found->results, unit, text, sizeof text);
+        fprintf(out, "%s: %s\n", out == stderr ? "reseat" : "now", text);
+    }
+}
+
+bool reduction_read(arguments *args, const char *file, const reseat_record *policy,
+                    reduced *found)
+{
+    return read_setup(args, policy, &found->setup) && read_touches(args, file, found) &&
            reduce(args, file, found);
 }

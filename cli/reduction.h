@@ -23,7 +23,14 @@ typedef struct reduced {
     outlier outliers[RESEAT_TOUCHES_MAX];
 } reduced;
 
-/* Reads touches and reduces them, with the gauge that the options describe. */
-bool reduction_read(arguments *args, const char *file, reduced *found);
+/* What to do now about its doubts, a line each; on standard error it is said who speaks. */
+void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit);
+
+/*
+ * Reads touches and reduces them, with the gauge that the options describe; what the shop's policy
+ * says of the probe, NULL for none, stands in for assumed figures.
+ */
+bool reduction_read(arguments *args, const char *file, const reseat_record *policy,
+                    reduced *found);
 
 #endif

@@ -261,6 +261,8 @@ static void write_findings(const page *p)
     const reseat_drift *drift = &p->outlook->drift;
     const uint64_t unknown = p->asked->state.unknown_types;
     fputs("<ul class=\"told\">\n", p->out);
+    if (remark_sentence(REMARK_DOUBTS, &p->asked->state, &p->asked->logged, text, sizeof text) > 0)
+        write_told(p->out, "doubtful", text);
     for (size_t i = 0; i < drift->finding_count; i++) {
         (void)reseat_drift_finding_text(&drift->findings[i], p->unit, text, sizeof text);
         write_told(p->out, reseat_drift_code_name(drift->findings[i].code), text);

@@ -300,11 +300,30 @@ static void put_reasons(json *j, const request *asked, const reseat_answer *answ
     json_print(j, "]");
 }
 
+/* Codes that the run in force was recorded despite, where there are any. */
+static void put_doubts(json *j, const request *asked)
+{
+    char codes[SENTENCE_SIZE];
+    const reseat_record *run = asked->from_log ? asked->state.run : NULL;
+    if (!reseat_record_has(run, RESEAT_FIELD_DOUBTS))
+        return;
+    reseat_record_show(run, RESEAT_FIELD_DOUBTS, codes, sizeof codes);
+    json_print(j, "doubts:[");
+    for (char *code = codes, *next; code; code = next) {
+        next = strchr(code, ' ');
+        if (next)
+            *next++ = '\0';
+        json_print(j, "s", code);
+    }
+    json_print(j, "]");
+}
+
 void answer_json(const request *asked, const reseat_answer *answer, const reseat_appended *done)
 {
     json j = json_begin(stdout);
     json_print(&j, "verdict:s", verdict_word(answer));
     put_reasons(&j, asked, answer);
+    put_doubts(&j, asked);
     char next[SENTENCE_SIZE];
     json_print(&j, "next:s",
                next_sentence(answer, &asked->state, next, sizeof next) > 0 ? next : NULL);

@@ -16,6 +16,8 @@
      1u << RESEAT_REASON_LOST_RECORDS | 1u << RESEAT_REASON_UNEXPLAINED_SHIFT |                \
      1u << RESEAT_REASON_UNLIKE_BEFORE)
 
+#define LINES_MAX 8 /* named one by one */
+
 /* A text that grows, and is cut to size; and what it is about. */
 typedef struct sentence {
     char *out;
@@ -382,6 +384,45 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
     if (remark == 6 && state->older_policy >= 0 && state->lost == 0)
         add(&s, "policy %" PRId64 " is older than what was lost, which may have been another: see "
                 "that it still holds", state->older_policy);
+    if (remark == REMARK_DOUBTS && reseat_record_has(state->run, RESEAT_FIELD_DOUBTS)) {
+        char doubts[SENTENCE_SIZE / 4], shown[SENTENCE_SIZE / 2];
+        reseat_record_show(state->run, RESEAT_FIELD_DOUBTS, doubts, sizeof doubts);
+        reseat_text_terminal(doubts, strlen(doubts), shown, sizeof shown);
+        add(&s, "run %" PRId64 " was recorded despite doubts (%s): touch the gauge again",
+            reseat_record_integer(state->run, RESEAT_FIELD_SEQ, -1), shown);
+    }
+    return s.length;
+}
+
+/* "7 and 19" */
+static void add_lines(sentence *s, const reseat_reduction *r, const reseat_touch *touches,
+                      const reseat_touch_result *results)
+{
+    const size_t most = r->outliers > LINES_MAX ? LINES_MAX - 1 : r->outliers;
+    size_t named = 0;
+    for (size_t i = 0; i < r->touches && named < most; i++)
+        if (results[i].outlier) {
+            add(s, "%s%zu", named == 0 ? "" : named + 1 < r->outliers ? ", " : " and ",
+                touches[i].line);
+            named++;
+        }
+    if (named < r->outliers)
+        add(s, " and %zu more", r->outliers - named);
+}
+
+size_t doubt_sentence(const char *doubt, const reseat_reduction *reduction,
+                      const reseat_touch *touches, const reseat_touch_result *results,
+                      reseat_unit unit, char *out, size_t size)
+{
+    sentence s = begin(out, size);
+    if (strcmp(doubt, "outliers") == 0) {
+        add(&s, "retake line%s ", words_s(reduction->outliers));
+        add_lines(&s, reduction, touches, results);
+        add(&s, " before recording");
+    } else {
+        add(&s, "the gauge moved by %s between the turns: clamp it, then touch it anew",
+            words_length_in(reduction->closure_mm, unit, 0).text);
+    }
     return s.length;
 }
 

@@ -47,9 +47,15 @@ size_t contradiction_sentence(const reseat_state *state,
                               const reseat_state_question *asked, char *out, size_t size);
 
 /* What of a log was passed over, a sentence each; "" for one that has nothing to say. */
-#define REMARK_COUNT 7
+#define REMARK_DOUBTS 7 /* that the run was recorded despite */
+#define REMARK_COUNT 8
 size_t remark_sentence(unsigned remark, const reseat_state *state,
                        const reseat_state_question *asked, char *out, size_t size);
+
+/* What to do now about a doubt of a reduction. */
+size_t doubt_sentence(const char *doubt, const reseat_reduction *reduction,
+                      const reseat_touch *touches, const reseat_touch_result *results,
+                      reseat_unit unit, char *out, size_t size);
 
 /* What find-seat concludes. */
 size_t found_sentence(const reseat_found *found, const char *possible, reseat_unit unit, char *out,

@@ -110,6 +110,15 @@ RESEAT_API reseat_status reseat_folder_tips(const reseat_state_request *request,
 RESEAT_API reseat_status reseat_state_probe(const reseat_state_request *request, char *probe,
                                             reseat_error *error);
 
+/*
+ * The policy in force, for what is measured before there is a run: into *policy, to be freed with
+ * reseat_record_free; NULL where the log has none, or is not there. Of the request dir, spindle,
+ * times, despite_damage and folder are read. Errors as reseat_state_read but _NOT_FOUND and
+ * _REFUSED; any bad line is RESEAT_ERR_DAMAGED, as it may have been a policy.
+ */
+RESEAT_API reseat_status reseat_state_policy(const reseat_state_request *request,
+                                             reseat_record **policy, reseat_error *error);
+
 /* Where the seat is known from. */
 typedef enum reseat_seat_source {
     RESEAT_SOURCE_RUN = 0,     /* no reseat on record since the run */

@@ -110,14 +110,16 @@ RESEAT_API reseat_status reseat_touches_read(const char *text, size_t length, re
 typedef enum reseat_gauge_kind {
     RESEAT_GAUGE_RING = 0,   /* touched from inside */
     RESEAT_GAUGE_PLUG = 1,   /* touched from outside, at one height */
-    RESEAT_GAUGE_SPHERE = 2  /* touched from outside, at any height */
+    RESEAT_GAUGE_SPHERE = 2, /* touched from outside, at any height */
+    RESEAT_GAUGE_BORE = 3,   /* any bore: as a ring, its diameter need not be known */
+    RESEAT_GAUGE_BOSS = 4    /* any boss: as a plug, likewise */
 } reseat_gauge_kind;
 
-/* Reads `ring`, `plug` or `sphere`: the whole text. */
+/* Reads `ring`, `plug`, `sphere`, `bore` or `boss`: the whole text. */
 RESEAT_API reseat_status reseat_gauge_kind_parse(const char *text, size_t length,
                                                  reseat_gauge_kind *kind, reseat_error *error);
 
-/* "ring", "plug", "sphere"; "" for a value that is no kind. */
+/* "ring", "plug", "sphere", "bore", "boss"; "" for a value that is no kind. */
 RESEAT_API const char *reseat_gauge_kind_name(reseat_gauge_kind kind);
 
 /* What stands in because nobody gave it; the bits 1u << reseat_assumption are collected. */
@@ -126,11 +128,12 @@ typedef enum reseat_assumption {
     RESEAT_ASSUMED_TEMPERATURE = 1, /* 20 degrees, u 0.5 */
     RESEAT_ASSUMED_EXPANSION = 2,   /* 11.5e-6 per kelvin, u 1.15e-6 */
     RESEAT_ASSUMED_U_TOUCH = 3,     /* too few touches: their scatter is not from these touches */
-    RESEAT_ASSUMED_MOVEMENT = 4     /* two turns only: 0.0005 mm for the gauge having moved */
+    RESEAT_ASSUMED_MOVEMENT = 4,    /* two turns only: 0.0005 mm for the gauge having moved */
+    RESEAT_ASSUMED_LOBING = 5       /* 0.003 mm, where lobes would show as an offset */
 } reseat_assumption;
-#define RESEAT_ASSUMPTION_COUNT 5
+#define RESEAT_ASSUMPTION_COUNT 6
 
-/* "gauge_diameter_u", "temperature", "expansion", "u_touch", "gauge_movement"; else "". */
+/* "gauge_diameter_u", "temperature", "expansion", "u_touch", "gauge_movement", "lobing"; else "". */
 RESEAT_API const char *reseat_assumption_name(reseat_assumption assumption);
 
 /* The same in a few words with its figures, static; "" for a value that is no assumption. */
@@ -154,7 +157,7 @@ RESEAT_API const char *reseat_advice_text(reseat_advice advice);
 
 typedef struct reseat_gauge {
     reseat_gauge_kind kind;
-    double diameter_mm;     /* certified, at 20 degrees; > 0 */
+    double diameter_mm;     /* certified, at 20 degrees; > 0, or 0 for a bore or boss of any size */
     double diameter_u_mm;   /* its standard uncertainty */
     double temperature_c;   /* of gauge and machine */
     double temperature_u_c;
@@ -169,9 +172,13 @@ typedef struct reseat_reduce_setup {
     double centre_u_mm;  /* ... with this standard uncertainty per axis */
     double u_touch_mm;   /* repeatability; for the scatter where there are too few touches */
     unsigned assumed;    /* bits of the above that nobody gave */
+    double lobing_mm;    /* largest radius change that a turn of the probe can make */
+    bool in_use_known;   /* the control adds another offset than the one that is found ... */
+    reseat_xy in_use_mm; /* ... this one */
 } reseat_reduce_setup;
 
-/* The assumed figures for a gauge of a kind and diameter, all marked assumed; no centre. */
+/* The assumed figures for a gauge of a kind and diameter, all marked assumed; no centre. The
+   diameter of a bore or boss may be 0. */
 RESEAT_API reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diameter_mm);
 
 /* What was found of one touch. */
@@ -185,6 +192,7 @@ typedef struct reseat_touch_result {
 
 #define RESEAT_REDUCE_TURNS_MAX 360
 #define RESEAT_REDUCE_DIRS_MAX 360
+#define RESEAT_REDUCE_DOUBTS_MAX 2
 
 typedef struct reseat_reduction {
     size_t touches;
@@ -192,28 +200,36 @@ typedef struct reseat_reduction {
     bool has_offset;          /* no: one turn and no centre, so the centre might be an offset */
     reseat_xy offset_mm;      /* else 0, like the two below */
     reseat_cov offset_cov_mm2;
-    double offset_u_mm;       /* standard, per axis, the worse one; widened for few touches */
+    double offset_u_mm;       /* standard, per axis, the worse one; widened for few touches, with
+                                 what lobes and a gauge that moved may have done to the offset */
     reseat_xyz centre_mm;     /* of the gauge, or of the touches without an offset; z: sphere */
     double fit_radius_mm;     /* at which the ball's centre goes round */
-    double radius_mm;         /* effective */
+    double radius_mm;         /* effective; 0 without a diameter, like its u */
     double radius_u_mm;
     double form_mm;           /* largest less smallest residual */
     double residual_sd_mm;    /* 0 where dof is 0 */
     size_t dirs;              /* distinct directions in the probe's frame, rising */
     double dirs_deg[RESEAT_REDUCE_DIRS_MAX];
-    double radii_mm[RESEAT_REDUCE_DIRS_MAX];
+    double radii_mm[RESEAT_REDUCE_DIRS_MAX]; /* without a diameter less their mean, nearly */
     reseat_radius_curve curve; /* through them */
     size_t turns;             /* distinct, rising */
     double turns_deg[RESEAT_REDUCE_TURNS_MAX];
     bool has_repeatability;
-    double repeatability_mm;  /* pooled over the repeats of the same touch */
+    double repeatability_mm;  /* pooled over the repeats of the same touch, less what the gauge
+                                 moved between them */
     size_t repeatability_dof;
     bool has_closure;
-    double closure_mm;        /* how far the gauge moved until the first turn came again */
+    double closure_mm;        /* how far the gauge moved until the first turn came again for good,
+                                 the first of the turns that did */
     bool outliers_tested;     /* no: too few touches to single out a bad one */
     size_t outliers;          /* how many results are marked */
     unsigned assumed;         /* bits 1u << reseat_assumption */
     unsigned advice;          /* bits 1u << reseat_advice */
+    bool has_radius;          /* no: a bore or boss whose diameter is not known */
+    reseat_xy reading_mm;     /* what the gauge's centre reads with the offset in use; 0 without one */
+    bool gauge_moved;         /* the closure is more than scatter explains */
+    size_t doubts;            /* why this should not be recorded as it is, but touched again: */
+    const char *doubt[RESEAT_REDUCE_DOUBTS_MAX]; /* static, "outliers" and "gauge-moved" */
 } reseat_reduction;
 
 /*
@@ -231,7 +247,9 @@ typedef struct reseat_reduction {
  *   RESEAT_ERR_RANGE           too many touches or turns; diameter not above 0, an uncertainty
  *                              below 0; a gauge that its temperature makes 0.2 % larger or smaller;
  *                              a residual over 1 mm; a `dir_deg` that leads away from the surface;
- *                              a ball of no size left for the diameter given
+ *                              a radius left for the ball that is not 0.1 to 25 mm; an offset of
+ *                              more than 1 mm along an axis, or of nothing, from turns at which
+ *                              all touches are the same
  *   RESEAT_ERR_TOO_FEW         fewer touches than unknowns
  *   RESEAT_ERR_SINGULAR        directions all within 90 degrees, or nothing else to be determined
  *   RESEAT_ERR_NO_CONVERGENCE  nearly so
@@ -239,6 +257,14 @@ typedef struct reseat_reduction {
  * Method    joint orthogonal-distance fit of centre, offset and radius; the
  *           covariance from the residuals, or from u_touch below 3 degrees of freedom; radii by
  *           direction in the probe's frame, on a sphere from within 10 degrees of its equator.
+ *           offset_u has (g lobing / 2)^2 / 2 added to its square, g being the largest length of the
+ *           offset error that a radius cos k(dir - dir0) of amplitude 1, k = 2 ... 6, brings into the
+ *           fit: at 0 and 180 1 for 3, 4 and 6 even directions, 0 for 5, 7 and more.
+ *           Closure and repeatability after each visit, touches in a row at one turn, has its own
+ *           centre. With dof that of this, and u that of the closure c by its residuals, the gauge
+ *           moved where (1 + c^2 / (dof u^2))^(-dof/2) < 0.01: then c / 4 is added to offset_u, which
+ *           is what a gauge that moved once between 0, 180 and 0 does to the offset; with two turns
+ *           and no return 0.0005 mm.
  *           Outliers after harmonics 2 ... min(order, 6) where there are 7 directions: deleted
  *           studentised residual beyond Student's t for 1 - 0.005/touches, and more than 0.0001 mm
  *           from what the others predict. The worst of these is named, with those as large within

@@ -394,3 +394,40 @@ reseat_status reseat_state_read(const reseat_state_request *request, reseat_stat
     folder_release(request, folder);
     return status;
 }
+
+static reseat_status read_policy(reseat_folder *folder, const reseat_state_request *request,
+                                 reseat_record **policy, reseat_error *error)
+{
+    const int64_t horizon = request_horizon(request);
+    const replay_request wanted = {.dir = request->dir, .spindle = request->spindle,
+                                   .horizon = horizon, .known = request->as_known,
+                                   .depth = REPLAY_STATE};
+    replay *read = NULL;
+    const reseat_status status = folder_read(folder, &wanted, &read, error);
+    if (status != RESEAT_OK)
+        return status == RESEAT_ERR_NOT_FOUND ? RESEAT_OK : status;
+    if (read->bad_count > 0 && !request->despite_damage)
+        return error_set(error, RESEAT_ERR_DAMAGED, 0,
+                         "a damaged line of the log of %s may have been a policy: reseat audit %s "
+                         "shows all", request->spindle, request->spindle);
+    const reseat_status copied = copy_later(replay_policy_at(read, horizon, NULL), NULL, policy);
+    return copied == RESEAT_OK ? copied : error_plain(error, copied);
+}
+
+reseat_status reseat_state_policy(const reseat_state_request *request, reseat_record **policy,
+                                  reseat_error *error)
+{
+    if (!request || !request->dir || !request->spindle || !policy)
+        return error_plain(error, RESEAT_ERR_ARGUMENT);
+    reseat_folder *folder = NULL;
+    reseat_record *found = NULL;
+    reseat_status status = folder_borrow(request, &folder);
+    if (status == RESEAT_OK)
+        status = read_policy(folder, request, &found, error);
+    else
+        error_plain(error, status);
+    folder_release(request, folder);
+    if (status == RESEAT_OK)
+        *policy = found;
+    return status;
+}

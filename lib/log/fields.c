@@ -112,7 +112,7 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"dirs_deg", &directions, NULL, 0, RUN, "approach directions"},
     {"radii_mm", &extents, NULL, 0, RUN, "effective radius by approach direction"},
     {"stylus_length_mm", &extent, NULL, 0, RUN, "length of probe and stylus"},
-    {"gauge", &label, "ring plug sphere", 0, RUN, "what was touched"},
+    {"gauge", &label, "ring plug sphere bore boss", 0, RUN, "what was touched"},
     {"gauge_id", &label, NULL, 0, RUN | VERIFY, "which gauge"},
     {"gauge_diameter_mm", &extent, NULL, 0, RUN, "certified diameter"},
     {"temperature_c", &temperature, NULL, 0, RUN, "temperature of the gauge"},
@@ -135,6 +135,7 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"now_x_mm", &coordinate, NULL, 0, VERIFY, "offset measured anew, X"},
     {"now_y_mm", &coordinate, NULL, 0, VERIFY, "offset measured anew, Y"},
     {"now_u_mm", &spread, NULL, 0, VERIFY, "standard uncertainty of it, per axis"},
+    {"doubts", &labels, NULL, 0, RUN, "codes of doubts that it was recorded despite"},
 };
 
 /*
@@ -159,7 +160,8 @@ static const reseat_field order[] = {
     RESEAT_FIELD_RADIUS_U_MM, RESEAT_FIELD_DIRS_DEG, RESEAT_FIELD_RADII_MM,
     RESEAT_FIELD_STYLUS_LENGTH_MM, RESEAT_FIELD_GAUGE, RESEAT_FIELD_GAUGE_ID,
     RESEAT_FIELD_GAUGE_DIAMETER_MM, RESEAT_FIELD_TEMPERATURE_C, RESEAT_FIELD_FEED_MM_MIN,
-    RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM, RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_WHY,
+    RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM, RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_DOUBTS,
+    RESEAT_FIELD_WHY,
     RESEAT_FIELD_VOIDS, RESEAT_FIELD_OFFSET_BYTES, RESEAT_FIELD_LENGTH_BYTES, RESEAT_FIELD_SHA256,
     RESEAT_FIELD_IMPORT_ROW, RESEAT_FIELD_BY, RESEAT_FIELD_NOTE, RESEAT_FIELD_SEAL};
 _Static_assert(sizeof order / sizeof order[0] == RESEAT_FIELD_COUNT, "a field has no place");

@@ -11,16 +11,26 @@
 #include "maths/plane.h"
 #include "model/radius.h"
 
+#define LOBES_LEAST 2
+#define LOBE_ORDERS 5 /* 2 to 6: three directions take lobes of order 5 for an offset */
+
+static const unsigned assumed_of_diameter = 1u << RESEAT_ASSUMED_GAUGE_U |
+                                            1u << RESEAT_ASSUMED_TEMPERATURE |
+                                            1u << RESEAT_ASSUMED_EXPANSION;
 static const double certified_at_c = 20;
 static const double residual_max_mm = 1;
 static const double growth_max = 0.002; /* of a gauge; steel does not reach it before 190 degrees */
 static const double large_mm = 1e6; /* a slip; shown with an exponent */
 static const double movement_mm = 0.0005; /* of the gauge, unseen between two turns */
+static const double moved_share = 0.25; /* of a closure in the offset, if the gauge moved at once */
+static const double least_radius_mm = 0.1, most_radius_mm = 25; /* of a ball; beyond is a slip */
+static const double most_offset_mm = 1;
+static const double least_offset_mm = 1e-9; /* none: what was touched at one turn, copied */
+static const double noticeable = 0.01; /* of lobes in the offset; less is not told of */
 static const size_t dof_needed = 3;       /* for a scatter from the touches themselves */
 static const double same_turn_deg = 1e-9; /* far above rounding, far below any spindle stop */
 static const double level_sine = 0.17364817766693034885; /* sin 10 degrees */
 static const double least_arc_deg = 90;
-static const double same_place = 0.017453292519943295; /* of the radius: 1 degree */
 
 reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diameter_mm)
 {
@@ -29,17 +39,22 @@ reseat_reduce_setup reseat_reduce_assumed(reseat_gauge_kind kind, double diamete
                   .temperature_u_c = 0.5, .expansion_per_k = 11.5e-6,
                   .expansion_u_per_k = 1.15e-6},
         .u_touch_mm = 0.0005,
-        .assumed = 1u << RESEAT_ASSUMED_GAUGE_U | 1u << RESEAT_ASSUMED_TEMPERATURE |
-                   1u << RESEAT_ASSUMED_EXPANSION};
+        .lobing_mm = 0.003,
+        .assumed = assumed_of_diameter | 1u << RESEAT_ASSUMED_LOBING};
 }
 
-static bool is_ring(const reduction_work *w)
+static bool is_inside(const reduction_work *w)
 {
-    return w->setup->gauge.kind == RESEAT_GAUGE_RING;
+    return w->setup->gauge.kind == RESEAT_GAUGE_RING || w->setup->gauge.kind == RESEAT_GAUGE_BORE;
 }
 
-/* From the centre to the ball's centre at a touch, the offset taken off. */
-static reseat_xyz arm_of(const reduction_work *w, size_t touch)
+/* A bore or boss of any size will do: its diameter need not be known. */
+static bool has_diameter(const reseat_gauge *g)
+{
+    return g->kind < RESEAT_GAUGE_BORE || g->diameter_mm > 0;
+}
+
+reseat_xyz reduction_arm(const reduction_work *w, size_t touch)
 {
     const reseat_touch *const t = &w->touches[touch];
     const reseat_xy o = plane_rotate(w->joint.offset_mm, t->turn_deg);
@@ -54,22 +69,22 @@ static double length(reseat_xyz v)
 
 double reduction_reach(const reduction_work *w, size_t touch)
 {
-    return length(arm_of(w, touch));
+    return length(reduction_arm(w, touch));
 }
 
 double reduction_radius(const reduction_work *w, size_t touch)
 {
     const double reach_mm = reduction_reach(w, touch);
     const double half_mm = w->diameter_mm / 2;
-    return is_ring(w) ? half_mm - reach_mm : reach_mm - half_mm;
+    return is_inside(w) ? half_mm - reach_mm : reach_mm - half_mm;
 }
 
 /* A ring is touched going outwards, the others going inwards. */
 static double dir_of_surface(const reduction_work *w, size_t touch)
 {
-    const reseat_xyz arm = arm_of(w, touch);
+    const reseat_xyz arm = reduction_arm(w, touch);
     const double outwards_deg = reseat_plane_bearing((reseat_xy){arm.x, arm.y});
-    return is_ring(w) ? outwards_deg : outwards_deg + 180;
+    return is_inside(w) ? outwards_deg : outwards_deg + 180;
 }
 
 double reduction_dir(const reduction_work *w, size_t touch)
@@ -80,7 +95,7 @@ double reduction_dir(const reduction_work *w, size_t touch)
 
 bool reduction_is_level(const reduction_work *w, size_t touch)
 {
-    const reseat_xyz arm = arm_of(w, touch);
+    const reseat_xyz arm = reduction_arm(w, touch);
     return fabs(arm.z) <= level_sine * length(arm);
 }
 
@@ -88,6 +103,11 @@ bool reduction_is_level(const reduction_work *w, size_t touch)
 static bool is_near(double a_deg, double b_deg, double within_deg)
 {
     return fabs(reseat_plane_turn(a_deg - b_deg)) <= within_deg;
+}
+
+bool reduction_same_turn(const reduction_work *w, size_t a, size_t b)
+{
+    return is_near(w->touches[a].turn_deg, w->touches[b].turn_deg, same_turn_deg);
 }
 
 /* Says what is wrong with a touch, and where it stands; returns the status. */
@@ -119,7 +139,8 @@ static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
     const reseat_reduce_setup *const s = w->setup;
     const reseat_gauge *const g = &s->gauge;
     const double not_negative[] = {g->diameter_mm,       g->diameter_u_mm, g->temperature_u_c,
-                                   g->expansion_u_per_k, s->centre_u_mm,   s->u_touch_mm};
+                                   g->expansion_u_per_k, s->centre_u_mm,   s->u_touch_mm,
+                                   s->lobing_mm};
     if (reseat_gauge_kind_name(g->kind)[0] == '\0')
         return error_plain(w->error, RESEAT_ERR_ARGUMENT);
     if (!isfinite(g->temperature_c) || !isfinite(g->expansion_per_k))
@@ -135,7 +156,8 @@ static reseat_status check_setup(reduction_work *w, reseat_reduction *r)
                          "expected a gauge that grows by less than 0.2 %%; is its expansion per "
                          "kelvin, such as 11.5e-6, and its temperature in degrees Celsius?");
     w->diameter_mm = g->diameter_mm * (1 + growth);
-    return g->diameter_mm > 0 ? RESEAT_OK : error_plain(w->error, RESEAT_ERR_RANGE);
+    return g->diameter_mm > 0 || !has_diameter(g) ? RESEAT_OK
+                                                  : error_plain(w->error, RESEAT_ERR_RANGE);
 }
 
 static reseat_status check_touches(reduction_work *w, reseat_reduction *r)
@@ -240,7 +262,7 @@ static double arc_of_touches(const reduction_work *w)
     directed_radius list[RESEAT_TOUCHES_MAX];
     size_t count = 0;
     for (size_t i = 0; i < w->count; i++) {
-        const reseat_xyz arm = arm_of(w, i);
+        const reseat_xyz arm = reduction_arm(w, i);
         if (hypot(arm.x, arm.y) > level_sine * length(arm))
             list[count++] = (directed_radius){dir_of_surface(w, i), 0};
     }
@@ -261,9 +283,11 @@ static reseat_status check_dirs(reduction_work *w, reseat_reduction *r)
                   "round; all of them up to this one come from within 90 degrees");
 }
 
-/* Radii by direction, and the curve through them. */
+/* Radii by direction, and the curve through them; without a diameter about a radius of 0. */
 static reseat_status find_radii(reduction_work *w, reseat_reduction *r)
 {
+    if (!has_diameter(&w->setup->gauge))
+        w->diameter_mm = 2 * w->joint.radius_mm;
     directed_radius list[RESEAT_TOUCHES_MAX];
     size_t count = 0;
     for (size_t i = 0; i < w->count; i++)
@@ -281,98 +305,6 @@ static reseat_status find_radii(reduction_work *w, reseat_reduction *r)
     return status == RESEAT_OK ? RESEAT_OK : error_plain(w->error, status);
 }
 
-static bool same_turn(const reduction_work *w, size_t a, size_t b)
-{
-    return is_near(w->touches[a].turn_deg, w->touches[b].turn_deg, same_turn_deg);
-}
-
-/* One touch repeats another: the same turn and place, to a degree, in another set. */
-static bool repeats(const reduction_work *w, size_t a, size_t b)
-{
-    const reseat_touch *const p = &w->touches[a];
-    const reseat_touch *const q = &w->touches[b];
-    if (p->set == q->set || !same_turn(w, a, b))
-        return false;
-    const double up_mm = w->fit.sought.sphere ? p->z_mm - q->z_mm : 0;
-    const double apart_mm = hypot(hypot(p->x_mm - q->x_mm, p->y_mm - q->y_mm), up_mm);
-    return apart_mm <= same_place * w->joint.radius_mm;
-}
-
-static bool is_first(const reduction_work *w, size_t touch)
-{
-    for (size_t i = 0; i < touch; i++)
-        if (repeats(w, i, touch))
-            return false;
-    return true;
-}
-
-/* Adds the squares of a touch and its repeats about their mean, and their degrees of freedom. */
-static void pool(const reduction_work *w, size_t first, double *squares_mm2, size_t *dof)
-{
-    double mean_mm = reduction_radius(w, first);
-    double n = 1;
-    for (size_t i = first + 1; i < w->count; i++) {
-        if (!repeats(w, first, i))
-            continue;
-        const double off_mm = reduction_radius(w, i) - mean_mm;
-        n += 1;
-        mean_mm += off_mm / n;
-        *squares_mm2 += off_mm * off_mm * (n - 1) / n;
-        ++*dof;
-    }
-}
-
-static void find_repeatability(const reduction_work *w, reseat_reduction *r)
-{
-    double squares_mm2 = 0;
-    size_t dof = 0;
-    for (size_t i = 0; i < w->count; i++)
-        if (is_first(w, i))
-            pool(w, i, &squares_mm2, &dof);
-    r->has_repeatability = dof > 0;
-    r->repeatability_dof = dof;
-    r->repeatability_mm = dof > 0 ? sqrt(squares_mm2 / (double)dof) : 0;
-}
-
-/* How far the circle of some touches lies from the fit, its radius kept; false if undetermined. */
-static bool shift(const reduction_work *w, size_t begin, size_t end, reseat_xy *shift_mm)
-{
-    triangle t;
-    triangle_column block[3];
-    triangle_start(&t, 2);
-    for (size_t i = begin; i < end; i++) {
-        const reseat_xyz arm = arm_of(w, i);
-        const double length_mm = length(arm);
-        block[0][0] = arm.x / length_mm;
-        block[1][0] = arm.y / length_mm;
-        block[2][0] = length_mm - w->joint.radius_mm;
-        triangle_fold(&t, block, 1);
-    }
-    if (triangle_rank(&t, 0.1) < 2)
-        return false;
-    double x[2];
-    triangle_solve(&t, 2, x);
-    *shift_mm = (reseat_xy){x[0], x[1]};
-    return true;
-}
-
-/* The touches at the turn of the first one: at the beginning, and when it came again for good. */
-static void find_closure(const reduction_work *w, reseat_reduction *r)
-{
-    size_t left = 0;
-    while (left < w->count && same_turn(w, 0, left))
-        left++;
-    size_t end = w->count;
-    while (end > left && !same_turn(w, 0, end - 1))
-        end--;
-    size_t back = end;
-    while (back > left && same_turn(w, 0, back - 1))
-        back--;
-    reseat_xy before, after;
-    r->has_closure = back < end && shift(w, 0, left, &before) && shift(w, back, end, &after);
-    r->closure_mm = r->has_closure ? hypot(after.x - before.x, after.y - before.y) : 0;
-}
-
 static double square(double x)
 {
     return x * x;
@@ -387,17 +319,87 @@ static double variance(const reduction_work *w, reseat_reduction *r)
     return square(w->setup->u_touch_mm);
 }
 
+/* What lobes of amplitude 1 and one order do to the offset, by where they begin. */
+typedef struct lobing_effect {
+    reseat_xy cosine;
+    reseat_xy sine;
+} lobing_effect;
+
+static reseat_xy xy_add(reseat_xy a, double factor, reseat_xy b)
+{
+    return (reseat_xy){a.x + factor * b.x, a.y + factor * b.y};
+}
+
+/* A touch that is off by 1 moves the offset by `weight`. */
+static void add_touch(lobing_effect *orders, double dir_deg, reseat_xy weight)
+{
+    for (size_t k = 0; k < LOBE_ORDERS; k++) {
+        double sine, cosine;
+        plane_sincos((double)(k + LOBES_LEAST) * dir_deg, &sine, &cosine);
+        orders[k].cosine = xy_add(orders[k].cosine, cosine, weight);
+        orders[k].sine = xy_add(orders[k].sine, sine, weight);
+    }
+}
+
+static void add_touches(const reduction_work *w, lobing_effect *orders)
+{
+    const size_t n = fit_unknowns(&w->fit.sought), o = n - 3; /* where the offset stands */
+    triangle_column block[FIT_UNKNOWNS_MAX + 1];
+    reseat_xy inverse[FIT_UNKNOWNS_MAX];
+    for (size_t k = 0; k < n; k++)
+        inverse[k] = (reseat_xy){triangle_cofactor(&w->fit.equations, o, k),
+                                 triangle_cofactor(&w->fit.equations, o + 1, k)};
+    for (size_t first = 0, rows; (rows = fit_rows(&w->fit, first)) > 0; first += rows) {
+        fit_equations(&w->fit, &w->fit.state, first, rows, block);
+        for (size_t i = 0; i < rows; i++) {
+            const double turn_deg = plane_seat(w->touches[first + i].turn_deg);
+            reseat_xy weight = {0, 0};
+            for (size_t k = 0; k < n; k++)
+                weight = xy_add(weight, block[k][i], inverse[k]);
+            add_touch(orders, reduction_dir(w, first + i) - turn_deg, weight);
+        }
+    }
+}
+
+/*
+ * The largest length of the offset error that lobes of amplitude 1, of any one order that is
+ * common, bring into this fit, wherever they begin.
+ */
+static double lobing_gain(const reduction_work *w)
+{
+    lobing_effect orders[LOBE_ORDERS] = {{{0, 0}, {0, 0}}};
+    double gain = 0;
+    add_touches(w, orders);
+    for (size_t k = 0; k < LOBE_ORDERS; k++) {
+        const reseat_xy c = orders[k].cosine, s = orders[k].sine;
+        const reseat_cov all = {c.x * c.x + s.x * s.x, c.x * c.y + s.x * s.y,
+                                c.y * c.y + s.y * s.y};
+        gain = fmax(gain, sqrt(covariance_largest(all)));
+    }
+    return gain;
+}
+
 static void find_offset(const reduction_work *w, reseat_reduction *r)
 {
     const double dof = (double)w->joint.dof;
     const double variance_mm2 = variance(w, r);
     const double centre_mm2 = w->setup->centre_known ? square(w->setup->centre_u_mm) : 0;
     const double widening = w->joint.dof >= dof_needed ? dof / (dof - 2) : 1;
+    const double gain = lobing_gain(w);
     const reseat_cov q = w->joint.offset_cofactor;
     r->offset_mm = w->joint.offset_mm;
     r->offset_cov_mm2 = (reseat_cov){q.xx * variance_mm2 + centre_mm2, q.xy * variance_mm2,
                                      q.yy * variance_mm2 + centre_mm2};
-    r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2);
+    r->offset_u_mm = sqrt(covariance_largest(q) * variance_mm2 * widening + centre_mm2 +
+                          square(gain * w->setup->lobing_mm / 2) / 2);
+    const reseat_xy in_use_mm =
+        w->setup->in_use_known ? w->setup->in_use_mm : w->joint.offset_mm;
+    r->reading_mm = (reseat_xy){r->centre_mm.x + (in_use_mm.x - r->offset_mm.x),
+                                r->centre_mm.y + (in_use_mm.y - r->offset_mm.y)};
+    if (gain > noticeable)
+        r->assumed |= w->setup->assumed & 1u << RESEAT_ASSUMED_LOBING;
+    if (r->gauge_moved)
+        r->offset_u_mm += moved_share * r->closure_mm;
     /* a gauge that moved between two turns looks like the offset that was found */
     if (!w->setup->centre_known && r->turns == 2 && !r->has_closure) {
         r->offset_u_mm += movement_mm;
@@ -411,7 +413,11 @@ static void find_radius(const reduction_work *w, reseat_reduction *r)
     const double half_mm = w->diameter_mm / 2;
     const double warmer_c = g->temperature_c - certified_at_c;
     r->fit_radius_mm = w->joint.radius_mm;
-    r->radius_mm = is_ring(w) ? half_mm - r->fit_radius_mm : r->fit_radius_mm - half_mm;
+    r->has_radius = has_diameter(g);
+    if (!r->has_radius)
+        return;
+    r->assumed |= w->setup->assumed & assumed_of_diameter;
+    r->radius_mm = is_inside(w) ? half_mm - r->fit_radius_mm : r->fit_radius_mm - half_mm;
     r->radius_u_mm =
         sqrt(w->joint.radius_cofactor * variance(w, r) + square(g->diameter_u_mm / 2) +
              square(g->diameter_mm * g->expansion_per_k * g->temperature_u_c / 2) +
@@ -427,30 +433,45 @@ static reseat_status conclude(reduction_work *w, reseat_reduction *r)
     r->centre_mm = w->joint.centre_mm;
     r->form_mm = w->joint.form_mm;
     r->residual_sd_mm = w->joint.residual_sd_mm;
-    r->assumed = w->setup->assumed;
-    find_repeatability(w, r);
-    find_closure(w, r);
+    reduction_movement(w, r);
     if (r->has_offset)
         find_offset(w, r);
     find_radius(w, r);
     return RESEAT_OK;
 }
 
+/* What no calibration comes to is a slip: another diameter, unit, gauge or turn than was meant. */
+static reseat_status check_plausible(reduction_work *w, reseat_reduction *r)
+{
+    char one[RESEAT_NUMBER_SIZE], other[RESEAT_NUMBER_SIZE];
+    const char *const gauge = reseat_gauge_kind_name(w->setup->gauge.kind);
+    const reseat_xy o = r->offset_mm;
+    if (r->has_radius && !(r->radius_mm > 0))
+        return refuse(w, 0, "x_mm", RESEAT_ERR_RANGE, "the ball went round on %s mm, which leaves "
+                      "it no size; is this the diameter of the %s?",
+                      shown(one, 2 * r->fit_radius_mm, 4), gauge);
+    if (r->has_radius && !(r->radius_mm >= least_radius_mm && r->radius_mm <= most_radius_mm))
+        return refuse(w, 0, "x_mm", RESEAT_ERR_RANGE, "the ball went round on %s mm, which would "
+                      "make its radius %s mm; is this the diameter of the %s?",
+                      shown(one, 2 * r->fit_radius_mm, 4), shown(other, r->radius_mm, 4), gauge);
+    if (!(fabs(o.x) <= most_offset_mm && fabs(o.y) <= most_offset_mm))
+        return refuse(w, 0, "turn_deg", RESEAT_ERR_RANGE, "the offset would be %s, %s mm; is this "
+                      "one gauge, and are the turns those of the spindle?", shown(one, o.x, 4),
+                      shown(other, o.y, 4));
+    if (r->turns > 1 && !w->setup->centre_known && !(hypot(o.x, o.y) > least_offset_mm))
+        return refuse(w, w->count - 1, "turn_deg", RESEAT_ERR_RANGE, "the touches are the same at "
+                      "every turn, to the last digit; was the spindle turned, and touched again?");
+    return RESEAT_OK;
+}
+
 static reseat_status check_result(reduction_work *w, reseat_reduction *r)
 {
-    char diameter[RESEAT_NUMBER_SIZE];
-    if (r->radius_mm > 0) {
-        const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
-                                 r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
-                                 r->repeatability_mm};
-        return numbers_are_finite(values, sizeof values / sizeof *values)
-                   ? RESEAT_OK
-                   : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
-    }
-    return refuse(w, 0, "x_mm", RESEAT_ERR_RANGE, "the ball went round on %s mm, which leaves it "
-                  "no size; is this the diameter of the %s?",
-                  shown(diameter, 2 * r->fit_radius_mm, 4),
-                  reseat_gauge_kind_name(w->setup->gauge.kind));
+    const double values[] = {r->offset_u_mm, r->offset_cov_mm2.xx, r->offset_cov_mm2.yy,
+                             r->radius_mm, r->radius_u_mm, r->residual_sd_mm, r->closure_mm,
+                             r->repeatability_mm, r->reading_mm.x, r->reading_mm.y};
+    return numbers_are_finite(values, sizeof values / sizeof *values)
+               ? RESEAT_OK
+               : error_plain(w->error, RESEAT_ERR_NOT_FINITE);
 }
 
 static unsigned advice(const reduction_work *w, const reseat_reduction *r)
@@ -460,9 +481,9 @@ static unsigned advice(const reduction_work *w, const reseat_reduction *r)
         [RESEAT_ADVICE_CLOSURE] =
             r->has_offset && !w->setup->centre_known && !r->has_closure,
         [RESEAT_ADVICE_TOUCHES] = !r->outliers_tested,
+        [RESEAT_ADVICE_OUTLIERS] = r->outliers > 0,
         [RESEAT_ADVICE_DIRECTIONS] = !radius_shows_lobes(&r->curve),
         [RESEAT_ADVICE_REPEATS] = !r->has_repeatability,
-        [RESEAT_ADVICE_OUTLIERS] = r->outliers > 0,
         [RESEAT_ADVICE_GAUGE_U] = r->assumed & 1u << RESEAT_ASSUMED_GAUGE_U,
         [RESEAT_ADVICE_TEMPERATURE] = r->assumed & 1u << RESEAT_ASSUMED_TEMPERATURE,
     };
@@ -472,13 +493,22 @@ static unsigned advice(const reduction_work *w, const reseat_reduction *r)
     return bits;
 }
 
+static void add_doubts(reseat_reduction *r)
+{
+    if (r->outliers > 0)
+        r->doubt[r->doubts++] = "outliers";
+    if (r->gauge_moved)
+        r->doubt[r->doubts++] = "gauge-moved";
+}
+
 reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
                             const reseat_reduce_setup *setup, reseat_touch_result *results,
                             reseat_reduction *reduction, reseat_error *error)
 {
     static reseat_status (*const steps[])(reduction_work *, reseat_reduction *) = {
         check_setup,    check_touches, find_turns, find_fit,
-        check_residual, check_dirs,    find_radii, conclude, check_result};
+        check_residual, check_dirs,    find_radii, conclude,
+        check_plausible, check_result};
     if (!touches || !setup || !results || !reduction)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     reduction_work w = {.touches = touches, .count = count, .setup = setup, .error = error};
@@ -490,6 +520,7 @@ reseat_status reseat_reduce(const reseat_touch *touches, size_t count,
     }
     reduction_outliers(&w, results, &r);
     r.advice = advice(&w, &r);
+    add_doubts(&r);
     *reduction = r;
     return RESEAT_OK;
 }

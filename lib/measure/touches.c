@@ -6,7 +6,7 @@
 #include "base/text.h"
 #include "reseat/touches.h"
 
-static const char *const gauges[] = {"ring", "plug", "sphere"};
+static const char *const gauges[] = {"ring", "plug", "sphere", "bore", "boss"};
 #define GAUGES (sizeof gauges / sizeof *gauges)
 
 const char *reseat_gauge_kind_name(reseat_gauge_kind kind)
@@ -21,7 +21,7 @@ reseat_status reseat_gauge_kind_parse(const char *text, size_t length, reseat_ga
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     const size_t found = word_find(text, length, gauges, GAUGES);
     if (found == GAUGES)
-        return error_read(error, 1, "expected ring, plug or sphere", text, length);
+        return error_read(error, 1, "expected ring, plug, sphere, bore or boss", text, length);
     *kind = (reseat_gauge_kind)found;
     return RESEAT_OK;
 }
@@ -37,6 +37,7 @@ static const struct {
                                 "scatter of a touch not from these touches: too few"},
     [RESEAT_ASSUMED_MOVEMENT] = {"gauge_movement",
                                  "0.0005 mm for a gauge that may have moved between turns"},
+    [RESEAT_ASSUMED_LOBING] = {"lobing", "lobing 0.003 mm, as lobes would show as an offset"},
 };
 
 const char *reseat_assumption_name(reseat_assumption assumption)

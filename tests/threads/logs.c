@@ -202,6 +202,10 @@ static void note_outlook(notes *n, const reseat_state_request *request,
     char probe[RESEAT_RECORD_NAME_MAX + 1];
     demand(reseat_state_probe(request, probe, NULL) == RESEAT_OK);
     note_text(n, probe);
+    reseat_record *policy = NULL;
+    demand(reseat_state_policy(request, &policy, NULL) == RESEAT_OK);
+    note_number(n, reseat_record_number(policy, RESEAT_FIELD_LIMIT_MM, 0));
+    reseat_record_free(policy);
     demand(reseat_outlook_find(request, probe_state, &outlook, NULL) == RESEAT_OK);
     note_number(n, outlook.due_days);
     reseat_outlook_free(&outlook);

@@ -263,6 +263,59 @@ static void the_only_probe_with_runs_is_given(void **state)
     assert_status(reseat_state_probe(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
 }
 
+/* The number of the policy that is given; -1: none is. */
+static int64_t policy_by(const reseat_state_request *query)
+{
+    reseat_record *policy = NULL;
+    reseat_error error;
+    const reseat_status status = reseat_state_policy(query, &policy, &error);
+    if (status != RESEAT_OK)
+        print_error("%s\n", error.text);
+    assert_status(status, RESEAT_OK);
+    const int64_t seq = reseat_record_integer(policy, RESEAT_FIELD_SEQ, -1);
+    reseat_record_free(policy);
+    return seq;
+}
+
+static void a_policy_is_given_before_there_is_a_run(void **state)
+{
+    reseat_state_request query = asked_on(5);
+    assert_int_equal(policy_by(&query), -1); /* no log */
+    put(EVENT, 0, "kind=service");
+    assert_int_equal(policy_by(&query), -1);
+    const int64_t first = put(POLICY, 1, "lobing_mm=0.002");
+    const int64_t second = put(POLICY, 3, "lobing_mm=0.004");
+    assert_int_equal(policy_by(&query), second);
+    query.as_of = day(2);
+    assert_int_equal(policy_by(&query), first);
+    query.as_of = day(5);
+    put_void(4, second);
+    assert_int_equal(policy_by(&query), first);
+    query.as_known = day(3.5);
+    assert_int_equal(policy_by(&query), second);
+}
+
+static void a_damaged_line_may_have_been_the_policy(void **state)
+{
+    reseat_state_request query = asked_on(5);
+    reseat_record *policy = (reseat_record *)&query, *const before = policy;
+    reseat_error error;
+    const int64_t first = put(POLICY, 1, "lobing_mm=0.002");
+    put(EVENT, 2, "kind=service");
+    put(EVENT, 3, "kind=other");
+    logs_damage("mill-1", 3);
+    assert_status(reseat_state_policy(&query, &policy, &error), RESEAT_ERR_DAMAGED);
+    assert_non_null(strstr(error.text, "mill-1 may have been a policy"));
+    query.spindle = "Mill-1";
+    assert_status(reseat_state_policy(&query, &policy, &error), RESEAT_ERR_SYNTAX);
+    assert_status(reseat_state_policy(NULL, &policy, NULL), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_state_policy(&query, NULL, NULL), RESEAT_ERR_ARGUMENT);
+    assert_ptr_equal(policy, before);
+    query.spindle = "mill-1";
+    query.despite_damage = true;
+    assert_int_equal(policy_by(&query), first);
+}
+
 static void a_probe_without_runs_is_none(void **state)
 {
     put(RESEATED, 0, "probe=P1 seat_deg=0");
@@ -433,6 +486,8 @@ int main(void)
         TEST(a_fact_ahead_of_the_clock_counts_and_is_told),
         TEST(each_probe_stands_for_itself),
         TEST(the_only_probe_with_runs_is_given),
+        TEST(a_policy_is_given_before_there_is_a_run),
+        TEST(a_damaged_line_may_have_been_the_policy),
         TEST(a_probe_without_runs_is_none),
         TEST(each_tip_stands_for_itself),
         TEST(later_facts_count_as_far_ahead_as_was_asked),
