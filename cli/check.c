@@ -15,7 +15,7 @@ static void fill_record(const request *asked, const reseat_answer *answer, draft
 {
     const reseat_state *s = &asked->state;
     draft_text(d, RESEAT_FIELD_PROBE, s->probe);
-    if (d->args->options[OPT_AS_OF].given) /* else the log says when */
+    if (d->args->log.ahead == 0) /* a time is typed; else the log says when */
         draft_integer(d, RESEAT_FIELD_AT, s->as_of);
     draft_text(d, RESEAT_FIELD_VERDICT, verdict_word(answer));
     draft_integer(d, RESEAT_FIELD_RUN_SEQ, reseat_record_integer(s->run, RESEAT_FIELD_SEQ, 0));

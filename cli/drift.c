@@ -135,7 +135,7 @@ static void print_head(const arguments *args, const reseat_state *state,
     else
         printf("  %zu runs from %s to %s", drift->point_count, from.text,
                words_date(drift->points[drift->point_count - 1].at).text);
-    answer_as_of(args);
+    answer_as_of(stdout, args);
     printf("\n");
 }
 

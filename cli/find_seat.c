@@ -125,7 +125,6 @@ static void print_next(const search *s)
 
 static void print_screen(const search *s)
 {
-    char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
     const request *asked = s->asked;
     answer_source(s->args, asked);
     print_measured(s->args, &s->found);
@@ -133,10 +132,7 @@ static void print_screen(const search *s)
     answer_remarks(stdout, asked);
     answer_reasons(stdout, "", asked, s->args->unit);
     print_next(s);
-    snprintf(possible, sizeof possible, "%s%s", asked->seat,
-             asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
-    found_sentence(&s->found, possible, s->args->unit, text, sizeof text);
-    printf("%s\n", text);
+    answer_found(stdout, asked, &s->found, s->args->unit);
     for (size_t i = 0; i < s->count; i++)
         recorded_print(asked->state.spindle,
                        i + 1 < s->count ? RESEAT_RECORD_RESEAT : RESEAT_RECORD_VERIFY, &s->done[i]);
@@ -189,26 +185,16 @@ static bool check_rest(arguments *args)
         return false;
     if (options[OPT_READING].given && options[OPT_OFFSET].given)
         return refuse(args, "--reading", "goes with a SPINDLE: its run has the reading then");
+    static const option_id past[] = {OPT_AS_OF, OPT_AS_KNOWN};
     if (options[OPT_RECORD_FOUND].given)
-        return !options[OPT_AS_OF].given ||
-               refuse(args, "--as-of",
-                      "does not go together with --record: a check is recorded when it is made");
+        return request_without(args, past, 2, "does not go together with --record: a check is "
+                               "recorded when it is made");
     option_value *gauge_id = &args->fields[RESEAT_FIELD_GAUGE_ID];
     const option_value typed = *gauge_id;
     gauge_id->given = typed.given && !options[OPT_READING].given;
     const bool without = recording_without_fields(args, "goes with --record only");
     *gauge_id = typed;
     return without;
-}
-
-static bool find_half_turn(search *s)
-{
-    const reseat_question *question = s->asked->question;
-    reseat_xy offset_mm;
-    double u_mm;
-    return request_half_turn(s->args, &offset_mm, &u_mm) &&
-           succeeded(s->args, reseat_find_seat_by_offset(&question->estimate, &question->turns,
-                                                         offset_mm, u_mm, &s->found), "--at-180");
 }
 
 /* The reading is a shift from that of the run. */
@@ -267,8 +253,6 @@ static bool find_from_files(search *s)
 static bool find_any(search *s)
 {
     const option_value *options = s->args->options;
-    if (options[OPT_AT_0].given)
-        return find_half_turn(s);
     if (options[OPT_NOW].given)
         return find_from_files(s);
     return options[OPT_READING].given ? find_by_reading(s)

@@ -10,6 +10,7 @@
 #define VERDICTS (ON(CMD_CHECK) | ON(CMD_ALLOWED))
 #define TURNED (VERDICTS | ON(CMD_EFFECTS) | ON(CMD_CORRECT))
 #define SEATED (TURNED | ON(CMD_FIND_SEAT))
+#define CHECKED (ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT))
 #define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
               ON(CMD_REPORT) | ON(CMD_SUSPECT) | FINDINGS)
@@ -42,18 +43,17 @@ static const option options[OPTION_COUNT] = {
                     "offset in the control, if not the one found: ball less axis"},
     [OPT_FOUND] = {"found", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_REDUCE),
                    "offset as found, before it was set anew"},
-    [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY",
-                   ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
+    [OPT_SHIFT] = {"shift", KIND_PAIR, "DX,DY", CHECKED,
                    "by how much the gauge reads off: reading now minus reading then"},
     [OPT_SHIFT_U] = {"shift-u", KIND_POSITIVE, "U", ON(CMD_FIND_SEAT) | ON(CMD_CORRECT),
                      "its standard uncertainty, per axis: both readings and the gauge"},
     [OPT_READING] = {"reading", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
                      "centre of the gauge as read; of a check instead of --shift"},
-    [OPT_AT_0] = {"at-0", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+    [OPT_AT_0] = {"at-0", KIND_PAIR, "X,Y", CHECKED,
                   "centre of a bore, boss or ball read with the spindle at its stop"},
-    [OPT_AT_180] = {"at-180", KIND_PAIR, "X,Y", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+    [OPT_AT_180] = {"at-180", KIND_PAIR, "X,Y", CHECKED,
                     "the same centre read with the spindle turned by 180 degrees"},
-    [OPT_READING_U] = {"reading-u", KIND_POSITIVE, "U", ON(CMD_RECORD) | ON(CMD_FIND_SEAT),
+    [OPT_READING_U] = {"reading-u", KIND_POSITIVE, "U", CHECKED,
                        "standard uncertainty of one such reading, per axis (0.001mm)"},
     [OPT_THEN] = {"then", KIND_TEXT, "FILE.csv", ON(CMD_FIND_SEAT),
                   "touches of the gauge at the calibration's seat, instead of --shift"},
@@ -114,11 +114,16 @@ static const option options[OPTION_COUNT] = {
                             "record it as it is; the record keeps what is doubtful"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
                             "continue despite damage; the output says so"},
-    [OPT_SINCE] = {"since", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts from then on"},
-    [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY), "records of facts up to then"},
+    [OPT_DESPITE_DOUBTS] = {"despite-doubts", KIND_FLAG, "", ON(CMD_STUDY),
+                            "record it although something does not fit"},
+    [OPT_SINCE] = {"since", KIND_SINCE, "TIME", ON(CMD_HISTORY),
+                   "records of facts from then on; a date alone: from its start"},
+    [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY),
+                   "records of facts up to then; a date alone: to its end"},
     [OPT_TYPE] = {"type", KIND_TEXT, "TYPE", ON(CMD_HISTORY),
                   "run, reseat, event, verify, policy, verdict or void"},
-    [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY), "table or csv (table)"},
+    [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY) | ON(CMD_OVERVIEW),
+                    "table or csv (table)"},
     [OPT_EXPECT] = {"expect", KIND_MARK, "SEQ:SEAL", ON(CMD_AUDIT),
                     "a record that must be there, as it was written down"},
     [OPT_OUTPUT] = {"o", KIND_TEXT, "FILE", ON(CMD_REPORT) | ON(CMD_CORRECT),
@@ -129,12 +134,11 @@ static const option options[OPTION_COUNT] = {
     [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", PROBES, "which probe, where there are several"},
     [OPT_TIP] = {"tip", KIND_TEXT, "NAME", PROBES, "which tip of its stylus (main)"},
     [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
-                   "as things stood then, 2026-03-02T06:00:00Z"},
-    [OPT_AS_KNOWN] = {"as-known", KIND_TIME, "TIME",
-                      ON(CMD_CHECK) | ON(CMD_DRIFT) | ON(CMD_SUSPECT),
+                   "as things stood then, 2026-03-02T06:00Z; a date alone: at its end"},
+    [OPT_AS_KNOWN] = {"as-known", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
                       "by what was on record then; alone it sets --as-of too"},
     [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL & ~ON(CMD_AUDIT),
-                  "mm, um, in or thou: of bare lengths, and of what is printed (mm)"},
+                  "mm, um, in or thou, of bare lengths and output (RESEAT_UNIT, or mm)"},
     [OPT_JSON] = {"json", KIND_FLAG, "", ALL, "one JSON object, always mm and degrees"},
     [OPT_HELP] = {"help", KIND_FLAG, "", ALL, "help on the command, text also with --json"},
     [OPT_VERSION] = {"version", KIND_FLAG, "", ALL, "the version"},
@@ -185,10 +189,12 @@ static const command_row commands[COMMAND_COUNT] = {
                     "  void SEQ   takes a record back: --why\n"
                     "A policy keeps what is not typed of the one before; --no-FIELD drops a field.",
                     "reseat record mill-2 run --probe P1 --seat 0 --offset 0.012,-0.005"},
-    [CMD_HISTORY] = {"history", "keep", "SPINDLE",
-                     "the records of a spindle, newest first",
-                     "Lists the records of SPINDLE, newest first; those that were taken back say\n"
-                     "by which record.",
+    [CMD_HISTORY] = {"history", "keep", "[SPINDLE]",
+                     "the records of a spindle, or of all, newest first",
+                     "Lists the records of SPINDLE, or of all logs of the folder, those written\n"
+                     "last first; those that were taken back say by which record. What was\n"
+                     "written a day or more after it happened says when. As CSV each row names\n"
+                     "its spindle, and a cell is empty where nothing is known.",
                      "reseat history mill-2 --type run"},
     [CMD_AUDIT] = {"audit", "keep", "[SPINDLE]",
                    "is every record of the log as it was written?",
@@ -206,8 +212,9 @@ static const command_row commands[COMMAND_COUNT] = {
                    "reseat drift hmc-1"},
     [CMD_OVERVIEW] = {"overview", "watch", "",
                       "all spindles at once, the worst first",
-                      "Shows the verdict on every probe of every log, the age of its run, when it\n"
-                      "is due, and how many findings drift has.",
+                      "Shows the verdict on every probe of every log, its expected error beside\n"
+                      "the limit, the age of its run and when it is due; below that why, and what\n"
+                      "drift finds. Damaged logs come first.",
                       "reseat overview"},
     [CMD_SUSPECT] = {"suspect", "watch", "SPINDLE",
                      "since when results were doubtful, as it turned out later",
@@ -246,7 +253,9 @@ static const command_row commands[COMMAND_COUNT] = {
                    "  x_mm y_mm                 how a fixed gauge's centre read\n"
                    "or all lengths _in, or all _um. Finds how much one seating scatters, and\n"
                    "from two or more seats the parts of the offset that stay with the spindle\n"
-                   "and turn with the probe. With --record they go into the spindle's policy.",
+                   "and turn with the probe. With --record they go into the spindle's policy.\n"
+                   "A row that does not fit the others, counted with the header's as 1, is named\n"
+                   "first: most often its seat is not what was written down.",
                    "reseat study reseats.csv --record mill-2"},
     [CMD_FIND_SEAT] = {"find-seat", "measure",
                        "SPINDLE | --offset X,Y --at-0 X,Y --at-180 X,Y",
@@ -268,17 +277,18 @@ static const command_row commands[COMMAND_COUNT] = {
                      "put right what was measured with the turned probe",
                      "Reads results taken since the reseat, - for standard input, with columns\n"
                      "  kind      point, or surface for one touch; other rows pass as they are\n"
-                     "  x_mm y_mm as reported\n"
+                     "  x_mm y_mm as reported, or both _in, or both _um\n"
                      "  dir_deg   of a surface: approach direction, degrees from +X\n"
                      "and any others, and prints them, or writes them to -o FILE, with\n"
-                     "corrected_x_mm, corrected_y_mm and u_mm behind. DATUM is\n"
+                     "corrected_x_mm, corrected_y_mm and u_mm (or _in, _um) behind. DATUM is\n"
                      "  machine   machine coordinates\n"
                      "  before    a datum set with the probe as calibrated\n"
                      "  same      datum and features in the same turned seat: nothing is changed\n"
-                     "One seat must be known: from the log, typed, or found from --shift.\n"
-                     "A gauge check of this seating measured the error, whatever the seat is:\n"
-                     "then surfaces alone need the seat, and only if lobes are on record. X and Y\n"
-                     "must lie along the machine's axes, and no table have turned in between.",
+                     "One seat must be known, from the log or typed; or a check of this seating\n"
+                     "measured the error, on record or typed as for find-seat (exit 1 if no seat\n"
+                     "explains it): then surfaces alone need the seat, and only if lobes are on\n"
+                     "record. Where nothing was wrong nothing is written. X and Y must lie along\n"
+                     "the machine's axes, and no table have turned in between.",
                      "reseat correct --offset 0.012,-0.005 --seat 180 results.csv --datum machine"},
 };
 

@@ -77,6 +77,7 @@ typedef enum option_id {
     OPT_DROP_OUTLIERS,
     OPT_DESPITE_DOUBTS,
     OPT_DESPITE_DAMAGE,
+    OPT_DESPITE_DOUBTS,
     OPT_SINCE,
     OPT_UNTIL,
     OPT_TYPE,
@@ -111,7 +112,8 @@ typedef enum option_kind {
     KIND_CONFIDENCE,    /* above 0, below 1: number */
     KIND_SEAT,          /* seat */
     KIND_FEATURE,       /* may be given again: features */
-    KIND_TIME,          /* time */
+    KIND_TIME,          /* a time, or a date, which is the end of its day: time */
+    KIND_SINCE,         /* the same, but the start of the day: time */
     KIND_UNIT,          /* unit */
     KIND_GAUGE,         /* gauge */
     KIND_DATUM,         /* datum */

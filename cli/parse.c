@@ -5,6 +5,7 @@
 
 #include "options.h"
 
+#include <stdlib.h>
 #include <string.h>
 #include "fields.h"
 
@@ -198,6 +199,26 @@ static bool is_in_range(option_kind kind, double number)
     return !ranges[kind].expected || number > 0 || (ranges[kind].from_0 && number >= 0);
 }
 
+static bool is_date(const char *text)
+{
+    static const char form[] = "dddd-dd-dd";
+    size_t i = 0;
+    while (form[i] && (form[i] == 'd' ? text[i] >= '0' && text[i] <= '9' : text[i] == form[i]))
+        i++;
+    return !form[i] && !text[i];
+}
+
+/* A date alone is all of its day, UTC: up to its end, or from its start on. */
+static reseat_status read_time(const char *text, bool from, int64_t *time, reseat_error *error)
+{
+    char day[32];
+    if (is_date(text)) {
+        snprintf(day, sizeof day, "%.10sT%s", text, from ? "00:00:00Z" : "23:59:59Z");
+        text = day;
+    }
+    return reseat_time_parse(text, strlen(text), time, error);
+}
+
 static reseat_status read_value(option_kind kind, reseat_unit unit, option_value *value,
                                 reseat_error *error)
 {
@@ -216,7 +237,8 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_SHARE:
     case KIND_CONFIDENCE: return reseat_share_parse(text, length, &value->number, error);
     case KIND_SEAT: return reseat_seat_parse(text, length, &value->seat, error);
-    case KIND_TIME: return reseat_time_parse(text, length, &value->time, error);
+    case KIND_TIME:
+    case KIND_SINCE: return read_time(text, kind == KIND_SINCE, &value->time, error);
     case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
     case KIND_GAUGE: return reseat_gauge_kind_parse(text, length, &value->gauge, error);
     case KIND_DATUM: return reseat_datum_parse(text, length, &value->datum, error);
@@ -307,10 +329,25 @@ static bool convert(option_id id, arguments *args, reseat_error *error)
     return refuse(error, option_key(row->name).text, text);
 }
 
+/* The unit that is typed, else that of the environment. */
+static bool read_unit(arguments *args, reseat_error *error)
+{
+    const char *set = getenv("RESEAT_UNIT");
+    option_value *value = &args->options[OPT_UNIT];
+    if (value->given || !set || !set[0] || !command_takes(args->command, OPT_UNIT))
+        return convert(OPT_UNIT, args, error);
+    value->text = set;
+    if (read_value(KIND_UNIT, RESEAT_MM, value, error) == RESEAT_OK)
+        return true;
+    snprintf(error->key, sizeof error->key, "RESEAT_UNIT");
+    error->column = 0;
+    return false;
+}
+
 static bool convert_all(arguments *args, reseat_error *error)
 {
     /* Bare lengths are in the unit, wherever on the line it stands. */
-    if (!convert(OPT_UNIT, args, error))
+    if (!read_unit(args, error))
         return false;
     args->unit = args->options[OPT_UNIT].unit;
     for (int i = 0; i < OPTION_COUNT; i++)

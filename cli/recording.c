@@ -300,8 +300,7 @@ bool finding_check(arguments *args)
 {
     static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND,
                                     OPT_NEW,          OPT_DRY_RUN, OPT_DESPITE_DAMAGE,
-                                    OPT_LOG,          OPT_PROBE,  OPT_TIP,
-                                    OPT_DESPITE_DOUBTS};
+                                    OPT_LOG,          OPT_PROBE,  OPT_TIP, OPT_DESPITE_DOUBTS};
     static const char text[] = "goes with --record SPINDLE only";
     return args->options[OPT_RECORD_IN].given ||
            (request_without(args, ids, sizeof ids / sizeof ids[0], text) &&

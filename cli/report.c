@@ -25,7 +25,7 @@ typedef struct report {
 /* Facts up to then are on the page. */
 static int64_t until(const arguments *args)
 {
-    return args->options[OPT_AS_OF].given ? args->log.as_of : INT64_MAX;
+    return args->log.ahead > 0 ? INT64_MAX : args->log.as_of;
 }
 
 /* As of the newest record, unless a time is typed: the same log gives the same page. */
@@ -34,10 +34,10 @@ static bool begin(report *r)
     reseat_state_request *log = &r->args->log;
     reseat_error *error = &r->args->error;
     reseat_status status = RESEAT_OK;
-    if (!r->args->options[OPT_AS_OF].given)
-        status = page_log_newest(log->dir, log->spindle, &log->as_of, error);
+    if (log->ahead > 0)
+        status = page_log_newest(log, &log->as_of, error);
     if (status == RESEAT_OK)
-        status = page_log_read(&r->page.log, log->dir, log->spindle, until(r->args), error);
+        status = page_log_read(&r->page.log, log, until(r->args), error);
     return log_succeeded(r->args, status);
 }
 

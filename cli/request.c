@@ -25,6 +25,16 @@ bool request_without(arguments *args, const option_id *options, size_t count, co
     return true;
 }
 
+bool request_format(arguments *args, bool *csv)
+{
+    const option_value *format = &args->options[OPT_FORMAT];
+    *csv = format->given && strcmp(format->text, "csv") == 0;
+    if (format->given && !*csv && strcmp(format->text, "table") != 0)
+        return refuse(args, "--format", "expected table or csv");
+    return !format->given || !args->json ||
+           refuse(args, "--format", "does not go together with --json");
+}
+
 static void set_terms(const arguments *args, reseat_estimate *estimate)
 {
     static const struct {
@@ -181,22 +191,6 @@ void request_answer(arguments *args, bool (*answer)(arguments *args, const reque
     reseat_state_free(&asked.state);
 }
 
-bool request_check_shift(arguments *args)
-{
-    if (!args->options[OPT_SHIFT].given)
-        return refuse(args, "--shift", "expected by how much the gauge reads off now, DX,DY");
-    return args->options[OPT_SHIFT_U].given ||
-           refuse(args, "--shift-u", "expected the standard uncertainty of the shift");
-}
-
-bool request_find_seat(arguments *args, const request *asked, reseat_found *found)
-{
-    const reseat_question *question = asked->question;
-    return succeeded(args, reseat_find_seat(&question->estimate, &question->turns,
-                                            args->options[OPT_SHIFT].pair,
-                                            args->options[OPT_SHIFT_U].number, found), "--shift");
-}
-
 bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm)
 {
     const option_value *options = args->options;
@@ -210,4 +204,19 @@ bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm)
     if (status == RESEAT_ERR_SINGULAR)
         return refuse(args, "--at-180", "the same as --at-0: turn the spindle by 180, read again");
     return succeeded(args, status, "--at-180");
+}
+
+bool request_find_seat(arguments *args, const request *asked, reseat_found *found)
+{
+    const reseat_question *question = asked->question;
+    const option_value *options = args->options;
+    const reseat_xy shift_mm = options[OPT_SHIFT].pair;
+    reseat_xy offset_mm;
+    double u_mm = options[OPT_SHIFT_U].number;
+    if (!options[OPT_AT_0].given)
+        return succeeded(args, reseat_find_seat(&question->estimate, &question->turns, shift_mm,
+                                                u_mm, found), "--shift");
+    return request_half_turn(args, &offset_mm, &u_mm) &&
+           succeeded(args, reseat_find_seat_by_offset(&question->estimate, &question->turns,
+                                                      offset_mm, u_mm, found), "--at-180");
 }

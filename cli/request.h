@@ -20,11 +20,13 @@ bool request_typed(arguments *args, request *asked);
 /* Refuses those of the options that are given. */
 bool request_without(arguments *args, const option_id *options, size_t count, const char *text);
 
+/* Whether --format is csv; table is what there is without. */
+bool request_format(arguments *args, bool *csv);
+
 /* The offset from --at-0 and --at-180, and its uncertainty. */
 bool request_half_turn(arguments *args, reseat_xy *offset_mm, double *u_mm);
 
-/* Whether --shift and --shift-u are there; finds the seat that they fit, of those possible. */
-bool request_check_shift(arguments *args);
+/* The seat that --at-0 and --at-180, or else --shift and --shift-u, fit, of those possible. */
 bool request_find_seat(arguments *args, const request *asked, reseat_found *found);
 
 #endif

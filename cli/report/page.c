@@ -15,13 +15,13 @@
 #include "figure.h"
 
 /* Shows the sound records to `visit`, the newest first; it returns whether memory was enough. */
-static reseat_status each_record(const char *dir, const char *spindle,
+static reseat_status each_record(const reseat_state_request *query,
                                  bool (*visit)(void *context, const reseat_entry *entry),
                                  void *context, reseat_error *error)
 {
     reseat_records *records = NULL;
     reseat_entry entry;
-    reseat_status status = reseat_records_open(dir, spindle, &records, error);
+    reseat_status status = reseat_records_open(query, &records, error);
     if (status != RESEAT_OK)
         return status;
     while ((status = reseat_records_next(records, &entry, error)) == RESEAT_OK)
@@ -40,11 +40,11 @@ static bool take_newest(void *context, const reseat_entry *entry)
     return true;
 }
 
-reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
+reseat_status page_log_newest(const reseat_state_request *query, int64_t *recorded_at,
                               reseat_error *error)
 {
     *recorded_at = 0;
-    return each_record(dir, spindle, take_newest, recorded_at, error);
+    return each_record(query, take_newest, recorded_at, error);
 }
 
 static void note_bad(void *context, const reseat_log_bad *bad)
@@ -72,15 +72,14 @@ static bool take_record(void *context, const reseat_entry *entry)
     return true;
 }
 
-reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
+reseat_status page_log_read(page_log *log, const reseat_state_request *query, int64_t until,
                             reseat_error *error)
 {
-    const reseat_status status =
-        reseat_log_audit(dir, spindle, NULL, note_bad, log, &log->audit, error);
-    log->dir = dir;
-    log->spindle = spindle;
+    const reseat_status status = reseat_log_audit(query->dir, query->spindle, NULL, note_bad, log,
+                                                  &log->audit, error);
+    log->query = query;
     log->until = until;
-    return status == RESEAT_OK ? each_record(dir, spindle, take_record, log, error) : status;
+    return status == RESEAT_OK ? each_record(query, take_record, log, error) : status;
 }
 
 int64_t page_run(const page *p)
@@ -102,14 +101,17 @@ shown page_baseline(const page *p, size_t baseline)
 
 static void write_who(const page *p)
 {
-    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.spindle);
+    html_write(p->out, "<p class=\"who\"><b>%s</b> ", p->log.query->spindle);
     if (p->asked) {
         const char *tip = p->asked->state.tip;
         const bool named = strcmp(tip, "main") != 0;
         html_write(p->out, "<span>probe %s%s%s</span> ", p->asked->state.probe,
                    named ? ", tip " : "", named ? tip : "");
     }
-    html_write(p->out, "<span>as of %s UTC</span></p>\n", shown_minute(p->as_of).text);
+    html_write(p->out, "<span>as of %s UTC", shown_minute(p->as_of).text);
+    if (p->log.query->as_known)
+        html_write(p->out, ", as known by %s UTC", shown_minute(p->log.query->as_known).text);
+    html_write(p->out, "</span></p>\n");
 }
 
 /* The sign has a shape of its own for each verdict. */
@@ -406,12 +408,12 @@ static void write_records(page *p, reseat_error *error)
           "aria-labelledby=\"records\"><thead><tr><th scope=\"col\">record"
           "<th scope=\"col\">time, UTC"
           "<th scope=\"col\">kind<th scope=\"col\">what it says</thead>\n<tbody>\n", p->out);
-    p->status = each_record(p->log.dir, p->log.spindle, write_record, p, error);
+    p->status = each_record(p->log.query, write_record, p, error);
     fputs("</tbody></table></div>\n", p->out);
     if (p->listed > PAGE_RECORDS_MAX)
         html_write(p->out, "The newest %s records are listed; reseat history %s lists all of them."
                            "\n", shown_print("%d of %" PRIu64, PAGE_RECORDS_MAX,
-                                             p->log.audit.records).text, p->log.spindle);
+                                             p->log.audit.records).text, p->log.query->spindle);
 }
 
 reseat_status page_write(page *p, reseat_error *error)
@@ -421,7 +423,7 @@ reseat_status page_write(page *p, reseat_error *error)
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
-    html_write(out, "<title>%s: %s</title>\n", p->log.spindle,
+    html_write(out, "<title>%s: %s</title>\n", p->log.query->spindle,
                p->answer ? verdict_word(p->answer) : "no verdict");
     page_style(out);
     fputs("</head>\n<body>\n<main>\n", out);

@@ -45,7 +45,7 @@ void html_table_end(FILE *out);
 
 /* What is to be known of a log as a whole. */
 typedef struct page_log {
-    const char *dir, *spindle;
+    const reseat_state_request *query;
     int64_t until; /* facts of later times are left out */
     reseat_audit audit;
     reseat_log_bad bad[PAGE_BAD_MAX];
@@ -75,11 +75,11 @@ typedef struct page {
 reseat_status page_write(page *p, reseat_error *error);
 
 /* When the newest record was written. */
-reseat_status page_log_newest(const char *dir, const char *spindle, int64_t *recorded_at,
+reseat_status page_log_newest(const reseat_state_request *query, int64_t *recorded_at,
                               reseat_error *error);
 
 /* The log as a whole; its events are to be freed, also after a failure. */
-reseat_status page_log_read(page_log *log, const char *dir, const char *spindle, int64_t until,
+reseat_status page_log_read(page_log *log, const reseat_state_request *query, int64_t until,
                             reseat_error *error);
 
 /* Number of the run in force. */

@@ -31,13 +31,13 @@ void answer_probe(const reseat_state *state)
     text_put(stdout, reseat_text_terminal, state->tip, strlen(state->tip));
 }
 
-void answer_as_of(const arguments *args)
+void answer_as_of(FILE *out, const arguments *args)
 {
     const option_value *as_of = &args->options[OPT_AS_OF], *known = &args->options[OPT_AS_KNOWN];
     if (as_of->given)
-        printf(", as of %s", words_time(as_of->time).text);
+        fprintf(out, ", as of %s", words_time(as_of->time).text);
     if (known->given)
-        printf(", as known by %s", words_time(known->time).text);
+        fprintf(out, ", as known by %s", words_time(known->time).text);
 }
 
 void answer_source(const arguments *args, const request *asked)
@@ -54,7 +54,7 @@ void answer_source(const arguments *args, const request *asked)
            reseat_record_integer(s->run, RESEAT_FIELD_SEQ, -1),
            words_date(reseat_record_integer(s->run, RESEAT_FIELD_AT, 0)).text,
            words_days(s->age_days).text, offset.text);
-    answer_as_of(args);
+    answer_as_of(stdout, args);
     printf("\n");
 }
 
@@ -100,6 +100,15 @@ void answer_reasons(FILE *out, const char *before, const request *asked, reseat_
                         sizeof text);
         say(out, before, text);
     }
+}
+
+void answer_found(FILE *out, const request *asked, const reseat_found *found, reseat_unit unit)
+{
+    char possible[2 * RESEAT_SEAT_SIZE], text[SENTENCE_SIZE];
+    snprintf(possible, sizeof possible, "%s%s", asked->seat,
+             asked->source == RESEAT_SOURCE_TYPED ? "" : " as the log has it");
+    found_sentence(found, possible, unit, text, sizeof text);
+    say(out, "", text);
 }
 
 void answer_head(const arguments *args, const request *asked)

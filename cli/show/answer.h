@@ -30,7 +30,7 @@ words answer_place(const reseat_answer *answer, const reseat_outcome *outcome);
 void answer_probe(const reseat_state *state);
 
 /* ", as of TIME" and what was known by which time, where that was typed: ends a first line. */
-void answer_as_of(const arguments *args);
+void answer_as_of(FILE *out, const arguments *args);
 
 /* The first line of a screen: whose offset, and how old; and with it the seat. */
 void answer_source(const arguments *args, const request *asked);
@@ -43,6 +43,9 @@ void answer_head(const arguments *args, const request *asked);
 void answer_contradiction(FILE *out, const request *asked);
 void answer_remarks(FILE *out, const request *asked);
 void answer_reasons(FILE *out, const char *before, const request *asked, reseat_unit unit);
+
+/* The seat that a check fits, or that none does. */
+void answer_found(FILE *out, const request *asked, const reseat_found *found, reseat_unit unit);
 
 /* What the uncertainty is made of. */
 void answer_budget(const reseat_answer *answer, reseat_unit unit);

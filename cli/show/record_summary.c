@@ -89,6 +89,12 @@ int64_t record_time(const reseat_record *record)
                                  reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0));
 }
 
+bool record_is_late(const reseat_record *record)
+{
+    const int64_t written = reseat_record_integer(record, RESEAT_FIELD_RECORDED_AT, 0);
+    return written - reseat_record_integer(record, RESEAT_FIELD_AT, written) >= 86400;
+}
+
 bool record_counts(const reseat_record *record, int64_t as_of)
 {
     return reseat_record_integer(record, RESEAT_FIELD_AT, as_of) <= as_of;

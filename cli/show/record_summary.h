@@ -21,6 +21,9 @@ int64_t record_time(const reseat_record *record);
  */
 bool record_counts(const reseat_record *record, int64_t as_of);
 
+/* Whether it was written a day or more after it happened. */
+bool record_is_late(const reseat_record *record);
+
 /* What became of a record that was appended: a line, and members of an object. */
 void recorded_print(const char *spindle, reseat_record_type type, const reseat_appended *done);
 void recorded_json(json *j, const reseat_appended *done);

@@ -9,6 +9,13 @@
 
 #define WIDTH_MAX 20 /* what is longer, a slip in typing, is shown with an exponent */
 
+words words_number(double value)
+{
+    words out = {""};
+    (void)reseat_number_format(value, out.text);
+    return out;
+}
+
 words words_decimal(double value, int decimals)
 {
     words out;

@@ -36,6 +36,9 @@ words words_pair_in(reseat_xy mm, reseat_unit unit);
  */
 int words_more_digits(double error_mm, double limit_mm, reseat_unit unit);
 
+/* A number for programs, that reads back the same. */
+words words_number(double value);
+
 /* A number with so many digits after the point: never by printf, whose point may be a comma. */
 words words_decimal(double value, int decimals);
 

@@ -26,33 +26,6 @@ extern "C" {
  * Facts are ordered by (at, seq): a late entry takes its place in time.
  */
 
-/* The records of a log, the newest first, with what is void. One thread at a time. */
-typedef struct reseat_records reseat_records;
-
-/* A line of a log that is no sound record, or a record. */
-typedef struct reseat_entry {
-    const reseat_record *record; /* until the next call; NULL: the line is bad ... */
-    int64_t voided_by;           /* number of the record that voids it; -1 if none does */
-    reseat_log_line line;        /* ... as this says, */
-    reseat_error why;            /* and, where its seal holds all the same, this */
-} reseat_entry;
-
-/*
- * Opens a log; free it with reseat_records_close, which takes NULL. Errors as reseat_state_read,
- * with *records as it was.
- */
-RESEAT_API reseat_status reseat_records_open(const char *dir, const char *spindle,
-                                             reseat_records **records, reseat_error *error);
-RESEAT_API void reseat_records_close(reseat_records *records);
-
-/*
- * The record or bad line before; lines that were sealed off are passed over. Returns RESEAT_OK,
- * RESEAT_ERR_NOT_FOUND at the start of the log, or RESEAT_ERR_ARGUMENT, _IO, _MEMORY, with *entry
- * as it was.
- */
-RESEAT_API reseat_status reseat_records_next(reseat_records *records, reseat_entry *entry,
-                                             reseat_error *error);
-
 /* The logs of a folder, each read once however much is asked. Not to be used by two threads. */
 typedef struct reseat_folder reseat_folder;
 
@@ -82,6 +55,34 @@ typedef struct reseat_state_request {
                             its logs: read it at once */
     reseat_folder *folder; /* of `dir`, to read each log once; NULL: read for this call alone */
 } reseat_state_request;
+
+/* The records of a log, the newest first, with what is void. One thread at a time. */
+typedef struct reseat_records reseat_records;
+
+/* A line of a log that is no sound record, or a record. */
+typedef struct reseat_entry {
+    const reseat_record *record; /* until the next call; NULL: the line is bad ... */
+    int64_t voided_by;           /* number of the record that voids it; -1 if none does */
+    reseat_log_line line;        /* ... as this says, */
+    reseat_error why;            /* and, where its seal holds all the same, this */
+} reseat_entry;
+
+/*
+ * Opens the log of a request, of which `dir`, `spindle` and `as_known` are read: records written
+ * later are passed over, and void nothing. Free it with reseat_records_close, which takes NULL.
+ * Errors as reseat_state_read, with *records as it was.
+ */
+RESEAT_API reseat_status reseat_records_open(const reseat_state_request *request,
+                                             reseat_records **records, reseat_error *error);
+RESEAT_API void reseat_records_close(reseat_records *records);
+
+/*
+ * The record or bad line before; lines that were sealed off are passed over. Returns RESEAT_OK,
+ * RESEAT_ERR_NOT_FOUND at the start of the log, or RESEAT_ERR_ARGUMENT, _IO, _MEMORY, with *entry
+ * as it was.
+ */
+RESEAT_API reseat_status reseat_records_next(reseat_records *records, reseat_entry *entry,
+                                             reseat_error *error);
 
 /* A tip of a probe. */
 typedef struct reseat_tip {

@@ -121,7 +121,8 @@ typedef enum reseat_field {
     RESEAT_FIELD_NOW_Y_MM = 67,
     RESEAT_FIELD_NOW_U_MM = 68,
     RESEAT_FIELD_DOUBTS = 69,
-    RESEAT_FIELD_COUNT = 70 /* may grow */
+    RESEAT_FIELD_U_SEAT_DOF = 70,
+    RESEAT_FIELD_COUNT = 71 /* may grow */
 } reseat_field;
 
 typedef enum reseat_kind {

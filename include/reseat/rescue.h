@@ -64,6 +64,7 @@ typedef struct reseat_found {
     reseat_xy read_mm; /* the shift as it was read; {0, 0} where the offset was measured anew */
     bool unturned;     /* measured anew as none, within its u, though the run's was twice as large
                           as could be so: as if the spindle had not been turned; not explained */
+    reseat_turns possible; /* as they were given */
 } reseat_found;
 
 /*
@@ -196,8 +197,9 @@ RESEAT_API reseat_status reseat_correct_at(const reseat_estimate *estimate,
                                            reseat_correction *correction);
 
 /*
- * The same after the seat was found from a gauge check: that shift is the error, and u_run^2 +
- * u(shift)^2 its scatter. RESEAT_ERR_RANGE where no seat was found.
+ * The same after a check: what was measured is the error, whether a seat explains it or not, and
+ * u_run^2 + u(shift)^2 its scatter. The turn is the one found, or where none was, known only as far
+ * as it was before. RESEAT_ERR_RANGE where the spindle was not turned between two readings.
  */
 RESEAT_API reseat_status reseat_correct_found(const reseat_estimate *estimate,
                                               const reseat_found *found, reseat_datum datum,
@@ -227,19 +229,28 @@ RESEAT_API reseat_status reseat_correct_surface(const reseat_correction *correct
                                                 reseat_xy reported_mm, double dir_deg,
                                                 reseat_corrected *corrected);
 
+typedef struct reseat_line_range {
+    size_t first;
+    size_t last;
+} reseat_line_range;
+#define RESEAT_CORRECT_RANGES 24
+
 /* What became of a file of results. */
 typedef struct reseat_correct_summary {
     size_t rows;   /* of kind point or surface */
     size_t passed; /* rows of another kind, passed on as they are */
     size_t length; /* bytes of the result, its NUL not counted */
+    size_t passed_ranges; /* of lines on which such rows begin; the first of them: */
+    reseat_line_range passed_lines[RESEAT_CORRECT_RANGES];
+    reseat_unit unit; /* of the lengths, and of what is appended */
 } reseat_correct_summary;
 
 /*
  * Corrects results in CSV (RFC 4180): a header with the columns kind, x_mm, y_mm, for surfaces
  * dir_deg, and any others, in any order; then a row a result, its kind `point` or `surface`.
- * corrected_x_mm, corrected_y_mm and u_mm are appended to the header and to these rows; every
- * byte that was there before passes, and so do rows of another kind or with nothing in them. With
- * RESEAT_DATUM_SAME all of it passes as it is.
+ * corrected_x_mm, corrected_y_mm and u_mm are appended to the header and to these rows, all with
+ * _in or _um where x and y have it; every byte that was there before passes, and so do rows of
+ * another kind or with nothing in them. With RESEAT_DATUM_SAME all of it passes as it is.
  *
  *   correction    in
  *   text, length  in   the bytes
@@ -255,6 +266,7 @@ typedef struct reseat_correct_summary {
  *   RESEAT_ERR_NOT_FINITE  a number too large
  *   RESEAT_ERR_RANGE       a surface, as reseat_correct_surface
  *   RESEAT_ERR_TOO_FEW     no row of kind point or surface
+ *   RESEAT_ERR_REFUSED     nothing was wrong: the error is exactly 0, and nothing was turned
  *   RESEAT_ERR_SPACE       more than 256 fields in a row
  *
  * Accuracy  corrected values within 1e-12 mm up to 2 m. Held by tests/unit/correct_test.c.

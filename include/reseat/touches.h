@@ -301,6 +301,16 @@ typedef struct reseat_seating {
     size_t line; /* in the file it was read from, from 1; 0 if none */
 } reseat_seating;
 
+/* A seating that does not fit: most often its seat, or its sign, was written down wrongly. */
+typedef struct reseat_study_outlier {
+    size_t index;     /* into the list */
+    size_t line;      /* of the seating */
+    double off_mm;    /* from what the others predict; 0 where too few are left to say */
+    bool fits_seat;   /* at another seat of the list it would fit: */
+    double seat_deg;
+} reseat_study_outlier;
+#define RESEAT_STUDY_OUTLIERS 32
+
 typedef struct reseat_study {
     size_t seatings;
     size_t seats;         /* different ones */
@@ -313,6 +323,10 @@ typedef struct reseat_study {
     reseat_xy spindle_mm; /* a, the part that stays with the spindle */
     double spindle_u_mm;
     bool assumed;         /* dof below RESEAT_STUDY_DOF_NEEDED: u from 0.002 mm a seating */
+    bool outliers_tested; /* no: too few seatings to single out one that does not fit */
+    size_t outliers;      /* seatings that do not fit the others; they are in all of the above. The
+                             first RESEAT_STUDY_OUTLIERS of them, in their order: */
+    reseat_study_outlier outlier[RESEAT_STUDY_OUTLIERS];
 } reseat_study;
 
 /*
@@ -332,7 +346,12 @@ typedef struct reseat_study {
  *   RESEAT_ERR_SINGULAR    seats so close together that their difference is lost in rounding
  *
  * Method    Householder QR, the seatings less their middle; u = sqrt(largest eigenvalue of the
- *           part's covariance * dof / (dof - 2)).
+ *           part's covariance * dof / (dof - 2)). A seating does not fit where its deleted
+ *           studentised residual, both coordinates together, is beyond F(2, dof - 2) for
+ *           1 - 0.01/seatings, and it lies over 0.0001 mm from what the others predict. The worst
+ *           is named, with those as far within 1 %, and left out while the others are judged
+ *           again; one that was not beyond the limit before is named then if beyond that for
+ *           1 - 0.001/seatings.
  * Accuracy  1e-12 of the largest coordinate's range. Held by tests/unit/study_test.c.
  * Threads   no shared state.      Memory  allocates nothing.
  */

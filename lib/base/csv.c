@@ -175,9 +175,16 @@ static spelling spell(const column_kind *kind, reseat_unit unit)
     return name;
 }
 
+/* Spreadsheets and people write names in any case; those sought are in lower case. */
 bool columns_says(const csv_field *field, const char *text)
 {
-    return word_is(field->text, field->length, text);
+    size_t i = 0;
+    for (; i < field->length && text[i]; i++) {
+        const char c = field->text[i];
+        if ((c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c) != text[i])
+            return false;
+    }
+    return i == field->length && !text[i];
 }
 
 #define MESSAGE_SIZE 512 /* more than an error holds, which cuts it at a character */

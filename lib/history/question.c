@@ -226,6 +226,13 @@ static reseat_status ask_seat(const reseat_state *s, const reseat_state_typed *t
     return RESEAT_OK;
 }
 
+void policy_take_seat(const reseat_record *policy, reseat_terms *terms)
+{
+    if (reseat_record_has(policy, RESEAT_FIELD_U_SEAT_MM))
+        terms_set_seat(terms, reseat_record_number(policy, RESEAT_FIELD_U_SEAT_MM, 0),
+                       reseat_record_number(policy, RESEAT_FIELD_U_SEAT_DOF, (double)INFINITY));
+}
+
 /* No value on record is negative or not finite. */
 static void ask_terms(const reseat_state *s, reseat_estimate *e)
 {
@@ -235,7 +242,6 @@ static void ask_terms(const reseat_state *s, reseat_estimate *e)
         reseat_field field;
     } given[] = {
         {RESEAT_TERM_RUN, s->run, RESEAT_FIELD_OFFSET_U_MM},
-        {RESEAT_TERM_SEAT, s->policy, RESEAT_FIELD_U_SEAT_MM},
         {RESEAT_TERM_TURN, s->policy, RESEAT_FIELD_U_TURN_DEG},
         {RESEAT_TERM_SPINDLE, s->policy, RESEAT_FIELD_U_SPINDLE_MM},
         {RESEAT_TERM_TOUCH, s->policy, RESEAT_FIELD_U_TOUCH_MM},
@@ -248,6 +254,7 @@ static void ask_terms(const reseat_state *s, reseat_estimate *e)
         if (reseat_record_has(given[i].record, given[i].field))
             (void)reseat_terms_set(&e->terms, given[i].term,
                                    reseat_record_number(given[i].record, given[i].field, 0));
+    policy_take_seat(s->policy, &e->terms);
     if (reseat_record_has(s->policy, RESEAT_FIELD_SPINDLE_X_MM))
         (void)reseat_estimate_set_spindle(
             e, pair_of(s->policy, RESEAT_FIELD_SPINDLE_X_MM, RESEAT_FIELD_SPINDLE_Y_MM,

@@ -14,13 +14,14 @@ struct reseat_records {
     reseat_record *record; /* last given */
 };
 
-reseat_status reseat_records_open(const char *dir, const char *spindle, reseat_records **records,
+reseat_status reseat_records_open(const reseat_state_request *request, reseat_records **records,
                                   reseat_error *error)
 {
     log_reader *log = NULL;
-    if (!records)
+    if (!request || !records)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
-    const reseat_status status = log_open(&file_system_calls, dir, spindle, &log, error);
+    const reseat_status status = log_open(&file_system_calls, request->dir, request->spindle,
+                                          &log, error);
     if (status != RESEAT_OK)
         return status;
     reseat_records *made = calloc(1, sizeof *made);
@@ -29,6 +30,7 @@ reseat_status reseat_records_open(const char *dir, const char *spindle, reseat_r
         return error_plain(error, RESEAT_ERR_MEMORY);
     }
     walk_start(&made->walk, log);
+    made->walk.until = request->as_known ? request->as_known : INT64_MAX;
     *records = made;
     return RESEAT_OK;
 }
@@ -69,7 +71,8 @@ reseat_status reseat_records_next(reseat_records *records, reseat_entry *entry,
         const reseat_status status = walk_previous(&records->walk, &step, error);
         if (status != RESEAT_OK)
             return status;
-    } while (step.line.state == RESEAT_LINE_SEALED_OFF);
+    } while (step.line.state == RESEAT_LINE_SEALED_OFF ||
+             (step.line.state == RESEAT_LINE_SOUND && !walk_was_known(&step, records->walk.until)));
     if (step.line.state == RESEAT_LINE_NONE)
         return RESEAT_ERR_NOT_FOUND;
     reseat_entry next = {.voided_by = step.voided_by, .line = step.line};

@@ -319,11 +319,8 @@ static bool is_of_other(const replay *read, const walk_step *step)
 /* Whether it was written after the time whose knowledge is asked for; repairs always count. */
 static bool is_unknown_yet(const replay *read, const walk_step *step)
 {
-    int64_t written = 0;
     return read->request.known && step->type != RESEAT_RECORD_REPAIR &&
-           reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL) ==
-               RESEAT_OK &&
-           written > read->request.known;
+           !walk_was_known(step, read->request.known);
 }
 
 static reseat_status note_bad(replay *read, const reseat_log_line *line, int64_t later_version)

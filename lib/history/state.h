@@ -20,6 +20,9 @@ reseat_status state_read_alone(reseat_folder *folder, const reseat_state_request
 reseat_status record_enter(const file_calls *calls, const reseat_record_request *request,
                            reseat_record *record, reseat_recorded *recorded, reseat_error *error);
 
+/* The scatter of one seating by a policy, NULL for none, into terms that are assumed. */
+void policy_take_seat(const reseat_record *policy, reseat_terms *terms);
+
 /* The runs of a tip, or baseline breaks of a probe, of a reading; NULL where there is no memory. */
 reseat_drift_run *state_runs(const replay *read, const char *probe, const char *tip,
                              size_t *count);

@@ -167,9 +167,10 @@ static bool passed(const replay *read, const replay_fact *check, const replay_fa
                    reseat_xy error_mm)
 {
     const reseat_record *policy = replay_policy_at(read, check->at, NULL);
-    const reseat_terms assumed = terms_assumed();
-    const double run_mm = run->run.offset_u_known ? run->run.offset_u_mm : assumed.u_run_mm;
-    const double seat_mm = reseat_record_number(policy, RESEAT_FIELD_U_SEAT_MM, assumed.u_seat_mm);
+    reseat_terms terms = terms_assumed();
+    policy_take_seat(policy, &terms);
+    const double run_mm = run->run.offset_u_known ? run->run.offset_u_mm : terms.u_run_mm;
+    const double seat_mm = terms.u_seat_mm;
     const double seatings = record_says(policy, RESEAT_FIELD_RESEATS, "changer") ? 2 : 0;
     const double mm2 = check->shift_u_mm * check->shift_u_mm + seatings * seat_mm * seat_mm +
                        (check->anew ? 0 : run_mm * run_mm);

@@ -279,25 +279,27 @@ static reseat_status find_policy(append_work *work, reseat_record **policy)
                      work->name);
 }
 
-static bool is_dropped(const reseat_append *how, reseat_field field)
+/* Whether a policy says something of a field itself, or that it is to have none. */
+static bool is_told(const append_work *work, reseat_field field)
 {
-    bool dropped = false;
-    for (size_t i = 0; i < how->drop_count; i++)
-        dropped = dropped || how->drop[i] == field;
-    return dropped;
+    size_t i = 0;
+    while (i < work->how->drop_count && work->how->drop[i] != field)
+        i++;
+    return i < work->how->drop_count || reseat_record_has(work->record, field);
 }
 
 /* Takes over what the policy in force says and the new one does not. */
 static reseat_status carry(append_work *work, const reseat_record *policy)
 {
+    const bool anew = is_told(work, RESEAT_FIELD_U_SEAT_MM); /* the dof before are not its own */
     for (unsigned i = 0; i < RESEAT_FIELD_COUNT; i++) {
         const reseat_field field = (reseat_field)i;
         if (!record_is_policy(field) || !reseat_record_has(policy, field) ||
-            reseat_record_has(work->record, field) || is_dropped(work->how, field))
+            is_told(work, field) || (field == RESEAT_FIELD_U_SEAT_DOF && anew))
             continue;
         if (record_copy_value(work->record, field, policy) != RESEAT_OK)
             return error_plain(work->error, RESEAT_ERR_MEMORY);
-        if (!impossible(work->done.carried_count == RESEAT_LOG_CARRIED_MAX)) /* there are fewer */
+        if (!impossible(work->done.carried_count == RESEAT_LOG_CARRIED_MAX))
             work->done.carried[work->done.carried_count++] = field;
     }
     return RESEAT_OK;

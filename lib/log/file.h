@@ -249,6 +249,9 @@ bool walk_glance(walk_step *step);
 reseat_status walk_read(walk_step *step);
 
 void walk_start(log_walk *walk, log_reader *log);
+
+/* Whether what a sound line says was written by a time; one that does not say when counts as so. */
+bool walk_was_known(const walk_step *step, int64_t until);
 void walk_end(log_walk *walk);
 
 /* The next line back; RESEAT_OK with line.state RESEAT_LINE_NONE at the start of the log. */

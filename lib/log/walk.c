@@ -52,12 +52,11 @@ static int64_t take_void(log_walk *walk, int64_t seq)
     return by;
 }
 
-/* Whether what a sound line says was known by the time whose knowledge is asked for. */
-static bool was_known(const log_walk *walk, const walk_step *step)
+bool walk_was_known(const walk_step *step, int64_t until)
 {
     int64_t written = INT64_MIN;
     (void)reseat_time_parse(step->recorded_at, strlen(step->recorded_at), &written, NULL);
-    return written <= walk->until;
+    return written <= until;
 }
 
 /* All that is known of a line before it is read. */
@@ -67,6 +66,7 @@ static void clear(walk_step *step)
     step->seq = step->voids = step->voided_by = -1;
     step->type = RESEAT_RECORD_OTHER;
     step->seen = (record_glance){0};
+    step->recorded_at[0] = '\0';
     step->invalid = false;
 }
 
@@ -110,7 +110,8 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
         return status;
     if (!walk_glance(step) || step->type == RESEAT_RECORD_VOID)
         status = walk_read(step);
-    if (status == RESEAT_OK && step->voids >= 0 && step->voids < step->seq && was_known(walk, step))
+    if (status == RESEAT_OK && step->voids >= 0 && step->voids < step->seq &&
+        walk_was_known(step, walk->until))
         status = add_void(walk, step->voids, step->seq);
     if (status != RESEAT_OK)
         return error_plain(error, RESEAT_ERR_MEMORY);

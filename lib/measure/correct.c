@@ -2,6 +2,7 @@
 /* SPDX-License-Identifier: MIT */
 
 #include <math.h>
+#include <stdio.h>
 #include "base/csv.h"
 #include "base/text.h"
 #include "maths/plane.h"
@@ -89,7 +90,7 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
 {
     if (!estimate || !found)
         return RESEAT_ERR_ARGUMENT;
-    if (!found->settled)
+    if (found->unturned)
         return RESEAT_ERR_RANGE;
     reseat_estimate measured = *estimate;
     measured.verified = true;
@@ -99,9 +100,10 @@ reseat_status reseat_correct_found(const reseat_estimate *estimate, const reseat
     measured.shift_reseated = false;
     measured.shift_anew = found->anew;
     const double within_deg = found->within_deg;
-    const reseat_turns turns = {.range = true, .first_deg = found->turn_deg - within_deg,
-                                .width_deg = 2 * within_deg};
-    return reseat_correct_at(&measured, &turns, datum, correction);
+    const reseat_turns one = {.range = true, .first_deg = found->turn_deg - within_deg,
+                              .width_deg = 2 * within_deg};
+    return reseat_correct_at(&measured, found->settled ? &one : &found->possible, datum,
+                             correction);
 }
 
 static reseat_status put(reseat_corrected result, reseat_corrected *corrected)
@@ -147,11 +149,11 @@ enum { KIND, X, Y, DIR, KINDS };
 
 static const column_kind kinds[KINDS] = {
     [KIND] = {.name = "kind", .required = true, .text = true},
-    [X] = {.name = "x_mm", .required = true},
-    [Y] = {.name = "y_mm", .required = true},
+    [X] = {.name = "x", .length = true, .required = true},
+    [Y] = {.name = "y", .length = true, .required = true},
     [DIR] = {.name = "dir_deg", .text = true}, /* of surfaces alone it is read as a number */
 };
-static const char *const appended[] = {"corrected_x_mm", "corrected_y_mm", "u_mm"};
+static const char *const appended[] = {"corrected_x", "corrected_y", "u"}; /* and a unit */
 #define APPENDED (sizeof appended / sizeof *appended)
 
 typedef struct work {
@@ -172,6 +174,17 @@ static void copy_row(work *w, const csv_row *row)
     w->copied = end;
 }
 
+typedef struct column_name {
+    char text[24];
+} column_name;
+
+static column_name appended_name(const work *w, size_t i)
+{
+    column_name name;
+    snprintf(name.text, sizeof name.text, "%s_%s", appended[i], reseat_unit_name(w->columns.unit));
+    return name;
+}
+
 static reseat_status read_header(work *w, size_t length, csv_row *header)
 {
     static const columns_table table = {.kinds = kinds, .count = KINDS, .others = true};
@@ -179,18 +192,18 @@ static reseat_status read_header(work *w, size_t length, csv_row *header)
         columns_begin(w->text, length, &table, &w->columns, header, w->error);
     if (status != RESEAT_OK)
         return status;
+    w->summary.unit = w->columns.unit;
     for (size_t field = 0; field < header->count; field++)
         for (size_t i = 0; i < APPENDED; i++)
-            if (columns_says(&header->fields[field], appended[i]))
-                return columns_refuse(&w->columns, header, field, appended[i], RESEAT_ERR_SYNTAX,
+            if (columns_says(&header->fields[field], appended_name(w, i).text))
+                return columns_refuse(&w->columns, header, field, appended_name(w, i).text,
+                                      RESEAT_ERR_SYNTAX,
                                       "this column is there already: corrected before?");
     if (w->correction->datum == RESEAT_DATUM_SAME)
         return RESEAT_OK;
     copy_row(w, header);
-    for (size_t i = 0; i < APPENDED; i++) {
-        sink_text(&w->to, ",");
-        sink_text(&w->to, appended[i]);
-    }
+    for (size_t i = 0; i < APPENDED; i++)
+        sink_print(&w->to, ",%s", appended_name(w, i).text);
     return RESEAT_OK;
 }
 
@@ -203,7 +216,7 @@ static void append(work *w, const csv_row *row, const reseat_corrected *result)
         sink_text(&w->to, ",");
     for (size_t i = 0; i < APPENDED; i++) {
         sink_text(&w->to, ",");
-        sink_number(&w->to, values[i]);
+        sink_number(&w->to, reseat_unit_from_mm(values[i], w->columns.unit));
     }
 }
 
@@ -232,6 +245,26 @@ static reseat_status correct_row(work *w, const csv_row *row, bool surface)
     return RESEAT_OK;
 }
 
+static bool is_empty(const csv_row *row)
+{
+    size_t i = 0;
+    while (i < row->count && row->fields[i].length == 0)
+        i++;
+    return i == row->count;
+}
+
+static void pass_row(work *w, const csv_row *row)
+{
+    reseat_correct_summary *s = &w->summary;
+    const size_t last = s->passed_ranges - 1;
+    s->passed++;
+    if (s->passed_ranges > 0 && last < RESEAT_CORRECT_RANGES &&
+        s->passed_lines[last].last + 1 == row->line)
+        s->passed_lines[last].last = row->line;
+    else if (s->passed_ranges++ < RESEAT_CORRECT_RANGES)
+        s->passed_lines[last + 1].first = s->passed_lines[last + 1].last = row->line;
+}
+
 static reseat_status take_row(work *w, const csv_row *row)
 {
     static const csv_field nothing = {"", 0, 0, false};
@@ -240,8 +273,16 @@ static reseat_status take_row(work *w, const csv_row *row)
     const bool surface = columns_says(kind, "surface");
     if (surface || columns_says(kind, "point"))
         return correct_row(w, row, surface);
-    w->summary.passed++;
+    if (!is_empty(row))
+        pass_row(w, row);
     return RESEAT_OK;
+}
+
+/* Results that were right must not look as if they had been put right. */
+static bool is_needed(const reseat_correction *c)
+{
+    const bool lobes = c->curve && c->curve->order > 0 && fabs(c->turn_deg) > 0;
+    return c->datum == RESEAT_DATUM_SAME || reseat_plane_length(c->error_mm) > 0 || lobes;
 }
 
 static reseat_status correct_all(work *w, size_t length)
@@ -264,6 +305,9 @@ reseat_status reseat_correct_csv(const reseat_correction *correction, const char
 {
     if (!correction || (!text && length > 0) || (!out && size > 0) || !summary)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
+    if (!is_needed(correction))
+        return error_set(error, RESEAT_ERR_REFUSED, 0, "nothing was wrong with these results as "
+                         "things stand: there is nothing to put right");
     work w = {.correction = correction, .text = text, .to = sink_start(out, size), .error = error};
     const reseat_status status = correct_all(&w, length);
     if (status != RESEAT_OK)

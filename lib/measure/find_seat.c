@@ -155,6 +155,7 @@ static reseat_status explain(const reseat_estimate *estimate, const reseat_turns
     const reseat_xy q = xy_less(estimate->offset_mm, estimate->spindle_mm);
     reseat_found result = *measured;
     result.seats_named = turns->run_known;
+    result.possible = *turns;
     result.turning_mm = reseat_plane_length(q);
     result.error_mm = xy_less(estimate->in_use_mm, result.offset_now_mm);
     if (turns->range)

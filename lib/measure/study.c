@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 #include "base/csv.h"
 #include "maths/plane.h"
 #include "maths/triangle.h"
@@ -29,14 +30,17 @@ static size_t different_seats(const reseat_seating *seatings, size_t count)
     return different;
 }
 
-/* Equations of what was found less what was found first. */
-static void fold(const reseat_seating *seatings, size_t count, size_t unknowns, triangle *t)
+/* Equations of what was found less what was found first; those marked are left out. */
+static void fold(const reseat_seating *seatings, size_t count, size_t unknowns,
+                 const bool *left_out, triangle *t)
 {
     const reseat_xy first = seatings[0].found_mm;
     triangle_start(t, unknowns);
     for (size_t i = 0; i < count; i++) {
         triangle_column block[UNKNOWNS + 1] = {{1, 0}, {0, 1}};
         double sine, cosine;
+        if (left_out && left_out[i])
+            continue;
         plane_sincos(seatings[i].seat_deg, &sine, &cosine);
         block[2][0] = cosine;
         block[2][1] = sine;
@@ -75,6 +79,160 @@ static void parts(const triangle *t, const reseat_seating *first, bool readings,
     }
 }
 
+/*
+ * Which seatings do not belong to the others. Both coordinates of one are judged together, as it is
+ * written down, or misread, as a whole: the model is linear in complex numbers, so that both have
+ * one leverage and no part in each other.
+ */
+
+#define DOF_NEEDED 4 /* to single out one that does not fit */
+
+static const double false_share = 0.01;   /* of all studies */
+static const double hidden_share = 0.001; /* the same, of those that a worse one had hidden */
+static const double least_mm = 0.0001;    /* smaller ones are the control's last digit */
+static const double tie_share = 0.01;     /* as much alike cannot be told apart */
+static const double lone_sd_mm = 1e-9;    /* of the others, where they agree exactly */
+static const double fits_p = 0.01;        /* another seat that fits worse is not named */
+
+typedef struct fitted {
+    const reseat_seating *list;
+    size_t count;
+    size_t unknowns;
+    bool out[RESEAT_STUDY_MAX];  /* named, and left out */
+    bool seen[RESEAT_STUDY_MAX]; /* beyond the limit already while all were there */
+    triangle equations;
+    double x[UNKNOWNS];
+    size_t left;                 /* not named ... */
+    size_t dof;                  /* ... and with these */
+    double squares_mm2;
+} fitted;
+
+/* False where those left are too few, or no longer tell the unknowns. */
+static bool fit_left(fitted *f)
+{
+    fold(f->list, f->count, f->unknowns, f->out, &f->equations);
+    f->left = 0;
+    for (size_t i = 0; i < f->count; i++)
+        f->left += !f->out[i];
+    f->dof = 2 * f->left > f->unknowns ? 2 * f->left - f->unknowns : 0;
+    if (triangle_rank(&f->equations, independent_share) < f->unknowns)
+        return false;
+    triangle_solve(&f->equations, f->unknowns, f->x);
+    f->squares_mm2 = triangle_residual2(&f->equations, f->unknowns);
+    return true;
+}
+
+/* How far what was found at a seat is from what those left say of it, and their leverage there. */
+static double off_at(const fitted *f, reseat_xy found_mm, double seat_deg, double *leverage)
+{
+    double sine = 0, cosine = 0;
+    plane_sincos(seat_deg, &sine, &cosine);
+    double row[UNKNOWNS] = {1, 0, cosine, -sine};
+    const double *x = f->x;
+    const reseat_xy first = f->list[0].found_mm;
+    const bool turns = f->unknowns == UNKNOWNS;
+    const reseat_xy off = {
+        found_mm.x - first.x - x[0] - (turns ? cosine * x[2] - sine * x[3] : 0),
+        found_mm.y - first.y - x[1] - (turns ? sine * x[2] + cosine * x[3] : 0)};
+    triangle_whiten(&f->equations, f->unknowns, row);
+    *leverage = 0;
+    for (size_t i = 0; i < f->unknowns; i++)
+        *leverage += row[i] * row[i];
+    return reseat_plane_length(off);
+}
+
+/* What goes with one of those left of the sum of squares, 0 where it alone tells something. */
+static double share_of(const fitted *f, size_t i, double *off_mm)
+{
+    double leverage;
+    const double residual_mm = off_at(f, f->list[i].found_mm, f->list[i].seat_deg, &leverage);
+    const double left = 1 - leverage;
+    *off_mm = left > 1e-9 ? residual_mm / left : 0;
+    return residual_mm * *off_mm;
+}
+
+/* Chance of a share as large: F(2, dof - 2) of the deleted studentised residual. */
+static double chance_of(const fitted *f, double share_mm2)
+{
+    const double others_mm2 = fmax(f->squares_mm2 - share_mm2, 0);
+    return f->squares_mm2 > 0 ? pow(others_mm2 / f->squares_mm2, (double)(f->dof - 2) / 2) : 1;
+}
+
+/* The largest share beyond its limit; 0 for none. */
+static double worst_share(fitted *f, bool first_round)
+{
+    double worst_mm2 = 0;
+    for (size_t i = 0; i < f->count; i++) {
+        double off_mm = 0;
+        const double share_mm2 = f->out[i] ? 0 : share_of(f, i, &off_mm);
+        const double p = chance_of(f, share_mm2) * (double)f->left;
+        if (first_round)
+            f->seen[i] = p < false_share;
+        if (off_mm > least_mm && p < (f->seen[i] ? false_share : hidden_share))
+            worst_mm2 = fmax(worst_mm2, share_mm2);
+    }
+    return worst_mm2;
+}
+
+/* The other seat of those left that a seating would fit best, if it fits that. */
+static void suggest_seat(const fitted *f, const reseat_seating *own, reseat_study_outlier *named)
+{
+    double least = HUGE_VAL, leverage;
+    for (size_t i = 0; i < f->count; i++) {
+        const double seat_deg = f->list[i].seat_deg;
+        if (f->out[i] || fabs(plane_turn_between(seat_deg, own->seat_deg)) <= same_seat_deg)
+            continue;
+        const double off_mm = off_at(f, own->found_mm, seat_deg, &leverage);
+        const double others_mm2 = fmax(f->squares_mm2, (double)f->dof * lone_sd_mm * lone_sd_mm);
+        const double ratio = off_mm * off_mm / (1 + leverage) / others_mm2;
+        if (off_mm < least && pow(1 + ratio, -(double)f->dof / 2) >= fits_p) {
+            least = off_mm;
+            named->fits_seat = true;
+            named->seat_deg = plane_seat(seat_deg);
+        }
+    }
+}
+
+/* Names those left out, as the rest has it. */
+static void name_outliers(const fitted *f, bool told, reseat_study *s)
+{
+    for (size_t i = 0; i < f->count; i++) {
+        double leverage;
+        if (!f->out[i] || s->outliers++ >= RESEAT_STUDY_OUTLIERS)
+            continue;
+        reseat_study_outlier *named = &s->outlier[s->outliers - 1];
+        named->line = f->list[i].line;
+        named->index = i;
+        if (!told) /* those left no longer tell where it should be */
+            continue;
+        named->off_mm = off_at(f, f->list[i].found_mm, f->list[i].seat_deg, &leverage);
+        if (f->unknowns == UNKNOWNS && f->dof > 0)
+            suggest_seat(f, &f->list[i], named);
+    }
+}
+
+static void find_outliers(const reseat_seating *seatings, size_t count, size_t unknowns,
+                          reseat_study *s)
+{
+    fitted f = {.list = seatings, .count = count, .unknowns = unknowns};
+    bool told = fit_left(&f), first_round = true;
+    s->outliers_tested = told && f.dof >= DOF_NEEDED;
+    while (told && f.dof >= DOF_NEEDED) {
+        const double worst_mm2 = worst_share(&f, first_round);
+        double off_mm;
+        if (!(worst_mm2 > 0))
+            break;
+        bool named[RESEAT_STUDY_MAX];
+        for (size_t i = 0; i < count; i++)
+            named[i] = f.out[i] || (share_of(&f, i, &off_mm) >= (1 - tie_share) * worst_mm2 &&
+                                    off_mm > least_mm);
+        memcpy(f.out, named, count * sizeof *named);
+        first_round = false;
+        told = fit_left(&f);
+    }
+    name_outliers(&f, told, s);
+}
+
 reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, bool readings,
                                  reseat_study *study)
 {
@@ -90,7 +248,7 @@ reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, b
     reseat_study s = {.seatings = count, .seats = different_seats(seatings, count)};
     const size_t unknowns = s.seats > 1 ? UNKNOWNS : STAYS;
     triangle t;
-    fold(seatings, count, unknowns, &t);
+    fold(seatings, count, unknowns, NULL, &t);
     if (triangle_rank(&t, independent_share) < unknowns)
         return RESEAT_ERR_SINGULAR;
     s.dof = 2 * count - unknowns;
@@ -101,6 +259,7 @@ reseat_status reseat_study_solve(const reseat_seating *seatings, size_t count, b
     if (!isfinite(s.u_seat_mm + s.probe_u_mm + s.spindle_u_mm + s.probe_mm.x + s.probe_mm.y +
                   s.spindle_mm.x + s.spindle_mm.y))
         return RESEAT_ERR_NOT_FINITE;
+    find_outliers(seatings, count, unknowns, &s);
     *study = s;
     return RESEAT_OK;
 }

@@ -70,6 +70,14 @@ reseat_status reseat_terms_set(reseat_terms *terms, reseat_term term, double val
     return RESEAT_OK;
 }
 
+void terms_set_seat(reseat_terms *terms, double u_mm, double dof)
+{
+    if (dof > 2)
+        u_mm *= sqrt(1 + 2 / (dof - 2)); /* dof / (dof - 2), also of INFINITY */
+    if (dof > 2 || u_mm > terms->u_seat_mm)
+        (void)reseat_terms_set(terms, RESEAT_TERM_SEAT, u_mm);
+}
+
 void terms_scale_assumed(reseat_terms *terms, double factor)
 {
     for (unsigned term = 0; term < RESEAT_TERM_SHIFT; term++)

@@ -11,6 +11,12 @@
 /* The assumed figures, every term marked assumed but u_drift_mm, which is 0 and not. */
 reseat_terms terms_assumed(void);
 
+/*
+ * Sets u_seat to a scatter that was measured with so many degrees of freedom, INFINITY where that
+ * is not known: widened by Student's t, or where there are 2 or fewer, at least as assumed.
+ */
+void terms_set_seat(reseat_terms *terms, double u_mm, double dof);
+
 /* Multiplies every assumed term. */
 void terms_scale_assumed(reseat_terms *terms, double factor);
 

@@ -26,7 +26,11 @@ static reseat_status print_again(void)
 {
     reseat_records *records = NULL;
     reseat_entry entry;
-    reseat_status status = reseat_records_open(".", "uses", &records, NULL);
+    reseat_state_request request;
+    memset(&request, 0, sizeof request);
+    request.dir = ".";
+    request.spindle = "uses";
+    reseat_status status = reseat_records_open(&request, &records, NULL);
     if (status == RESEAT_OK)
         status = reseat_records_next(records, &entry, NULL);
     if (status == RESEAT_OK)

@@ -106,7 +106,8 @@ static void note_entries(notes *n, const char *dir, const char *name)
 {
     reseat_records *records = NULL;
     reseat_entry entry;
-    demand(reseat_records_open(dir, name, &records, NULL) == RESEAT_OK);
+    const reseat_state_request request = {.dir = dir, .spindle = name};
+    demand(reseat_records_open(&request, &records, NULL) == RESEAT_OK);
     while (reseat_records_next(records, &entry, NULL) == RESEAT_OK)
         note_count(n, (uint64_t)(entry.voided_by + (entry.record != NULL)));
     reseat_records_close(records);

@@ -161,7 +161,15 @@ static void a_seat_just_found_is_corrected_by_its_own_shift(void **state)
     found.anew = true; /* the run's own error is no part of it */
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
     assert_near(c.u_mm, 0.0015, 1e-18);
-    found.settled = false;
+    found.settled = false; /* the error is measured whether a seat explains it or not */
+    assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
+    assert_false(c.turn_known);
+    assert_near(c.error_mm.x, 0.031, 1e-17);
+    found.possible = one_turn(90); /* then the turn is what it was before */
+    assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_OK);
+    assert_true(c.turn_known);
+    assert_near(c.turn_deg, 90, 0);
+    found.unturned = true;
     const reseat_correction before = c;
     assert_status(reseat_correct_found(&e, &found, RESEAT_DATUM_BEFORE, &c), RESEAT_ERR_RANGE);
     assert_status(reseat_correct_found(NULL, &found, RESEAT_DATUM_SAME, &c), RESEAT_ERR_ARGUMENT);
@@ -420,11 +428,84 @@ static void passes_every_byte_that_was_there(void **state)
             " point,\"10\" ,2e1,\"two\nlines, with \"\"quotes\"\"\" \n\n",
             "\n \r\n\"kind\" ,\t\"x_mm\", y_mm ,\"remark, \"\"new\"\"\"" APPENDED "\n"
             " point,\"10\" ,2e1,\"two\nlines, with \"\"quotes\"\"\" ,9.75,20.5,0.125\n\n", 1, 0);
-    becomes("kind,x_mm,y_mm\nPoint,1,2\nangle,x\n,,,,,\npoint,10,20\nlength\n",
-            "kind,x_mm,y_mm" APPENDED "\nPoint,1,2\nangle,x\n,,,,,\npoint,10,20,9.75,20.5,0.125\n"
-            "length\n", 1, 4);
+    becomes("kind,x_mm,y_mm\nBore,1,2\nangle,x\n,,,,,\npoint,10,20\nlength\n",
+            "kind,x_mm,y_mm" APPENDED "\nBore,1,2\nangle,x\n,,,,,\npoint,10,20,9.75,20.5,0.125\n"
+            "length\n", 1, 3);
     becomes("a,kind,x_mm,y_mm\nshort\n\xff\xfe,point,10,20\n",
             "a,kind,x_mm,y_mm" APPENDED "\nshort\n\xff\xfe,point,10,20,9.75,20.5,0.125\n", 1, 1);
+}
+
+/* Names in any case, and lengths in what their columns say; what is appended is in that too. */
+static void takes_the_columns_of_a_spreadsheet(void **state)
+{
+    becomes("KIND,X_mm,Y_MM,Dir_Deg\nPoint,10,20\nSURFACE,10,20,0\n",
+            "KIND,X_mm,Y_MM,Dir_Deg" APPENDED "\nPoint,10,20,,9.75,20.5,0.125\n"
+            "SURFACE,10,20,0,9.75,20,0.125\n", 2, 0);
+    becomes("kind,x_um,y_um\npoint,10000,20000\n",
+            "kind,x_um,y_um,corrected_x_um,corrected_y_um,u_um\n"
+            "point,10000,20000,9750,20500,125\n", 1, 0);
+    becomes("kind,x_in,y_in,u_mm\npoint,1,-1,7\n",
+            "kind,x_in,y_in,u_mm,corrected_x_in,corrected_y_in,u_in\n"
+            "point,1,-1,7,0.9901574803149606,-0.9803149606299213,0.004921259842519685\n", 1, 0);
+}
+
+/* Lines of rows that are as they were; of more than there is room for the first. */
+static void says_on_which_lines_rows_are_left(void **state)
+{
+    const char *const text = "kind,x_mm,y_mm\nbore,1,2\n\"angle\n\",3\nBORE\npoint,1,2\n\n,,\n"
+                             "plane\n";
+    static const size_t lines[][2] = {{2, 3}, {5, 5}, {9, 9}};
+    reseat_correct_summary summary;
+    char out[2048];
+    const reseat_correction c = exact(RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), out, sizeof out, &summary, NULL),
+                  RESEAT_OK);
+    assert_int_equal(summary.passed, 4);
+    assert_int_equal(summary.passed_ranges, 3);
+    for (size_t i = 0; i < 3; i++) {
+        assert_int_equal(summary.passed_lines[i].first, lines[i][0]);
+        assert_int_equal(summary.passed_lines[i].last, lines[i][1]);
+    }
+    size_t used = (size_t)snprintf(out, sizeof out, "kind,x_mm,y_mm\n");
+    for (int i = 0; i < 50; i++)
+        used += (size_t)snprintf(out + used, sizeof out - used, "point,1,2\nbore\n");
+    assert_status(reseat_correct_csv(&c, out, used, NULL, 0, &summary, NULL), RESEAT_OK);
+    assert_int_equal(summary.passed, 50);
+    assert_int_equal(summary.passed_ranges, 50);
+    for (size_t i = 0; i < RESEAT_CORRECT_RANGES; i++)
+        assert_int_equal(summary.passed_lines[i].last, 3 + 2 * i);
+}
+
+/* The commonest slip: the probe was calibrated anew before the results are put right. */
+static void results_that_were_right_are_not_stamped(void **state)
+{
+    const char *const text = "kind,x_mm,y_mm\npoint,1,2\n";
+    double dirs[12], radii[12];
+    reseat_radius_curve curve;
+    reseat_estimate e = plain(0.02, -0.01);
+    reseat_correct_summary summary = {.rows = 7};
+    reseat_error error;
+    reseat_correction c = at(&e, 0, RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), NULL, 0, &summary, &error),
+                  RESEAT_ERR_REFUSED);
+    assert_int_equal(summary.rows, 7);
+    c = at(&e, 0, RESEAT_DATUM_SAME); /* which says that nothing is changed */
+    assert_status(reseat_correct_csv(&c, text, strlen(text), NULL, 0, &summary, NULL), RESEAT_OK);
+    e.in_use_mm.x += 1e-9;
+    c = at(&e, 0, RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), NULL, 0, &summary, NULL), RESEAT_OK);
+    for (int k = 0; k < 12; k++) {
+        dirs[k] = 30 * k;
+        radii[k] = 2.99 + 0.001 * sin(k);
+    }
+    assert_status(reseat_radius_fit(dirs, radii, 12, &curve), RESEAT_OK);
+    e = plain(0, 0); /* nothing but its lobes is turned */
+    e.curve = &curve;
+    c = at(&e, 90, RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), NULL, 0, &summary, NULL), RESEAT_OK);
+    c = at(&e, 0, RESEAT_DATUM_MACHINE);
+    assert_status(reseat_correct_csv(&c, text, strlen(text), NULL, 0, &summary, NULL),
+                  RESEAT_ERR_REFUSED);
 }
 
 static void lines_up_rows_that_leave_out_their_last_fields(void **state)
@@ -535,6 +616,9 @@ int main(void)
         cmocka_unit_test(a_variance_below_zero_is_none),
         cmocka_unit_test(appends_three_columns),
         cmocka_unit_test(passes_every_byte_that_was_there),
+        cmocka_unit_test(takes_the_columns_of_a_spreadsheet),
+        cmocka_unit_test(says_on_which_lines_rows_are_left),
+        cmocka_unit_test(results_that_were_right_are_not_stamped),
         cmocka_unit_test(lines_up_rows_that_leave_out_their_last_fields),
         cmocka_unit_test(names_what_is_wrong),
         cmocka_unit_test(refuses_null),

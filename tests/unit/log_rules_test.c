@@ -114,6 +114,34 @@ static void a_policy_takes_over_what_is_not_said_anew(void **state)
     reseat_record_free(record);
 }
 
+/* Whether the degrees of freedom of a scatter are in a new policy of one field. */
+static bool takes_over_dof(reseat_field field, const char *value, const reseat_append *how)
+{
+    const file_calls calls = logs_calls();
+    reseat_record *record = policy(NULL, NULL);
+    if (value)
+        logs_set(record, field, value);
+    assert_status(log_append(&calls, logs_dir, "mill-2", record, how, NULL, NULL), RESEAT_OK);
+    const bool has = reseat_record_has(record, RESEAT_FIELD_U_SEAT_DOF);
+    reseat_record_free(record);
+    return has;
+}
+
+static void degrees_of_freedom_go_with_the_figure_that_they_are_of(void **state)
+{
+    const reseat_field dropped[] = {RESEAT_FIELD_U_SEAT_MM};
+    const reseat_append begin = {.begin = true, .carry = true}, carry = {.carry = true};
+    const reseat_append drop = {.carry = true, .drop = dropped, .drop_count = 1};
+    reseat_record *record = policy("0.005", NULL);
+    logs_set(record, RESEAT_FIELD_U_SEAT_MM, "0.0012");
+    logs_set(record, RESEAT_FIELD_U_SEAT_DOF, "8");
+    assert_status(logs_append("mill-2", record, &begin, NULL, NULL), RESEAT_OK);
+    assert_true(takes_over_dof(RESEAT_FIELD_LIMIT_MM, "0.006", &carry));
+    assert_false(takes_over_dof(RESEAT_FIELD_LIMIT_MM, NULL, &drop));
+    assert_true(takes_over_dof(RESEAT_FIELD_U_SEAT_DOF, "8", &carry));
+    assert_false(takes_over_dof(RESEAT_FIELD_U_SEAT_MM, "0.0012", &carry));
+}
+
 static void a_policy_does_not_take_over_across_damage(void **state)
 {
     const reseat_append carry = {.carry = true}, despite = {.carry = true, .despite_damage = true};
@@ -192,6 +220,7 @@ int main(void)
         in_folder(voids_only_what_is_there_and_not_void),
         in_folder(voids_nothing_that_is_lost),
         in_folder(a_policy_takes_over_what_is_not_said_anew),
+        in_folder(degrees_of_freedom_go_with_the_figure_that_they_are_of),
         in_folder(a_policy_does_not_take_over_across_damage),
         in_folder(a_policy_without_anything_is_refused),
         in_folder(refuses_records_that_are_not_whole_or_not_for_people),

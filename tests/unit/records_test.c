@@ -5,11 +5,41 @@
 
 #include "states.h"
 
-static reseat_records *open_records(void)
+static reseat_records *open_known(int64_t as_known)
 {
     reseat_records *records = NULL;
-    assert_status(reseat_records_open(logs_dir, "mill-1", &records, NULL), RESEAT_OK);
+    const reseat_state_request request = {.dir = logs_dir, .spindle = "mill-1",
+                                          .as_known = as_known};
+    assert_status(reseat_records_open(&request, &records, NULL), RESEAT_OK);
     return records;
+}
+
+static reseat_records *open_records(void)
+{
+    return open_known(0);
+}
+
+/* What was written later is not there, and takes nothing back. */
+static void what_was_not_known_yet_is_passed_over(void **state)
+{
+    static const int64_t seqs[] = {2, 1, 0};
+    reseat_entry entry;
+    put(RUN, 0, P1_RUN);
+    put(RESEATED, 1, "probe=P1 seat_deg=90");
+    put_void(2, 2);
+    put_late("mill-1", 3, RUN, 0.5, P1_RUN);
+    reseat_records *records = open_known(day(1));
+    for (size_t i = 0; i < 3; i++) {
+        assert_status(reseat_records_next(records, &entry, NULL), RESEAT_OK);
+        assert_int_equal(seq_of(entry.record), seqs[i]);
+        assert_int_equal(entry.voided_by, -1);
+    }
+    assert_status(reseat_records_next(records, &entry, NULL), RESEAT_ERR_NOT_FOUND);
+    reseat_records_close(records);
+    records = open_known(day(2));
+    assert_status(reseat_records_next(records, &entry, NULL), RESEAT_OK);
+    assert_int_equal(seq_of(entry.record), 3);
+    reseat_records_close(records);
 }
 
 static void records_come_newest_first_with_what_voids_them(void **state)
@@ -72,11 +102,17 @@ static void records_refuse_what_is_no_log(void **state)
     reseat_entry entry;
     reseat_error error = {0};
     put(RUN, 0, P1_RUN);
-    assert_status(reseat_records_open(NULL, "mill-1", &records, &error), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_records_open(logs_dir, NULL, &records, &error), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_records_open(logs_dir, "mill-1", NULL, &error), RESEAT_ERR_ARGUMENT);
-    assert_status(reseat_records_open(logs_dir, "../x", &records, &error), RESEAT_ERR_SYNTAX);
-    assert_status(reseat_records_open(logs_dir, "mill-9", &records, &error), RESEAT_ERR_NOT_FOUND);
+    reseat_state_request request = {.spindle = "mill-1"};
+    assert_status(reseat_records_open(NULL, &records, &error), RESEAT_ERR_ARGUMENT);
+    assert_status(reseat_records_open(&request, &records, &error), RESEAT_ERR_ARGUMENT);
+    request.dir = logs_dir;
+    assert_status(reseat_records_open(&request, NULL, &error), RESEAT_ERR_ARGUMENT);
+    request.spindle = NULL;
+    assert_status(reseat_records_open(&request, &records, &error), RESEAT_ERR_ARGUMENT);
+    request.spindle = "../x";
+    assert_status(reseat_records_open(&request, &records, &error), RESEAT_ERR_SYNTAX);
+    request.spindle = "mill-9";
+    assert_status(reseat_records_open(&request, &records, &error), RESEAT_ERR_NOT_FOUND);
     assert_null(records);
     assert_status(reseat_records_next(NULL, &entry, &error), RESEAT_ERR_ARGUMENT);
     records = open_records();
@@ -91,6 +127,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         in_folder(records_come_newest_first_with_what_voids_them),
+        in_folder(what_was_not_known_yet_is_passed_over),
         in_folder(a_bad_line_is_told_and_the_rest_is_read_on),
         in_folder(a_sealed_line_that_is_no_record_says_why),
         in_folder(records_refuse_what_is_no_log),

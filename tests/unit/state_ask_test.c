@@ -44,6 +44,36 @@ static void without_figures_on_record_all_are_assumed(void **state)
     reseat_state_free(&s);
 }
 
+/* Student's t: a scatter known from few seatings counts more; from hardly any, as assumed. */
+static void a_measured_scatter_counts_by_its_degrees_of_freedom(void **state)
+{
+    static const struct {
+        const char *fields;
+        double expected_mm;
+        bool assumed;
+    } cases[] = {
+        {"u_seat_mm=0.0012 u_seat_dof=8", 0.0012 * 1.1547005383792515, false},
+        {"u_seat_mm=0.0012 u_seat_dof=3", 0.0012 * 1.7320508075688772, false},
+        {"u_seat_mm=0.0012 u_seat_dof=2", 0.002, true},
+        {"u_seat_mm=0.0031 u_seat_dof=1", 0.0031, false},
+        {"u_seat_dof=20", 0.002, true},
+        {"u_seat_mm=0.0012", 0.0012, false},
+        {"u_seat_mm=0 u_seat_dof=4", 0, false},
+    };
+    put(RUN, 0, P1_RUN);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        reseat_state_question asked;
+        char fields[96];
+        snprintf(fields, sizeof fields, "limit_mm=0.005 %s", cases[i].fields);
+        put(POLICY, 0.1 + 0.01 * (double)i, fields);
+        reseat_state s = ask_on(1, NULL, &asked);
+        const reseat_terms *terms = &asked.question.estimate.terms;
+        assert_near(terms->u_seat_mm, cases[i].expected_mm, 1e-18);
+        assert_int_equal((terms->assumed & BIT(SEAT)) != 0, cases[i].assumed);
+        reseat_state_free(&s);
+    }
+}
+
 static void figures_come_from_run_and_policy(void **state)
 {
     reseat_state_question asked;
@@ -571,6 +601,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         TEST(without_figures_on_record_all_are_assumed),
+        TEST(a_measured_scatter_counts_by_its_degrees_of_freedom),
         TEST(figures_come_from_run_and_policy),
         TEST(the_repeatability_of_the_run_comes_before_that_of_the_policy),
         TEST(a_known_spindle_part_is_known_better),

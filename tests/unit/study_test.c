@@ -241,6 +241,128 @@ static void reading_needs_room(void **state)
     assert_int_equal(count, 77);
 }
 
+static const reseat_study_outlier *only_outlier(size_t count, bool readings)
+{
+    solve(count, readings);
+    assert_true(study.outliers_tested);
+    assert_int_equal(study.outliers, 1);
+    return &study.outlier[0];
+}
+
+/* Whichever row it is, and whether offsets or readings are given. */
+static void a_seat_written_down_wrongly_is_named_with_the_right_one(void **state)
+{
+    for (size_t wrong = 0; wrong < 12; wrong++) {
+        for (size_t shift = 1; shift < 4; shift++) {
+            fill(12, 4, 0.0006, 3 + wrong);
+            const double right_deg = list[wrong].seat_deg;
+            list[wrong].seat_deg = list[(wrong + shift) % 4].seat_deg;
+            const reseat_study_outlier *o = only_outlier(12, shift == 2);
+            assert_int_equal(o->index, wrong);
+            assert_int_equal(o->line, wrong + 2);
+            assert_true(o->fits_seat);
+            assert_near(o->seat_deg, right_deg, 0);
+            assert_true(o->off_mm > 0.02 && o->off_mm < 0.05); /* chords of a circle of 0.0227 */
+        }
+    }
+}
+
+static void what_fits_no_seat_is_named_without_one(void **state)
+{
+    fill(12, 4, 0.0006, 9);
+    list[5].found_mm.x = -list[5].found_mm.x; /* a sign left out */
+    list[5].seat_deg = 15;
+    const reseat_study_outlier *o = only_outlier(12, false);
+    assert_int_equal(o->index, 5);
+    assert_false(o->fits_seat);
+    fill(6, 1, 0.0006, 9);
+    list[2].found_mm.y += 0.02;
+    o = only_outlier(6, false);
+    assert_int_equal(o->index, 2);
+    assert_false(o->fits_seat);
+    assert_near(o->off_mm, 0.02, 0.003);
+}
+
+/* The second is hidden while the first is there. */
+static void several_that_do_not_fit_are_all_named(void **state)
+{
+    fill(16, 4, 0.0006, 11);
+    list[6].seat_deg = list[0].seat_deg;
+    list[11].seat_deg = list[1].seat_deg;
+    solve(16, false);
+    assert_int_equal(study.outliers, 2);
+    assert_int_equal(study.outlier[0].index, 6);
+    assert_int_equal(study.outlier[1].index, 11);
+    assert_near(study.outlier[0].seat_deg, 195, 0);
+    assert_near(study.outlier[1].seat_deg, 285, 0);
+}
+
+/* One seat of two that has two rows, far apart: either may be right. */
+static void rows_that_cannot_be_told_apart_are_named_together(void **state)
+{
+    fill(8, 2, 0, 1);
+    for (size_t i = 0; i < 8; i++)
+        list[i].seat_deg = i < 6 ? 0 : 180;
+    for (size_t i = 0; i < 8; i++)
+        list[i].found_mm = offset_at(list[i].seat_deg);
+    list[7].found_mm.x += 0.02;
+    solve(8, false);
+    assert_int_equal(study.outliers, 2);
+    assert_int_equal(study.outlier[0].index, 6);
+    assert_int_equal(study.outlier[1].index, 7);
+    assert_false(study.outlier[0].fits_seat || study.outlier[1].fits_seat);
+    assert_same_bits(study.outlier[0].off_mm, 0.0);
+}
+
+static void too_few_seatings_single_out_none(void **state)
+{
+    fill(3, 3, 0, 4);
+    list[2].found_mm.x += 1;
+    solve(3, false);
+    assert_false(study.outliers_tested);
+    assert_int_equal(study.outliers, 0);
+    fill(4, 4, 0, 4);
+    solve(4, false);
+    assert_true(study.outliers_tested);
+    assert_int_equal(study.outliers, 0);
+}
+
+static void less_than_the_last_digit_is_no_doubt(void **state)
+{
+    fill(12, 4, 0, 4);
+    list[3].found_mm.x += 0.00009;
+    solve(12, false);
+    assert_int_equal(study.outliers, 0);
+    list[3].found_mm.x += 0.00009;
+    assert_int_equal(only_outlier(12, false)->index, 3);
+}
+
+/* 1 % is what the limit is made for; 40 of 2000 is over four standard deviations from it. */
+static void sound_studies_are_seldom_doubted(void **state)
+{
+    const size_t counts[] = {4, 6, 12, 40};
+    for (size_t k = 0; k < 4; k++) {
+        size_t doubted = 0;
+        for (uint64_t seed = 1; seed <= 2000; seed++) {
+            fill(counts[k], seed % 2 ? 2 : 4, 0.002, 100 * seed + k);
+            solve(counts[k], false);
+            doubted += study.outliers > 0;
+        }
+        assert_true(doubted <= 40);
+    }
+}
+
+static void more_than_there_is_room_for_are_counted(void **state)
+{
+    fill(400, 4, 0.0001, 12);
+    for (size_t i = 0; i < 40; i++)
+        list[i].found_mm.x += 0.05 + 0.01 * (double)i;
+    solve(400, false);
+    assert_int_equal(study.outliers, 40);
+    for (size_t i = 0; i < RESEAT_STUDY_OUTLIERS; i++)
+        assert_int_equal(study.outlier[i].index, i);
+}
+
 /* Both parts are learnt from the same readings, and equally well wherever the seats lie. */
 static void both_parts_are_known_equally_well(void **state)
 {
@@ -273,6 +395,14 @@ int main(void)
         cmocka_unit_test(reads_offsets_and_readings),
         cmocka_unit_test(names_line_column_and_key_of_what_is_wrong),
         cmocka_unit_test(reading_needs_room),
+        cmocka_unit_test(a_seat_written_down_wrongly_is_named_with_the_right_one),
+        cmocka_unit_test(what_fits_no_seat_is_named_without_one),
+        cmocka_unit_test(several_that_do_not_fit_are_all_named),
+        cmocka_unit_test(rows_that_cannot_be_told_apart_are_named_together),
+        cmocka_unit_test(too_few_seatings_single_out_none),
+        cmocka_unit_test(less_than_the_last_digit_is_no_doubt),
+        cmocka_unit_test(sound_studies_are_seldom_doubted),
+        cmocka_unit_test(more_than_there_is_room_for_are_counted),
         cmocka_unit_test(both_parts_are_known_equally_well),
         cmocka_unit_test(as_many_seatings_as_are_allowed_are_taken),
     };

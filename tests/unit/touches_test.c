@@ -82,7 +82,7 @@ static void names_line_column_and_key_of_what_is_wrong(void **state)
         {"x_mm,y_mm,feed\n1,2,3\n", RESEAT_ERR_SYNTAX, 1, 11, "",
          "some of turn_deg, dir_deg, x_mm, y_mm, z_mm, set, separated by commas; read \"feed\""},
         {"x,y\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "x_mm"},
-        {"X_mm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"X_mm\""},
+        {"X_cm,y_mm\n1,2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"X_cm\""},
         {"x_mm;y_mm\n1;2\n", RESEAT_ERR_SYNTAX, 1, 1, "", "\"x_mm;y_mm\""},
         {"turn_mm,x_mm,y_mm\n", RESEAT_ERR_SYNTAX, 1, 1, "", "turn_deg"},
         {"x_mm,y_in\n1,2\n", RESEAT_ERR_SYNTAX, 1, 6, "y_in", "one unit"},
