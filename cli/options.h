@@ -77,7 +77,6 @@ typedef enum option_id {
     OPT_DROP_OUTLIERS,
     OPT_DESPITE_DOUBTS,
     OPT_DESPITE_DAMAGE,
-    OPT_DESPITE_DOUBTS,
     OPT_SINCE,
     OPT_UNTIL,
     OPT_TYPE,
