@@ -208,12 +208,13 @@ static bool is_date(const char *text)
     return !form[i] && !text[i];
 }
 
-/* A date alone is all of its day, UTC: up to its end, or from its start on. */
-static reseat_status read_time(const char *text, bool from, int64_t *time, reseat_error *error)
+/* A date alone is all of its day, UTC: up to its end, or from its start on, or else its noon. */
+static reseat_status read_time(const char *text, option_kind kind, int64_t *time,
+                               reseat_error *error)
 {
     char day[32];
     if (is_date(text)) {
-        snprintf(day, sizeof day, "%.10sT%s", text, from ? "00:00:00Z" : "23:59:59Z");
+        snprintf(day, sizeof day, "%.10sT%s", text, kind == KIND_SINCE ? "00:00:00Z" : kind == KIND_NOON ? "12:00:00Z" : "23:59:59Z");
         text = day;
     }
     return reseat_time_parse(text, strlen(text), time, error);
@@ -238,7 +239,8 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_CONFIDENCE: return reseat_share_parse(text, length, &value->number, error);
     case KIND_SEAT: return reseat_seat_parse(text, length, &value->seat, error);
     case KIND_TIME:
-    case KIND_SINCE: return read_time(text, kind == KIND_SINCE, &value->time, error);
+    case KIND_NOON:
+    case KIND_SINCE: return read_time(text, kind, &value->time, error);
     case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
     case KIND_GAUGE: return reseat_gauge_kind_parse(text, length, &value->gauge, error);
     case KIND_DATUM: return reseat_datum_parse(text, length, &value->datum, error);
@@ -276,6 +278,8 @@ static reseat_size size_of(option_id id)
     case OPT_CENTRE: return RESEAT_SIZE_READING;
     case OPT_READING_U:
     case OPT_SHIFT_U: return RESEAT_SIZE_SHIFT_U;
+    case OPT_CALIBRATED:
+    case OPT_DUE: return RESEAT_SIZE_AT;
     case OPT_DIAMETER: return RESEAT_SIZE_DIAMETER;
     case OPT_TEMPERATURE: return RESEAT_SIZE_TEMPERATURE;
     default:

@@ -15,6 +15,7 @@ typedef struct outlier {
 typedef struct reduced {
     reseat_reduce_setup setup;
     bool dropped;       /* the outliers were left out */
+    bool gauge_overdue; /* by the register */
     size_t count;       /* touches in use */
     reseat_touch touches[RESEAT_TOUCHES_MAX];
     reseat_touch_result results[RESEAT_TOUCHES_MAX];
@@ -25,6 +26,12 @@ typedef struct reduced {
 
 /* What to do now about its doubts, a line each; on standard error it is said who speaks. */
 void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit);
+
+/*
+ * Has what the register says of the gauge whose id was typed stand in the options as if typed,
+ * unless nothing else says where the register is; false where it has been said that it disagrees.
+ */
+bool reduction_gauge(arguments *args);
 
 /*
  * Reads touches and reduces them, with the gauge that the options describe; what the shop's policy
