@@ -5,6 +5,7 @@
 
 #include "commands.h"
 
+#include <inttypes.h>
 #include <string.h>
 #include "log_target.h"
 #include "recording.h"
@@ -58,12 +59,26 @@ static void print_gauge(const reseat_gauge_entry *entry, reseat_unit unit)
            entry->overdue ? "  overdue" : "");
 }
 
+/* The gauges in force, or the one of that name; it is what was typed, and no option. */
+static reseat_status read_gauges(arguments *args, const char *id,
+                                 const reseat_gauge_entry **gauges, size_t *count)
+{
+    uint64_t bad_lines = 0;
+    const reseat_status status =
+        reseat_folder_gauges(&args->log, id, gauges, count, &bad_lines, &args->error);
+    args->error.key[0] = '\0';
+    if (bad_lines > 0)
+        fprintf(stderr, "reseat: damage was ignored, as asked: %" PRIu64 " bad line%s\n", bad_lines,
+                words_s(bad_lines));
+    return status;
+}
+
 static void list(arguments *args, const char *id)
 {
     const reseat_gauge_entry *gauges = NULL;
     size_t count = 0;
     if (!log_target_share(args) ||
-        !log_succeeded(args, reseat_folder_gauges(&args->log, id, &gauges, &count, &args->error)))
+        !log_succeeded(args, read_gauges(args, id, &gauges, &count)))
         return;
     if (args->json) {
         json j = json_begin(stdout);
@@ -79,6 +94,8 @@ static void list(arguments *args, const char *id)
     printf("%-12s  %-6s  %-14s  %-16s  %s\n", "gauge", "kind", "diameter", "certificate", "due");
     for (size_t i = 0; i < count; i++)
         print_gauge(&gauges[i], args->unit);
+    if (count == 0)
+        printf("none\n");
 }
 
 /* Runs name gauges that the register has, where there is one. */
@@ -88,8 +105,7 @@ static void list_runs(arguments *args, const char *id)
     size_t count = 0;
     if (!log_target_share(args))
         return;
-    const reseat_status status =
-        reseat_folder_gauges(&args->log, id, &gauges, &count, &args->error);
+    const reseat_status status = read_gauges(args, id, &gauges, &count);
     if (status == RESEAT_ERR_NOT_FOUND || log_succeeded(args, status))
         history_of_gauge(args, id);
 }
@@ -103,16 +119,25 @@ static void screen(const arguments *args, const void *found)
                            args->unit, 0).text);
 }
 
-static void record(arguments *args, const char *id)
+static bool check_typed(arguments *args)
 {
     static const option_id past[] = {OPT_AS_OF, OPT_AS_KNOWN, OPT_RUNS};
+    return request_without(args, past, 3, "does not go together with a gauge that is recorded") &&
+           (args->options[OPT_GAUGE].given ||
+            refuse(args, "--gauge", "expected ring, plug or sphere")) &&
+           (args->options[OPT_DIAMETER].given ||
+            refuse(args, "--diameter", "expected the certified diameter of the gauge"));
+}
+
+static void record(arguments *args, const char *id)
+{
     draft d = draft_begin(args, RESEAT_RECORD_GAUGE);
     const finding typed = {.found = d.record, .screen = screen};
     draft_text(&d, RESEAT_FIELD_GAUGE_ID, id);
     for (size_t i = 0; i < GAUGE_OPTION_COUNT; i++)
         draft_gauge(&d, &gauge_options()[i], &args->options[gauge_options()[i].option]);
     draft_fields(&d);
-    if (request_without(args, past, 3, "does not go together with a gauge that is recorded"))
+    if (check_typed(args))
         (void)finding_finish(args, &typed, &d);
     draft_end(&d);
 }
@@ -134,7 +159,7 @@ void run_gauge(arguments *args)
     const bool says = says_anything(args);
     if (args->word_count > 1)
         refuse(args, args->words[1], "one word too many; see --help");
-    else if (!id && (says || args->options[OPT_RUNS].given))
+    else if ((id && !id[0]) || (!id && (says || args->options[OPT_RUNS].given)))
         refuse(args, "", "expected the ID of a gauge: reseat gauge ID --gauge KIND --diameter L");
     else if (!log_target_set(args, RESEAT_LOG_GAUGES))
         return;

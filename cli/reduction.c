@@ -108,8 +108,7 @@ static bool is_of_use(arguments *args)
 bool reduction_gauge(arguments *args)
 {
     const reseat_state_request asked = {
-        .dir = log_target_folder(args), .as_of = touched_at(args), .as_known = args->log.as_known,
-        .despite_damage = args->options[OPT_DESPITE_DAMAGE].given};
+        .dir = log_target_folder(args), .as_of = touched_at(args), .as_known = args->log.as_known};
     draft d;
     if (!args->fields[RESEAT_FIELD_GAUGE_ID].given || args->gauge_asked)
         return true;

@@ -377,6 +377,7 @@ typedef struct reseat_gauge_entry {
  *   gauge_id  in   the only one asked for; NULL: all, by their names
  *   gauges    out  they live until more is asked of the folder
  *   count     out
+ *   bad_lines out  passed over, as asked
  *   error     out  may be NULL
  *
  * Returns RESEAT_OK, else the outputs are as they were: RESEAT_ERR_ARGUMENT; RESEAT_ERR_NOT_FOUND
@@ -386,7 +387,7 @@ typedef struct reseat_gauge_entry {
 RESEAT_API reseat_status reseat_folder_gauges(const reseat_state_request *request,
                                               const char *gauge_id,
                                               const reseat_gauge_entry **gauges, size_t *count,
-                                              reseat_error *error);
+                                              uint64_t *bad_lines, reseat_error *error);
 
 /* What the register says of the gauge of a record. */
 typedef enum reseat_gauge_standing {
@@ -401,14 +402,15 @@ typedef enum reseat_gauge_standing {
  * must agree, figures within 1e-9 of their size. A record without `gauge_id`, and any where there
  * is no register, stays as it is. reseat_record_enter does this for what it appends.
  *
- *   request   in      `dir`, as_of, as_known, despite_damage
+ *   request   in      `dir`, as_of, as_known
  *   record    in/out  a run gets the doubt `gauge-overdue` too
  *   standing  out
  *   error     out     key: the field; may be NULL
  *
  * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT; RESEAT_ERR_REFUSED where the gauge is not in the
- * register, with the nearest, or what is said disagrees; RESEAT_ERR_DAMAGED, _IO, _MEMORY. The
- * record is not to be used then.
+ * register, with the nearest, or what is said disagrees; RESEAT_ERR_DAMAGED where a line of the
+ * register is bad, whatever else is passed over, as it may be a later certificate; _IO, _MEMORY.
+ * The record is not to be used then.
  */
 RESEAT_API reseat_status reseat_gauge_fill(const reseat_state_request *request,
                                            reseat_record *record,

@@ -382,8 +382,7 @@ static reseat_status note_void(entry *e, const reseat_record *record, reseat_err
 /* What the register says of the gauge of a run or check. */
 static reseat_status fill_gauge(entry *e, reseat_record *record, reseat_error *error)
 {
-    const reseat_state_request asked = {
-        .dir = e->request->dir, .despite_damage = e->request->append.despite_damage};
+    const reseat_state_request asked = {.dir = e->request->dir};
     return gauges_fill(e->calls, &asked, record, &e->done.gauge, error);
 }
 

@@ -204,6 +204,7 @@ reseat_status gauges_fill(const file_calls *calls, const reseat_state_request *r
     gauge_register in = {.read = NULL};
     reseat_state_request then = *request;
     then.as_of = reseat_record_integer(record, RESEAT_FIELD_AT, request->as_of);
+    then.despite_damage = false; /* a bad line may be a later certificate */
     *standing = RESEAT_GAUGE_UNREGISTERED;
     if (!id_of(record))
         return RESEAT_OK;
@@ -234,9 +235,9 @@ reseat_status reseat_gauge_fill(const reseat_state_request *request, reseat_reco
 
 reseat_status reseat_folder_gauges(const reseat_state_request *request, const char *gauge_id,
                                    const reseat_gauge_entry **gauges, size_t *count,
-                                   reseat_error *error)
+                                   uint64_t *bad_lines, reseat_error *error)
 {
-    if (!request || !request->dir || !request->folder || !gauges || !count)
+    if (!request || !request->dir || !request->folder || !gauges || !count || !bad_lines)
         return error_plain(error, RESEAT_ERR_ARGUMENT);
     gauge_register *in = folder_gauges(request->folder);
     const reseat_status status = gauges_read(&file_system_calls, request, request_horizon(request),
@@ -248,6 +249,7 @@ reseat_status reseat_folder_gauges(const reseat_state_request *request, const ch
         return refuse_id(&file_system_calls, request, in, gauge_id, error);
     *gauges = found;
     *count = gauge_id ? 1 : in->count;
+    *bad_lines = in->bad_lines;
     return RESEAT_OK;
 }
 
