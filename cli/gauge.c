@@ -55,7 +55,7 @@ static void print_gauge(const reseat_gauge_entry *entry, reseat_unit unit)
     printf("%-14s  ", words_length_in(mm, unit, 0).text);
     print_text(r, RESEAT_FIELD_GAUGE_CERTIFICATE, 16);
     printf("%s%s\n", reseat_record_has(r, RESEAT_FIELD_GAUGE_DUE_AT) ? words_date(due).text
-                                                                    : "no date  ",
+                                                                    : "no date",
            entry->overdue ? "  overdue" : "");
 }
 

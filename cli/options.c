@@ -121,7 +121,7 @@ static const option options[OPTION_COUNT] = {
     [OPT_DROP_OUTLIERS] = {"drop-outliers", KIND_FLAG, "", ON(CMD_REDUCE),
                            "leave out the touches that do not belong, and reduce again"},
     [OPT_DESPITE_DOUBTS] = {"despite-doubts", KIND_FLAG, "", FINDINGS,
-                            "record it as it is; the record keeps what is doubtful"},
+                            "record it although something is doubtful; a run keeps what"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
                             "continue despite damage; the output says so"},
     [OPT_SINCE] = {"since", KIND_SINCE, "TIME", ON(CMD_HISTORY),

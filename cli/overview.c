@@ -351,8 +351,7 @@ static void list_register(listing *list)
     uint64_t bad_lines;
     reseat_error error = {0};
     const reseat_status status =
-        reseat_folder_gauges(&list->args->log, NULL, &gauges, &count, &bad_lines,
-                             &error);
+        reseat_folder_gauges(&list->args->log, NULL, &gauges, &count, &bad_lines, &error);
     if (status != RESEAT_OK && status != RESEAT_ERR_NOT_FOUND)
         fail_row(add_row(list, RESEAT_LOG_GAUGES), status, error.text);
 }

@@ -449,8 +449,8 @@ reseat_status record_enter(const file_calls *calls, const reseat_record_request 
     reseat_status status = folder_open(calls, request->dir, &e.state.folder);
     if (status != RESEAT_OK)
         return error_plain(error, status);
-    if (reseat_record_type_of(record) == RESEAT_RECORD_GAUGE)
-        gauges_date(calls, record);
+    const bool dated = reseat_record_type_of(record) == RESEAT_RECORD_GAUGE &&
+                       gauges_date(calls, record);
     reseat_append how = request->append;
     how.begin = request->begin;
     how.check = check_entry;
@@ -460,6 +460,8 @@ reseat_status record_enter(const file_calls *calls, const reseat_record_request 
     reseat_folder_close(e.state.folder);
     if (status == RESEAT_OK)
         *recorded = e.done;
+    else if (dated)
+        record_clear(record, RESEAT_FIELD_AT);
     return status;
 }
 

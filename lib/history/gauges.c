@@ -144,8 +144,8 @@ static reseat_status refuse_id(const file_calls *calls, const reseat_state_reque
         (void)reseat_time_format(fact_of(later->record).at, since);
     gauges_free(&all);
     if (since[0])
-        return error_at(error, RESEAT_ERR_REFUSED, "gauge_id", "gauge %s is in the register from "
-                        "%s on alone; record what its certificate was before", shown, since);
+        return error_at(error, RESEAT_ERR_REFUSED, "gauge_id", "gauge %s is in the register only "
+                        "from %s on; record the certificate that it had before", shown, since);
     return error_at(error, RESEAT_ERR_REFUSED, "gauge_id", "gauge %s is not in the register%s%s%s",
                     shown, near[0] ? " (did you mean " : "", near, near[0] ? "?)" : "");
 }
@@ -253,11 +253,11 @@ reseat_status reseat_folder_gauges(const reseat_state_request *request, const ch
     return RESEAT_OK;
 }
 
-void gauges_date(const file_calls *calls, reseat_record *record)
+bool gauges_date(const file_calls *calls, reseat_record *record)
 {
     const int64_t calibrated = reseat_record_integer(record, RESEAT_FIELD_CALIBRATED_AT, INT64_MAX);
-    if (!reseat_record_has(record, RESEAT_FIELD_AT) && calibrated <= calls->clock())
-        (void)reseat_record_set_integer(record, RESEAT_FIELD_AT, calibrated, NULL);
+    return !reseat_record_has(record, RESEAT_FIELD_AT) && calibrated <= calls->clock() &&
+           reseat_record_set_integer(record, RESEAT_FIELD_AT, calibrated, NULL) == RESEAT_OK;
 }
 
 /* What a certificate cannot say. */

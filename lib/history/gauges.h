@@ -33,7 +33,7 @@ reseat_status gauges_fill(const file_calls *calls, const reseat_state_request *r
  * of a gauge not seen here before *is_new is set, and *later is the record that stays in force, or
  * -1. `at` left out is when it was certified.
  */
-void gauges_date(const file_calls *calls, reseat_record *record);
+bool gauges_date(const file_calls *calls, reseat_record *record); /* whether it was left out */
 reseat_status gauges_check(const file_calls *calls, const char *dir, const reseat_record *record,
                            bool *is_new, int64_t *later, reseat_error *error);
 
