@@ -117,8 +117,8 @@ bool field_goes_with(reseat_field field, command_id command)
     switch (field) {
     case RESEAT_FIELD_BY:
     case RESEAT_FIELD_NOTE:
-        return command == CMD_CHECK || command == CMD_GAUGE || command == CMD_REDUCE || command == CMD_STUDY ||
-               command == CMD_FIND_SEAT;
+        return command == CMD_CHECK || command == CMD_GAUGE || command == CMD_REDUCE ||
+               command == CMD_STUDY || command == CMD_FIND_SEAT;
     case RESEAT_FIELD_GAUGE_ID: return command == CMD_REDUCE || command == CMD_FIND_SEAT;
     case RESEAT_FIELD_AT: return command == CMD_REDUCE || command == CMD_GAUGE;
     case RESEAT_FIELD_STYLUS_LENGTH_MM:

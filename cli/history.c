@@ -275,7 +275,8 @@ static bool read_form(listing *list)
     if (type->given)
         list->type = reseat_record_type_find(type->text);
     return !type->given || list->type != RESEAT_RECORD_OTHER ||
-           refuse(args, "--type", "expected run, reseat, event, verify, policy, verdict, void or gauge");
+           refuse(args, "--type",
+                  "expected run, reseat, event, verify, policy, verdict, void or gauge");
 }
 
 /* Opens the logs; one of several that cannot be opened is told, and the others are listed. */

@@ -213,11 +213,11 @@ static const command_row commands[COMMAND_COUNT] = {
                    "reseat audit mill-2"},
     [CMD_GAUGE] = {"gauge", "keep", "[ID [--gauge KIND --diameter L]]",
                    "the gauges, their certificates and when they are due",
-                   "Without ID lists the gauges of the register, gauges.jsonl of the folder, with\n"
-                   "what is due. With KIND and diameter a certificate is recorded: --new begins the\n"
-                   "register. --gauge-id ID of reduce, record run and find-seat takes over what the\n"
-                   "register says at the time, and refuses what disagrees. A certificate recorded\n"
-                   "wrongly is taken back by reseat record gauges void SEQ --why TEXT.",
+                   "Without ID lists the gauges of the register, gauges.jsonl of the folder, and\n"
+                   "what is due. With KIND and diameter a certificate is recorded; --new begins\n"
+                   "the register. --gauge-id ID of reduce, record run and find-seat takes over\n"
+                   "what the register says at the time, and refuses what disagrees. A mistake is\n"
+                   "taken back by reseat record gauges void SEQ --why TEXT.",
                    "reseat gauge R50 --gauge ring --diameter 50.0021 --due 2027-03-02"},
     [CMD_DRIFT] = {"drift", "watch", "SPINDLE",
                    "how the offset has moved from run to run",

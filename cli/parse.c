@@ -214,7 +214,8 @@ static reseat_status read_time(const char *text, option_kind kind, int64_t *time
 {
     char day[32];
     if (is_date(text)) {
-        snprintf(day, sizeof day, "%.10sT%s", text, kind == KIND_SINCE ? "00:00:00Z" : kind == KIND_NOON ? "12:00:00Z" : "23:59:59Z");
+        snprintf(day, sizeof day, "%.10sT%s", text,
+                 kind == KIND_SINCE ? "00:00:00Z" : kind == KIND_NOON ? "12:00:00Z" : "23:59:59Z");
         text = day;
     }
     return reseat_time_parse(text, strlen(text), time, error);
