@@ -253,7 +253,7 @@ static bool find_from_files(search *s)
 static bool find_any(search *s)
 {
     const option_value *options = s->args->options;
-    if (!reduction_gauge(s->args)) /* which asks for a gauge of the register, however it is used */
+    if (!recording_gauge(s->args)) /* which asks for a gauge of the register, however it is used */
         return false;
     if (options[OPT_NOW].given)
         return find_from_files(s);

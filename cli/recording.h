@@ -58,6 +58,12 @@ bool recording_without_fields(arguments *args, const char *text);
 /* A run's seat must be typed. */
 bool recording_needs_seat(arguments *args);
 
+/*
+ * Has what the register says of the gauge whose id was typed stand in the options as if it had been
+ * typed, and args->gauge_standing say how it stands; false where it has been told what disagrees.
+ */
+bool recording_gauge(arguments *args);
+
 /* Refuses, without --record, the options and fields that say how something is recorded. */
 bool finding_check(arguments *args);
 

@@ -245,10 +245,11 @@ static void reduce(arguments *args)
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     const bool read = finding_check(args) && (!records || read_policy(args, &policy)) &&
-                      reduction_read(args, args->words[0], policy, &found);
+                      recording_gauge(args) && reduction_read(args, args->words[0], policy, &found);
     reseat_record_free(policy);
     if (!read)
         return;
+    found.gauge_overdue = args->gauge_standing == RESEAT_GAUGE_OVERDUE;
     if (!records || make_record(args, &found, &d)) {
         if (args->json && !r->has_offset)
             fprintf(stderr, "reseat: no offset: %s\n", reseat_advice_text(RESEAT_ADVICE_TURNS));

@@ -4,12 +4,7 @@
 #include "reduction.h"
 
 #include <stdlib.h>
-#include <string.h>
-#include <time.h>
-#include "fields.h"
 #include "files.h"
-#include "log_target.h"
-#include "recording.h"
 #include "show/sentences.h"
 
 static const unsigned assumed_temperature = 1u << RESEAT_ASSUMED_TEMPERATURE;
@@ -57,75 +52,6 @@ static bool read_setup(arguments *args, const reseat_record *policy, reseat_redu
     setup->in_use_known = options[OPT_IN_USE].given;
     setup->in_use_mm = options[OPT_IN_USE].pair;
     return true;
-}
-
-/* When the gauge was touched. */
-static int64_t touched_at(const arguments *args)
-{
-    const char *typed = args->fields[RESEAT_FIELD_AT].text;
-    int64_t at = args->log.as_of ? args->log.as_of : (int64_t)time(NULL);
-    if (typed) /* one that does not read is refused where it is recorded */
-        (void)reseat_time_parse(typed, strlen(typed), &at, NULL);
-    return at;
-}
-
-/* What was typed of the gauge, as a record of it. */
-static void put_typed(draft *d)
-{
-    const option_value *options = d->args->options;
-    draft_typed(d, RESEAT_FIELD_GAUGE_ID, d->args->fields[RESEAT_FIELD_GAUGE_ID].text);
-    for (size_t i = 0; i < GAUGE_OPTION_COUNT; i++)
-        draft_gauge(d, &gauge_options()[i], &options[gauge_options()[i].option]);
-}
-
-/* What the register says, as if it had been typed. */
-static void take_registered(arguments *args, const reseat_record *gauge)
-{
-    for (size_t i = 0; i < GAUGE_OPTION_COUNT; i++) {
-        const gauge_option *row = &gauge_options()[i];
-        option_value *value = &args->options[row->option];
-        const char *text = reseat_record_text(gauge, row->field);
-        if (value->given || !reseat_record_has(gauge, row->field))
-            continue;
-        value->given = true;
-        value->number = reseat_record_number(gauge, row->field, 0);
-        if (row->option != OPT_GAUGE ||
-            reseat_gauge_kind_parse(text, strlen(text), &value->gauge, NULL) != RESEAT_OK)
-            continue;
-        value->text = reseat_gauge_kind_name(value->gauge);
-    }
-}
-
-/* Without a register the id of a gauge is for the record alone. */
-static bool is_of_use(arguments *args)
-{
-    return args->gauge_standing != RESEAT_GAUGE_UNREGISTERED || args->command != CMD_REDUCE ||
-           args->options[OPT_RECORD_IN].given ||
-           refuse(args, "--gauge-id", "goes with --record SPINDLE only, as no register of gauges "
-                  "is there: see reseat gauge --help");
-}
-
-bool reduction_gauge(arguments *args)
-{
-    const reseat_state_request asked = {
-        .dir = log_target_folder(args), .as_of = touched_at(args), .as_known = args->log.as_known};
-    draft d;
-    if (!args->fields[RESEAT_FIELD_GAUGE_ID].given || args->gauge_asked)
-        return true;
-    if (!asked.dir)
-        return is_of_use(args);
-    d = draft_begin(args, RESEAT_RECORD_GAUGE);
-    put_typed(&d);
-    if (d.status == RESEAT_OK)
-        d.status = reseat_gauge_fill(&asked, d.record, &args->gauge_standing, &args->error);
-    const bool sound = draft_is_sound(&d);
-    if (sound && args->gauge_standing == RESEAT_GAUGE_OVERDUE)
-        gauge_overdue_say(d.record);
-    if (sound)
-        take_registered(args, d.record);
-    args->gauge_asked = true;
-    draft_end(&d);
-    return sound && is_of_use(args);
 }
 
 static bool read_touches(arguments *args, const char *file, reduced *found)
@@ -181,9 +107,6 @@ void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit)
 bool reduction_read(arguments *args, const char *file, const reseat_record *policy,
                     reduced *found)
 {
-    if (!reduction_gauge(args))
-        return false;
-    found->gauge_overdue = args->gauge_standing == RESEAT_GAUGE_OVERDUE;
     return read_setup(args, policy, &found->setup) && read_touches(args, file, found) &&
            reduce(args, file, found);
 }

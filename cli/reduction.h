@@ -28,12 +28,6 @@ typedef struct reduced {
 void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit);
 
 /*
- * Has what the register says of the gauge whose id was typed stand in the options as if typed,
- * unless nothing else says where the register is; false where it has been said that it disagrees.
- */
-bool reduction_gauge(arguments *args);
-
-/*
  * Reads touches and reduces them, with the gauge that the options describe; what the shop's policy
  * says of the probe, NULL for none, stands in for assumed figures.
  */

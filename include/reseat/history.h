@@ -358,7 +358,7 @@ RESEAT_API reseat_status reseat_suspect_read(const reseat_state_request *request
                                              reseat_suspect *suspect, reseat_error *error);
 RESEAT_API void reseat_suspect_free(reseat_suspect *suspect);
 
-/* A doubt of a run: its gauge was past due. Said and kept, as its diameter cancels in the offset. */
+/* A doubt of a run: its gauge was past due. Said and kept: its diameter cancels in the offset. */
 #define RESEAT_DOUBT_GAUGE_OVERDUE "gauge-overdue"
 
 /*
@@ -439,7 +439,7 @@ typedef struct reseat_recorded {
     int64_t voided_run;    /* the run in force that is void now; -1: none is */
     int64_t run_in_force;  /* after that void, or later than the run recorded; -1: there is none */
     bool new_gauge;        /* of a gauge: it is new in the register */
-    int64_t later_gauge;   /* of a gauge: the record of it that is later and stays in force; or -1 */
+    int64_t later_gauge;   /* of a gauge: the later record of it that stays in force; or -1 */
     reseat_gauge_standing gauge; /* of a run or verify */
 } reseat_recorded;
 

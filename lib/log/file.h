@@ -140,7 +140,7 @@ reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, res
 /* Whether a spindle may have the name; the error where not. */
 reseat_status log_check_name(const char *name, reseat_error *error);
 
-/* Whether people record that in the log of that name: gauges in the register, all else in others. */
+/* Whether people record that in the log of that name: gauges in the register, others elsewhere. */
 reseat_status log_check_type(const char *name, reseat_record_type type, reseat_error *error);
 
 /* Writes DIR/NAME.jsonl, also of the register, with the error where that is no name or too long. */

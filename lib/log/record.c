@@ -234,7 +234,8 @@ static const char *expected_form(reseat_field field, const char *text)
                          reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK;
     switch (field) {
     case RESEAT_FIELD_SPINDLE:
-        return log_is_name(text) || log_is_register(text) ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
+        return log_is_name(text) || log_is_register(text)
+                   ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
     case RESEAT_FIELD_SEAT:
         return is_seat ? NULL : "a seat";
     case RESEAT_FIELD_SEATS:
