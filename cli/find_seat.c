@@ -233,8 +233,12 @@ static bool find_by_touches(search *s, const reseat_reduction *then, const resea
     return succeeded(args, status, "--now");
 }
 
-static bool say_doubts(const arguments *args, const reduced *found)
+/* A check has no room for doubts: it is recorded without them, or not at all. */
+static bool allow_doubts(arguments *args, option_id file, const reduced *found)
 {
+    if (args->options[OPT_RECORD_FOUND].given && found->reduction.doubts > 0)
+        return reduction_refuse_doubts(args, option_key(option_table()[file].name).text, found,
+                                       "");
     reduction_print_doubts(stderr, found, args->unit);
     return true;
 }
@@ -246,7 +250,7 @@ static bool find_from_files(search *s)
     const reseat_record *policy = s->asked->state.policy; /* NULL where the offset is typed */
     return (!first || reduction_read(s->args, first, policy, &then)) &&
            reduction_read(s->args, s->args->options[OPT_NOW].text, policy, &now) &&
-           say_doubts(s->args, &then) && say_doubts(s->args, &now) &&
+           allow_doubts(s->args, OPT_THEN, &then) && allow_doubts(s->args, OPT_NOW, &now) &&
            find_by_touches(s, first ? &then.reduction : NULL, &now.reduction);
 }
 

@@ -258,8 +258,8 @@ static const command_row commands[COMMAND_COUNT] = {
                     "  set               number of the repeat, if touches were repeated\n"
                     "and finds offset and radius with their uncertainty, the lobes of the probe,\n"
                     "and what is doubtful: touches that do not belong, a gauge that moved. Best\n"
-                    "turns are 0, 180 and 0 again. A bore or boss needs no diameter. With --record\n"
-                    "the run goes into the log, unless it is doubtful: then also --probe and --seat.",
+                    "turns are 0, 180 and 0 again. A bore or boss needs no diameter. --record has\n"
+                    "the run go into the log, unless it is doubtful: also --probe and --seat.",
                     "reseat reduce touches.csv --gauge ring --diameter 50.0021"},
     [CMD_STUDY] = {"study", "measure", "SEATINGS.csv",
                    "from repeated reseats to the scatter of one",

@@ -8,7 +8,6 @@
 #include "log_target.h"
 #include "recording.h"
 #include "reduction.h"
-#include "show/sentences.h"
 #include "show/words.h"
 
 static void print_touches(const reduced *found, reseat_unit unit)
@@ -193,23 +192,6 @@ static void fill(const reseat_reduction *r, draft *d)
     draft_words(d, RESEAT_FIELD_DOUBTS, r->doubt, r->doubts);
 }
 
-/* What is doubtful is said, each with what to do now. */
-static bool refuse_doubts(arguments *args, const reduced *found)
-{
-    char text[SENTENCE_SIZE];
-    size_t length = 0;
-    const reseat_reduction *const r = &found->reduction;
-    for (size_t i = 0; i < r->doubts && length < sizeof text; i++) {
-        length += doubt_sentence(r->doubt[i], r, found->touches, found->results, args->unit,
-                                 text + length, sizeof text - length);
-        if (length < sizeof text)
-            length += (size_t)snprintf(text + length, sizeof text - length, "; ");
-    }
-    if (length < sizeof text)
-        snprintf(text + length, sizeof text - length, "or add --despite-doubts");
-    return refuse(args, "--record", text);
-}
-
 /* A run is of a probe, and has an offset. */
 static bool make_record(arguments *args, const reduced *found, draft *d)
 {
@@ -217,7 +199,7 @@ static bool make_record(arguments *args, const reduced *found, draft *d)
     if (!r->has_offset)
         return refuse(args, "--record", reseat_advice_text(RESEAT_ADVICE_TURNS));
     if (r->doubts > 0 && !args->options[OPT_DESPITE_DOUBTS].given)
-        return refuse_doubts(args, found);
+        return reduction_refuse_doubts(args, "--record", found, "; or add --despite-doubts");
     *d = draft_begin(args, RESEAT_RECORD_RUN);
     fill(r, d);
     if (!draft_is_sound(d))

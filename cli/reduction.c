@@ -4,6 +4,7 @@
 #include "reduction.h"
 
 #include <stdlib.h>
+#include <string.h>
 #include "files.h"
 #include "show/sentences.h"
 
@@ -102,6 +103,22 @@ void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit)
         doubt_sentence(r->doubt[i], r, found->touches, found->results, unit, text, sizeof text);
         fprintf(out, "%s: %s\n", out == stderr ? "reseat" : "now", text);
     }
+}
+
+bool reduction_refuse_doubts(arguments *args, const char *key, const reduced *found,
+                             const char *otherwise)
+{
+    char text[SENTENCE_SIZE] = "";
+    const reseat_reduction *const r = &found->reduction;
+    for (size_t i = 0; i < r->doubts; i++) {
+        char one[SENTENCE_SIZE / 4];
+        const size_t length = strlen(text);
+        doubt_sentence(r->doubt[i], r, found->touches, found->results, args->unit, one,
+                       sizeof one);
+        snprintf(text + length, sizeof text - length, "%s%s", i > 0 ? "; " : "", one);
+    }
+    strncat(text, otherwise, sizeof text - strlen(text) - 1);
+    return refuse(args, key, text);
 }
 
 bool reduction_read(arguments *args, const char *file, const reseat_record *policy,

@@ -27,6 +27,10 @@ typedef struct reduced {
 /* What to do now about its doubts, a line each; on standard error it is said who speaks. */
 void reduction_print_doubts(FILE *out, const reduced *found, reseat_unit unit);
 
+/* Refuses to record what is doubtful: all of that in one line, and what else can be done. */
+bool reduction_refuse_doubts(arguments *args, const char *key, const reduced *found,
+                             const char *otherwise);
+
 /*
  * Reads touches and reduces them, with the gauge that the options describe; what the shop's policy
  * says of the probe, NULL for none, stands in for assumed figures.

@@ -115,7 +115,8 @@ RESEAT_API reseat_status reseat_state_probe(const reseat_state_request *request,
  * The policy in force, for what is measured before there is a run: into *policy, to be freed with
  * reseat_record_free; NULL where the log has none, or is not there. Of the request dir, spindle,
  * times, despite_damage and folder are read. Errors as reseat_state_read but _NOT_FOUND and
- * _REFUSED; any bad line is RESEAT_ERR_DAMAGED, as it may have been a policy.
+ * _REFUSED; a bad line above the policy is RESEAT_ERR_DAMAGED, as it may have been another, but
+ * not the last one, if it is cut short: what is recorded next will tell of that.
  */
 RESEAT_API reseat_status reseat_state_policy(const reseat_state_request *request,
                                              reseat_record **policy, reseat_error *error);

@@ -133,7 +133,9 @@ typedef enum reseat_assumption {
 } reseat_assumption;
 #define RESEAT_ASSUMPTION_COUNT 6
 
-/* "gauge_diameter_u", "temperature", "expansion", "u_touch", "gauge_movement", "lobing"; else "". */
+/*
+ * "gauge_diameter_u", "temperature", "expansion", "u_touch", "gauge_movement", "lobing"; else "".
+ */
 RESEAT_API const char *reseat_assumption_name(reseat_assumption assumption);
 
 /* The same in a few words with its figures, static; "" for a value that is no assumption. */
@@ -226,7 +228,7 @@ typedef struct reseat_reduction {
     unsigned assumed;         /* bits 1u << reseat_assumption */
     unsigned advice;          /* bits 1u << reseat_advice */
     bool has_radius;          /* no: a bore or boss whose diameter is not known */
-    reseat_xy reading_mm;     /* what the gauge's centre reads with the offset in use; 0 without one */
+    reseat_xy reading_mm;     /* what the gauge's centre reads with the offset in use; 0 if none */
     bool gauge_moved;         /* the closure is more than scatter explains */
     size_t doubts;            /* why this should not be recorded as it is, but touched again: */
     const char *doubt[RESEAT_REDUCE_DOUBTS_MAX]; /* static, "outliers" and "gauge-moved" */
@@ -257,14 +259,14 @@ typedef struct reseat_reduction {
  * Method    joint orthogonal-distance fit of centre, offset and radius; the
  *           covariance from the residuals, or from u_touch below 3 degrees of freedom; radii by
  *           direction in the probe's frame, on a sphere from within 10 degrees of its equator.
- *           offset_u has (g lobing / 2)^2 / 2 added to its square, g being the largest length of the
- *           offset error that a radius cos k(dir - dir0) of amplitude 1, k = 2 ... 6, brings into the
- *           fit: at 0 and 180 1 for 3, 4 and 6 even directions, 0 for 5, 7 and more.
+ *           offset_u has (g lobing / 2)^2 / 2 added to its square, g being the largest length of
+ *           the offset error that a radius cos k(dir - dir0) of amplitude 1, k = 2 ... 6, brings
+ *           into the fit: at 0 and 180 1 for 3, 4 and 6 even directions, 0 for 5, 7 and more.
  *           Closure and repeatability after each visit, touches in a row at one turn, has its own
  *           centre. With dof that of this, and u that of the closure c by its residuals, the gauge
- *           moved where (1 + c^2 / (dof u^2))^(-dof/2) < 0.01: then c / 4 is added to offset_u, which
- *           is what a gauge that moved once between 0, 180 and 0 does to the offset; with two turns
- *           and no return 0.0005 mm.
+ *           moved where (1 + c^2 / (dof u^2))^(-dof/2) < 0.01: then c / 4 is added to offset_u,
+ *           which is what a gauge that moved once between 0, 180 and 0 does to the offset; with two
+ *           turns and no return 0.0005 mm.
  *           Outliers after harmonics 2 ... min(order, 6) where there are 7 directions: deleted
  *           studentised residual beyond Student's t for 1 - 0.005/touches, and more than 0.0001 mm
  *           from what the others predict. The worst of these is named, with those as large within

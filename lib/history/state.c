@@ -395,6 +395,18 @@ reseat_status reseat_state_read(const reseat_state_request *request, reseat_stat
     return status;
 }
 
+/* Whether a bad line above the policy may be another; a torn one is sealed off by what is recorded
+   next, and told of then. */
+static bool may_hide_policy(const replay *read, const reseat_record *policy, uint64_t offset)
+{
+    for (size_t i = 0; i < read->bad_count; i++) {
+        const reseat_log_line *line = &read->bad[i].line;
+        if (line->state != RESEAT_LINE_TORN && (!policy || line->offset > offset))
+            return true;
+    }
+    return false;
+}
+
 static reseat_status read_policy(reseat_folder *folder, const reseat_state_request *request,
                                  reseat_record **policy, reseat_error *error)
 {
@@ -406,11 +418,13 @@ static reseat_status read_policy(reseat_folder *folder, const reseat_state_reque
     const reseat_status status = folder_read(folder, &wanted, &read, error);
     if (status != RESEAT_OK)
         return status == RESEAT_ERR_NOT_FOUND ? RESEAT_OK : status;
-    if (read->bad_count > 0 && !request->despite_damage)
+    uint64_t offset = 0;
+    const reseat_record *found = replay_policy_at(read, horizon, &offset);
+    if (!request->despite_damage && may_hide_policy(read, found, offset))
         return error_set(error, RESEAT_ERR_DAMAGED, 0,
                          "a damaged line of the log of %s may have been a policy: reseat audit %s "
                          "shows all", request->spindle, request->spindle);
-    const reseat_status copied = copy_later(replay_policy_at(read, horizon, NULL), NULL, policy);
+    const reseat_status copied = copy_later(found, NULL, policy);
     return copied == RESEAT_OK ? copied : error_plain(error, copied);
 }
 

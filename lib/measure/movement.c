@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
+#include <float.h>
 #include <math.h>
 #include <string.h>
 #include "maths/plane.h"
@@ -47,7 +48,8 @@ static visit visit_from(const movement *m, size_t begin)
 static void columns_of(const movement *m, size_t touch, double column[OWN + SHARED])
 {
     const reseat_xyz *const arm = &m->arm_mm[touch];
-    const double length_mm = hypot(hypot(arm->x, arm->y), arm->z);
+    /* a touch at the centre itself pulls nowhere */
+    const double length_mm = hypot(hypot(arm->x, arm->y), arm->z) + DBL_MIN;
     const double all[] = {arm->x / length_mm, arm->y / length_mm, 1, arm->z / length_mm};
     memcpy(column, all, sizeof all);
 }

@@ -57,7 +57,8 @@ static void reduce(const reseat_touch *touches, size_t count, reseat_gauge_kind 
     static reseat_touch_result results[RESEAT_TOUCHES_MAX];
     static reseat_reduction r;
     reseat_error error;
-    reseat_reduce_setup setup = reseat_reduce_assumed(kind, kind == RESEAT_GAUGE_RING ? 50 : 5);
+    const double diameter_mm = kind >= RESEAT_GAUGE_BORE ? 0 : kind == RESEAT_GAUGE_RING ? 50 : 5;
+    reseat_reduce_setup setup = reseat_reduce_assumed(kind, diameter_mm);
     setup.centre_known = count % 3 == 0;
     if (reseat_reduce(touches, count, &setup, results, &r, &error) != RESEAT_OK) {
         check_error(&error, text, length);
@@ -65,8 +66,9 @@ static void reduce(const reseat_touch *touches, size_t count, reseat_gauge_kind 
     }
     require(isfinite(r.offset_mm.x + r.offset_mm.y + r.offset_u_mm + r.radius_mm + r.radius_u_mm));
     require(isfinite(r.form_mm + r.residual_sd_mm + r.closure_mm + r.repeatability_mm));
-    require(r.radius_mm > 0 && r.offset_u_mm >= 0 && r.form_mm >= 0);
+    require((r.radius_mm > 0) == r.has_radius && r.offset_u_mm >= 0 && r.form_mm >= 0);
     require(r.dirs <= RESEAT_REDUCE_DIRS_MAX && r.turns >= 1 && r.outliers <= count);
+    require(r.doubts == (r.outliers > 0) + (r.gauge_moved ? 1u : 0u));
     for (size_t i = 0; i < count; i++)
         check_result(&results[i]);
 }
@@ -85,7 +87,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         return 0;
     }
     require(touches.count >= 1 && touches.count <= RESEAT_TOUCHES_MAX);
-    for (int kind = RESEAT_GAUGE_RING; kind <= RESEAT_GAUGE_SPHERE; kind++)
+    for (int kind = RESEAT_GAUGE_RING; kind <= RESEAT_GAUGE_BOSS; kind++)
         reduce(list, touches.count, (reseat_gauge_kind)kind, text, size);
     return 0;
 }

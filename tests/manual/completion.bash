@@ -42,9 +42,9 @@ check 'only those of the command' offers '' history --li
 check 'an option of one letter' offers '-o' report mill-2 -o
 check 'no option after --' offers '' check -- --li
 
-check 'values' offers 'ring plug sphere' reduce --gauge ''
+check 'values' offers 'ring plug sphere bore boss' reduce --gauge ''
 check 'values after an equals sign' offers 'sphere' reduce --gauge = s
-check 'at once after it' offers 'ring plug sphere' reduce --gauge =
+check 'at once after it' offers 'ring plug sphere bore boss' reduce --gauge =
 check 'where bash does not part words there' eval \
     'COMP_WORDBREAKS=" " offers "--gauge=sphere" reduce --gauge=s'
 check 'datum' offers 'machine before same' correct --datum ''

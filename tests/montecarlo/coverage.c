@@ -390,6 +390,62 @@ static void corrected_results(void)
             correct_points(by, keys);
 }
 
+/* Three lobes of a probe: its radius less the mean. */
+static double lobe(double lobes_mm, double lobe_deg, double dir_deg)
+{
+    double sine, cosine;
+    plane_sincos(3 * (dir_deg - lobe_deg), &sine, &cosine);
+    return lobes_mm / 2 * cosine;
+}
+
+#define RADII 36
+
+/* One touch of a surface with lobes up to 3 um, its radii on record or not; true at 0. */
+static void count_surface(bool on_record, double length_mm, tally *t)
+{
+    static double dirs_deg[RADII], radii_mm[RADII];
+    reseat_radius_curve curve;
+    const double lobes_mm = 0.003 * random_uniform(&source);
+    const double lobe_deg = 360 * random_uniform(&source);
+    const double dir_deg = 360 * random_uniform(&source);
+    put_back p = put_it_back(length_mm, 360 * random_uniform(&source) - 180);
+    for (size_t i = 0; i < RADII; i++) {
+        dirs_deg[i] = 360.0 / RADII * (double)i;
+        radii_mm[i] = radius_mm + lobe(lobes_mm, lobe_deg, dirs_deg[i]) +
+                      touch_mm * random_normal(&source);
+    }
+    if (reseat_radius_fit(dirs_deg, radii_mm, RADII, &curve) != RESEAT_OK)
+        exit(2);
+    p.believed.curve = on_record ? &curve : NULL;
+    const reseat_turns one = {.range = true, .first_deg = p.turn_deg};
+    const reseat_xy error_mm = xy_less(p.believed.in_use_mm, p.now_mm);
+    const reseat_xy u = reseat_plane_unit(dir_deg);
+    const double off_mm = error_mm.x * u.x + error_mm.y * u.y + lobe(lobes_mm, lobe_deg, dir_deg) -
+                          lobe(lobes_mm, lobe_deg, dir_deg - p.turn_deg);
+    reseat_correction correction;
+    reseat_corrected right = {{0, 0}, 0};
+    if (reseat_correct_at(&p.believed, &one, RESEAT_DATUM_MACHINE, &correction) != RESEAT_OK ||
+        reseat_correct_surface(&correction, (reseat_xy){off_mm * u.x, off_mm * u.y}, dir_deg,
+                               &right) != RESEAT_OK)
+        exit(2);
+    count(t, right.at_mm.x * u.x + right.at_mm.y * u.y, right.u_mm);
+}
+
+static void corrected_surfaces(void)
+{
+    head("corrected surfaces, lobes up to 3 um, seat on record");
+    for (int on_record = 0; on_record <= 1; on_record++) {
+        printf("  %-36s", on_record ? "36 radii on record" : "no radii on record");
+        for (size_t i = 0; i < LENGTHS; i++) {
+            tally t = {0, 0};
+            for (unsigned k = 0; k < runs; k++)
+                count_surface(on_record, lengths_mm[i], &t);
+            show(&t, true);
+        }
+        printf("\n");
+    }
+}
+
 /* Studies: so many seatings, at so many seats. */
 static void study(size_t seatings, size_t seats)
 {
@@ -437,6 +493,7 @@ int main(int argc, char **argv)
     movements();
     seats_found();
     corrected_results();
+    corrected_surfaces();
     studies();
     printf("%s\n", sound ? "as stated" : "NOT as stated");
     return sound ? 0 : 1;

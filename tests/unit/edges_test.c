@@ -317,7 +317,7 @@ static void no_touch_at_the_equator_gives_no_radii(void **state)
 /* Offset and gauge can just be told apart, but not so well that bad touches could be. */
 static void turns_almost_alike_leave_no_bad_touch_to_be_told(void **state)
 {
-    const probe p = {.radius_mm = 3};
+    const probe p = {.offset_mm = {0.02, 0}, .radius_mm = 3};
     const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
     reseat_reduction r;
     for (size_t i = 0; i < 7; i++)

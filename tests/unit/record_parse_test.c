@@ -243,7 +243,7 @@ static void refuses_texts_that_a_field_cannot_hold(void **state)
            "must hold no control characters");
     refuse(RUN ",\"note\":\"\"" SEALED, RESEAT_ERR_SYNTAX, "note", "must not be empty");
     refuse(RUN ",\"gauge\":\"bell\"" SEALED, RESEAT_ERR_SYNTAX, "gauge",
-           "expected one of ring plug sphere; read \"bell\"");
+           "expected one of ring plug sphere bore boss; read \"bell\"");
     refuse(HEAD "\"policy\"" WHEN ",\"seats\":\"30\"" SEALED, RESEAT_ERR_SYNTAX, "seats",
            "expected keys:N or any, read \"30\"");
     refuse(HEAD "\"log\"" WHEN ",\"spindle\":\"Mill 2\",\"format\":\"reseat-log\"" SEALED,

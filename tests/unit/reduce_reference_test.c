@@ -242,7 +242,72 @@ static void uneven_visits_are_compared_by_what_their_touches_determine(void **st
     move(20, n, 0.004, 0.002);
     reduce(n, &setup);
     assert_true(r.gauge_moved);
-    assert_near(r.closure_mm, hypot(0.004, 0.002), 1e-6);
+    assert_near(r.closure_mm, hypot(0.004, 0.002), 1e-11);
+}
+
+/* The same on one side of a sphere, from its equator up, where height and radius hang together. */
+static void an_uneven_sphere_shows_its_movement_exactly(void **state)
+{
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_SPHERE, 25);
+    size_t n = 0;
+    for (size_t visit = 0; visit < 3; visit++)
+        for (size_t i = 0; i < 10; i++)
+            touches[n++] = probe_touch(&round_ball, &setup.gauge, centre, turns_deg[visit],
+                                       20.0 * (double)(i * (1 + visit % 2)), 8.0 * (double)i);
+    move(20, n, 0.004, 0.002);
+    reduce(n, &setup);
+    assert_true(r.gauge_moved);
+    assert_near(r.closure_mm, hypot(0.004, 0.002), 1e-11);
+}
+
+/* More touches in a visit than are folded at once. */
+static void all_touches_of_a_visit_count(void **state)
+{
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    const size_t n = probe_run(&round_ball, &setup.gauge, centre, turns_deg, 3, 150, touches);
+    move(300, 364, 0, 0.0003); /* some touches of the last visit as well as the others' place */
+    move(364, n, 0, 0.002);
+    reduce(n, &setup);
+    assert_true(r.has_closure);
+    assert_near(r.closure_mm, 0.0013, 0.0003);
+    assert_true(r.gauge_moved);
+}
+
+/*
+ * Three touches at either end of an axis, a, -a and 0 off, and one at either end of the other: in
+ * three visits 12 a^2 with 24 - 7 of freedom, and a closure that scatters by all of that across the
+ * axis. With the second visit b wider, 8 b^2 (1 - 1/3) more; a lone touch at another turn is what
+ * its own centre takes.
+ */
+static void the_worse_axis_of_a_closure_decides(void **state)
+{
+    static const double ends_deg[] = {0, 0, 0, 180, 180, 180, 90, 270};
+    static const double off[] = {1, -1, 0, 1, -1, 0, 0, 0};
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    const double a = 0.001, b = 0.0015, dof = 17;
+    const double u2 = (12 * a * a + 16 * b * b / 3) / dof;
+    for (int turned = 0; turned < 6; turned++) {
+        const double limit_mm = sqrt(dof * u2 * (pow(0.01, -2 / dof) - 1));
+        const bool beyond = turned % 2 == 1;
+        size_t n = 0;
+        for (size_t visit = 0; visit < 3; visit++) {
+            if (visit == 1)
+                touches[n++] = probe_touch(&round_ball, &setup.gauge, centre, 90, 70, 0);
+            for (size_t i = 0; i < 8; i++) {
+                const double dir_deg = ends_deg[i] + 45.0 * (turned / 2);
+                const reseat_xy u = reseat_plane_unit(dir_deg);
+                const double out_mm = a * off[i] + (visit == 1 ? b : 0);
+                touches[n] = probe_touch(&round_ball, &setup.gauge, centre, turns_deg[visit],
+                                         dir_deg, 0);
+                touches[n].x_mm += out_mm * u.x;
+                touches[n++].y_mm += out_mm * u.y;
+            }
+        }
+        move(17, n, limit_mm * (beyond ? 1.002 : 0.998), 0);
+        reduce(n, &setup);
+        assert_true(r.has_closure);
+        assert_int_equal(r.gauge_moved, beyond);
+    }
 }
 
 /* A sphere touched at its equator and once from above at each turn. */
@@ -284,6 +349,27 @@ static void repeatability_is_that_of_the_probe_though_the_gauge_moved(void **sta
     assert_near(r.repeatability_mm, still_mm, 1e-6);
 }
 
+/* Two visits of two repeats each: own centres take all four degrees of freedom there are. */
+static void too_few_repeats_are_pooled_with_what_the_gauge_moved(void **state)
+{
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    for (size_t repeats = 2; repeats <= 3; repeats++) {
+        size_t n = probe_run(&round_ball, &setup.gauge, centre, turns_deg, 2, 12, touches);
+        for (size_t i = 0; i < 2 * repeats; i++) {
+            touches[n] = touches[12 * (i / repeats) + 4 * (i % repeats)];
+            touches[n].set = 2;
+            touches[n++].x_mm += 0.002;
+        }
+        /* at 10 and 130 degrees: pairs apart by 2 um cos of that, at either turn */
+        const double pairs_mm =
+            0.002 / 2 * hypot(reseat_plane_unit(10).x, reseat_plane_unit(130).x);
+        reduce(n, &setup);
+        assert_true(r.has_repeatability);
+        assert_int_equal(r.repeatability_dof, repeats == 2 ? 4 : 2);
+        assert_near(r.repeatability_mm, repeats == 2 ? pairs_mm : 0, 1e-6);
+    }
+}
+
 /* As long as turns are there the size of a bore or boss is nobody's business. */
 static void a_bore_or_boss_without_a_diameter_gives_the_offset_alone(void **state)
 {
@@ -311,6 +397,25 @@ static void a_bore_or_boss_without_a_diameter_gives_the_offset_alone(void **stat
         assert_near(r.radius_mm, expected.radius_mm, 0);
         assert_int_equal(r.assumed, expected.assumed);
     }
+}
+
+/* The control adds the offset in use: the gauge reads off by what that is more than the ball's. */
+static void the_gauge_reads_by_the_offset_in_use(void **state)
+{
+    reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    const size_t n = probe_run(&round_ball, &setup.gauge, centre, turns_deg, 3, 8, touches);
+    reduce(n, &setup);
+    assert_near(r.reading_mm.x, centre.x, 1e-9);
+    assert_near(r.reading_mm.y, centre.y, 1e-9);
+    setup.in_use_known = true;
+    setup.in_use_mm = (reseat_xy){0.002, 0.003};
+    reduce(n, &setup);
+    assert_near(r.reading_mm.x, centre.x + 0.002 - round_ball.offset_mm.x, 1e-9);
+    assert_near(r.reading_mm.y, centre.y + 0.003 - round_ball.offset_mm.y, 1e-9);
+    setup.in_use_mm.x = (double)NAN;
+    assert_status(reseat_reduce(touches, n, &setup, results, &r, NULL), RESEAT_ERR_NOT_FINITE);
+    reduce(8, &(reseat_reduce_setup){.gauge = setup.gauge}); /* one turn */
+    assert_same_bits(r.reading_mm.x, 0.0);
 }
 
 static void what_no_calibration_comes_to_is_refused(void **state)
@@ -372,9 +477,14 @@ int main(void)
         cmocka_unit_test(exact_touches_tell_the_least_movement_and_none_from_none),
         cmocka_unit_test(a_turn_other_than_the_first_that_comes_again_counts),
         cmocka_unit_test(uneven_visits_are_compared_by_what_their_touches_determine),
+        cmocka_unit_test(an_uneven_sphere_shows_its_movement_exactly),
+        cmocka_unit_test(all_touches_of_a_visit_count),
+        cmocka_unit_test(the_worse_axis_of_a_closure_decides),
+        cmocka_unit_test(too_few_repeats_are_pooled_with_what_the_gauge_moved),
         cmocka_unit_test(a_sphere_that_moved_is_seen_too),
         cmocka_unit_test(repeatability_is_that_of_the_probe_though_the_gauge_moved),
         cmocka_unit_test(a_bore_or_boss_without_a_diameter_gives_the_offset_alone),
+        cmocka_unit_test(the_gauge_reads_by_the_offset_in_use),
         cmocka_unit_test(what_no_calibration_comes_to_is_refused),
         cmocka_unit_test(touches_copied_to_another_turn_are_refused),
     };

@@ -314,6 +314,14 @@ static void a_damaged_line_may_have_been_the_policy(void **state)
     query.spindle = "mill-1";
     query.despite_damage = true;
     assert_int_equal(policy_by(&query), first);
+    query.despite_damage = false;
+    const int64_t above = put(POLICY, 4, "lobing_mm=0.004");
+    assert_int_equal(policy_by(&query), above); /* the damage lies below it */
+    FILE *file = fopen(logs_path("mill-1"), "ab");
+    assert_non_null(file);
+    fputs("{\"v\":1,\"seq\":5,\"ty", file);
+    assert_int_equal(fclose(file), 0);
+    assert_int_equal(policy_by(&query), above);
 }
 
 static void a_probe_without_runs_is_none(void **state)
