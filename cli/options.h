@@ -104,6 +104,7 @@ typedef enum option_id {
 typedef enum option_kind {
     KIND_FLAG,
     KIND_TEXT,
+    KIND_SPINDLE,       /* a text; left out, what RESEAT_SPINDLE says */
     KIND_LENGTH,        /* number */
     KIND_POSITIVE,      /* a length above 0: number */
     KIND_UNCERTAINTY,   /* a length of 0 or more: number */

@@ -98,13 +98,17 @@ static bool is_value(const char *word)
     return word[0] != '-' || word[1] == '\0' || number;
 }
 
-/* The value of an option: after its equals sign, or the next word. */
-static bool take_value(parser *p, const char *key, const char *equals, const char **value)
+/* The value of an option: after its equals sign, or the next word, or else what is set. */
+static bool take_value(parser *p, const char *key, option_kind kind, const char *equals,
+                       const char **value)
 {
+    const char *set = kind == KIND_SPINDLE ? getenv("RESEAT_SPINDLE") : NULL;
     if (equals)
         *value = equals + 1;
     else if (p->next < p->argc && is_value(p->argv[p->next]))
         *value = p->argv[p->next++];
+    else if (set && set[0])
+        *value = set;
     else
         return refuse(p->error, key, "expected a value after it");
     return (*value)[0] ? true : refuse(p->error, key, "expected a value, read an empty one");
@@ -124,7 +128,7 @@ static bool take_known(parser *p, const char *key, option_kind kind, option_valu
         return !equals || refuse(p->error, key, "takes no value");
     if (again && args->feature_count == FEATURES_MAX)
         return refuse(p->error, key, "given more than 64 times");
-    return take_value(p, key, equals,
+    return take_value(p, key, kind, equals,
                       again ? &args->feature_texts[args->feature_count++] : &value->text);
 }
 
@@ -248,6 +252,7 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_MARK: return reseat_log_mark_parse(text, length, &value->mark, error);
     case KIND_FLAG:
     case KIND_FEATURE:
+    case KIND_SPINDLE:
     case KIND_TEXT: break;
     }
     return RESEAT_OK;
