@@ -89,7 +89,14 @@ static bool audit_one(auditing *a, const char *spindle)
     return true;
 }
 
-/* One log, or all in the folder. */
+static bool has_register(const arguments *args)
+{
+    reseat_audit audit;
+    return reseat_log_audit(args->log.dir, RESEAT_LOG_GAUGES, NULL, NULL, NULL, &audit, NULL) !=
+           RESEAT_ERR_NOT_FOUND;
+}
+
+/* One log, or all in the folder, the register of gauges among them. */
 static bool audit(auditing *a, const char *spindle)
 {
     reseat_log_names list;
@@ -100,7 +107,10 @@ static bool audit(auditing *a, const char *spindle)
         return false;
     for (size_t i = 0; done && i < list.count; i++)
         done = audit_one(a, list.names[i]);
-    if (list.count == 0 && !a->args->json)
+    const bool registered = done && has_register(a->args);
+    if (registered)
+        done = audit_one(a, RESEAT_LOG_GAUGES);
+    if (list.count == 0 && !registered && !a->args->json)
         printf("no logs in this folder\n");
     reseat_log_names_free(&list);
     return done;

@@ -9,7 +9,11 @@
 
 typedef void command_run(arguments *args);
 command_run run_check, run_allowed, run_effects, run_record, run_history, run_audit, run_drift,
-    run_overview, run_suspect, run_report, run_reduce, run_study, run_find_seat, run_correct;
+    run_gauge, run_overview, run_suspect, run_report, run_reduce, run_study, run_find_seat,
+    run_correct;
+
+/* The runs of all logs that name a gauge, as history shows them. */
+void history_of_gauge(arguments *args, const char *gauge_id);
 
 /* What who typed no command sees in ten lines; what --help prints, and for a command. */
 void help_brief(FILE *out);

@@ -50,6 +50,28 @@ const option_pair *pair_of_field(reseat_field field)
     return NULL;
 }
 
+const gauge_option *gauge_options(void)
+{
+    static const gauge_option rows[GAUGE_OPTION_COUNT] = {
+        {OPT_GAUGE, RESEAT_FIELD_GAUGE},
+        {OPT_DIAMETER, RESEAT_FIELD_GAUGE_DIAMETER_MM},
+        {OPT_DIAMETER_U, RESEAT_FIELD_GAUGE_DIAMETER_U_MM},
+        {OPT_EXPANSION, RESEAT_FIELD_EXPANSION_PER_K},
+        {OPT_EXPANSION_U, RESEAT_FIELD_EXPANSION_U_PER_K},
+        {OPT_CERTIFICATE, RESEAT_FIELD_GAUGE_CERTIFICATE},
+        {OPT_CALIBRATED, RESEAT_FIELD_CALIBRATED_AT},
+        {OPT_DUE, RESEAT_FIELD_GAUGE_DUE_AT}};
+    return rows;
+}
+
+option_text field_key_of(reseat_field field, command_id command)
+{
+    for (size_t i = 0; i < GAUGE_OPTION_COUNT; i++)
+        if (gauge_options()[i].field == field && command_takes(command, gauge_options()[i].option))
+            return option_key(option_table()[gauge_options()[i].option].name);
+    return field_key(field);
+}
+
 /* Fields that other options fill, or the log itself. */
 static bool is_filled_otherwise(reseat_field field)
 {
@@ -96,10 +118,10 @@ bool field_goes_with(reseat_field field, command_id command)
     switch (field) {
     case RESEAT_FIELD_BY:
     case RESEAT_FIELD_NOTE:
-        return command == CMD_CHECK || command == CMD_REDUCE || command == CMD_STUDY ||
-               command == CMD_FIND_SEAT;
+        return command == CMD_CHECK || command == CMD_GAUGE || command == CMD_REDUCE ||
+               command == CMD_STUDY || command == CMD_FIND_SEAT;
     case RESEAT_FIELD_GAUGE_ID: return command == CMD_REDUCE || command == CMD_FIND_SEAT;
-    case RESEAT_FIELD_AT:
+    case RESEAT_FIELD_AT: return command == CMD_REDUCE || command == CMD_GAUGE;
     case RESEAT_FIELD_STYLUS_LENGTH_MM:
     case RESEAT_FIELD_FEED_MM_MIN: return command == CMD_REDUCE;
     default: return false;

@@ -18,6 +18,15 @@ const option_pair *pair_table(void);
 const option_pair *pair_of_option(option_id id);      /* NULL where it is none of them */
 const option_pair *pair_of_field(reseat_field field);
 
+/* Options that say what a certificate does, and the fields of a gauge and of its runs. */
+typedef struct gauge_option {
+    option_id option;
+    reseat_field field;
+} gauge_option;
+
+#define GAUGE_OPTION_COUNT 8
+const gauge_option *gauge_options(void);
+
 /* Whether a person types records of that type. */
 bool type_is_typed(reseat_record_type type);
 
@@ -46,5 +55,8 @@ void list_fields(const list_writer *w, command_id command);
 /* The field as an option, without the dashes; and as it is typed, be it a part of a pair. */
 option_text field_option(reseat_field field);
 option_text field_key(reseat_field field);
+
+/* The same as a command has it: of a gauge record's options are called otherwise. */
+option_text field_key_of(reseat_field field, command_id command);
 
 #endif

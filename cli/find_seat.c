@@ -191,7 +191,7 @@ static bool check_rest(arguments *args)
                                "recorded when it is made");
     option_value *gauge_id = &args->fields[RESEAT_FIELD_GAUGE_ID];
     const option_value typed = *gauge_id;
-    gauge_id->given = typed.given && !options[OPT_READING].given;
+    gauge_id->given = typed.given && !options[OPT_READING].given && !options[OPT_NOW].given;
     const bool without = recording_without_fields(args, "goes with --record only");
     *gauge_id = typed;
     return without;
@@ -257,6 +257,8 @@ static bool find_from_files(search *s)
 static bool find_any(search *s)
 {
     const option_value *options = s->args->options;
+    if (!recording_gauge(s->args)) /* which asks for a gauge of the register, however it is used */
+        return false;
     if (options[OPT_NOW].given)
         return find_from_files(s);
     return options[OPT_READING].given ? find_by_reading(s)

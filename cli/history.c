@@ -25,6 +25,7 @@ typedef struct listing {
     arguments *args;
     const char *spindle; /* whose record is shown now */
     bool all;            /* of all logs */
+    const char *gauge_id; /* runs made with it; NULL: all */
     form form;
     reseat_record_type type; /* RESEAT_RECORD_OTHER: all */
     bool begun; /* what stands above the first row is printed */
@@ -45,7 +46,9 @@ static bool is_wanted(const listing *list, const reseat_record *record)
     const int64_t time = record_time(record);
     if (list->type != RESEAT_RECORD_OTHER && reseat_record_type_of(record) != list->type)
         return false;
-    return text_is(record, RESEAT_FIELD_PROBE, &options[OPT_PROBE]) &&
+    const option_value gauge = {.given = list->gauge_id != NULL, .text = list->gauge_id};
+    return text_is(record, RESEAT_FIELD_GAUGE_ID, &gauge) &&
+           text_is(record, RESEAT_FIELD_PROBE, &options[OPT_PROBE]) &&
            text_is(record, RESEAT_FIELD_TIP, &options[OPT_TIP]) &&
            !(options[OPT_SINCE].given && time < options[OPT_SINCE].time) &&
            !(options[OPT_UNTIL].given && time > options[OPT_UNTIL].time) &&
@@ -272,7 +275,8 @@ static bool read_form(listing *list)
     if (type->given)
         list->type = reseat_record_type_find(type->text);
     return !type->given || list->type != RESEAT_RECORD_OTHER ||
-           refuse(args, "--type", "expected run, reseat, event, verify, policy, verdict or void");
+           refuse(args, "--type",
+                  "expected run, reseat, event, verify, policy, verdict, void or gauge");
 }
 
 /* Opens the logs; one of several that cannot be opened is told, and the others are listed. */
@@ -330,6 +334,13 @@ static void list_logs(listing *list)
     else
         list_records(list, &names);
     reseat_log_names_free(&names);
+}
+
+void history_of_gauge(arguments *args, const char *gauge_id)
+{
+    listing list = {.args = args, .gauge_id = gauge_id, .type = RESEAT_RECORD_RUN,
+                    .form = args->json ? FORM_JSON : FORM_TABLE};
+    list_logs(&list);
 }
 
 void run_history(arguments *args)

@@ -29,14 +29,19 @@ const char *log_target_person(void)
     return variable("RESEAT_BY");
 }
 
-bool log_target_set(arguments *args, const char *spindle)
+const char *log_target_folder(const arguments *args)
 {
     const char *dir = args->options[OPT_LOG].text;
+    return dir ? dir : variable("RESEAT_LOG");
+}
+
+bool log_target_set(arguments *args, const char *spindle)
+{
     const option_value *known = &args->options[OPT_AS_KNOWN];
     const option_value *as_of = &args->options[args->options[OPT_AS_OF].given ? OPT_AS_OF
                                                                               : OPT_AS_KNOWN];
     args->log = (reseat_state_request){
-        .dir = dir ? dir : variable("RESEAT_LOG"),
+        .dir = log_target_folder(args),
         .spindle = spindle,
         .probe = args->options[OPT_PROBE].text,
         .tip = args->options[OPT_TIP].text,
@@ -92,7 +97,7 @@ bool log_succeeded(arguments *args, reseat_status status)
     const char *spindle = args->log.spindle ? args->log.spindle : "";
     bool there = false;
     reseat_log_names list;
-    if (status == RESEAT_ERR_NOT_FOUND &&
+    if (status == RESEAT_ERR_NOT_FOUND && strcmp(spindle, RESEAT_LOG_GAUGES) != 0 &&
         reseat_log_list(args->log.dir, &list, NULL) == RESEAT_OK) {
         for (size_t i = 0; i < list.count; i++)
             there = there || strcmp(list.names[i], spindle) == 0;

@@ -11,6 +11,9 @@
 const char *log_target_spindle(const arguments *args);
 const char *log_target_person(void);
 
+/* The folder of logs, typed or set; NULL where nothing says it. */
+const char *log_target_folder(const arguments *args);
+
 /*
  * Has args->log say which log is asked, of which folder, probe, tip and time; false when it has
  * been said that there is no folder. The spindle may be NULL where it is not of one.

@@ -12,6 +12,7 @@ static command_run *const runs[COMMAND_COUNT] = {
     [CMD_CHECK] = run_check,         [CMD_ALLOWED] = run_allowed,   [CMD_EFFECTS] = run_effects,
     [CMD_RECORD] = run_record,       [CMD_HISTORY] = run_history,   [CMD_AUDIT] = run_audit,
     [CMD_DRIFT] = run_drift,         [CMD_OVERVIEW] = run_overview, [CMD_SUSPECT] = run_suspect,
+    [CMD_GAUGE] = run_gauge,
     [CMD_REPORT] = run_report,       [CMD_REDUCE] = run_reduce,     [CMD_STUDY] = run_study,
     [CMD_FIND_SEAT] = run_find_seat, [CMD_CORRECT] = run_correct,
 };

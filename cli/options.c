@@ -11,11 +11,13 @@
 #define TURNED (VERDICTS | ON(CMD_EFFECTS) | ON(CMD_CORRECT))
 #define SEATED (TURNED | ON(CMD_FIND_SEAT))
 #define CHECKED (ON(CMD_RECORD) | ON(CMD_FIND_SEAT) | ON(CMD_CORRECT))
-#define GAUGES (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
+#define TOUCHED (ON(CMD_REDUCE) | ON(CMD_FIND_SEAT))
+#define GAUGES (TOUCHED | ON(CMD_GAUGE))
 #define LOGS (SEATED | ON(CMD_RECORD) | ON(CMD_HISTORY) | ON(CMD_DRIFT) | ON(CMD_OVERVIEW) | \
-              ON(CMD_REPORT) | ON(CMD_SUSPECT) | FINDINGS)
+              ON(CMD_REPORT) | ON(CMD_SUSPECT) | ON(CMD_GAUGE) | FINDINGS)
 #define ALL ((1u << COMMAND_COUNT) - 1u)
-#define PROBES (ALL & ~(ON(CMD_AUDIT) | ON(CMD_STUDY)))
+#define PAST (ALL & ~(ON(CMD_AUDIT) | ON(CMD_STUDY) | ON(CMD_RECORD) | ON(CMD_REDUCE)))
+#define PROBES (ALL & ~(ON(CMD_AUDIT) | ON(CMD_STUDY) | ON(CMD_GAUGE)))
 
 static const option options[OPTION_COUNT] = {
     [OPT_OFFSET] = {"offset", KIND_PAIR, "X,Y", SEATED | ON(CMD_RECORD),
@@ -79,31 +81,39 @@ static const option options[OPTION_COUNT] = {
                      "repeatability of the probe, per axis (0.0005mm)"},
     [OPT_LOBING] = {"lobing", KIND_UNCERTAINTY, "L", TURNED,
                     "largest radius change by a turn, if not measured (0.003mm)"},
-    [OPT_NEW] = {"new", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
+    [OPT_NEW] = {"new", KIND_FLAG, "", ON(CMD_RECORD) | ON(CMD_GAUGE) | FINDINGS,
                  "the spindle, the probe or the tip is new here: begin it"},
     [OPT_LATE] = {"late", KIND_FLAG, "", ON(CMD_RECORD),
                   "record it although it lies before the run in force"},
-    [OPT_DRY_RUN] = {"dry-run", KIND_FLAG, "", ON(CMD_RECORD) | FINDINGS,
+    [OPT_DRY_RUN] = {"dry-run", KIND_FLAG, "", ON(CMD_RECORD) | ON(CMD_GAUGE) | FINDINGS,
                      "print the line that would be written, write nothing"},
     [OPT_RECORD] = {"record", KIND_FLAG, "", ON(CMD_CHECK), "write the verdict into the log"},
     [OPT_RECORD_FOUND] = {"record", KIND_FLAG, "", ON(CMD_FIND_SEAT),
                           "write the check, and the seat it found, into the log"},
-    [OPT_RECORD_IN] = {"record", KIND_TEXT, "SPINDLE", FINDINGS,
-                       "write what was found into that log"},
+    [OPT_RECORD_IN] = {"record", KIND_SPINDLE, "SPINDLE", FINDINGS,
+                       "write what was found into that log (else of RESEAT_SPINDLE)"},
     [OPT_GAUGE] = {"gauge", KIND_GAUGE, "KIND", GAUGES,
                    "ring, plug or sphere; bore or boss: any, for the offset alone"},
     [OPT_DIAMETER] = {"diameter", KIND_POSITIVE, "L", GAUGES,
                       "its certified diameter, at 20 degrees Celsius"},
     [OPT_DIAMETER_U] = {"diameter-u", KIND_UNCERTAINTY, "U", GAUGES,
                         "its standard uncertainty (0): half of a certificate's for k = 2"},
-    [OPT_TEMPERATURE] = {"temperature", KIND_NUMBER, "C", GAUGES,
+    [OPT_TEMPERATURE] = {"temperature", KIND_NUMBER, "C", TOUCHED,
                          "temperature of the gauge, Celsius (20)"},
-    [OPT_TEMPERATURE_U] = {"temperature-u", KIND_NUMBER_U, "C", GAUGES,
+    [OPT_TEMPERATURE_U] = {"temperature-u", KIND_NUMBER_U, "C", TOUCHED,
                            "its standard uncertainty (0.5)"},
     [OPT_EXPANSION] = {"expansion", KIND_NUMBER, "A", GAUGES,
                        "thermal expansion of the gauge, per kelvin (11.5e-6)"},
     [OPT_EXPANSION_U] = {"expansion-u", KIND_NUMBER_U, "A", GAUGES,
                          "its standard uncertainty (1.15e-6)"},
+    [OPT_CERTIFICATE] = {"certificate", KIND_TEXT, "TEXT", ON(CMD_GAUGE),
+                         "number of its certificate"},
+    [OPT_CALIBRATED] = {"calibrated", KIND_NOON, "DATE", ON(CMD_GAUGE),
+                        "when it was certified, 2026-03-02; in force from then on"},
+    [OPT_DUE] = {"due", KIND_TIME, "DATE", ON(CMD_GAUGE),
+                 "the last day of its certificate"},
+    [OPT_RUNS] = {"runs", KIND_FLAG, "", ON(CMD_GAUGE),
+                  "list the runs of all logs that were made with it"},
     [OPT_CENTRE] = {"centre", KIND_PAIR, "X,Y", ON(CMD_REDUCE),
                     "where the gauge stands, if known from elsewhere"},
     [OPT_CENTRE_U] = {"centre-u", KIND_UNCERTAINTY, "U", ON(CMD_REDUCE),
@@ -111,7 +121,7 @@ static const option options[OPTION_COUNT] = {
     [OPT_DROP_OUTLIERS] = {"drop-outliers", KIND_FLAG, "", ON(CMD_REDUCE),
                            "leave out the touches that do not belong, and reduce again"},
     [OPT_DESPITE_DOUBTS] = {"despite-doubts", KIND_FLAG, "", FINDINGS,
-                            "record it although something does not fit"},
+                            "record it although something is doubtful; a run keeps what"},
     [OPT_DESPITE_DAMAGE] = {"despite-damage", KIND_FLAG, "", LOGS,
                             "continue despite damage; the output says so"},
     [OPT_SINCE] = {"since", KIND_SINCE, "TIME", ON(CMD_HISTORY),
@@ -119,7 +129,7 @@ static const option options[OPTION_COUNT] = {
     [OPT_UNTIL] = {"until", KIND_TIME, "TIME", ON(CMD_HISTORY),
                    "records of facts up to then; a date alone: to its end"},
     [OPT_TYPE] = {"type", KIND_TEXT, "TYPE", ON(CMD_HISTORY),
-                  "run, reseat, event, verify, policy, verdict or void"},
+                  "run, reseat, event, verify, policy, verdict, void or gauge"},
     [OPT_FORMAT] = {"format", KIND_TEXT, "FORMAT", ON(CMD_HISTORY) | ON(CMD_OVERVIEW),
                     "table or csv (table)"},
     [OPT_EXPECT] = {"expect", KIND_MARK, "SEQ:SEAL", ON(CMD_AUDIT),
@@ -131,9 +141,9 @@ static const option options[OPTION_COUNT] = {
     [OPT_LOG] = {"log", KIND_TEXT, "DIR", ALL, "folder of the logs (else RESEAT_LOG says it)"},
     [OPT_PROBE] = {"probe", KIND_TEXT, "NAME", PROBES, "which probe, where there are several"},
     [OPT_TIP] = {"tip", KIND_TEXT, "NAME", PROBES, "which tip of its stylus (main)"},
-    [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
+    [OPT_AS_OF] = {"as-of", KIND_TIME, "TIME", PAST,
                    "as things stood then, 2026-03-02T06:00Z; a date alone: at its end"},
-    [OPT_AS_KNOWN] = {"as-known", KIND_TIME, "TIME", PROBES & ~(ON(CMD_RECORD) | ON(CMD_REDUCE)),
+    [OPT_AS_KNOWN] = {"as-known", KIND_TIME, "TIME", PAST,
                       "by what was on record then; alone it sets --as-of too"},
     [OPT_UNIT] = {"unit", KIND_UNIT, "UNIT", ALL & ~ON(CMD_AUDIT),
                   "mm, um, in or thou, of bare lengths and output (RESEAT_UNIT, or mm)"},
@@ -201,6 +211,14 @@ static const command_row commands[COMMAND_COUNT] = {
                    "without a trace: write down the number and seal that it prints last, and give\n"
                    "them the next time as --expect.",
                    "reseat audit mill-2"},
+    [CMD_GAUGE] = {"gauge", "keep", "[ID [--gauge KIND --diameter L]]",
+                   "the gauges, their certificates and when they are due",
+                   "Without ID lists the gauges of the register, gauges.jsonl of the folder, and\n"
+                   "what is due. With KIND and diameter a certificate is recorded; --new begins\n"
+                   "the register. --gauge-id ID of reduce, record run and find-seat takes over\n"
+                   "what the register says at the time, and refuses what disagrees. A mistake is\n"
+                   "taken back by reseat record gauges void SEQ --why TEXT.",
+                   "reseat gauge R50 --gauge ring --diameter 50.0021 --due 2027-03-02"},
     [CMD_DRIFT] = {"drift", "watch", "SPINDLE",
                    "how the offset has moved from run to run",
                    "Shows what the runs of a probe say together: what stands out, when the next\n"
@@ -326,7 +344,7 @@ const char *option_choices(option_id id)
     case OPT_DATUM: return "machine before same";
     case OPT_FORMAT: return "table csv";
     case OPT_GAUGE: return reseat_field_about(RESEAT_FIELD_GAUGE)->choices;
-    case OPT_TYPE: return "run reseat event verify policy verdict void";
+    case OPT_TYPE: return "run reseat event verify policy verdict void gauge";
     case OPT_UNIT: return "mm um in thou";
     default: return NULL;
     }

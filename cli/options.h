@@ -17,6 +17,7 @@ typedef enum command_id {
     CMD_RECORD,
     CMD_HISTORY,
     CMD_AUDIT,
+    CMD_GAUGE,
     CMD_DRIFT,
     CMD_OVERVIEW,
     CMD_SUSPECT,
@@ -72,6 +73,10 @@ typedef enum option_id {
     OPT_TEMPERATURE_U,
     OPT_EXPANSION,
     OPT_EXPANSION_U,
+    OPT_CERTIFICATE,
+    OPT_CALIBRATED,
+    OPT_DUE,
+    OPT_RUNS,
     OPT_CENTRE,
     OPT_CENTRE_U,
     OPT_DROP_OUTLIERS,
@@ -99,6 +104,7 @@ typedef enum option_id {
 typedef enum option_kind {
     KIND_FLAG,
     KIND_TEXT,
+    KIND_SPINDLE,       /* a text; left out, what RESEAT_SPINDLE says */
     KIND_LENGTH,        /* number */
     KIND_POSITIVE,      /* a length above 0: number */
     KIND_UNCERTAINTY,   /* a length of 0 or more: number */
@@ -113,6 +119,7 @@ typedef enum option_kind {
     KIND_FEATURE,       /* may be given again: features */
     KIND_TIME,          /* a time, or a date, which is the end of its day: time */
     KIND_SINCE,         /* the same, but the start of the day: time */
+    KIND_NOON,          /* the same, but the noon of the day: time */
     KIND_UNIT,          /* unit */
     KIND_GAUGE,         /* gauge */
     KIND_DATUM,         /* datum */
@@ -154,6 +161,8 @@ typedef struct arguments {
     int feature_count;
     option_value fields[RESEAT_FIELD_COUNT];  /* fields of a record, as typed */
     option_value dropped[RESEAT_FIELD_COUNT]; /* record policy: --no-FIELD */
+    bool gauge_asked; /* what was typed of the gauge has been held against the register, ... */
+    reseat_gauge_standing gauge_standing; /* ... where it stands so */
     bool json;
     bool bad_value; /* it stopped at a value, not at how the line is put together */
     reseat_unit unit;

@@ -343,11 +343,26 @@ static void print_json(const listing *list, const reseat_log_names *names)
     json_end(&j);
 }
 
+/* Damage in the register of gauges. */
+static void list_register(listing *list)
+{
+    const reseat_gauge_entry *gauges;
+    size_t count;
+    uint64_t bad_lines;
+    reseat_error error = {0};
+    const reseat_status status =
+        reseat_folder_gauges(&list->args->log, NULL, &gauges, &count, &bad_lines, &error);
+    if (status != RESEAT_OK && status != RESEAT_ERR_NOT_FOUND)
+        fail_row(add_row(list, RESEAT_LOG_GAUGES), status, error.text);
+}
+
 static void show(listing *list, const reseat_log_names *names, bool csv)
 {
     arguments *args = list->args;
     for (size_t i = 0; list->status == RESEAT_OK && i < names->count; i++)
         list_tips(list, names->names[i]);
+    if (list->status == RESEAT_OK)
+        list_register(list);
     for (size_t i = 0; list->status == RESEAT_OK && i < list->count; i++)
         if (list->rows[i].probe[0])
             judge(list, &list->rows[i]);

@@ -98,13 +98,17 @@ static bool is_value(const char *word)
     return word[0] != '-' || word[1] == '\0' || number;
 }
 
-/* The value of an option: after its equals sign, or the next word. */
-static bool take_value(parser *p, const char *key, const char *equals, const char **value)
+/* The value of an option: after its equals sign, or the next word, or else what is set. */
+static bool take_value(parser *p, const char *key, option_kind kind, const char *equals,
+                       const char **value)
 {
+    const char *set = kind == KIND_SPINDLE ? getenv("RESEAT_SPINDLE") : NULL;
     if (equals)
         *value = equals + 1;
     else if (p->next < p->argc && is_value(p->argv[p->next]))
         *value = p->argv[p->next++];
+    else if (set && set[0])
+        *value = set;
     else
         return refuse(p->error, key, "expected a value after it");
     return (*value)[0] ? true : refuse(p->error, key, "expected a value, read an empty one");
@@ -124,7 +128,7 @@ static bool take_known(parser *p, const char *key, option_kind kind, option_valu
         return !equals || refuse(p->error, key, "takes no value");
     if (again && args->feature_count == FEATURES_MAX)
         return refuse(p->error, key, "given more than 64 times");
-    return take_value(p, key, equals,
+    return take_value(p, key, kind, equals,
                       again ? &args->feature_texts[args->feature_count++] : &value->text);
 }
 
@@ -208,12 +212,14 @@ static bool is_date(const char *text)
     return !form[i] && !text[i];
 }
 
-/* A date alone is all of its day, UTC: up to its end, or from its start on. */
-static reseat_status read_time(const char *text, bool from, int64_t *time, reseat_error *error)
+/* A date alone is all of its day, UTC: up to its end, or from its start on, or else its noon. */
+static reseat_status read_time(const char *text, option_kind kind, int64_t *time,
+                               reseat_error *error)
 {
     char day[32];
     if (is_date(text)) {
-        snprintf(day, sizeof day, "%.10sT%s", text, from ? "00:00:00Z" : "23:59:59Z");
+        snprintf(day, sizeof day, "%.10sT%s", text,
+                 kind == KIND_SINCE ? "00:00:00Z" : kind == KIND_NOON ? "12:00:00Z" : "23:59:59Z");
         text = day;
     }
     return reseat_time_parse(text, strlen(text), time, error);
@@ -238,13 +244,15 @@ static reseat_status read_value(option_kind kind, reseat_unit unit, option_value
     case KIND_CONFIDENCE: return reseat_share_parse(text, length, &value->number, error);
     case KIND_SEAT: return reseat_seat_parse(text, length, &value->seat, error);
     case KIND_TIME:
-    case KIND_SINCE: return read_time(text, kind == KIND_SINCE, &value->time, error);
+    case KIND_NOON:
+    case KIND_SINCE: return read_time(text, kind, &value->time, error);
     case KIND_UNIT: return reseat_unit_parse(text, length, &value->unit, error);
     case KIND_GAUGE: return reseat_gauge_kind_parse(text, length, &value->gauge, error);
     case KIND_DATUM: return reseat_datum_parse(text, length, &value->datum, error);
     case KIND_MARK: return reseat_log_mark_parse(text, length, &value->mark, error);
     case KIND_FLAG:
     case KIND_FEATURE:
+    case KIND_SPINDLE:
     case KIND_TEXT: break;
     }
     return RESEAT_OK;
@@ -276,6 +284,8 @@ static reseat_size size_of(option_id id)
     case OPT_CENTRE: return RESEAT_SIZE_READING;
     case OPT_READING_U:
     case OPT_SHIFT_U: return RESEAT_SIZE_SHIFT_U;
+    case OPT_CALIBRATED:
+    case OPT_DUE: return RESEAT_SIZE_AT;
     case OPT_DIAMETER: return RESEAT_SIZE_DIAMETER;
     case OPT_TEMPERATURE: return RESEAT_SIZE_TEMPERATURE;
     default:

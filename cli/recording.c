@@ -6,7 +6,7 @@
 #include <inttypes.h>
 #include <math.h>
 #include <string.h>
-#include "fields.h"
+#include <time.h>
 #include "files.h"
 #include "log_target.h"
 #include "request.h"
@@ -58,6 +58,19 @@ void draft_words(draft *d, reseat_field field, const char *const *texts, size_t 
 {
     for (size_t i = 0; d->status == RESEAT_OK && i < count; i++)
         d->status = reseat_record_add_text(d->record, field, texts[i], &d->args->error);
+}
+
+void draft_gauge(draft *d, const gauge_option *row, const option_value *typed)
+{
+    const reseat_kind kind = reseat_field_about(row->field)->shape->kind;
+    if (!typed->given)
+        return;
+    if (kind == RESEAT_KIND_NUMBER)
+        draft_number(d, row->field, typed->number);
+    else if (kind == RESEAT_KIND_TIME)
+        draft_integer(d, row->field, typed->time);
+    else
+        draft_text(d, row->field, typed->text);
 }
 
 void draft_pair(draft *d, option_id id, reseat_xy mm)
@@ -142,13 +155,13 @@ static void expect(reseat_field field, reseat_error *error)
 }
 
 /* Fields by the options that they are. */
-static void name_options(reseat_error *error)
+static void name_options(command_id command, reseat_error *error)
 {
     const reseat_field field = field_of(error->key);
     const reseat_field other = reseat_field_find(error->other_key);
     if (field == RESEAT_FIELD_COUNT)
         return;
-    snprintf(error->key, sizeof error->key, "%s", field_key(field).text);
+    snprintf(error->key, sizeof error->key, "%s", field_key_of(field, command).text);
     if (error->code == RESEAT_CODE_MISSING)
         expect(field, error);
     if (error->code == RESEAT_CODE_MISSING_PARTNER)
@@ -159,10 +172,24 @@ static void name_options(reseat_error *error)
                  field_option(other).text);
 }
 
+void gauge_overdue_say(const reseat_record *record)
+{
+    char id[RESEAT_RECORD_NAME_MAX + 1];
+    const int64_t due = reseat_record_integer(record, RESEAT_FIELD_GAUGE_DUE_AT, -1);
+    reseat_record_show(record, RESEAT_FIELD_GAUGE_ID, id, sizeof id);
+    fprintf(stderr, "reseat: " RESEAT_DOUBT_GAUGE_OVERDUE ": gauge ");
+    text_put(stderr, reseat_text_terminal, id, strlen(id));
+    if (reseat_record_has(record, RESEAT_FIELD_GAUGE_DUE_AT))
+        fprintf(stderr, " was due on %s", words_date(due).text);
+    else
+        fprintf(stderr, " was past due");
+    fprintf(stderr, ": have it certified; its diameter tells in the radius, not in the offset\n");
+}
+
 bool draft_is_sound(draft *d)
 {
     if (d->status != RESEAT_OK)
-        name_options(&d->args->error);
+        name_options(d->args->command, &d->args->error);
     return succeeded(d->args, d->status, NULL);
 }
 
@@ -193,7 +220,7 @@ static void advise(command_id command, reseat_error *error)
     else if (error->code == RESEAT_CODE_CLOCK_BEHIND)
         error->key[0] = '\0';
     snprintf(error->text + length, sizeof error->text - length, "%s", advice);
-    name_options(error);
+    name_options(command, error);
 }
 
 /* What is new with a record that a person must know: it may be a slip. */
@@ -203,6 +230,7 @@ static void say_new(const draft *d, const reseat_recorded *recorded)
     char shown[2 * RESEAT_RECORD_NAME_MAX];
     const char *probe = reseat_record_text(d->record, RESEAT_FIELD_PROBE);
     const char *tip = reseat_record_text(d->record, RESEAT_FIELD_TIP);
+    const char *id = reseat_record_text(d->record, RESEAT_FIELD_GAUGE_ID);
     const char *name = !recorded->new_tip ? probe : tip ? tip : "main";
     reseat_text_terminal(name ? name : "", name ? strlen(name) : 0, shown, sizeof shown);
     if (recorded->new_log)
@@ -214,6 +242,12 @@ static void say_new(const draft *d, const reseat_recorded *recorded)
                 recorded->other_log);
     if (recorded->new_tip)
         fprintf(stderr, "reseat: tip %s is new\n", shown);
+    if (recorded->new_gauge && recorded->appended.began)
+        fprintf(stderr, "reseat: the register of gauges is new\n");
+    if (recorded->new_gauge) {
+        reseat_text_terminal(id ? id : "", id ? strlen(id) : 0, shown, sizeof shown);
+        fprintf(stderr, "reseat: gauge %s is new in the register\n", shown);
+    }
 }
 
 /* What else came of a record. */
@@ -231,6 +265,11 @@ static void say_recorded(const draft *d, const reseat_recorded *recorded)
     else if (recorded->run_in_force >= 0)
         fprintf(stderr, "reseat: run %" PRId64 " is later and stays in force\n",
                 recorded->run_in_force);
+    if (recorded->later_gauge >= 0)
+        fprintf(stderr, "reseat: record %" PRId64 " of that gauge is later and stays in force\n",
+                recorded->later_gauge);
+    if (recorded->gauge == RESEAT_GAUGE_OVERDUE && d->args->command == CMD_RECORD)
+        gauge_overdue_say(d->record);
     if (recorded->first_policy && !reseat_record_has(d->record, RESEAT_FIELD_RESEATS))
         fprintf(stderr, "reseat: reseats: logged, so every time it is out must be recorded; it "
                         "lives in the magazine? --reseats changer\n");
@@ -296,15 +335,92 @@ bool recording_needs_seat(arguments *args)
            refuse(args, "--seat", "expected the seat angle, or unknown if nobody wrote it down");
 }
 
+/* When the gauge was touched. */
+static int64_t touched_at(const arguments *args)
+{
+    const char *typed = args->fields[RESEAT_FIELD_AT].text;
+    int64_t at = args->log.as_of ? args->log.as_of : (int64_t)time(NULL);
+    if (typed) /* one that does not read is refused where it is recorded */
+        (void)reseat_time_parse(typed, strlen(typed), &at, NULL);
+    return at;
+}
+
+/* What was typed of the gauge, as a record of it. */
+static void put_typed(draft *d)
+{
+    const option_value *options = d->args->options;
+    draft_typed(d, RESEAT_FIELD_GAUGE_ID, d->args->fields[RESEAT_FIELD_GAUGE_ID].text);
+    for (size_t i = 0; i < GAUGE_OPTION_COUNT; i++)
+        draft_gauge(d, &gauge_options()[i], &options[gauge_options()[i].option]);
+}
+
+/* What the register says, as if it had been typed. */
+static void take_registered(arguments *args, const reseat_record *gauge)
+{
+    for (size_t i = 0; i < GAUGE_OPTION_COUNT; i++) {
+        const gauge_option *row = &gauge_options()[i];
+        option_value *value = &args->options[row->option];
+        const char *text = reseat_record_text(gauge, row->field);
+        if (value->given || !reseat_record_has(gauge, row->field))
+            continue;
+        value->given = true;
+        value->number = reseat_record_number(gauge, row->field, 0);
+        if (row->option != OPT_GAUGE ||
+            reseat_gauge_kind_parse(text, strlen(text), &value->gauge, NULL) != RESEAT_OK)
+            continue;
+        value->text = reseat_gauge_kind_name(value->gauge);
+    }
+}
+
+/* Without a register the id of a gauge is for the record alone. */
+static bool is_of_use(arguments *args)
+{
+    return args->gauge_standing != RESEAT_GAUGE_UNREGISTERED || args->command != CMD_REDUCE ||
+           args->options[OPT_RECORD_IN].given ||
+           refuse(args, "--gauge-id", "goes with --record SPINDLE only, as no register of gauges "
+                  "is there: see reseat gauge --help");
+}
+
+bool recording_gauge(arguments *args)
+{
+    const reseat_state_request asked = {
+        .dir = log_target_folder(args), .as_of = touched_at(args), .as_known = args->log.as_known};
+    draft d;
+    if (!args->fields[RESEAT_FIELD_GAUGE_ID].given || args->gauge_asked)
+        return true;
+    if (!asked.dir)
+        return is_of_use(args);
+    d = draft_begin(args, RESEAT_RECORD_GAUGE);
+    put_typed(&d);
+    if (d.status == RESEAT_OK)
+        d.status = reseat_gauge_fill(&asked, d.record, &args->gauge_standing, &args->error);
+    const bool sound = draft_is_sound(&d);
+    if (sound && args->gauge_standing == RESEAT_GAUGE_OVERDUE)
+        gauge_overdue_say(d.record);
+    if (sound)
+        take_registered(args, d.record);
+    args->gauge_asked = true;
+    draft_end(&d);
+    return sound && is_of_use(args);
+}
+
 bool finding_check(arguments *args)
 {
     static const option_id ids[] = {OPT_SEAT_WRITTEN, OPT_IN_USE, OPT_FOUND,
                                     OPT_NEW,          OPT_DRY_RUN, OPT_DESPITE_DAMAGE,
                                     OPT_LOG,          OPT_PROBE,  OPT_TIP, OPT_DESPITE_DOUBTS};
     static const char text[] = "goes with --record SPINDLE only";
-    return args->options[OPT_RECORD_IN].given ||
-           (request_without(args, ids, sizeof ids / sizeof ids[0], text) &&
-            recording_without_fields(args, text));
+    option_value *gauge_id = &args->fields[RESEAT_FIELD_GAUGE_ID], *log = &args->options[OPT_LOG];
+    const option_value typed = *gauge_id, folder = *log;
+    if (args->options[OPT_RECORD_IN].given)
+        return true;
+    gauge_id->given = false; /* the register may know it, where the folder is said */
+    log->given = folder.given && !typed.given;
+    const bool without = request_without(args, ids, sizeof ids / sizeof ids[0], text) &&
+                         recording_without_fields(args, text);
+    *gauge_id = typed;
+    *log = folder;
+    return without;
 }
 
 bool finding_finish(arguments *args, const finding *f, draft *record)

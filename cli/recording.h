@@ -5,6 +5,7 @@
 #ifndef RESEAT_CLI_RECORDING_H
 #define RESEAT_CLI_RECORDING_H
 
+#include "fields.h"
 #include "show/failure.h"
 
 /* What fails first is kept, in args->error, and what comes after does nothing. */
@@ -24,6 +25,7 @@ void draft_text(draft *d, reseat_field field, const char *text);
 void draft_typed(draft *d, reseat_field field, const char *text); /* as a person types it */
 void draft_numbers(draft *d, reseat_field field, const double *values, size_t count);
 void draft_words(draft *d, reseat_field field, const char *const *texts, size_t count);
+void draft_gauge(draft *d, const gauge_option *row, const option_value *typed);
 void draft_pair(draft *d, option_id id, reseat_xy mm);
 
 /*
@@ -41,6 +43,9 @@ void draft_choose_probe(draft *d);
 /* False when it has been said what failed; an error about a field names its option. */
 bool draft_is_sound(draft *d);
 
+/* Says that the gauge of a record was past due. */
+void gauge_overdue_say(const reseat_record *record);
+
 /* Appends it to args->log, if it is sound, as the options say. */
 bool draft_append(draft *d, reseat_appended *done);
 
@@ -52,6 +57,12 @@ bool recording_without_fields(arguments *args, const char *text);
 
 /* A run's seat must be typed. */
 bool recording_needs_seat(arguments *args);
+
+/*
+ * Has what the register says of the gauge whose id was typed stand in the options as if it had been
+ * typed, and args->gauge_standing say how it stands; false where it has been told what disagrees.
+ */
+bool recording_gauge(arguments *args);
 
 /* Refuses, without --record, the options and fields that say how something is recorded. */
 bool finding_check(arguments *args);

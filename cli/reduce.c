@@ -130,6 +130,8 @@ static void put_lists(json *j, const reduced *found)
     json_print(j, "] doubts:[");
     for (size_t i = 0; i < r->doubts; i++)
         json_print(j, "s", r->doubt[i]);
+    if (found->gauge_overdue)
+        json_print(j, "s", RESEAT_DOUBT_GAUGE_OVERDUE);
     json_print(j, "]");
 }
 
@@ -166,6 +168,8 @@ static void fill_radius(const reseat_reduction *r, draft *d)
     draft_number(d, RESEAT_FIELD_RADIUS_MM, r->radius_mm);
     draft_number(d, RESEAT_FIELD_RADIUS_U_MM, r->radius_u_mm);
     draft_number(d, RESEAT_FIELD_GAUGE_DIAMETER_MM, options[OPT_DIAMETER].number);
+    draft_number(d, RESEAT_FIELD_GAUGE_DIAMETER_U_MM,
+                 json_if(options[OPT_DIAMETER_U].given, options[OPT_DIAMETER_U].number));
     draft_numbers(d, RESEAT_FIELD_DIRS_DEG, r->dirs_deg, r->dirs);
     draft_numbers(d, RESEAT_FIELD_RADII_MM, r->radii_mm, r->dirs);
 }
@@ -223,10 +227,11 @@ static void reduce(arguments *args)
     const bool records = args->options[OPT_RECORD_IN].given;
     draft d = {.args = args};
     const bool read = finding_check(args) && (!records || read_policy(args, &policy)) &&
-                      reduction_read(args, args->words[0], policy, &found);
+                      recording_gauge(args) && reduction_read(args, args->words[0], policy, &found);
     reseat_record_free(policy);
     if (!read)
         return;
+    found.gauge_overdue = args->gauge_standing == RESEAT_GAUGE_OVERDUE;
     if (!records || make_record(args, &found, &d)) {
         if (args->json && !r->has_offset)
             fprintf(stderr, "reseat: no offset: %s\n", reseat_advice_text(RESEAT_ADVICE_TURNS));

@@ -15,6 +15,7 @@ typedef struct outlier {
 typedef struct reduced {
     reseat_reduce_setup setup;
     bool dropped;       /* the outliers were left out */
+    bool gauge_overdue; /* by the register */
     size_t count;       /* touches in use */
     reseat_touch touches[RESEAT_TOUCHES_MAX];
     reseat_touch_result results[RESEAT_TOUCHES_MAX];

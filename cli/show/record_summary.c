@@ -39,6 +39,20 @@ static void print_seat(const place *to, const reseat_record *record)
     fprintf(to->out, ", seat %s", unknown ? "not recorded" : words_degrees(seat_deg).text);
 }
 
+/* The certificate of a gauge, and of a run's, as far as it is known. */
+static void print_certificate(const place *to, const reseat_record *record)
+{
+    const bool run = reseat_record_type_of(record) == RESEAT_RECORD_RUN;
+    const bool certified = reseat_record_has(record, RESEAT_FIELD_GAUGE_CERTIFICATE);
+    const bool due = reseat_record_has(record, RESEAT_FIELD_GAUGE_DUE_AT);
+    if (run && (certified || due))
+        show(to, ", gauge ", record, RESEAT_FIELD_GAUGE_ID);
+    show(to, ", certificate ", record, RESEAT_FIELD_GAUGE_CERTIFICATE);
+    if (due)
+        fprintf(to->out, ", due %s",
+                words_date(reseat_record_integer(record, RESEAT_FIELD_GAUGE_DUE_AT, 0)).text);
+}
+
 /* What a policy sets, by the names of its options; mm and degrees as in the log. */
 static void print_policy(const place *to, const reseat_record *record)
 {
@@ -61,6 +75,14 @@ void record_summary(FILE *out, text_escape *escape, const reseat_record *record,
         print_pair(&to, record, "offset", RESEAT_FIELD_OFFSET_X_MM, RESEAT_FIELD_OFFSET_Y_MM,
                    unit);
         print_seat(&to, record);
+        print_certificate(&to, record);
+        break;
+    case RESEAT_RECORD_GAUGE:
+        show(&to, " ", record, RESEAT_FIELD_GAUGE_ID);
+        show(&to, ", ", record, RESEAT_FIELD_GAUGE);
+        fprintf(out, " of %s", words_length_in(reseat_record_number(
+            record, RESEAT_FIELD_GAUGE_DIAMETER_MM, 0), unit, 0).text);
+        print_certificate(&to, record);
         break;
     case RESEAT_RECORD_RESEAT: print_seat(&to, record); break;
     case RESEAT_RECORD_POLICY: print_policy(&to, record); break;

@@ -400,8 +400,10 @@ size_t remark_sentence(unsigned remark, const reseat_state *state,
         char doubts[SENTENCE_SIZE / 4], shown[SENTENCE_SIZE / 2];
         reseat_record_show(state->run, RESEAT_FIELD_DOUBTS, doubts, sizeof doubts);
         reseat_text_terminal(doubts, strlen(doubts), shown, sizeof shown);
-        add(&s, "run %" PRId64 " was recorded despite doubts (%s): touch the gauge again",
-            reseat_record_integer(state->run, RESEAT_FIELD_SEQ, -1), shown);
+        const bool gauge = strcmp(shown, RESEAT_DOUBT_GAUGE_OVERDUE) == 0;
+        add(&s, "run %" PRId64 " was recorded despite doubts (%s): %s",
+            reseat_record_integer(state->run, RESEAT_FIELD_SEQ, -1), shown,
+            gauge ? "have the gauge certified" : "touch the gauge again");
     }
     return s.length;
 }

@@ -363,6 +363,65 @@ RESEAT_API reseat_status reseat_suspect_read(const reseat_state_request *request
                                              reseat_suspect *suspect, reseat_error *error);
 RESEAT_API void reseat_suspect_free(reseat_suspect *suspect);
 
+/* A doubt of a run: its gauge was past due. Said and kept: its diameter cancels in the offset. */
+#define RESEAT_DOUBT_GAUGE_OVERDUE "gauge-overdue"
+
+/*
+ * The register of gauges of a folder, `gauges.jsonl`, is a log of `gauge` records. In force for a
+ * gauge at a time is its latest by (at, seq).
+ */
+typedef struct reseat_gauge_entry {
+    const reseat_record *record;
+    bool overdue; /* its certificate had run out by the time that was asked about */
+} reseat_gauge_entry;
+
+/*
+ * The gauges in force.
+ *
+ *   request   in   of a folder, which must be given; `spindle`, `probe` and `tip` are not read
+ *   gauge_id  in   the only one asked for; NULL: all, by their names
+ *   gauges    out  they live until more is asked of the folder
+ *   count     out
+ *   bad_lines out  passed over, as asked
+ *   error     out  may be NULL
+ *
+ * Returns RESEAT_OK, else the outputs are as they were: RESEAT_ERR_ARGUMENT; RESEAT_ERR_NOT_FOUND
+ * where there is no register; RESEAT_ERR_REFUSED where it does not have that gauge, with the
+ * nearest; RESEAT_ERR_DAMAGED (a bad line, unless despite_damage), _IO, _MEMORY.
+ */
+RESEAT_API reseat_status reseat_folder_gauges(const reseat_state_request *request,
+                                              const char *gauge_id,
+                                              const reseat_gauge_entry **gauges, size_t *count,
+                                              uint64_t *bad_lines, reseat_error *error);
+
+/* What the register says of the gauge of a record. */
+typedef enum reseat_gauge_standing {
+    RESEAT_GAUGE_UNREGISTERED = 0, /* nothing: there is no register, or no gauge is named */
+    RESEAT_GAUGE_CERTIFIED = 1,
+    RESEAT_GAUGE_OVERDUE = 2       /* its certificate had run out */
+} reseat_gauge_standing;
+
+/*
+ * Gives a record what the register says of the gauge that its `gauge_id` names, at its `at`, else
+ * as_of: kind, diameter, certificate and so on, as far as its type has them. What it says itself
+ * must agree, figures within 1e-9 of their size. A record without `gauge_id`, and any where there
+ * is no register, stays as it is. reseat_record_enter does this for what it appends.
+ *
+ *   request   in      `dir`, as_of, as_known
+ *   record    in/out  a run gets the doubt `gauge-overdue` too
+ *   standing  out
+ *   error     out     key: the field; may be NULL
+ *
+ * Returns RESEAT_OK, or RESEAT_ERR_ARGUMENT; RESEAT_ERR_REFUSED where the gauge is not in the
+ * register, with the nearest, or what is said disagrees; RESEAT_ERR_DAMAGED where a line of the
+ * register is bad, whatever else is passed over, as it may be a later certificate; _IO, _MEMORY.
+ * The record is not to be used then.
+ */
+RESEAT_API reseat_status reseat_gauge_fill(const reseat_state_request *request,
+                                           reseat_record *record,
+                                           reseat_gauge_standing *standing,
+                                           reseat_error *error);
+
 /* What a person asks to have recorded. */
 typedef struct reseat_record_request {
     const char *dir;
@@ -384,13 +443,16 @@ typedef struct reseat_recorded {
     bool first_policy;     /* the log had none */
     int64_t voided_run;    /* the run in force that is void now; -1: none is */
     int64_t run_in_force;  /* after that void, or later than the run recorded; -1: there is none */
+    bool new_gauge;        /* of a gauge: it is new in the register */
+    int64_t later_gauge;   /* of a gauge: the later record of it that stays in force; or -1 */
+    reseat_gauge_standing gauge; /* of a run or verify */
 } reseat_recorded;
 
 /*
  * Appends a record after holding it against what is on record: a probe or tip that is not known, a
  * time before the run in force, a run that is on record already, a seat that the keys of the policy
- * do not allow, an offset as found that was copied from the run before. A verify without a tip gets
- * that of the state.
+ * do not allow, an offset as found that was copied from the run before, a gauge that the register
+ * does not have or tells otherwise of. A verify without a tip gets that of the state.
  *
  *   request   in
  *   record    in/out  as for reseat_log_append

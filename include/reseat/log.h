@@ -39,9 +39,10 @@ typedef enum reseat_record_type {
     RESEAT_RECORD_POLICY = 6,
     RESEAT_RECORD_VERDICT = 7,
     RESEAT_RECORD_VOID = 8,
-    RESEAT_RECORD_REPAIR = 9
+    RESEAT_RECORD_REPAIR = 9,
+    RESEAT_RECORD_GAUGE = 10 /* in the register of gauges alone */
 } reseat_record_type;
-#define RESEAT_RECORD_TYPE_COUNT 10
+#define RESEAT_RECORD_TYPE_COUNT 11
 
 /* "run" and so on, as in the log; "" for RESEAT_RECORD_OTHER and for a value that is no type. */
 RESEAT_API const char *reseat_record_type_name(reseat_record_type type);
@@ -123,7 +124,13 @@ typedef enum reseat_field {
     RESEAT_FIELD_U_SEAT_DOF = 69,
     RESEAT_FIELD_DOUBTS = 70,
     RESEAT_FIELD_VOIDS_TO = 71,
-    RESEAT_FIELD_COUNT = 72 /* may grow */
+    RESEAT_FIELD_GAUGE_DIAMETER_U_MM = 72,
+    RESEAT_FIELD_GAUGE_CERTIFICATE = 73,
+    RESEAT_FIELD_GAUGE_DUE_AT = 74,
+    RESEAT_FIELD_CALIBRATED_AT = 75,
+    RESEAT_FIELD_EXPANSION_PER_K = 76,
+    RESEAT_FIELD_EXPANSION_U_PER_K = 77,
+    RESEAT_FIELD_COUNT = 78 /* may grow */
 } reseat_field;
 
 typedef enum reseat_kind {
@@ -273,6 +280,7 @@ RESEAT_API reseat_status reseat_record_set_seat(reseat_record *record, const res
  */
 RESEAT_API reseat_status reseat_record_check(const reseat_record *record, reseat_error *error);
 
+#define RESEAT_LOG_GAUGES "gauges" /* the log that is the register of gauges */
 #define RESEAT_LOG_NAME_SIZE (RESEAT_RECORD_NAME_MAX + 1)
 #define RESEAT_LOG_AHEAD_SECONDS 300 /* a fact this far ahead of the clock is still taken */
 
@@ -381,8 +389,8 @@ typedef struct reseat_appended {
  *   RESEAT_ERR_NOT_FOUND  there is no such log, and none is to begin
  *   RESEAT_ERR_REFUSED    `at` more than RESEAT_LOG_AHEAD_SECONDS ahead of the clock, or left out
  *                         while the clock stands before the newest record; `voids` names no earlier
- *                         run, reseat, event, verify or policy, or one that is void; the log's last
- *                         record is of a later version; nothing is to be repaired
+ *                         run, reseat, event, verify, policy or gauge, or one that is void; the
+ *                         log's last record is of a later version; nothing is to be repaired
  *   RESEAT_ERR_DAMAGED    the end of the log is damaged; it is the log of another spindle
  *   RESEAT_ERR_BUSY       another writer kept the log locked for 10 s
  *   RESEAT_ERR_IO         reading or writing failed, or the disk did not confirm it

@@ -382,6 +382,27 @@ static reseat_status note_void(entry *e, const reseat_record *record, reseat_err
     return status;
 }
 
+/* What the register says of the gauge of a run or check. */
+static reseat_status fill_gauge(entry *e, reseat_record *record, reseat_error *error)
+{
+    const reseat_state_request asked = {.dir = e->request->dir};
+    return gauges_fill(e->calls, &asked, record, &e->done.gauge, error);
+}
+
+/* A record of the register. */
+static reseat_status check_register(entry *e, const reseat_record *record, reseat_error *error)
+{
+    reseat_recorded *d = &e->done;
+    if (reseat_record_type_of(record) != RESEAT_RECORD_GAUGE)
+        return RESEAT_OK;
+    const reseat_status status = gauges_check(e->calls, e->request->dir, record, &d->new_gauge,
+                                              &d->later_gauge, error);
+    if (status != RESEAT_OK || !e->request->begin || d->new_gauge)
+        return status;
+    return error_set(error, RESEAT_ERR_REFUSED, 0,
+                     "--new: that gauge is in the register already; leave it out");
+}
+
 /* Whether a record says something of a probe that must not lie before its run. */
 static bool is_of_state(reseat_record_type type)
 {
@@ -396,11 +417,15 @@ static reseat_status check_entry(void *context, reseat_record *record, reseat_er
     const char *probe = reseat_record_text(record, RESEAT_FIELD_PROBE);
     const char *tip = type == RESEAT_RECORD_RUN ? fact_of(record).tip : NULL;
     replay *read = NULL;
+    if (log_is_register(e->request->spindle))
+        return check_register(e, record, error);
     if (type == RESEAT_RECORD_VOID)
         return note_void(e, record, error);
     if (type == RESEAT_RECORD_REPAIR)
         return RESEAT_OK;
-    reseat_status status = read_log(e, probe ? probe : "", tip, REPLAY_STATE, &read, error);
+    reseat_status status = fill_gauge(e, record, error);
+    if (status == RESEAT_OK)
+        status = read_log(e, probe ? probe : "", tip, REPLAY_STATE, &read, error);
     if (status == RESEAT_OK)
         status = check_names(e, read, record, error);
     if (status == RESEAT_OK)
@@ -423,10 +448,12 @@ reseat_status record_enter(const file_calls *calls, const reseat_record_request 
                .request = request,
                .state = {.dir = request->dir, .spindle = request->spindle, .ahead = INT64_MAX,
                          .despite_damage = true},
-               .done = {.voided_run = -1, .run_in_force = -1}};
+               .done = {.voided_run = -1, .run_in_force = -1, .later_gauge = -1}};
     reseat_status status = folder_open(calls, request->dir, &e.state.folder);
     if (status != RESEAT_OK)
         return error_plain(error, status);
+    const bool dated = reseat_record_type_of(record) == RESEAT_RECORD_GAUGE &&
+                       gauges_date(calls, record);
     reseat_append how = request->append;
     how.begin = request->begin;
     how.check = check_entry;
@@ -436,6 +463,8 @@ reseat_status record_enter(const file_calls *calls, const reseat_record_request 
     reseat_folder_close(e.state.folder);
     if (status == RESEAT_OK)
         *recorded = e.done;
+    else if (dated)
+        record_clear(record, RESEAT_FIELD_AT);
     return status;
 }
 

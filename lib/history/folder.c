@@ -23,6 +23,7 @@ struct reseat_folder {
     bool listed;     /* all logs there are in the list */
     named_list logs; /* folder_log */
     reseat_tip *tips; /* those last given */
+    gauge_register gauges;
 };
 
 reseat_status folder_open(const file_calls *calls, const char *dir, reseat_folder **folder)
@@ -53,6 +54,7 @@ void reseat_folder_close(reseat_folder *folder)
         replay_free(((folder_log *)folder->logs.items[i])->read);
     named_free(&folder->logs);
     free(folder->tips);
+    gauges_free(&folder->gauges);
     free(folder->dir);
     free(folder);
 }
@@ -67,6 +69,11 @@ void folder_release(const reseat_state_request *request, reseat_folder *folder)
 {
     if (!request->folder)
         reseat_folder_close(folder);
+}
+
+gauge_register *folder_gauges(reseat_folder *folder)
+{
+    return &folder->gauges;
 }
 
 int64_t request_horizon(const reseat_state_request *request)
@@ -124,12 +131,9 @@ static reseat_status read_log(reseat_folder *folder, folder_log *log,
 reseat_status folder_read(reseat_folder *folder, const replay_request *request, replay **read,
                           reseat_error *error)
 {
-    if (strlen(request->spindle) >= RESEAT_LOG_NAME_SIZE) {
-        folder_log none = {.read = NULL}; /* no log has such a name, which reading says */
-        const replay_request wanted = {.calls = folder->calls, .dir = folder->dir,
-                                       .spindle = request->spindle};
-        return replay_read(&wanted, &none.read, error);
-    }
+    const reseat_status status = log_check_name(request->spindle, error);
+    if (status != RESEAT_OK)
+        return status;
     folder_log *log = named_make(&folder->logs, request->spindle, sizeof *log);
     return log ? read_log(folder, log, request, read, error)
                : error_plain(error, RESEAT_ERR_MEMORY);
@@ -213,6 +217,9 @@ static reseat_status glance_names(const replay_request *request, named_list *nam
 reseat_status folder_names(reseat_folder *folder, const replay_request *request,
                            named_list *names, reseat_error *error)
 {
+    const reseat_status status = log_check_name(request->spindle, error);
+    if (status != RESEAT_OK)
+        return status;
     replay_request wanted = *request;
     const folder_log *log = named_find(&folder->logs, wanted.spindle);
     wanted.calls = folder->calls;

@@ -5,6 +5,7 @@
 #ifndef RESEAT_HISTORY_FOLDER_H
 #define RESEAT_HISTORY_FOLDER_H
 
+#include "history/gauges.h"
 #include "history/replay.h"
 
 /* As reseat_folder_open, through the calls given. */
@@ -32,6 +33,9 @@ reseat_status folder_names(reseat_folder *folder, const replay_request *request,
  */
 reseat_status folder_find_use(reseat_folder *folder, const reseat_state_request *request,
                               int64_t seated, reseat_state *state, reseat_error *error);
+
+/* The register last read for the folder, which keeps it. */
+gauge_register *folder_gauges(reseat_folder *folder);
 
 /* The last second whose facts count. */
 int64_t request_horizon(const reseat_state_request *request);

@@ -46,6 +46,9 @@ void replay_free(replay *read)
     for (size_t i = 0; i < read->policy_count; i++)
         reseat_record_free(read->policies[i].record);
     free(read->policies);
+    for (size_t i = 0; i < read->gauge_count; i++)
+        reseat_record_free(read->gauges[i]);
+    free(read->gauges);
     for (size_t i = 0; i < read->settled.count; i++)
         reseat_record_free(read->settled.pieces[i].repair);
     free(read->settled.pieces);
@@ -285,6 +288,18 @@ static reseat_status take_policy(replay *read, const walk_step *step, reseat_rec
     return RESEAT_OK;
 }
 
+static reseat_status take_gauge(replay *read, reseat_record **record)
+{
+    reseat_record **gauges =
+        grow(read->gauges, read->gauge_count, &read->gauge_room, sizeof(reseat_record *));
+    if (!gauges)
+        return RESEAT_ERR_MEMORY;
+    read->gauges = gauges;
+    gauges[read->gauge_count++] = *record;
+    *record = NULL;
+    return RESEAT_OK;
+}
+
 /* A sound record that is not void. */
 static reseat_status take_record(replay *read, const walk_step *step, reseat_record **record)
 {
@@ -299,6 +314,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
     case RESEAT_RECORD_VERDICT:
     case RESEAT_RECORD_OTHER: return take_fact(read, step, record);
     case RESEAT_RECORD_POLICY: return take_policy(read, step, record);
+    case RESEAT_RECORD_GAUGE: return take_gauge(read, record);
     case RESEAT_RECORD_REPAIR: return lost_take_repair(read, step, record);
     default: return RESEAT_OK;
     }

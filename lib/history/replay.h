@@ -99,6 +99,9 @@ typedef struct replay {
     replay_policy *policies; /* the newest first */
     size_t policy_count;
     size_t policy_room;
+    reseat_record **gauges; /* of the register, in no order */
+    size_t gauge_count;
+    size_t gauge_room;
     replay_other other;    /* where one probe alone was asked for */
     replay_pieces settled; /* what people have sealed off who have looked at it */
     replay_pieces lost;    /* lines that were sealed off, the last first */

@@ -54,8 +54,7 @@ static reseat_status refuse_probe(const reseat_state_request *request, const nam
                   "say which probe with --probe, as several have runs", error);
 }
 
-/* The line that begins the log must be sound too, also where reading stopped before it. */
-static reseat_status check_head(const replay *read, bool despite, uint64_t *count,
+reseat_status target_check_head(const replay *read, bool despite, uint64_t *count,
                                 reseat_error *error)
 {
     if (read->has_head)
@@ -88,7 +87,7 @@ static reseat_status read_names(reseat_folder *folder, const reseat_state_reques
     if (status == RESEAT_OK)
         status = replay_check(read, 0, request->despite_damage, &ignored, error);
     if (status == RESEAT_OK)
-        status = check_head(read, request->despite_damage, &ignored, error);
+        status = target_check_head(read, request->despite_damage, &ignored, error);
     return status == RESEAT_OK ? folder_names(folder, &all, names, error) : status;
 }
 
@@ -198,7 +197,7 @@ static reseat_status look_for(reseat_folder *folder, const reseat_state_request 
     status = find_needed(request, found->read, found->probe, found->tip, &from, error);
     if (status == RESEAT_OK)
         status = replay_check(found->read, from, despite, bad_lines, error);
-    return status == RESEAT_OK ? check_head(found->read, despite, bad_lines, error) : status;
+    return status == RESEAT_OK ? target_check_head(found->read, despite, bad_lines, error) : status;
 }
 
 reseat_status target_find(reseat_folder *folder, const reseat_state_request *request,

@@ -21,6 +21,10 @@ typedef struct target {
 reseat_status target_find(reseat_folder *folder, const reseat_state_request *request,
                           target *found, uint64_t *bad_lines, reseat_error *error);
 
+/* The line that begins a log must be sound too, also where reading stopped before it. */
+reseat_status target_check_head(const replay *read, bool despite, uint64_t *count,
+                                reseat_error *error);
+
 /*
  * All that is on record of the probe of a state; a bad line is RESEAT_ERR_DAMAGED unless they are
  * to be passed over.

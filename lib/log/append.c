@@ -225,7 +225,7 @@ static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error
     if (step->seq < seq) /* -1 where no line is left */
         return refuse_void(error, seq, "there is none of that number");
     if (!walk_can_void(step->type))
-        return refuse_void(error, seq, "only run, reseat, event, verify and policy can be");
+        return refuse_void(error, seq, "only run, reseat, event, verify, policy and gauge can be");
     return step->voided_by >= 0 ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
 }
 
@@ -556,18 +556,12 @@ static void append(append_work *work)
         sync_bytes(work);
 }
 
-static bool is_recorded_by_people(reseat_record_type type)
-{
-    return walk_can_void(type) || type == RESEAT_RECORD_VERDICT || type == RESEAT_RECORD_VOID ||
-           type == RESEAT_RECORD_REPAIR;
-}
-
 /* All that can be said of a record before the log is touched. */
 static reseat_status check_before(append_work *work, const reseat_record *record)
 {
-    if (!is_recorded_by_people(record->type))
-        return error_set(work->error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
-    reseat_status status = log_path(work->dir, work->name, work->path, work->error);
+    reseat_status status = log_check_type(work->name, record->type, work->error);
+    if (status == RESEAT_OK)
+        status = log_path(work->dir, work->name, work->path, work->error);
     const bool may_lack = record->type == RESEAT_RECORD_REPAIR ||
                           (work->how->carry && record->type == RESEAT_RECORD_POLICY);
     if (record->type == RESEAT_RECORD_REPAIR && !reseat_record_has(record, RESEAT_FIELD_WHY))

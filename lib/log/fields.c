@@ -18,6 +18,7 @@ enum {
     VERDICT = 1u << RESEAT_RECORD_VERDICT,
     VOIDING = 1u << RESEAT_RECORD_VOID,
     REPAIR = 1u << RESEAT_RECORD_REPAIR,
+    GAUGE = 1u << RESEAT_RECORD_GAUGE,
     EVERY = (1u << RESEAT_RECORD_TYPE_COUNT) - 1,
     TIMED = RUN | RESEATED | EVENT | VERIFY | VERDICT
 };
@@ -52,6 +53,9 @@ static const reseat_shape positive = {.kind = RESEAT_KIND_NUMBER, .above = true,
 static const reseat_shape angle_spread = {.kind = RESEAT_KIND_NUMBER, .most = DBL_MAX};
 static const reseat_shape temperature = {
     .kind = RESEAT_KIND_NUMBER, .least = -273.15, .most = DBL_MAX};
+static const reseat_shape expansion = {
+    .kind = RESEAT_KIND_NUMBER, .least = -0.001, .most = 0.001};
+static const reseat_shape expansion_u = {.kind = RESEAT_KIND_NUMBER, .most = 0.001};
 static const reseat_shape directions = {
     .kind = RESEAT_KIND_NUMBERS, .least = -DBL_MAX, .most = DBL_MAX};
 static const reseat_shape extents = {
@@ -67,7 +71,7 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"spindle", &label, NULL, LOG, 0, "whose log this is"},
     {"format", &label, "reseat-log", LOG, 0, "what this file is"},
     {"probe", &label, NULL, RUN | RESEATED | VERIFY | VERDICT, EVENT | OTHER, "which probe"},
-    {"at", &moment, NULL, TIMED, OTHER, "when it happened"},
+    {"at", &moment, NULL, TIMED, GAUGE | OTHER, "when it happened"},
     {"kind", &label, "collision stylus-change service other", EVENT, 0, "what happened"},
     {"seat_deg", &seat_angle, NULL, RUN | RESEATED, 0, "seat angle; null: not recorded"},
     {"within_deg", &half_width, NULL, 0, RESEATED,
@@ -112,9 +116,9 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"dirs_deg", &directions, NULL, 0, RUN, "approach directions"},
     {"radii_mm", &extents, NULL, 0, RUN, "effective radius by approach direction"},
     {"stylus_length_mm", &extent, NULL, 0, RUN, "length of probe and stylus"},
-    {"gauge", &label, "ring plug sphere bore boss", 0, RUN, "what was touched"},
-    {"gauge_id", &label, NULL, 0, RUN | VERIFY, "which gauge"},
-    {"gauge_diameter_mm", &extent, NULL, 0, RUN, "certified diameter"},
+    {"gauge", &label, "ring plug sphere bore boss", GAUGE, RUN, "what was touched"},
+    {"gauge_id", &label, NULL, GAUGE, RUN | VERIFY, "which gauge"},
+    {"gauge_diameter_mm", &extent, NULL, GAUGE, RUN, "certified diameter"},
     {"temperature_c", &temperature, NULL, 0, RUN, "temperature of the gauge"},
     {"feed_mm_min", &positive, NULL, 0, RUN, "feed at the touches"},
     {"touches", &count, NULL, 0, RUN, "how many touches"},
@@ -138,6 +142,12 @@ static const reseat_field_row table[RESEAT_FIELD_COUNT] = {
     {"u_seat_dof", &positive, NULL, 0, POLICY, "degrees of freedom of u_seat_mm"},
     {"doubts", &labels, NULL, 0, RUN, "codes of doubts that it was recorded despite"},
     {"voids_to", &count, NULL, 0, VOIDING, "last record that is void; voids is the first then"},
+    {"gauge_diameter_u_mm", &spread, NULL, 0, RUN | GAUGE, "standard uncertainty of the diameter"},
+    {"gauge_certificate", &label, NULL, 0, RUN | GAUGE, "certificate of the gauge"},
+    {"gauge_due_at", &moment, NULL, 0, RUN | GAUGE, "when the gauge is due to be certified anew"},
+    {"calibrated_at", &moment, NULL, 0, GAUGE, "when the gauge was certified"},
+    {"expansion_per_k", &expansion, NULL, 0, GAUGE, "thermal expansion of the gauge, per kelvin"},
+    {"expansion_u_per_k", &expansion_u, NULL, 0, GAUGE, "standard uncertainty of the expansion"},
 };
 
 /*
@@ -162,11 +172,13 @@ static const reseat_field order[] = {
     RESEAT_FIELD_FOUND_X_MM, RESEAT_FIELD_FOUND_Y_MM, RESEAT_FIELD_RADIUS_MM,
     RESEAT_FIELD_RADIUS_U_MM, RESEAT_FIELD_DIRS_DEG, RESEAT_FIELD_RADII_MM,
     RESEAT_FIELD_STYLUS_LENGTH_MM, RESEAT_FIELD_GAUGE, RESEAT_FIELD_GAUGE_ID,
-    RESEAT_FIELD_GAUGE_DIAMETER_MM, RESEAT_FIELD_TEMPERATURE_C, RESEAT_FIELD_FEED_MM_MIN,
-    RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM, RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_DOUBTS,
-    RESEAT_FIELD_WHY,
-    RESEAT_FIELD_VOIDS, RESEAT_FIELD_VOIDS_TO, RESEAT_FIELD_OFFSET_BYTES,
-    RESEAT_FIELD_LENGTH_BYTES, RESEAT_FIELD_SHA256,
+    RESEAT_FIELD_GAUGE_DIAMETER_MM, RESEAT_FIELD_GAUGE_DIAMETER_U_MM,
+    RESEAT_FIELD_GAUGE_CERTIFICATE, RESEAT_FIELD_CALIBRATED_AT, RESEAT_FIELD_GAUGE_DUE_AT,
+    RESEAT_FIELD_EXPANSION_PER_K, RESEAT_FIELD_EXPANSION_U_PER_K, RESEAT_FIELD_TEMPERATURE_C,
+    RESEAT_FIELD_FEED_MM_MIN, RESEAT_FIELD_TOUCHES, RESEAT_FIELD_FORM_MM,
+    RESEAT_FIELD_REPEATABILITY_MM, RESEAT_FIELD_DOUBTS, RESEAT_FIELD_WHY, RESEAT_FIELD_VOIDS,
+    RESEAT_FIELD_VOIDS_TO, RESEAT_FIELD_OFFSET_BYTES, RESEAT_FIELD_LENGTH_BYTES,
+    RESEAT_FIELD_SHA256,
     RESEAT_FIELD_IMPORT_ROW, RESEAT_FIELD_BY, RESEAT_FIELD_NOTE, RESEAT_FIELD_SEAL};
 _Static_assert(sizeof order / sizeof order[0] == RESEAT_FIELD_COUNT, "a field has no place");
 
@@ -184,7 +196,8 @@ const reseat_field record_measured[2][3] = {
 };
 
 static const char *const type_names[RESEAT_RECORD_TYPE_COUNT] = {
-    "", "log", "run", "reseat", "event", "verify", "policy", "verdict", "void", "repair"};
+    "", "log", "run", "reseat", "event", "verify", "policy", "verdict", "void", "repair",
+    "gauge"};
 
 const char *reseat_record_type_name(reseat_record_type type)
 {
@@ -222,6 +235,7 @@ reseat_size reseat_field_size(reseat_field field)
     case RESEAT_FIELD_U_AXIAL_MM:
     case RESEAT_FIELD_LOBING_MM:
     case RESEAT_FIELD_OFFSET_U_MM:
+    case RESEAT_FIELD_GAUGE_DIAMETER_U_MM:
     case RESEAT_FIELD_RADIUS_U_MM: return RESEAT_SIZE_U;
     case RESEAT_FIELD_RADIUS_MM: return RESEAT_SIZE_RADIUS;
     case RESEAT_FIELD_STYLUS_LENGTH_MM: return RESEAT_SIZE_STYLUS_LENGTH;
@@ -257,7 +271,8 @@ bool record_is_policy(reseat_field field)
 /* Length of a name less its unit. */
 static size_t without_unit(const char *name)
 {
-    static const char *const units[] = {"_mm_min", "_mm", "_deg", "_days", "_bytes", "_c"};
+    static const char *const units[] = {"_mm_min", "_mm",    "_deg", "_days",
+                                        "_bytes",  "_per_k", "_c"};
     const size_t length = strlen(name);
     for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
         const size_t unit = strlen(units[i]);

@@ -45,7 +45,7 @@ const char *file_reason(file_fault fault)
     return "the system refuses";
 }
 
-reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error)
+reseat_status log_check_name(const char *name, reseat_error *error)
 {
     if (name[0] && name[0] != '.' && log_is_kept(name))
         return error_set(error, RESEAT_ERR_SYNTAX, 0,
@@ -56,6 +56,25 @@ reseat_status log_path(const char *dir, const char *name, char *path, reseat_err
                          "a spindle's name is at most %d characters, a-z 0-9 . _ -, and begins "
                          "with a-z 0-9, read %s", RESEAT_RECORD_NAME_MAX,
                          error_echo(name, strlen(name)).text);
+    return RESEAT_OK;
+}
+
+reseat_status log_check_type(const char *name, reseat_record_type type, reseat_error *error)
+{
+    const bool gauge = type == RESEAT_RECORD_GAUGE;
+    const bool of_any = type == RESEAT_RECORD_VOID || type == RESEAT_RECORD_REPAIR;
+    if (!of_any && !walk_can_void(type) && type != RESEAT_RECORD_VERDICT)
+        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "not a record that people make");
+    if (gauge && !log_is_register(name))
+        return error_set(error, RESEAT_ERR_ARGUMENT, 0, "gauges are recorded in their register");
+    return gauge || of_any ? RESEAT_OK : log_check_name(name, error);
+}
+
+reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error)
+{
+    const reseat_status status = log_is_register(name) ? RESEAT_OK : log_check_name(name, error);
+    if (status != RESEAT_OK)
+        return status;
     const int length = snprintf(path, FILE_PATH_SIZE, "%s/%s.jsonl", dir, name);
     if ((size_t)length >= FILE_PATH_SIZE) /* what failed is below 0, and so too large */
         return error_set(error, RESEAT_ERR_ARGUMENT, 0, "the log folder's name is too long");
@@ -90,8 +109,8 @@ reseat_status log_missing(const file_calls *calls, const char *dir, const char *
     const file_fault fault = calls->folder(dir);
     if (fault)
         return say_folder(dir, fault, error);
-    return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0,
-                                       "there is no log of %s in %s", name,
+    return error_code(error, error_set(error, RESEAT_ERR_NOT_FOUND, 0, "there is no %s%s in %s",
+                                       log_is_register(name) ? "register of " : "log of ", name,
                                        error_echo(dir, strlen(dir)).text), RESEAT_CODE_NO_LOG, "");
 }
 
@@ -116,7 +135,7 @@ static bool ends_in(const char *text, const char *ending)
 static bool take_alike(name_list *list, const char *entry)
 {
     reseat_log_names *names = &list->names;
-    if (entry[0] == '.' || strcmp(entry, "gauges.jsonl") == 0 ||
+    if (entry[0] == '.' || strcmp(entry, RESEAT_LOG_GAUGES ".jsonl") == 0 ||
         !(ends_in(entry, ".jsonl") || ends_in(entry, ".json")))
         return true;
     void *grown = grow(names->alike, names->alike_count, &list->alike_room,

@@ -137,7 +137,13 @@ reseat_status log_seal_off(log_reader *log, byte_range range, bool with_lf, rese
 /* The number of the line that begins at an offset: counts the lines before it. */
 reseat_status log_number(log_reader *log, uint64_t offset, uint64_t *number, reseat_error *error);
 
-/* Writes DIR/NAME.jsonl, with the error where that is no name or too long. */
+/* Whether a spindle may have the name; the error where not. */
+reseat_status log_check_name(const char *name, reseat_error *error);
+
+/* Whether people record that in the log of that name: gauges in the register, others elsewhere. */
+reseat_status log_check_type(const char *name, reseat_record_type type, reseat_error *error);
+
+/* Writes DIR/NAME.jsonl, also of the register, with the error where that is no name or too long. */
 #define FILE_PATH_SIZE 4096
 reseat_status log_path(const char *dir, const char *name, char *path, reseat_error *error);
 

@@ -200,6 +200,11 @@ static bool is_word(const char *words, const char *text)
     return found;
 }
 
+bool log_is_register(const char *name)
+{
+    return strcmp(name, RESEAT_LOG_GAUGES) == 0;
+}
+
 bool log_is_kept(const char *name)
 {
     char stem[5] = ""; /* a device's name counts with whatever behind a dot */
@@ -208,7 +213,7 @@ bool log_is_kept(const char *name)
         memcpy(stem, name, length);
     if (length == 4 && stem[3] >= '0' && stem[3] <= '9')
         stem[3] = '#';
-    return is_word("con prn aux nul com# lpt#", stem) || strcmp(name, "gauges") == 0 ||
+    return is_word("con prn aux nul com# lpt#", stem) || log_is_register(name) ||
            name[strlen(name) - 1] == '.';
 }
 
@@ -229,7 +234,8 @@ static const char *expected_form(reseat_field field, const char *text)
                          reseat_seat_parse(text, strlen(text), &seat, NULL) == RESEAT_OK;
     switch (field) {
     case RESEAT_FIELD_SPINDLE:
-        return log_is_name(text) ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
+        return log_is_name(text) || log_is_register(text)
+                   ? NULL : "a name of a-z 0-9 . _ - that begins with a-z 0-9";
     case RESEAT_FIELD_SEAT:
         return is_seat ? NULL : "a seat";
     case RESEAT_FIELD_SEATS:

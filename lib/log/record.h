@@ -57,6 +57,7 @@ extern const reseat_field record_measured[2][3];
  */
 bool log_is_name(const char *name);
 bool log_is_kept(const char *name);
+bool log_is_register(const char *name); /* `gauges` */
 
 /*
  * Check a value and put a copy of it into a field of its kind, whatever the record's type; a line

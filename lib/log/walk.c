@@ -24,7 +24,7 @@ bool walk_can_void(reseat_record_type type)
 {
     return type == RESEAT_RECORD_RUN || type == RESEAT_RECORD_RESEAT ||
            type == RESEAT_RECORD_EVENT || type == RESEAT_RECORD_VERIFY ||
-           type == RESEAT_RECORD_POLICY;
+           type == RESEAT_RECORD_POLICY || type == RESEAT_RECORD_GAUGE;
 }
 
 static reseat_status add_void(log_walk *walk, const walk_step *step)

@@ -12,6 +12,7 @@
 #define LOG_FILE 7
 
 disk_state disk;
+const char *disk_name = DISK_NAME;
 bool library_at_work;
 
 void demand_failed(const char *what, const char *file, int line, const char *format, ...)
@@ -61,9 +62,16 @@ static void must_be_folder(const char *path)
     demand(strcmp(path, DISK_DIR) == 0, "no folder: %s", path);
 }
 
+static bool is_log(const char *path)
+{
+    char expected[64];
+    snprintf(expected, sizeof expected, DISK_DIR "/%s.jsonl", disk_name);
+    return strcmp(path, expected) == 0;
+}
+
 static file_fault on_open(const char *path, file_use use, file_handle *file)
 {
-    demand(strcmp(path, DISK_DIR "/" DISK_NAME ".jsonl") == 0, "opened %s", path);
+    demand(is_log(path), "opened %s", path);
     const file_fault fault = outcome(DISK_OPEN);
     if (fault)
         return fault;
@@ -162,7 +170,7 @@ static file_fault on_cut(file_handle file, uint64_t length)
 
 static file_fault on_remove(const char *path)
 {
-    demand(strcmp(path, DISK_DIR "/" DISK_NAME ".jsonl") == 0, "removed %s", path);
+    demand(is_log(path), "removed %s", path);
     demand(disk.length == 0, "removed what was recorded");
     const file_fault fault = outcome(DISK_REMOVE);
     disk.there = disk.there && fault;
@@ -220,6 +228,7 @@ void disk_put(const char *bytes, size_t length)
 {
     free(disk.bytes);
     free(disk.synced);
+    disk_name = DISK_NAME;
     disk = (disk_state){.there = bytes != NULL, .entry_synced = bytes != NULL};
     disk.bytes = grow(NULL, length);
     disk.synced = grow(NULL, length);
@@ -311,6 +320,15 @@ reseat_record *record_run(double x_mm)
     return record;
 }
 
+reseat_record *record_gauge(const char *gauge_id)
+{
+    reseat_record *record = record_new(RESEAT_RECORD_GAUGE);
+    must(reseat_record_set_text(record, RESEAT_FIELD_GAUGE_ID, gauge_id, NULL));
+    must(reseat_record_set_text(record, RESEAT_FIELD_GAUGE, "ring", NULL));
+    must(reseat_record_set_number(record, RESEAT_FIELD_GAUGE_DIAMETER_MM, 50.0021, NULL));
+    return record;
+}
+
 reseat_record *record_void(int64_t seq)
 {
     reseat_record *record = record_new(RESEAT_RECORD_VOID);
@@ -352,7 +370,7 @@ void disk_append(reseat_record *record)
 {
     const reseat_append how = {.begin = true};
     reseat_error error = {0};
-    const reseat_status status = log_append(&disk_calls, DISK_DIR, DISK_NAME, record, &how, NULL,
+    const reseat_status status = log_append(&disk_calls, DISK_DIR, disk_name, record, &how, NULL,
                                             &error);
     demand(status == RESEAT_OK, "%s", error.text);
     reseat_record_free(record);

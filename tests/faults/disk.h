@@ -53,6 +53,7 @@ typedef struct disk_state {
 } disk_state;
 
 extern disk_state disk;
+extern const char *disk_name; /* of the log that is on it: DISK_NAME, or the register */
 extern const file_calls disk_calls;
 
 /* Whether what runs is the library under test, and not the test around it or this disk. */
@@ -79,6 +80,7 @@ void demand_failed(const char *what, const char *file, int line, const char *for
 
 /* Records to append: a run with that offset in X, a void, a policy, a verdict. */
 reseat_record *record_run(double x_mm);
+reseat_record *record_gauge(const char *gauge_id);
 reseat_record *record_void(int64_t seq);
 reseat_record *record_policy(void);
 reseat_record *record_repair(void);

@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include "history/gauges.h"
+#include "history/state.h"
 #include "log/file.h"
 #include "log/seal.h"
 #include "log/record.h"
@@ -95,6 +97,21 @@ static void put_torn_again(void)
     disk_put_more(0, "{\"v\":1,\"seq\":7,\"ty");
 }
 
+static void put_no_register(void)
+{
+    put_nothing();
+    disk_name = RESEAT_LOG_GAUGES;
+}
+
+/* The register of a gauge, and of one that was taken back. */
+static void put_register(void)
+{
+    put_no_register();
+    disk_append(record_gauge("R50"));
+    disk_append(record_gauge("R30"));
+    disk_append(record_void(2));
+}
+
 static void put_append_only(void)
 {
     put_log();
@@ -114,7 +131,7 @@ static reseat_status append(reseat_record *record, const reseat_append *how)
     memset(&done, 0x55, sizeof done);
     const reseat_appended before = done;
     library_at_work = true;
-    const reseat_status status = log_append(&disk_calls, DISK_DIR, DISK_NAME, record, how, &done,
+    const reseat_status status = log_append(&disk_calls, DISK_DIR, disk_name, record, how, &done,
                                             &act_error);
     library_at_work = false;
     const char *line = reseat_record_line(record, &length);
@@ -135,6 +152,45 @@ static reseat_status append_run(void)
 {
     const reseat_append how = {.begin = true};
     return append(record_run(0.007), &how);
+}
+
+/* As a person records one: the register itself is asked first. */
+static reseat_status enter_gauge(void)
+{
+    const reseat_record_request request = {.dir = DISK_DIR, .spindle = disk_name,
+                                           .begin = disk.length == 0};
+    reseat_recorded recorded;
+    size_t length = 0;
+    reseat_record *record = record_gauge("R20");
+    library_at_work = true;
+    const reseat_status status =
+        record_enter(&disk_calls, &request, record, &recorded, &act_error);
+    library_at_work = false;
+    const char *line = reseat_record_line(record, &length);
+    act_said[0] = '\0';
+    if (status == RESEAT_OK)
+        snprintf(act_said, sizeof act_said, "%s\n", line);
+    reseat_record_free(record);
+    return status;
+}
+
+/* What a run takes from the register. */
+static reseat_status fill_run(void)
+{
+    const reseat_state_request request = {.dir = DISK_DIR, .as_of = DISK_NOW};
+    reseat_gauge_standing standing;
+    reseat_record *record = record_run(0.004);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_GAUGE_ID, "R50", NULL) == RESEAT_OK, "id");
+    library_at_work = true;
+    const reseat_status status =
+        gauges_fill(&disk_calls, &request, record, &standing, &act_error);
+    library_at_work = false;
+    act_said[0] = '\0';
+    if (status == RESEAT_OK)
+        snprintf(act_said, sizeof act_said, "%d %s", standing,
+                 reseat_record_text(record, RESEAT_FIELD_GAUGE));
+    reseat_record_free(record);
+    return status;
 }
 
 static reseat_status append_void(void)
@@ -213,7 +269,7 @@ reseat_status read_states(char *states, size_t size)
     char back[512];
     log_reader *log = NULL;
     act_said[0] = '\0';
-    reseat_status status = log_open_any(&disk_calls, DISK_DIR, DISK_NAME, &log, &act_error);
+    reseat_status status = log_open_any(&disk_calls, DISK_DIR, disk_name, &log, &act_error);
     if (status == RESEAT_OK)
         status = log_check_head(log, &act_error);
     if (status == RESEAT_OK)
@@ -250,7 +306,7 @@ static reseat_status audit(void)
     const reseat_audit before = found;
     act_said[0] = '\0';
     library_at_work = true;
-    const reseat_status status = log_audit(&disk_calls, DISK_DIR, DISK_NAME, NULL, take_bad,
+    const reseat_status status = log_audit(&disk_calls, DISK_DIR, disk_name, NULL, take_bad,
                                            act_said, &found, &act_error);
     library_at_work = false;
     if (status != RESEAT_OK) {
@@ -285,6 +341,9 @@ static reseat_status list(void)
 
 const scenario scenarios[] = {
     {"begin a log", put_nothing, append_run, true},
+    {"begin the register", put_no_register, enter_gauge, true},
+    {"record a gauge", put_register, enter_gauge, true},
+    {"ask for a gauge", put_register, fill_run, false},
     {"append", put_log, append_run, true},
     {"append below a torn line", put_torn, append_run, true},
     {"append below a line without LF", put_without_lf, append_run, true},
@@ -371,7 +430,7 @@ static void check_durable(const char *about)
 static void check_goes_on(const char *about)
 {
     disk_reset_calls();
-    disk_append(record_run(0.009));
+    disk_append(strcmp(disk_name, DISK_NAME) == 0 ? record_run(0.009) : record_gauge("R10"));
     demand(audit() == RESEAT_OK && strncmp(act_said, "1 ", 2) == 0, "%s: then the audit: %s", about,
            act_said);
 }

@@ -95,6 +95,41 @@ static void enter(const char *dir)
     reseat_record_free(record);
 }
 
+/* The register, which a gauge is added to before threads ask for it. */
+static void add_gauge(const char *dir)
+{
+    reseat_record *record = NULL;
+    reseat_recorded recorded;
+    const reseat_record_request request = {.dir = dir, .spindle = RESEAT_LOG_GAUGES, .begin = true};
+    demand(reseat_record_new(RESEAT_RECORD_GAUGE, &record) == RESEAT_OK);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_GAUGE_ID, "R50", NULL) == RESEAT_OK);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_GAUGE, "ring", NULL) == RESEAT_OK);
+    demand(reseat_record_set_number(record, RESEAT_FIELD_GAUGE_DIAMETER_MM, 50, NULL) ==
+           RESEAT_OK);
+    demand(reseat_record_enter(&request, record, &recorded, NULL) == RESEAT_OK);
+    reseat_record_free(record);
+}
+
+static void ask_gauge(const char *dir)
+{
+    const reseat_gauge_entry *gauges;
+    size_t count = 0;
+    uint64_t bad_lines = 0;
+    reseat_state_request query = {.dir = dir, .as_of = INT32_MAX};
+    reseat_record *record = NULL;
+    reseat_gauge_standing standing;
+    demand(reseat_folder_open(dir, &query.folder) == RESEAT_OK);
+    demand(reseat_folder_gauges(&query, NULL, &gauges, &count, &bad_lines, NULL) == RESEAT_OK);
+    demand(count == 1 && bad_lines == 0 && !gauges[0].overdue);
+    reseat_folder_close(query.folder);
+    demand(reseat_record_new(RESEAT_RECORD_RUN, &record) == RESEAT_OK);
+    demand(reseat_record_set_text(record, RESEAT_FIELD_GAUGE_ID, "R50", NULL) == RESEAT_OK);
+    demand(reseat_gauge_fill(&query, record, &standing, NULL) == RESEAT_OK);
+    demand(standing == RESEAT_GAUGE_CERTIFIED);
+    demand(reseat_record_number(record, RESEAT_FIELD_GAUGE_DIAMETER_MM, 0) > 49);
+    reseat_record_free(record);
+}
+
 /* How many sound lines there are; there are no others. */
 static uint64_t read_whole(const char *dir)
 {
@@ -138,6 +173,7 @@ static void *append_or_read(void *context)
         count = now;
         read_state(t->dir);
         enter(t->dir);
+        ask_gauge(t->dir);
         t->reads++;
     } while (atomic_load(t->writing) > 0);
     return NULL;
@@ -183,12 +219,15 @@ static bool append_and_read(thread *threads, const char *dir)
     size_t reads = 0;
     char path[64];
     append(dir, 0);
+    add_gauge(dir);
     run(threads, append_or_read);
     const uint64_t count = read_whole(dir);
     for (size_t i = WRITERS; i < THREADS; i++)
         reads += threads[i].reads;
     printf("# %zu readings of a log while it grew to %" PRIu64 " lines\n", reads, count);
     snprintf(path, sizeof path, "%s/mill-1.jsonl", dir);
+    demand(remove(path) == 0);
+    snprintf(path, sizeof path, "%s/" RESEAT_LOG_GAUGES ".jsonl", dir);
     demand(remove(path) == 0 && rmdir(dir) == 0);
     return count == 2 + WRITERS * APPENDED; /* the log's own record, and the first run */
 }
