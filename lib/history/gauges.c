@@ -13,6 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
+#include "base/named.h"
 #include "base/text.h"
 #include "history/target.h"
 #include "log/record.h"
@@ -28,6 +29,18 @@ static const reseat_field certified[] = {
     RESEAT_FIELD_GAUGE_DUE_AT,      RESEAT_FIELD_EXPANSION_PER_K,
     RESEAT_FIELD_EXPANSION_U_PER_K, RESEAT_FIELD_CALIBRATED_AT};
 #define CERTIFIED_COUNT (sizeof certified / sizeof certified[0])
+
+reseat_status gauges_take(replay *read, reseat_record **record)
+{
+    reseat_record **gauges =
+        grow(read->gauges, read->gauge_count, &read->gauge_room, sizeof(reseat_record *));
+    if (!gauges)
+        return RESEAT_ERR_MEMORY;
+    read->gauges = gauges;
+    gauges[read->gauge_count++] = *record;
+    *record = NULL;
+    return RESEAT_OK;
+}
 
 static const char *id_of(const reseat_record *record)
 {

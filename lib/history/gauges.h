@@ -15,6 +15,9 @@ typedef struct gauge_register {
     uint64_t bad_lines;         /* passed over, as asked */
 } gauge_register;
 
+/* Keeps a record of a reading, which it takes: NULL afterwards, unless RESEAT_ERR_MEMORY. */
+reseat_status gauges_take(replay *read, reseat_record **record);
+
 /*
  * Reads it anew. Of a request the folder, `as_known`, `despite_damage` and the horizon count. There
  * is none where the file is not there; an empty one is damage. Errors as reseat_state_read.

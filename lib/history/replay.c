@@ -12,6 +12,7 @@
 #include <string.h>
 #include "base/error.h"
 #include "base/named.h"
+#include "history/gauges.h"
 #include "history/lost.h"
 #include "log/file.h"
 #include "log/record.h"
@@ -288,18 +289,6 @@ static reseat_status take_policy(replay *read, const walk_step *step, reseat_rec
     return RESEAT_OK;
 }
 
-static reseat_status take_gauge(replay *read, reseat_record **record)
-{
-    reseat_record **gauges =
-        grow(read->gauges, read->gauge_count, &read->gauge_room, sizeof(reseat_record *));
-    if (!gauges)
-        return RESEAT_ERR_MEMORY;
-    read->gauges = gauges;
-    gauges[read->gauge_count++] = *record;
-    *record = NULL;
-    return RESEAT_OK;
-}
-
 /* A sound record that is not void. */
 static reseat_status take_record(replay *read, const walk_step *step, reseat_record **record)
 {
@@ -314,7 +303,7 @@ static reseat_status take_record(replay *read, const walk_step *step, reseat_rec
     case RESEAT_RECORD_VERDICT:
     case RESEAT_RECORD_OTHER: return take_fact(read, step, record);
     case RESEAT_RECORD_POLICY: return take_policy(read, step, record);
-    case RESEAT_RECORD_GAUGE: return take_gauge(read, record);
+    case RESEAT_RECORD_GAUGE: return gauges_take(read, record);
     case RESEAT_RECORD_REPAIR: return lost_take_repair(read, step, record);
     default: return RESEAT_OK;
     }

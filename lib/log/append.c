@@ -214,94 +214,6 @@ static reseat_status check_clock(append_work *work)
     return RESEAT_OK;
 }
 
-static reseat_status refuse_void(reseat_error *error, int64_t seq, const char *why)
-{
-    return error_at(error, RESEAT_ERR_REFUSED, "voids", "record %" PRId64 " cannot be voided: %s",
-                    seq, why);
-}
-
-static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error *error)
-{
-    if (step->seq < seq) /* -1 where no line is left */
-        return refuse_void(error, seq, "there is none of that number");
-    if (!walk_can_void(step->type))
-        return refuse_void(error, seq, "only run, reseat, event, verify, policy and gauge can be");
-    return step->voided_by >= 0 ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
-}
-
-/* The next record back that is no newer than `seq`; its number is -1 where there is none. */
-static reseat_status find_record(log_walk *walk, int64_t seq, walk_step *step, reseat_error *error)
-{
-    reseat_status status;
-    do
-        status = walk_previous(walk, step, error);
-    while (status == RESEAT_OK && step->line.state != RESEAT_LINE_NONE &&
-           (step->line.state != RESEAT_LINE_SOUND || step->invalid || step->seq > seq));
-    return status;
-}
-
-/*
- * What a void record names must be there, of a type that can be void, and not yet so; of several
- * one must be.
- */
-static reseat_status check_void(append_work *work)
-{
-    const int64_t first = reseat_record_integer(work->record, RESEAT_FIELD_VOIDS, 0);
-    const int64_t last = reseat_record_integer(work->record, RESEAT_FIELD_VOIDS_TO, first);
-    log_walk walk;
-    walk_step step = {.seq = -1};
-    if (!work->log)
-        return refuse_void(work->error, first, "there is none of that number");
-    walk_start(&walk, work->log);
-    reseat_status status = find_record(&walk, last, &step, work->error);
-    if (status == RESEAT_OK)
-        status = judge_void(&step, last, work->error);
-    const bool several = step.seq == last && first < last;
-    while (several && status == RESEAT_ERR_REFUSED && step.seq > first) {
-        status = find_record(&walk, step.seq - 1, &step, work->error);
-        if (status == RESEAT_OK)
-            status = judge_void(&step, first, work->error);
-    }
-    walk_end(&walk);
-    if (status == RESEAT_ERR_REFUSED && several)
-        return error_at(work->error, status, "voids", "of the records %" PRId64 " to %" PRId64
-                        " none can be voided: only run, reseat, event, verify and policy can be, "
-                        "and only once", first, last);
-    return status;
-}
-
-/* A line that cannot be read may have been a policy, unless the user says to pass over damage. */
-static bool may_hide_policy(const append_work *work, const walk_step *step)
-{
-    const reseat_line_state state = step->line.state;
-    return !work->how->despite_damage &&
-           (state == RESEAT_LINE_DAMAGED || state == RESEAT_LINE_TORN || step->invalid);
-}
-
-/* The policy in force, NULL if none: the newest that is not void. */
-static reseat_status find_policy(append_work *work, reseat_record **policy)
-{
-    log_walk walk;
-    walk_step step;
-    reseat_status status;
-    walk_start(&walk, work->log);
-    do {
-        status = walk_previous(&walk, &step, work->error);
-        if (status != RESEAT_OK || step.type != RESEAT_RECORD_POLICY || step.voided_by >= 0)
-            continue;
-        status = record_of_line(step.line.text, (size_t)step.line.length, policy, work->error);
-        step.invalid = !*policy; /* it may name itself a policy and be no record all the same */
-    } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE && !*policy &&
-             !may_hide_policy(work, &step));
-    walk_end(&walk);
-    if (status != RESEAT_OK || *policy || step.line.state == RESEAT_LINE_NONE)
-        return status;
-    return error_set(work->error, RESEAT_ERR_DAMAGED, 0,
-                     "a damaged line of the log of %s may have been a policy: nothing "
-                     "was recorded; audit the log, or append despite the damage",
-                     work->name);
-}
-
 /* Whether a policy says something of a field itself, or that it is to have none. */
 static bool is_told(const append_work *work, reseat_field field)
 {
@@ -331,7 +243,8 @@ static reseat_status carry(append_work *work, const reseat_record *policy)
 static reseat_status carry_policy(append_work *work)
 {
     reseat_record *policy = NULL;
-    reseat_status status = work->log ? find_policy(work, &policy) : RESEAT_OK;
+    reseat_status status = work->log ? walk_find_policy(work->log, work->how->despite_damage,
+                                                        &policy, work->error) : RESEAT_OK;
     if (status == RESEAT_OK && policy)
         status = carry(work, policy);
     reseat_record_free(policy);
@@ -344,7 +257,7 @@ static void check_rules(append_work *work)
     if (fine(work))
         work->status = check_clock(work);
     if (fine(work) && type == RESEAT_RECORD_VOID)
-        work->status = check_void(work);
+        work->status = walk_check_void(work->log, work->record, work->error);
     if (fine(work) && type == RESEAT_RECORD_POLICY && work->how->carry)
         work->status = carry_policy(work);
     if (work->status == RESEAT_OK && work->how->check)

@@ -263,6 +263,19 @@ void walk_end(log_walk *walk);
 /* The next line back; RESEAT_OK with line.state RESEAT_LINE_NONE at the start of the log. */
 reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error);
 
+/*
+ * Whether what a void record names is there, of a type that can be void, and not yet so; of several
+ * one must be. The log is NULL where there is none. RESEAT_ERR_REFUSED where it may not.
+ */
+reseat_status walk_check_void(log_reader *log, const reseat_record *record, reseat_error *error);
+
+/*
+ * The policy in force, NULL if none: the newest that is not void. RESEAT_ERR_DAMAGED where a line
+ * that cannot be read may have been one, unless damage is to be passed over.
+ */
+reseat_status walk_find_policy(log_reader *log, bool despite, reseat_record **policy,
+                               reseat_error *error);
+
 /* Whether people can take a record of this type back. */
 bool walk_can_void(reseat_record_type type);
 

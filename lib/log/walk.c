@@ -3,6 +3,7 @@
 
 #include "log/file.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 #include "base/error.h"
@@ -123,6 +124,93 @@ reseat_status walk_previous(log_walk *walk, walk_step *step, reseat_error *error
     if (walk_can_void(step->type) && walk->count > 0)
         step->voided_by = take_void(walk, step->seq);
     return RESEAT_OK;
+}
+
+static reseat_status refuse_void(reseat_error *error, int64_t seq, const char *why)
+{
+    return error_at(error, RESEAT_ERR_REFUSED, "voids", "record %" PRId64 " cannot be voided: %s",
+                    seq, why);
+}
+
+static reseat_status judge_void(const walk_step *step, int64_t seq, reseat_error *error)
+{
+    if (step->seq < seq) /* -1 where no line is left */
+        return refuse_void(error, seq, "there is none of that number");
+    if (!walk_can_void(step->type))
+        return refuse_void(error, seq, "only run, reseat, event, verify, policy and gauge can be");
+    return step->voided_by >= 0 ? refuse_void(error, seq, "it is void already") : RESEAT_OK;
+}
+
+/* The next record back that is no newer than `seq`; its number is -1 where there is none. */
+static reseat_status find_record(log_walk *walk, int64_t seq, walk_step *step, reseat_error *error)
+{
+    reseat_status status;
+    do
+        status = walk_previous(walk, step, error);
+    while (status == RESEAT_OK && step->line.state != RESEAT_LINE_NONE &&
+           (step->line.state != RESEAT_LINE_SOUND || step->invalid || step->seq > seq));
+    return status;
+}
+
+/*
+ * What a void record names must be there, of a type that can be void, and not yet so; of several
+ * one must be.
+ */
+reseat_status walk_check_void(log_reader *log, const reseat_record *record, reseat_error *error)
+{
+    const int64_t first = reseat_record_integer(record, RESEAT_FIELD_VOIDS, 0);
+    const int64_t last = reseat_record_integer(record, RESEAT_FIELD_VOIDS_TO, first);
+    log_walk walk;
+    walk_step step = {.seq = -1};
+    if (!log)
+        return refuse_void(error, first, "there is none of that number");
+    walk_start(&walk, log);
+    reseat_status status = find_record(&walk, last, &step, error);
+    if (status == RESEAT_OK)
+        status = judge_void(&step, last, error);
+    const bool several = step.seq == last && first < last;
+    while (several && status == RESEAT_ERR_REFUSED && step.seq > first) {
+        status = find_record(&walk, step.seq - 1, &step, error);
+        if (status == RESEAT_OK)
+            status = judge_void(&step, first, error);
+    }
+    walk_end(&walk);
+    if (status == RESEAT_ERR_REFUSED && several)
+        return error_at(error, status, "voids", "of the records %" PRId64 " to %" PRId64
+                        " none can be voided: only run, reseat, event, verify and policy can be, "
+                        "and only once", first, last);
+    return status;
+}
+
+/* A line that cannot be read may have been a policy. */
+static bool may_hide_policy(const walk_step *step)
+{
+    const reseat_line_state state = step->line.state;
+    return state == RESEAT_LINE_DAMAGED || state == RESEAT_LINE_TORN || step->invalid;
+}
+
+reseat_status walk_find_policy(log_reader *log, bool despite, reseat_record **policy,
+                               reseat_error *error)
+{
+    log_walk walk;
+    walk_step step;
+    reseat_status status;
+    walk_start(&walk, log);
+    do {
+        status = walk_previous(&walk, &step, error);
+        if (status != RESEAT_OK || step.type != RESEAT_RECORD_POLICY || step.voided_by >= 0)
+            continue;
+        status = record_of_line(step.line.text, (size_t)step.line.length, policy, error);
+        step.invalid = !*policy; /* it may name itself a policy and be no record all the same */
+    } while (status == RESEAT_OK && step.line.state != RESEAT_LINE_NONE && !*policy &&
+             (despite || !may_hide_policy(&step)));
+    walk_end(&walk);
+    if (status != RESEAT_OK || *policy || step.line.state == RESEAT_LINE_NONE)
+        return status;
+    return error_set(error, RESEAT_ERR_DAMAGED, 0,
+                     "a damaged line of the log of %s may have been a policy: nothing "
+                     "was recorded; audit the log, or append despite the damage",
+                     log->name);
 }
 
 typedef struct cursor {
