@@ -253,7 +253,7 @@ static void an_uneven_sphere_shows_its_movement_exactly(void **state)
     for (size_t visit = 0; visit < 3; visit++)
         for (size_t i = 0; i < 10; i++)
             touches[n++] = probe_touch(&round_ball, &setup.gauge, centre, turns_deg[visit],
-                                       20.0 * (double)(i * (1 + visit % 2)), 8.0 * (double)i);
+                                       20.0 * (double)(i * (1 + visit)), 8.0 * (double)i);
     move(20, n, 0.004, 0.002);
     reduce(n, &setup);
     assert_true(r.gauge_moved);
