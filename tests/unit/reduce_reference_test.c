@@ -219,6 +219,25 @@ static void exact_touches_tell_the_least_movement_and_none_from_none(void **stat
     assert_near(r.closure_mm, 0.0001, 1e-9);
 }
 
+/* Eight touches less seven unknowns are enough to tell, seven are not. */
+static void one_touch_to_spare_tells_of_a_movement(void **state)
+{
+    const reseat_reduce_setup setup = reseat_reduce_assumed(RESEAT_GAUGE_RING, 50);
+    static const size_t turn[] = {0, 0, 0, 1, 1, 2, 2, 1};
+    for (size_t n = 7; n <= 8; n++) {
+        size_t used = 0;
+        for (size_t visit = 0; visit < 3; visit++)
+            for (size_t i = 0; i < n; i++)
+                if (turn[i] == visit)
+                    touches[used++] = probe_touch(&round_ball, &setup.gauge, centre,
+                                                  turns_deg[visit], 100.0 * (double)i, 0);
+        move(used - 2, used, 0.001, 0);
+        reduce(used, &setup);
+        assert_true(r.has_closure);
+        assert_int_equal(r.gauge_moved, n == 8);
+    }
+}
+
 static void a_turn_other_than_the_first_that_comes_again_counts(void **state)
 {
     static const double from_180_deg[] = {90, 180, 0, 180};
@@ -253,7 +272,7 @@ static void an_uneven_sphere_shows_its_movement_exactly(void **state)
     for (size_t visit = 0; visit < 3; visit++)
         for (size_t i = 0; i < 10; i++)
             touches[n++] = probe_touch(&round_ball, &setup.gauge, centre, turns_deg[visit],
-                                       20.0 * (double)(i * (1 + visit % 2)), 8.0 * (double)i);
+                                       20.0 * (double)(i * (1 + visit)), 8.0 * (double)i);
     move(20, n, 0.004, 0.002);
     reduce(n, &setup);
     assert_true(r.gauge_moved);
@@ -475,6 +494,7 @@ int main(void)
         cmocka_unit_test(a_lobing_that_is_given_is_not_assumed),
         cmocka_unit_test(a_gauge_moved_where_scatter_does_not_explain_its_closure),
         cmocka_unit_test(exact_touches_tell_the_least_movement_and_none_from_none),
+        cmocka_unit_test(one_touch_to_spare_tells_of_a_movement),
         cmocka_unit_test(a_turn_other_than_the_first_that_comes_again_counts),
         cmocka_unit_test(uneven_visits_are_compared_by_what_their_touches_determine),
         cmocka_unit_test(an_uneven_sphere_shows_its_movement_exactly),
