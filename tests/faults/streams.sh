@@ -27,6 +27,7 @@ effects mill-1 $as_of
 effects --offset 0.012,-0.005 --seat 180 --feature bore:10
 history mill-1
 history mill-1 --format csv
+gauge $as_of
 audit mill-1
 drift hmc-1 $as_of
 overview $as_of
@@ -260,6 +261,8 @@ if [ ! -e /dev/full ]; then
     exit
 fi
 check 'logs to read are written' env PATH="$work/bin:$PATH" sh samples/shop.sh "$RESEAT_LOG"
+check 'a register of gauges is written' "$RESEAT_TEST_PROGRAM" gauge R1 --new --gauge ring \
+    --diameter 50.0021 --calibrated 2026-01-10
 
 check 'help that nobody reads is exit 4' help_of_each
 check 'no command is left out' none_forgotten

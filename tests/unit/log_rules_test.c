@@ -50,8 +50,8 @@ static void voids_only_what_is_there_and_not_void(void **state)
     logs_refuse("mill-2", void_of("1"), NULL, RESEAT_ERR_REFUSED,
                 "record 1 cannot be voided: it is void already");
     logs_refuse("mill-2", void_of("3"), NULL, RESEAT_ERR_REFUSED,
-                "record 3 cannot be voided: only run, reseat, event, verify, policy and gauge can "
-                "be");
+                "record 3 cannot be voided: only run, reseat, event, verify, policy and gauge "
+                "can be");
     logs_refuse("mill-2", void_of("4"), NULL, RESEAT_ERR_REFUSED,
                 "record 4 cannot be voided: there is none of that number");
     logs_refuse("mill-2", void_of("99"), NULL, RESEAT_ERR_REFUSED,
