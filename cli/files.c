@@ -117,6 +117,16 @@ bool output_check(arguments *args)
             refuse(args, name, "is there already; --force replaces it"));
 }
 
+bool output_folder(arguments *args, const char *folder)
+{
+    struct stat there;
+    if (mkdir(folder, 0777) == 0)
+        return true;
+    if (errno != EEXIST || stat(folder, &there) != 0)
+        return fail(args, errno);
+    return S_ISDIR(there.st_mode) || refuse(args, folder, "is there, and no folder");
+}
+
 /* 0, or what went wrong. */
 static int write_all(int file, const char *bytes, size_t length)
 {

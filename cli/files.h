@@ -15,6 +15,7 @@ char *file_load(arguments *args, const char *name, size_t *length);
  * where there is -o, and says why they must not go there.
  */
 bool output_check(arguments *args);
+bool output_folder(arguments *args, const char *folder); /* makes it, if it is not there */
 bool output_write(arguments *args, const char *bytes, size_t length);
 
 /* Whether standard output has taken all that was printed so far. */

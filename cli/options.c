@@ -241,12 +241,14 @@ static const command_row commands[COMMAND_COUNT] = {
                      "come first: whatever check holds against the probe now, but age and\n"
                      "scatter. A stylus change begins a window of its own.",
                      "reseat suspect mill-2"},
-    [CMD_REPORT] = {"report", "watch", "SPINDLE -o FILE.html",
+    [CMD_REPORT] = {"report", "watch", "SPINDLE -o FILE.html | -o FOLDER",
                     "a page to look at, print and mail",
                     "Writes one page with nothing beside it: the verdict, charts of the runs over\n"
                     "time, where the offset lies, what a turn does, the budget, and every record.\n"
                     "Things are as they stood when the newest record was written, unless --as-of\n"
-                    "says otherwise: the same log gives the same page.",
+                    "says otherwise: the same log gives the same page. Without SPINDLE -o names a\n"
+                    "folder, made if it is not there: a page a spindle, and index.html with a row a\n"
+                    "probe, the worst first.",
                     "reseat report mill-2 -o mill-2.html"},
     [CMD_REDUCE] = {"reduce", "measure",
                     "TOUCHES.csv --gauge KIND [--diameter L]",

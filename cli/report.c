@@ -1,7 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 the reseat contributors */
 /* SPDX-License-Identifier: MIT */
 
-/* The page of a spindle: what check and drift say, to look at, print and mail. */
+/*
+ * reseat report: the page of a spindle, what check and drift say, to look at, print and mail; or a
+ * folder of them with an index.
+ */
 
 #include "commands.h"
 
@@ -9,7 +12,7 @@
 #include <string.h>
 #include "files.h"
 #include "log_target.h"
-#include "report/page.h"
+#include "report/index.h"
 #include "request.h"
 #include "show/sentences.h"
 
@@ -107,7 +110,7 @@ static bool read_probes(report *r)
 {
     page *p = &r->page;
     reseat_state none;
-    if (!log_target_share(r->args) || !list_probes(r))
+    if (!list_probes(r))
         return false;
     if (p->probe_count == 0 && (r->args->log.probe || r->args->log.tip)) {
         if (log_target_state(r->args, &none))
@@ -148,38 +151,203 @@ static void answer_written(const report *r, size_t length)
     json_end(&j);
 }
 
-/* The page is made in memory first, so that a failure leaves nothing half written. */
-static void write_page(report *r)
+/* What was printed into memory goes to its file, so that a failure leaves nothing half written. */
+static bool end_page(arguments *args, FILE *out, char **bytes, size_t *length, reseat_status status)
+{
+    if (out && !text_close(out, bytes) && status == RESEAT_OK)
+        status = RESEAT_ERR_MEMORY;
+    return succeeded(args, status, NULL) && output_write(args, *bytes, *length);
+}
+
+static bool write_page(report *r, size_t *length)
 {
     char *bytes = NULL;
-    size_t length = 0;
     const reseat_state_request *log = &r->args->log;
     reseat_error *error = &r->args->error;
     page *p = &r->page;
     *error = (reseat_error){0}; /* a log without runs left one */
     p->unit = r->args->unit;
     p->as_of = log->as_of;
-    p->out = open_memstream(&bytes, &length);
-    reseat_status status = p->out ? page_write(p, error) : RESEAT_ERR_MEMORY;
-    if (p->out && !text_close(p->out, &bytes) && status == RESEAT_OK)
-        status = RESEAT_ERR_MEMORY;
-    if (succeeded(r->args, status, NULL) && output_write(r->args, bytes, length) &&
-        strcmp(r->args->options[OPT_OUTPUT].text, "-") != 0)
-        answer_written(r, length);
+    p->out = open_memstream(&bytes, length);
+    const reseat_status status = p->out ? page_write(p, error) : RESEAT_ERR_MEMORY;
+    const bool written = end_page(r->args, p->out, &bytes, length, status);
     free(bytes);
+    return written;
+}
+
+static void end(report *r)
+{
+    free_probes(&r->page);
+    free(r->page.log.events);
+}
+
+static void report_spindle(arguments *args)
+{
+    report r = {.args = args};
+    size_t length = 0;
+    if (output_check(args) && begin(&r) && log_target_share(args) && read_probes(&r) &&
+        write_page(&r, &length) && strcmp(args->options[OPT_OUTPUT].text, "-") != 0)
+        answer_written(&r, length);
+    end(&r);
+}
+
+/* The file of a name in the folder that -o names; the path stands in `path` as long as args do. */
+static void name_output(arguments *args, const char *folder, const char *name, char *path,
+                        size_t size)
+{
+    snprintf(path, size, "%s/%s.html", folder, name);
+    args->options[OPT_OUTPUT].text = path;
+}
+
+#define PATH_SIZE 4096
+
+/* Nothing is written where one of the files is there, unless they may be replaced. */
+static bool check_folder(arguments *args, const char *folder, const reseat_log_names *names)
+{
+    char path[PATH_SIZE];
+    if (strlen(folder) + RESEAT_LOG_NAME_SIZE + sizeof "/.html" > sizeof path)
+        return refuse(args, "-o", "a shorter path");
+    if (!output_folder(args, folder))
+        return false;
+    name_output(args, folder, "index", path, sizeof path);
+    bool fine = output_check(args);
+    for (size_t i = 0; fine && i < names->count; i++) {
+        name_output(args, folder, names->names[i], path, sizeof path);
+        fine = output_check(args);
+    }
+    args->options[OPT_OUTPUT].text = folder;
+    return fine;
+}
+
+/* The time of a shop is that of its newest record, unless one is typed. */
+static bool find_newest(arguments *args, const reseat_log_names *names)
+{
+    int64_t newest = 0;
+    if (args->log.ahead == 0)
+        return true;
+    for (size_t i = 0; i < names->count; i++) {
+        int64_t recorded_at = 0;
+        args->log.spindle = names->names[i];
+        (void)page_log_newest(&args->log, &recorded_at, NULL); /* what cannot be read is told below */
+        newest = recorded_at > newest ? recorded_at : newest;
+    }
+    args->log.as_of = newest;
+    return true;
+}
+
+/* Why a log cannot be read; "" where it can. */
+static reseat_status try_log(arguments *args, report *r)
+{
+    const reseat_tip *tips = NULL;
+    size_t count = 0;
+    const reseat_status status = page_log_read(&r->page.log, &args->log, until(args), &args->error);
+    return status == RESEAT_OK ? reseat_folder_tips(&args->log, &tips, &count, &args->error)
+                               : status;
+}
+
+/* A page a spindle; one that cannot be read has a line in the index. */
+static bool write_spindle(arguments *args, const char *folder, const char *spindle,
+                          shop_index *shop, size_t *pages)
+{
+    report r = {.args = args};
+    char path[PATH_SIZE];
+    size_t length = 0;
+    args->log.spindle = spindle;
+    args->error = (reseat_error){0};
+    name_output(args, folder, spindle, path, sizeof path);
+    const reseat_status status = try_log(args, &r);
+    bool fine = true;
+    if (status != RESEAT_OK) {
+        index_fail(shop, spindle, args->error.text[0] ? args->error.text
+                                                      : reseat_status_text(status));
+        args->exit = failure_exit(status);
+    } else {
+        fine = read_probes(&r);
+        if (fine)
+            index_add(shop, &r.page);
+        fine = fine && write_page(&r, &length);
+        *pages += fine;
+    }
+    end(&r);
+    return fine;
+}
+
+static bool write_index(arguments *args, const char *folder, shop_index *shop)
+{
+    char path[PATH_SIZE], *bytes = NULL;
+    size_t length = 0, count = 0;
+    uint64_t bad_lines = 0;
+    const reseat_gauge_entry *gauges = NULL;
+    reseat_error error = {0};
+    const reseat_status status =
+        reseat_folder_gauges(&args->log, NULL, &gauges, &count, &bad_lines, &error);
+    if (status != RESEAT_OK && status != RESEAT_ERR_NOT_FOUND)
+        index_fail(shop, RESEAT_LOG_GAUGES, error.text);
+    name_output(args, folder, "index", path, sizeof path);
+    FILE *out = shop->failed ? NULL : open_memstream(&bytes, &length);
+    if (out)
+        index_write(shop, out, args->log.as_of, args->unit, gauges,
+                    status == RESEAT_OK ? count : 0);
+    const bool written =
+        end_page(args, out, &bytes, &length, out ? RESEAT_OK : RESEAT_ERR_MEMORY);
+    free(bytes);
+    return written;
+}
+
+static void answer_folder(const arguments *args, const char *folder, size_t pages)
+{
+    char escaped[256];
+    reseat_text_terminal(folder, strlen(folder), escaped, sizeof escaped);
+    if (!args->json) {
+        fprintf(stderr, "reseat: %s: written, index.html and %zu page%s\n", escaped, pages,
+                words_s(pages));
+        return;
+    }
+    json j = json_begin(stdout);
+    json_print(&j, "folder:s pages:i", folder, (int64_t)pages);
+    json_end(&j);
+}
+
+/* A page of the shop, and one a spindle. */
+static void report_folder(arguments *args)
+{
+    const char *folder = args->options[OPT_OUTPUT].text;
+    reseat_log_names names;
+    shop_index shop = {.rows = NULL};
+    if (!succeeded(args, reseat_log_list(args->log.dir, &names, &args->error), NULL))
+        return;
+    if (names.count == 0)
+        fail_text(args, EXIT_NOTHING, args->log.dir, "no logs in this folder");
+    size_t pages = 0;
+    bool fine = names.count > 0 && check_folder(args, folder, &names) &&
+                find_newest(args, &names) && log_target_share(args);
+    for (size_t i = 0; fine && i < names.count; i++)
+        fine = write_spindle(args, folder, names.names[i], &shop, &pages);
+    if (fine && write_index(args, folder, &shop)) {
+        args->options[OPT_OUTPUT].text = folder;
+        answer_folder(args, folder, pages);
+    }
+    index_free(&shop);
+    reseat_log_names_free(&names);
+}
+
+static bool is_page(const char *name)
+{
+    const size_t length = strlen(name);
+    return strcmp(name, "-") == 0 || (length > 5 && strcmp(name + length - 5, ".html") == 0);
 }
 
 void run_report(arguments *args)
 {
-    report r = {.args = args};
-    if (!log_target_read(args))
+    const option_value *output = &args->options[OPT_OUTPUT];
+    const bool folder = output->given && args->word_count == 0 && !is_page(output->text);
+    if (folder ? !log_target_set(args, NULL) : !log_target_read(args))
         return;
-    if (!args->options[OPT_OUTPUT].given) {
-        refuse(args, "-o", "type -o FILE.html, the page to write, or -o - for standard output");
-        return;
-    }
-    if (output_check(args) && begin(&r) && read_probes(&r))
-        write_page(&r);
-    free_probes(&r.page);
-    free(r.page.log.events);
+    if (!output->given)
+        refuse(args, "-o", "type -o FILE.html, the page to write, or -o - for standard output; "
+                           "without SPINDLE -o FOLDER");
+    else if (folder)
+        report_folder(args);
+    else
+        report_spindle(args);
 }

@@ -517,20 +517,38 @@ static void write_signing(FILE *out)
     fputs("</dl>\n", out);
 }
 
-reseat_status page_write(page *p, reseat_error *error)
+void page_begin(FILE *out, const char *title)
 {
-    FILE *out = p->out;
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
           "<meta http-equiv=\"Content-Security-Policy\" "
           "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n", out);
-    html_write(out, "<title>%s: %s</title>\n", p->log.query->spindle,
-               p->probe_count > 0 && p->probes[0]->judged ? word_of(p->probes[0]) : "no verdict");
+    html_write(out, "<title>%s</title>\n", title);
     page_style(out);
-    html_write(out, "<style media=\"print\">@page{@bottom-left{content:\"%s, %s\"}"
-                    "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}"
-                    "</style>\n", p->log.query->spindle, when_of(p).text);
     fputs("</head>\n<body>\n<main>\n", out);
+}
+
+void page_end(FILE *out)
+{
+    write_signing(out);
+    fputs("</main>\n</body>\n</html>\n", out);
+}
+
+/* What stands at the foot of every sheet of paper. */
+static void write_foot(const page *p)
+{
+    html_write(p->out, "<style media=\"print\">@page{@bottom-left{content:\"%s, %s\"}"
+                       "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}"
+                       "</style>\n", p->log.query->spindle, when_of(p).text);
+}
+
+reseat_status page_write(page *p, reseat_error *error)
+{
+    FILE *out = p->out;
+    page_begin(out, shown_print("%s: %s", p->log.query->spindle,
+                                p->probe_count > 0 && p->probes[0]->judged
+                                    ? word_of(p->probes[0]) : "no verdict").text);
+    write_foot(p);
     svg_marks(out);
     write_who(p);
     if (p->probe_count > 1)
@@ -545,7 +563,6 @@ reseat_status page_write(page *p, reseat_error *error)
     for (size_t i = 0; cautions()[i]; i++)
         fprintf(out, "<li>%s</li>\n", cautions()[i]);
     fputs("</ul>\n", out);
-    write_signing(out);
-    fputs("</main>\n</body>\n</html>\n", out);
+    page_end(out);
     return p->status;
 }

@@ -88,6 +88,10 @@ typedef struct page {
 /* Writes the whole page. */
 reseat_status page_write(page *p, reseat_error *error);
 
+/* What a page is between: its head with its style, and its end with a block to sign on paper. */
+void page_begin(FILE *out, const char *title);
+void page_end(FILE *out);
+
 /* When the newest record was written. */
 reseat_status page_log_newest(const reseat_state_request *query, int64_t *recorded_at,
                               reseat_error *error);

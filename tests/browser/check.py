@@ -118,6 +118,25 @@ def print_figures(browser, path, name, out, measure):
     os.remove(marked)
 
 
+def look_at_index(browser, program, shop, name, out, measure):
+    folder = os.path.join(out, name + '-pages')
+    subprocess.run([program, 'report', '--log', shop, '-o', folder, '--force', '--as-of', NOW],
+                   check=True, stderr=subprocess.DEVNULL)
+    path = os.path.join(folder, 'index.html')
+    look(browser, path, name, out, measure, WIDTHS)
+    browser.show(path, 1600)
+    rows = browser.run('document.querySelectorAll("tr.reason").length')
+    told = browser.run('document.querySelector("h1").textContent')
+    want = {'index': (4, '3 of 4 need a calibration'), 'sixty': (60, '20 of 60 need a calibration')}
+    report(f'{name}: a row a probe, and how many are bad',
+           [] if (rows, told) == want[name] else [f'{rows} rows: {told}'])
+    pdf = os.path.join(out, name + '.pdf')
+    browser.pdf(pdf, *PAPERS['A4'])
+    pages = subprocess.run(['pdftotext', '-layout', pdf, '-'], check=True,
+                           stdout=subprocess.PIPE).stdout.decode().count('\f')
+    report(f'{name}: on paper', [] if pages <= rows // 20 + 1 else [f'{pages} pages'])
+
+
 def look_at_all(browser, program, shop, out):
     with open(os.path.join(HERE, 'measure.js'), encoding='utf-8') as file:
         measure = file.read()
@@ -133,6 +152,9 @@ def look_at_all(browser, program, shop, out):
                [] if screen.startswith(verdict) and told in screen else [screen])
         print_figures(browser, path, name, out, measure)
         read_aloud(browser, path, name)
+    look_at_index(browser, program, shop, 'index', out, measure)
+    look_at_index(browser, program, logs.write_shop(os.path.join(out, 'sixty')), 'sixty', out,
+                  measure)
     for name in options:
         path = write_page(program, os.path.join(made, name), name, out, *options[name])
         look(browser, path, name, out, measure, (360, 1600))

@@ -100,6 +100,22 @@ def drifting(log, count):
         log.run(0.002 + 0.01 * i / count + source.gauss(0, 0.0001), -0.001, days=0.05)
 
 
+def write_shop(folder):
+    """Sixty spindles with a probe each, every third with a collision: the folder of their logs."""
+    os.makedirs(folder, exist_ok=True)
+    for i in range(60):
+        name = f'hmc-{i}'
+        log = Log(folder, name)
+        log.path = os.path.join(folder, name + '.jsonl')
+        log.policy()
+        log.runs(12, seed=i, probe=f'P{i}')
+        if i % 3 == 0:
+            log.fact('event', kind='collision')
+        log.write()
+        os.rmdir(os.path.join(folder, name))
+    return folder
+
+
 def write_all(folder):
     """name: (what it holds, policy or None, options of the report)"""
     def gone(log):
