@@ -246,9 +246,9 @@ static const command_row commands[COMMAND_COUNT] = {
                     "Writes one page with nothing beside it: the verdict, charts of the runs over\n"
                     "time, where the offset lies, what a turn does, the budget, and every record.\n"
                     "Things are as they stood when the newest record was written, unless --as-of\n"
-                    "says otherwise: the same log gives the same page. Without SPINDLE -o names a\n"
-                    "folder, made if it is not there: a page a spindle, and index.html with a row a\n"
-                    "probe, the worst first.",
+                    "says otherwise: the same log gives the same page. Without SPINDLE -o names\n"
+                    "a folder, made if it is not there: a page a spindle, and index.html with a\n"
+                    "row a probe, the worst first.",
                     "reseat report mill-2 -o mill-2.html"},
     [CMD_REDUCE] = {"reduce", "measure",
                     "TOUCHES.csv --gauge KIND [--diameter L]",

@@ -228,7 +228,7 @@ static bool find_newest(arguments *args, const reseat_log_names *names)
     for (size_t i = 0; i < names->count; i++) {
         int64_t recorded_at = 0;
         args->log.spindle = names->names[i];
-        (void)page_log_newest(&args->log, &recorded_at, NULL); /* what cannot be read is told below */
+        (void)page_log_newest(&args->log, &recorded_at, NULL); /* what fails is told below */
         newest = recorded_at > newest ? recorded_at : newest;
     }
     args->log.as_of = newest;

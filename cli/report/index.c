@@ -209,7 +209,8 @@ static void write_row(FILE *out, const index_row *row, reseat_unit unit)
     static const char *const verdicts[] = {"", "RECALIBRATE", "NO VERDICT", "OK"};
     static const char *const classes[] = {"", "bad", "open", "good"};
     html_write(out, "<tr><td><a href=\"%s.html\">%s</a> %s<td><b class=\"word %s\">%s</b><td>",
-               row->spindle, row->spindle, row->probe.text, classes[row->rank], verdicts[row->rank]);
+               row->spindle, row->spindle, row->probe.text, classes[row->rank],
+               verdicts[row->rank]);
     if (row->limit_mm > 0)
         write_bar(out, row, unit);
     fprintf(out, "<td>%s ago<td>%s%s<td>", words_days(row->age_days).text,

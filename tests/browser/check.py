@@ -120,7 +120,8 @@ def print_figures(browser, path, name, out, measure):
 
 def look_at_index(browser, program, shop, name, out, measure):
     folder = os.path.join(out, name + '-pages')
-    subprocess.run([program, 'report', '--log', shop, '-o', folder, '--force', '--as-of', NOW],
+    options = ['--as-of', NOW] if name == 'index' else []
+    subprocess.run([program, 'report', '--log', shop, '-o', folder, '--force', *options],
                    check=True, stderr=subprocess.DEVNULL)
     path = os.path.join(folder, 'index.html')
     look(browser, path, name, out, measure, WIDTHS)
